@@ -1,0 +1,2 @@
+//! The command `gainsay`.
+fn main() {}

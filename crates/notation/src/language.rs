@@ -1,0 +1,142 @@
+//! Piece letters of the languages that the PGN standard lists.
+
+use shakmaty::Role;
+
+/// A language whose piece letters are known.
+///
+/// Source: PGN Specification and Implementation Guide (1994), section 8.2.3.2
+/// and its table of piece letters.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Language {
+    /// K Q R B N P, and figurines, which every language understands.
+    #[default]
+    English,
+    /// K D V S J
+    Czech,
+    /// K D T L S
+    Danish,
+    /// K D T L P
+    Dutch,
+    /// K L V O R
+    Estonian,
+    /// K D T L R
+    Finnish,
+    /// R D T F C
+    French,
+    /// K D T L S
+    German,
+    /// K V B F H
+    Hungarian,
+    /// K D H B R
+    Icelandic,
+    /// R D T A C
+    Italian,
+    /// K D T L S
+    Norwegian,
+    /// K H W G S
+    Polish,
+    /// R D T B C
+    Portuguese,
+    /// R D T N C
+    Romanian,
+    /// R D T A C
+    Spanish,
+    /// K D T L S
+    Swedish,
+}
+
+impl Language {
+    /// Every language, English first.
+    pub const ALL: [Self; 17] = [
+        Self::English,
+        Self::Czech,
+        Self::Danish,
+        Self::Dutch,
+        Self::Estonian,
+        Self::Finnish,
+        Self::French,
+        Self::German,
+        Self::Hungarian,
+        Self::Icelandic,
+        Self::Italian,
+        Self::Norwegian,
+        Self::Polish,
+        Self::Portuguese,
+        Self::Romanian,
+        Self::Spanish,
+        Self::Swedish,
+    ];
+
+    /// The letters of pawn, knight, bishop, rook, queen and king.
+    #[must_use]
+    pub const fn letters(self) -> [char; 6] {
+        match self {
+            Self::English => ['P', 'N', 'B', 'R', 'Q', 'K'],
+            Self::Czech => ['P', 'J', 'S', 'V', 'D', 'K'],
+            Self::Danish | Self::Norwegian | Self::German | Self::Swedish => {
+                ['B', 'S', 'L', 'T', 'D', 'K']
+            }
+            Self::Dutch => ['O', 'P', 'L', 'T', 'D', 'K'],
+            Self::Estonian => ['P', 'R', 'O', 'V', 'L', 'K'],
+            Self::Finnish => ['P', 'R', 'L', 'T', 'D', 'K'],
+            Self::French => ['P', 'C', 'F', 'T', 'D', 'R'],
+            Self::Hungarian => ['G', 'H', 'F', 'B', 'V', 'K'],
+            Self::Icelandic => ['P', 'R', 'B', 'H', 'D', 'K'],
+            Self::Italian | Self::Spanish => ['P', 'C', 'A', 'T', 'D', 'R'],
+            Self::Polish => ['P', 'S', 'G', 'W', 'H', 'K'],
+            Self::Portuguese => ['P', 'C', 'B', 'T', 'D', 'R'],
+            Self::Romanian => ['P', 'C', 'N', 'T', 'D', 'R'],
+        }
+    }
+
+    /// The piece that `letter` names, if any.
+    #[must_use]
+    pub fn role(self, letter: char) -> Option<Role> {
+        let at = self.letters().iter().position(|&known| known == letter)?;
+        Role::ALL.get(at).copied()
+    }
+
+    /// The letter of a piece.
+    #[must_use]
+    pub const fn letter(self, role: Role) -> char {
+        self.letters()[role as usize - 1]
+    }
+
+    /// The English name of the language.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::English => "English",
+            Self::Czech => "Czech",
+            Self::Danish => "Danish",
+            Self::Dutch => "Dutch",
+            Self::Estonian => "Estonian",
+            Self::Finnish => "Finnish",
+            Self::French => "French",
+            Self::German => "German",
+            Self::Hungarian => "Hungarian",
+            Self::Icelandic => "Icelandic",
+            Self::Italian => "Italian",
+            Self::Norwegian => "Norwegian",
+            Self::Polish => "Polish",
+            Self::Portuguese => "Portuguese",
+            Self::Romanian => "Romanian",
+            Self::Spanish => "Spanish",
+            Self::Swedish => "Swedish",
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_and_roles_are_inverse() {
+        for language in Language::ALL {
+            for role in Role::ALL {
+                assert_eq!(language.role(language.letter(role)), Some(role));
+            }
+        }
+    }
+}

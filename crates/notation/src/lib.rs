@@ -1,0 +1,32 @@
+//! Reads chess game files and manuscripts into a flat tree of games, moves,
+//! comments and tags, each with its byte span.
+//!
+//! The reader never fails and never panics: whatever it cannot read becomes a
+//! [`Fault`] with a span, and reading goes on. It runs in linear time and does
+//! not recurse, so that no file can exhaust the stack.
+//!
+//! ```text
+//! bytes ─▶ sections() ─▶ read_game() ─▶ Game { tags, elements, faults }
+//! ```
+
+mod comment;
+mod language;
+mod lines;
+mod movetext;
+mod reader;
+mod sections;
+mod span;
+mod text;
+mod tree;
+
+pub use comment::{CommentPart, comment_parts};
+pub use language::Language;
+pub use lines::{LineIndex, Position};
+pub use movetext::{Oddities, Signs, WrittenMove, WrittenShape, parse_move};
+pub use reader::read_game;
+pub use sections::{Section, SectionKind, sections};
+pub use span::Span;
+pub use text::decode;
+pub use tree::{
+    CommentKind, Element, ElementKind, Fault, FaultKind, Game, GameResult, MoveNumber, Tag,
+};

@@ -1,0 +1,62 @@
+//! How much work a question may cost.
+
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// A budget in nodes, where one node is one move played on a board.
+///
+/// Budgets are counted in nodes so that the same question gets the same answer on
+/// every machine. A raised `stop` flag ends the work early with an unsettled
+/// verdict, which must then be thrown away.
+#[derive(Debug)]
+pub struct Budget<'a> {
+    left: u64,
+    spent: u64,
+    stop: Option<&'a AtomicBool>,
+}
+
+impl<'a> Budget<'a> {
+    /// A budget of `nodes`.
+    #[must_use]
+    pub const fn nodes(nodes: u64) -> Self {
+        Self {
+            left: nodes,
+            spent: 0,
+            stop: None,
+        }
+    }
+
+    /// The same budget, which `stop` can end at any time.
+    #[must_use]
+    pub const fn stoppable(mut self, stop: &'a AtomicBool) -> Self {
+        self.stop = Some(stop);
+        self
+    }
+
+    /// Takes one node; `false` when none is left. Work must then end.
+    pub const fn spend(&mut self) -> bool {
+        if self.left == 0 {
+            return false;
+        }
+        self.left -= 1;
+        self.spent += 1;
+        true
+    }
+
+    /// Nodes spent so far.
+    #[must_use]
+    pub const fn spent(&self) -> u64 {
+        self.spent
+    }
+
+    /// Nodes left.
+    #[must_use]
+    pub const fn left(&self) -> u64 {
+        self.left
+    }
+
+    /// Whether the work was told to stop. To be asked every few hundred nodes.
+    #[must_use]
+    pub fn is_stopped(&self) -> bool {
+        self.stop.is_some_and(|stop| stop.load(Ordering::Relaxed))
+    }
+}

@@ -1,0 +1,13 @@
+//! Answers questions about a chess position, with the moves that show the answer.
+//!
+//! Nothing here knows text: positions and moves go in, verdicts and moves come
+//! out. Every answer depends on its question and its budget alone, never on a
+//! clock, a thread or an earlier question.
+
+mod budget;
+mod mate;
+mod verdict;
+
+pub use budget::Budget;
+pub use mate::{MateAnswer, MateProver};
+pub use verdict::Verdict;

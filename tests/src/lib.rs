@@ -1,0 +1,1 @@
+//! End to end checks of gainsay against things from outside.
