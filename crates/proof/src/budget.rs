@@ -2,6 +2,9 @@
 
 use std::sync::atomic::{AtomicBool, Ordering};
 
+/// The stop flag is read once in so many nodes, which take well below a millisecond.
+const POLL: u64 = 256;
+
 /// A budget in nodes, where one node is one move played on a board.
 ///
 /// Budgets are counted in nodes so that the same question gets the same answer on
@@ -32,9 +35,15 @@ impl<'a> Budget<'a> {
         self
     }
 
-    /// Takes one node; `false` when none is left. Work must then end.
-    pub const fn spend(&mut self) -> bool {
+    /// Takes one node; `false` when none is left or the work was told to stop.
+    /// Work must then end. The stop flag is looked at every few hundred nodes.
+    #[inline]
+    pub fn spend(&mut self) -> bool {
         if self.left == 0 {
+            return false;
+        }
+        if self.spent.is_multiple_of(POLL) && self.is_stopped() {
+            self.left = 0;
             return false;
         }
         self.left -= 1;
