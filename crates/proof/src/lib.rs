@@ -5,6 +5,7 @@
 //! clock, a thread or an earlier question.
 
 mod budget;
+pub mod facts;
 mod mate;
 mod verdict;
 
