@@ -9,6 +9,7 @@
 //! bytes ─▶ sections() ─▶ read_game() ─▶ Game { tags, elements, faults }
 //! ```
 
+mod bytes;
 mod comment;
 mod language;
 mod lines;
@@ -16,8 +17,10 @@ mod movetext;
 mod reader;
 mod sections;
 mod span;
+mod symbols;
 mod text;
 mod tree;
+mod words;
 
 pub use comment::{CommentPart, comment_parts};
 pub use language::Language;

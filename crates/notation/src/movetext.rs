@@ -3,6 +3,7 @@
 use shakmaty::{CastlingSide, File, Rank, Role, Square};
 
 use crate::Language;
+use crate::bytes::{byte, ends_word, rest};
 
 /// A move as written, before anybody asks whether it can be played.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -119,6 +120,460 @@ impl Oddities {
 /// a move, or where bytes are left over (annotation glyphs are not part of it).
 #[must_use]
 pub fn parse_move(bytes: &[u8], language: Language) -> Option<WrittenMove> {
-    let _ = (bytes, language);
-    None
+    let (base, behind) = read_base(bytes, 0, language)?;
+    let (written, end) = read_signs(bytes, behind, base);
+    (end == bytes.len()).then_some(written)
+}
+
+/// Reads a move with its signs from `at` on; returns it and the offset behind it.
+#[inline]
+pub(crate) fn read_move(
+    text: &[u8],
+    at: usize,
+    language: Language,
+) -> Option<(WrittenMove, usize)> {
+    let (base, behind) = read_base(text, at, language)?;
+    if ends_word(text, behind) && !may_be_en_passant(&base) {
+        return Some((base, behind));
+    }
+    Some(read_signs(text, behind, base))
+}
+
+/// The role of every capital letter in every language.
+const ROLES: [[Option<Role>; 26]; Language::ALL.len()] = {
+    let mut table = [[None; 26]; Language::ALL.len()];
+    let mut language = 0;
+    while language < Language::ALL.len() {
+        let letters = Language::ALL[language].letters();
+        let mut role = 0;
+        while role < letters.len() {
+            table[language][(letters[role] as u8 - b'A') as usize] = Some(Role::ALL[role]);
+            role += 1;
+        }
+        language += 1;
+    }
+    table
+};
+
+#[inline]
+fn role_of(byte: u8, language: Language) -> Option<Role> {
+    let letter = byte.wrapping_sub(b'A');
+    ROLES
+        .get(language as usize)?
+        .get(usize::from(letter))
+        .copied()?
+}
+
+#[inline]
+fn file_of(byte: u8) -> Option<File> {
+    let file = byte.wrapping_sub(b'a');
+    (file < 8).then(|| File::new(u32::from(file)))
+}
+
+#[inline]
+fn rank_of(byte: u8) -> Option<Rank> {
+    let rank = byte.wrapping_sub(b'1');
+    (rank < 8).then(|| Rank::new(u32::from(rank)))
+}
+
+/// The role of the figurine at the start of `bytes`, which takes three bytes.
+/// White and black figurines (U+2654 to U+265F) mean the same.
+fn figurine(bytes: &[u8]) -> Option<Role> {
+    let [0xe2, 0x99, last @ 0x94..=0x9f, ..] = bytes else {
+        return None;
+    };
+    Some(match (last - 0x94) % 6 {
+        0 => Role::King,
+        1 => Role::Queen,
+        2 => Role::Rook,
+        3 => Role::Bishop,
+        4 => Role::Knight,
+        _ => Role::Pawn,
+    })
+}
+
+/// The length of the hyphen or dash at the start of `bytes`; 0 if there is none.
+#[inline]
+pub(crate) fn dash(bytes: &[u8]) -> usize {
+    match bytes {
+        [b'-', ..] => 1,
+        // U+2010 to U+2015, and the minus sign U+2212.
+        [0xe2, 0x80, 0x90..=0x95, ..] | [0xe2, 0x88, 0x92, ..] => 3,
+        _ => 0,
+    }
+}
+
+/// What stands between origin and target.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Between {
+    Nothing,
+    Capture,
+    Colon,
+    Hyphen,
+}
+
+#[inline]
+fn between(text: &[u8], at: usize) -> (Between, usize) {
+    match byte(text, at) {
+        b'x' => (Between::Capture, 1),
+        b':' => (Between::Colon, 1),
+        b'-' => (Between::Hyphen, 1),
+        b'X' => (Between::Capture, 1),
+        0xc3 if byte(text, at + 1) == 0x97 => (Between::Capture, 2),
+        0xe2 => match dash(rest(text, at)) {
+            0 => (Between::Nothing, 0),
+            length => (Between::Hyphen, length),
+        },
+        _ => (Between::Nothing, 0),
+    }
+}
+
+/// Reads a move without its signs from `at` on.
+#[inline]
+pub(crate) fn read_base(
+    text: &[u8],
+    at: usize,
+    language: Language,
+) -> Option<(WrittenMove, usize)> {
+    let first = byte(text, at);
+    let mut oddities = Oddities::default();
+    let mut piece = None;
+    let mut here = at;
+    if file_of(first).is_none() {
+        if let Some(special) = read_special(text, at) {
+            return Some(special);
+        }
+        if let Some(role) = role_of(first, language) {
+            piece = Some(role);
+            here += 1;
+            if language as u8 != Language::English as u8
+                && role_of(first, Language::English) != piece
+            {
+                oddities = oddities.with(Oddities::FOREIGN);
+            }
+        } else if let Some(role) = figurine(rest(text, at)) {
+            piece = Some(role);
+            here += 3;
+            oddities = oddities.with(Oddities::FIGURINE);
+        } else if let Some(role) = role_of(first.to_ascii_uppercase(), language) {
+            // A small letter is only unmistakable where it is no file.
+            piece = Some(role);
+            here += 1;
+            oddities = oddities.with(Oddities::CASE);
+        }
+        if piece == Some(Role::Pawn) {
+            oddities = oddities.with(Oddities::PAWN_LETTER);
+        }
+    }
+    let role = piece.unwrap_or(Role::Pawn);
+
+    let mut file = file_of(byte(text, here));
+    here += usize::from(file.is_some());
+    let mut rank = rank_of(byte(text, here));
+    here += usize::from(rank.is_some());
+    let (separator, length) = between(text, here);
+    let target_file = file_of(byte(text, here + length));
+    let target_rank = rank_of(byte(text, here + length + 1));
+
+    let mut capture = false;
+    let to = match (target_file, target_rank, file, rank) {
+        (Some(to_file), Some(to_rank), ..) => {
+            here += length + 2;
+            match separator {
+                Between::Nothing => {}
+                Between::Capture => capture = true,
+                Between::Colon => {
+                    capture = true;
+                    oddities = oddities.with(Oddities::COLON);
+                }
+                Between::Hyphen => oddities = oddities.with(Oddities::HYPHEN),
+            }
+            if file.is_some() && rank.is_some() && separator != Between::Hyphen {
+                oddities = oddities.with(Oddities::LONG);
+            }
+            Square::from_coords(to_file, to_rank)
+        }
+        (Some(to_file), None, Some(from), None)
+            if role == Role::Pawn
+                && separator != Between::Hyphen
+                && from.distance(to_file) == 1 =>
+        {
+            return read_files_only(
+                text,
+                here + length + 1,
+                (from, to_file),
+                separator == Between::Colon,
+                oddities,
+                language,
+            );
+        }
+        (_, _, Some(to_file), Some(to_rank)) => {
+            (file, rank) = (None, None);
+            Square::from_coords(to_file, to_rank)
+        }
+        _ => return None,
+    };
+    if !capture && byte(text, here) == b':' {
+        capture = true;
+        here += 1;
+        oddities = oddities.with(Oddities::COLON);
+    }
+    let mut promotion = None;
+    if role == Role::Pawn && !ends_word_but_paren(text, here) {
+        let last = matches!(to.rank(), Rank::First | Rank::Eighth);
+        if let Some((becomes, odd, behind)) = read_promotion(text, here, last, language) {
+            promotion = Some(becomes);
+            oddities = oddities.with(odd);
+            here = behind;
+        }
+    }
+    let shape = WrittenShape::To {
+        role,
+        file,
+        rank,
+        capture,
+        to,
+        promotion,
+    };
+    Some((
+        WrittenMove {
+            shape,
+            signs: Signs::None,
+            oddities,
+        },
+        here,
+    ))
+}
+
+#[inline]
+fn ends_word_but_paren(text: &[u8], at: usize) -> bool {
+    ends_word(text, at) && byte(text, at) != b'('
+}
+
+/// `hxg`, `hg`, `h:g`, `hg:`, behind the second file.
+fn read_files_only(
+    text: &[u8],
+    at: usize,
+    (from, to): (File, File),
+    colon: bool,
+    oddities: Oddities,
+    language: Language,
+) -> Option<(WrittenMove, usize)> {
+    let mut here = at;
+    let mut oddities = oddities.with(Oddities::FILES_ONLY);
+    if colon {
+        oddities = oddities.with(Oddities::COLON);
+    } else if byte(text, here) == b':' {
+        oddities = oddities.with(Oddities::COLON);
+        here += 1;
+    }
+    let mut promotion = None;
+    if let Some((becomes, odd, behind)) = read_promotion(text, here, true, language) {
+        promotion = Some(becomes);
+        oddities = oddities.with(odd);
+        here = behind;
+    }
+    Some((
+        WrittenMove {
+            shape: WrittenShape::PawnCapture {
+                from,
+                to,
+                promotion,
+            },
+            signs: Signs::None,
+            oddities,
+        },
+        here,
+    ))
+}
+
+/// Reads `=Q`, `Q`, `(Q)`, `/Q` or `=(Q)`. Without a sign before it, the letter
+/// is only read where the pawn has reached its last rank.
+fn read_promotion(
+    text: &[u8],
+    at: usize,
+    last_rank: bool,
+    language: Language,
+) -> Option<(Role, Oddities, usize)> {
+    let (mut here, mut odd) = match byte(text, at) {
+        b'=' => (at + 1, Oddities::default()),
+        b'/' | b'(' => (at + 1, Oddities::PROMOTION),
+        _ if last_rank => (at, Oddities::PROMOTION),
+        _ => return None,
+    };
+    let mut paren = byte(text, at) == b'(';
+    if byte(text, at) == b'=' && byte(text, here) == b'(' {
+        paren = true;
+        here += 1;
+        odd = odd.with(Oddities::PROMOTION);
+    }
+    let letter = byte(text, here);
+    let role = if let Some(role) = role_of(letter, language) {
+        here += 1;
+        if role_of(letter, Language::English) != Some(role) {
+            odd = odd.with(Oddities::FOREIGN);
+        }
+        role
+    } else if let Some(role) = figurine(rest(text, here)) {
+        here += 3;
+        odd = odd.with(Oddities::FIGURINE);
+        role
+    } else {
+        here += 1;
+        odd = odd.with(Oddities::CASE);
+        role_of(letter.to_ascii_uppercase(), language)?
+    };
+    if paren {
+        if byte(text, here) != b')' {
+            return None;
+        }
+        here += 1;
+    } else if !matches!(byte(text, at), b'=' | b'/') && byte(text, here).is_ascii_lowercase() {
+        // `e8check` and `e8ch` are no promotions.
+        return None;
+    }
+    Some((role, odd, here))
+}
+
+/// Castling and null moves.
+#[inline]
+fn read_special(text: &[u8], at: usize) -> Option<(WrittenMove, usize)> {
+    match byte(text, at) {
+        b'O' | b'0' | b'o' => read_castling(text, at),
+        b'-' | b'Z' | b'<' | b'@' => read_null(text, at),
+        _ => None,
+    }
+}
+
+fn read_null(text: &[u8], at: usize) -> Option<(WrittenMove, usize)> {
+    let (oddities, length) = match rest(text, at) {
+        [b'-', b'-', ..] => (Oddities::default(), 2),
+        [b'Z', b'0', ..] | [b'<', b'>', ..] => (Oddities::NULL, 2),
+        [b'@', b'@', b'@', b'@', ..] => (Oddities::NULL, 4),
+        _ => return None,
+    };
+    Some((
+        WrittenMove {
+            shape: WrittenShape::Null,
+            signs: Signs::None,
+            oddities,
+        },
+        at + length,
+    ))
+}
+
+fn read_castling(text: &[u8], at: usize) -> Option<(WrittenMove, usize)> {
+    let mut oddities = Oddities::default();
+    let mut here = at;
+    let mut letters = 0;
+    let mut gap = 0;
+    while letters < 3 {
+        let odd = match byte(text, here + gap) {
+            b'O' => Oddities::default(),
+            b'0' => Oddities::ZEROS,
+            b'o' => Oddities::CASE,
+            _ => break,
+        };
+        if letters > 0 && gap != 1 {
+            // A dash that is no hyphen, or none: only `OO` is clear without.
+            if gap == 0 && odd != Oddities::default() {
+                break;
+            }
+            oddities = oddities.with(Oddities::CASE);
+        }
+        oddities = oddities.with(odd);
+        here += gap + 1;
+        letters += 1;
+        gap = dash(rest(text, here));
+    }
+    let side = match letters {
+        2 => CastlingSide::KingSide,
+        3 => CastlingSide::QueenSide,
+        _ => return None,
+    };
+    Some((
+        WrittenMove {
+            shape: WrittenShape::Castle(side),
+            signs: Signs::None,
+            oddities,
+        },
+        here,
+    ))
+}
+
+#[inline]
+const fn may_be_en_passant(written: &WrittenMove) -> bool {
+    matches!(
+        written.shape,
+        WrittenShape::To {
+            role: Role::Pawn,
+            file: Some(_),
+            ..
+        } | WrittenShape::PawnCapture { .. }
+    )
+}
+
+/// The length of an `e.p.` at `at`, with a blank before it or not; 0 if there is none.
+fn en_passant(text: &[u8], at: usize) -> usize {
+    let blank = usize::from(byte(text, at) == b' ');
+    let behind = rest(text, at + blank);
+    for form in [b"e.p.".as_slice(), b"e.p", b"ep.", b"ep"] {
+        let end = at + blank + form.len();
+        if behind.starts_with(form)
+            && (ends_word(text, end) || matches!(byte(text, end), b'+' | b'#'))
+        {
+            return blank + form.len();
+        }
+    }
+    0
+}
+
+/// Reads the signs behind a move, and an `e.p.` on either side of them.
+pub(crate) fn read_signs(text: &[u8], at: usize, base: WrittenMove) -> (WrittenMove, usize) {
+    let mut written = base;
+    let mut here = at;
+    let pawn = may_be_en_passant(&written);
+    if pawn {
+        let length = en_passant(text, here);
+        if length > 0 {
+            written.oddities = written.oddities.with(Oddities::EN_PASSANT);
+            here += length;
+        }
+    }
+    let (signs, odd, length) = match rest(text, here) {
+        [b'+', b'+', ..] => (Signs::DoubleCheck, Oddities::SIGN_WORD, 2),
+        [b'+', ..] => (Signs::Check, Oddities::default(), 1),
+        [b'#', ..] => (Signs::Mate, Oddities::default(), 1),
+        [b'c' | b'm', ..] => sign_word(rest(text, here)),
+        // Dagger and double dagger.
+        [0xe2, 0x80, 0xa0, ..] => (Signs::Check, Oddities::SIGN_WORD, 3),
+        [0xe2, 0x80, 0xa1, ..] => (Signs::DoubleCheck, Oddities::SIGN_WORD, 3),
+        _ => (Signs::None, Oddities::default(), 0),
+    };
+    written.signs = signs;
+    written.oddities = written.oddities.with(odd);
+    here += length;
+    if pawn && !written.oddities.contains(Oddities::EN_PASSANT) {
+        let length = en_passant(text, here);
+        if length > 0 {
+            written.oddities = written.oddities.with(Oddities::EN_PASSANT);
+            here += length;
+        }
+    }
+    (written, here)
+}
+
+fn sign_word(bytes: &[u8]) -> (Signs, Oddities, usize) {
+    for (word, signs) in [
+        (b"checkmate".as_slice(), Signs::Mate),
+        (b"check", Signs::Check),
+        (b"mate", Signs::Mate),
+        (b"ch.", Signs::Check),
+        (b"ch", Signs::Check),
+    ] {
+        if bytes.starts_with(word) && (word.ends_with(b".") || ends_word(bytes, word.len())) {
+            return (signs, Oddities::SIGN_WORD, word.len());
+        }
+    }
+    (Signs::None, Oddities::default(), 0)
 }
