@@ -1,1 +1,39 @@
+//! Reads annotated chess games and says which moves, lines and claims do not hold,
+//! with the moves that show it.
 //!
+//! ```text
+//! bytes ─▶ notation ─▶ replay ─▶ commentary ─▶ proof ─▶ rules ─▶ findings
+//! ```
+//!
+//! Nothing here reads files, starts threads or looks at a clock.
+
+mod allowance;
+pub mod claims;
+mod marks;
+mod reading;
+mod replay;
+mod report;
+mod resolve;
+mod rule;
+mod rules;
+mod settings;
+pub mod show;
+mod sink;
+mod solver;
+mod suggest;
+mod why;
+
+pub use allowance::{Allowance, allowances};
+pub use gainsay_notation::Language;
+pub use gainsay_proof::Verdict;
+pub use marks::Marks;
+pub use reading::{Reading, check, check_section};
+pub use replay::{CommentSite, FenTrouble, GlyphSite, Ply, Replay, Start, View, read_fen};
+pub use report::{Edit, Finding, Related, Remedy, Report, SettledClaim, Severity};
+pub use resolve::{Resolution, pass, resolve, sign_marks};
+pub use rule::Rule;
+pub use rules::{rule, rules};
+pub use settings::{Level, Settings};
+pub use sink::Sink;
+pub use solver::Solver;
+pub use why::why_not;

@@ -102,6 +102,12 @@ impl Language {
         self.letters()[role as usize - 1]
     }
 
+    /// Whether the letters are the English ones, which PGN files use.
+    #[must_use]
+    pub const fn is_english(self) -> bool {
+        matches!(self, Self::English)
+    }
+
     /// The English name of the language.
     #[must_use]
     pub const fn name(self) -> &'static str {

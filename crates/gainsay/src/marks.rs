@@ -1,0 +1,45 @@
+//! What replaying a game noticed about a move.
+
+use bitflags::bitflags;
+
+bitflags! {
+    /// A set of things that a rule may want to speak about. A game whose marks are
+    /// empty costs the rules nothing.
+    #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+    pub struct Marks: u32 {
+        /// No legal move fits.
+        const ILLEGAL = 1;
+        /// Several legal moves fit.
+        const AMBIGUOUS = 1 << 1;
+        /// It does not say what the pawn becomes.
+        const NO_PROMOTION = 1 << 2;
+        /// It has the shape of a move but cannot be read.
+        const UNREADABLE = 1 << 3;
+        /// An earlier move of its line could not be played.
+        const LOST = 1 << 4;
+        /// A check without its sign.
+        const MISSING_CHECK = 1 << 5;
+        /// A mate without its sign.
+        const MISSING_MATE = 1 << 6;
+        /// A check sign without a check.
+        const SURPLUS_CHECK = 1 << 7;
+        /// A mate sign without mate.
+        const FALSE_MATE = 1 << 8;
+        /// The number before it is wrong.
+        const WRONG_NUMBER = 1 << 9;
+        /// The dots before it speak of the other side.
+        const WRONG_DOTS = 1 << 10;
+        /// An origin square, file or rank that the move does not need.
+        const NEEDLESS_ORIGIN = 1 << 11;
+        /// An origin rank where SAN would give the file.
+        const UNUSUAL_ORIGIN = 1 << 12;
+        /// A capture without its sign.
+        const MISSING_CAPTURE = 1 << 13;
+        /// A capture sign without a capture.
+        const SURPLUS_CAPTURE = 1 << 14;
+        /// Written otherwise than in SAN (the oddities of the reader).
+        const ODD_SPELLING = 1 << 15;
+        /// It follows the end of the game: mate, stalemate or a termination marker.
+        const AFTER_END = 1 << 16;
+    }
+}

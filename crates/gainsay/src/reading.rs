@@ -1,0 +1,152 @@
+//! The unit of work: a section of a text, read, played through and judged.
+
+use gainsay_notation::{Game, read_game, sections};
+
+use crate::{
+    Finding, Replay, Report, Settings, Sink, Solver, View, allowance, claims, rules::check_notation,
+};
+
+/// A section of game text, read and played through. All offsets are relative to the
+/// section.
+#[derive(Clone, Debug, Default)]
+pub struct Reading {
+    games: Vec<(Game, Replay)>,
+}
+
+impl Reading {
+    /// Reads and plays through the games of `text`.
+    #[must_use]
+    pub fn of(text: &[u8], settings: &Settings) -> Self {
+        let mut games = Vec::new();
+        let mut from = 0;
+        let mut game = Game::default();
+        while let Some(next) = read_game(text, from, &mut game) {
+            let replay = Replay::of(text, &game, settings.language);
+            games.push((std::mem::take(&mut game), replay));
+            // The reader always moves on; this makes sure that nothing can hang here.
+            from = next.max(from + 1);
+        }
+        Self { games }
+    }
+
+    /// The games with their text, in order.
+    pub fn views<'a>(&'a self, text: &'a [u8]) -> impl Iterator<Item = View<'a>> {
+        self.games
+            .iter()
+            .zip(1..)
+            .map(move |((game, replay), index)| View {
+                text,
+                game,
+                replay,
+                index,
+            })
+    }
+
+    /// Findings of the notation, games and plies; claims are not looked at.
+    #[must_use]
+    pub fn notation(&self, text: &[u8], settings: &Settings) -> Report {
+        let mut report = Report::default();
+        for view in self.views(text) {
+            let (findings, plies) = judge(&view, settings);
+            report.games += 1;
+            report.plies += plies;
+            report.findings.extend(findings);
+        }
+        report
+    }
+
+    /// The claims of the games, read but not settled.
+    #[must_use]
+    pub fn claims(&self, text: &[u8], settings: &Settings) -> Vec<claims::Pending> {
+        if !settings.claims {
+            return Vec::new();
+        }
+        self.views(text)
+            .flat_map(|view| claims::claims(&view, settings))
+            .collect()
+    }
+
+    /// Takes out of `findings` what the author allows.
+    pub fn apply_allowances(&self, text: &[u8], findings: &mut Vec<Finding>) {
+        for view in self.views(text) {
+            allowance::apply(&allowance::allowances(&view), findings);
+        }
+    }
+}
+
+/// Findings of the notation in one game, and its number of plies.
+fn judge(view: &View<'_>, settings: &Settings) -> (Vec<Finding>, u64) {
+    let mut sink = Sink::new(settings);
+    check_notation(view, &mut sink);
+    let mut findings = sink.into_findings();
+    if !findings.is_empty() {
+        allowance::apply(&allowance::allowances(view), &mut findings);
+    }
+    (findings, view.replay.plies.len() as u64)
+}
+
+/// Checks one section of a text: notation and claims.
+///
+/// Offsets in the report are relative to the section, and games are counted from 1.
+#[must_use]
+pub fn check_section(text: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
+    let mut report = Report::default();
+    let mut game = Game::default();
+    let mut replay = Replay::default();
+    let mut from = 0;
+    while let Some(next) = read_game(text, from, &mut game) {
+        from = next.max(from + 1);
+        replay.run(text, &game, settings.language);
+        report.games += 1;
+        let view = View {
+            text,
+            game: &game,
+            replay: &replay,
+            index: report.games,
+        };
+        let (mut findings, plies) = judge(&view, settings);
+        report.plies += plies;
+        if settings.claims && !replay.comments.is_empty() {
+            let mut told = Vec::new();
+            for pending in claims::claims(&view, settings) {
+                if let Some(settled) = pending.settle(solver, settings) {
+                    report.claims.push(settled.claim);
+                    told.extend(settled.findings);
+                }
+            }
+            if !told.is_empty() {
+                allowance::apply(&allowance::allowances(&view), &mut told);
+                findings.extend(told);
+                findings.sort_by_key(|finding| (finding.span.start, finding.span.end));
+            }
+        }
+        report.findings.extend(findings);
+    }
+    report
+}
+
+/// Checks a text: reads its games, plays them through, settles its claims.
+///
+/// Nothing is read from anywhere else, and the same text and settings always give
+/// the same report.
+///
+/// ```
+/// let report = gainsay::check(b"1. e4 e5 2. Ke3 *", &gainsay::Settings::default());
+/// assert_eq!(report.findings[0].rule.name, "illegal-move");
+/// ```
+#[must_use]
+pub fn check(text: &[u8], settings: &Settings) -> Report {
+    const MEMORY: usize = 64 << 20;
+    let mut solver = Solver::new(MEMORY);
+    let mut report = Report::default();
+    for section in sections(text) {
+        let Some(bytes) = text.get(section.range.clone()) else {
+            continue;
+        };
+        report.append(
+            check_section(bytes, settings, &mut solver),
+            section.range.start,
+        );
+    }
+    report
+}

@@ -1,0 +1,203 @@
+//! What an author sees: findings, claims and their counts.
+
+use std::ops::Range;
+
+use gainsay_proof::Verdict;
+use serde::{Deserialize, Serialize};
+
+use crate::Rule;
+
+/// How much a finding matters. The four degrees are those of the Language
+/// Server Protocol.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Severity {
+    /// Style; nothing is wrong.
+    Hint,
+    /// Worth knowing; the meaning is clear all the same.
+    Information,
+    /// Probably a slip, or something that other programs will stumble over.
+    Warning,
+    /// Proved wrong: it must not be printed.
+    Error,
+}
+
+impl Severity {
+    /// All degrees, the gravest first.
+    pub const ALL: [Self; 4] = [Self::Error, Self::Warning, Self::Information, Self::Hint];
+
+    /// The word for it.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Hint => "hint",
+            Self::Information => "information",
+            Self::Warning => "warning",
+            Self::Error => "error",
+        }
+    }
+}
+
+/// What is wrong at one place, with the moves that show it and what to do.
+#[derive(Clone, Debug)]
+pub struct Finding {
+    /// The rule that was broken.
+    pub rule: &'static Rule,
+    /// How much it matters, settings considered.
+    pub severity: Severity,
+    /// Byte offsets in the checked text.
+    pub span: Range<usize>,
+    /// The game, counted from 1 (in EPD the line of the position).
+    pub game: Option<u32>,
+    /// The move it stands at, with its number: `24...Kh8`.
+    pub mv: Option<String>,
+    /// FEN of the position it speaks of.
+    pub position: Option<String>,
+    /// One sentence: what is wrong and what is true instead.
+    pub message: String,
+    /// The moves that show it, a line of moves each.
+    pub evidence: Vec<String>,
+    /// Other places that matter to it.
+    pub related: Vec<Related>,
+    /// Edits that mend it, the likeliest first.
+    pub remedies: Vec<Remedy>,
+}
+
+/// Another place that matters to a finding.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Related {
+    /// Byte offsets in the checked text.
+    pub span: Range<usize>,
+    /// Why it matters.
+    pub message: String,
+}
+
+/// Edits that mend a finding.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Remedy {
+    /// What it does, as an order: "Write Nbd2".
+    pub title: String,
+    /// Whether it cannot change what the text means.
+    pub safe: bool,
+    /// The edits, in order and without overlap.
+    pub edits: Vec<Edit>,
+}
+
+/// A replacement of bytes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Edit {
+    /// The bytes to replace; empty for an insertion.
+    pub span: Range<usize>,
+    /// What to put there.
+    pub text: String,
+}
+
+/// A claim that was recognised, whatever became of it.
+#[derive(Clone, Debug)]
+pub struct SettledClaim {
+    /// The kind, in kebab case: `mate-in`.
+    pub kind: &'static str,
+    /// The author's words.
+    pub text: String,
+    /// Byte offsets in the checked text.
+    pub span: Range<usize>,
+    /// The game, counted from 1 (in EPD the line of the position).
+    pub game: Option<u32>,
+    /// The move it stands at, with its number.
+    pub mv: Option<String>,
+    /// FEN of the position of the reading that decided it.
+    pub position: Option<String>,
+    /// The verdict.
+    pub verdict: Verdict,
+    /// For mates: whether the number was proved to be the least.
+    pub exact: Option<bool>,
+    /// The moves that show the verdict.
+    pub evidence: Vec<String>,
+    /// Nodes spent on it.
+    pub nodes: u64,
+}
+
+/// All that a check found in one text.
+#[derive(Clone, Debug, Default)]
+pub struct Report {
+    /// Games read (in EPD, positions).
+    pub games: u32,
+    /// Moves read, side-lines included.
+    pub plies: u64,
+    /// Findings in the order of the text.
+    pub findings: Vec<Finding>,
+    /// Claims in the order of the text.
+    pub claims: Vec<SettledClaim>,
+}
+
+impl Report {
+    /// Appends the report of a later section that begins at byte `base`.
+    pub fn append(&mut self, mut later: Self, base: usize) {
+        later.shift(base, self.games);
+        self.games += later.games;
+        self.plies += later.plies;
+        self.findings.append(&mut later.findings);
+        self.claims.append(&mut later.claims);
+    }
+
+    /// Moves all spans by `base` bytes and all game numbers by `games`.
+    pub fn shift(&mut self, base: usize, games: u32) {
+        for finding in &mut self.findings {
+            finding.shift(base, games);
+        }
+        for claim in &mut self.claims {
+            claim.shift(base, games);
+        }
+    }
+
+    /// How many findings have this severity.
+    #[must_use]
+    pub fn count(&self, severity: Severity) -> usize {
+        self.findings
+            .iter()
+            .filter(|finding| finding.severity == severity)
+            .count()
+    }
+
+    /// How many claims have this verdict.
+    #[must_use]
+    pub fn claims_with(&self, verdict: Verdict) -> usize {
+        self.claims
+            .iter()
+            .filter(|claim| claim.verdict == verdict)
+            .count()
+    }
+}
+
+fn shift(span: &mut Range<usize>, base: usize) {
+    span.start += base;
+    span.end += base;
+}
+
+impl Finding {
+    /// Moves its spans by `base` bytes and its game number by `games`.
+    pub fn shift(&mut self, base: usize, games: u32) {
+        shift(&mut self.span, base);
+        for related in &mut self.related {
+            shift(&mut related.span, base);
+        }
+        for remedy in &mut self.remedies {
+            for edit in &mut remedy.edits {
+                shift(&mut edit.span, base);
+            }
+        }
+        if let Some(game) = &mut self.game {
+            *game += games;
+        }
+    }
+}
+
+impl SettledClaim {
+    /// Moves its span by `base` bytes and its game number by `games`.
+    pub fn shift(&mut self, base: usize, games: u32) {
+        shift(&mut self.span, base);
+        if let Some(game) = &mut self.game {
+            *game += games;
+        }
+    }
+}

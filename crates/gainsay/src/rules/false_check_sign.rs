@@ -1,0 +1,48 @@
+use super::marked;
+use crate::{
+    Finding, Marks, Severity, Sink, View,
+    rule::rule,
+    show::{fen, san},
+};
+use shakmaty::Position;
+
+rule! {
+    /// A move bears the sign of check but gives none.
+    ///
+    /// ```pgn before
+    /// 1. e4 e5 2. Nf3+ *
+    /// ```
+    ///
+    /// ```pgn after
+    /// 1. e4 e5 2. Nf3 *
+    /// ```
+    RULE = "false-check-sign", Severity::Error
+}
+
+pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
+    for ply in marked(view, Marks::SURPLUS_CHECK) {
+        let (Some(before), Some(m), Some(after)) =
+            (view.replay.before(ply), ply.played, &ply.after)
+        else {
+            continue;
+        };
+        let span = view.span(ply.element);
+        let text = san(before, m);
+        let king = after
+            .board()
+            .king_of(after.turn())
+            .map_or_else(String::new, |square| {
+                format!(": nothing attacks the king on {square}")
+            });
+        sink.push(
+            Finding::new(
+                &RULE,
+                span,
+                format!("{} is not check{king}.", view.name(ply)),
+            )
+            .before(view, ply)
+            .shown_by(format!("Position after it: {}", fen(after)))
+            .perhaps(format!("Write {text}"), span, text),
+        );
+    }
+}

@@ -1,0 +1,69 @@
+use super::marked;
+use crate::{
+    Finding, Marks, Severity, Sink, View,
+    rule::rule,
+    show::{line, number, san},
+};
+use shakmaty::Position;
+
+rule! {
+    /// A move bears the sign of mate but does not mate.
+    ///
+    /// The evidence shows moves that the other side still has.
+    ///
+    /// ```pgn before
+    /// 1. e4 e5 2. Qh5 Nc6 3. Qxf7# *
+    /// ```
+    ///
+    /// ```pgn after
+    /// 1. e4 e5 2. Qh5 Nc6 3. Qxf7+ *
+    /// ```
+    RULE = "false-mate-sign", Severity::Error
+}
+
+pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
+    for ply in marked(view, Marks::FALSE_MATE) {
+        let (Some(before), Some(m), Some(after)) =
+            (view.replay.before(ply), ply.played, &ply.after)
+        else {
+            continue;
+        };
+        let span = view.span(ply.element);
+        let replies = after.legal_moves();
+        let what = if replies.is_empty() {
+            "is stalemate".to_owned()
+        } else if after.is_check() {
+            format!(
+                "is check but not mate: {}{} is a defence",
+                number(after),
+                san(after, replies[0])
+            )
+        } else {
+            "is not even check".to_owned()
+        };
+        let text = san(before, m);
+        let mut finding = Finding::new(&RULE, span, format!("{} {what}.", view.name(ply)))
+            .before(view, ply)
+            .perhaps(format!("Write {text}"), span, text);
+        for &reply in replies.iter().take(3) {
+            finding = finding.shown_by(line(before, &[m, reply]));
+        }
+        sink.push(finding);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::{Settings, check};
+
+    #[test]
+    fn the_defence_is_shown() {
+        let report = check(b"1. e4 e5 2. Qh5 Nc6 3. Qxf7# *", &Settings::default());
+        let finding = &report.findings[0];
+        assert_eq!(
+            finding.message,
+            "3.Qxf7# is check but not mate: 3...Kxf7 is a defence."
+        );
+        assert_eq!(finding.evidence, ["3. Qxf7+ Kxf7"]);
+    }
+}

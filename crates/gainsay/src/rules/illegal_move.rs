@@ -1,0 +1,112 @@
+use gainsay_notation::{ElementKind, parse_move};
+
+use super::marked;
+use crate::{
+    Finding, Marks, Severity, Sink, View, rule::rule, show::number, suggest, why::why_not,
+};
+
+rule! {
+    /// A move cannot be played in the position it stands in.
+    ///
+    /// The message names the reason: a pinned piece, a check that is not met, a piece
+    /// that is not there, a square that is not reached. The rest of the line is read,
+    /// but not played, so that one slip gives one finding; the line it hangs on goes on
+    /// as if nothing had happened.
+    ///
+    /// Often another letter was meant, or the side-line hangs on the wrong move; both are
+    /// looked for and told.
+    ///
+    /// ```pgn before
+    /// 1. e4 e5 2. Nf3 Nc6 3. Bc5 *
+    /// ```
+    ///
+    /// ```pgn after
+    /// 1. e4 e5 2. Nf3 Nc6 3. Bc4 *
+    /// ```
+    RULE = "illegal-move", Severity::Error
+}
+
+pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
+    for ply in marked(view, Marks::ILLEGAL) {
+        let Some(position) = view.replay.before(ply) else {
+            continue;
+        };
+        let span = view.span(ply.element);
+        let words = view.words(span);
+        let written = match view.element(ply.element).map(|element| element.kind) {
+            Some(ElementKind::Move(written)) if view.replay.language.is_english() => written,
+            _ => match parse_move(words.as_bytes(), view.replay.language) {
+                Some(written) => written,
+                None => continue,
+            },
+        };
+        let mut finding = Finding::new(
+            &RULE,
+            span,
+            format!(
+                "{}{words} cannot be played: {}.",
+                number(position),
+                why_not(position, &written)
+            ),
+        )
+        .before(view, ply);
+        if let Some(place) = suggest::elsewhere(view, ply, &written) {
+            finding = finding.shown_by(place);
+        }
+        for near in suggest::nearest(position, &words) {
+            finding = finding.perhaps(format!("Write {near}"), span, near);
+        }
+        sink.push(finding);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::{Settings, check, rules::rule};
+
+    fn messages(text: &str) -> Vec<String> {
+        check(text.as_bytes(), &Settings::default())
+            .findings
+            .into_iter()
+            .filter(|finding| Some(finding.rule) == rule("illegal-move"))
+            .map(|finding| finding.message)
+            .collect()
+    }
+
+    #[test]
+    fn one_slip_is_one_finding_and_the_parent_line_goes_on() {
+        let found = messages("1. e4 e5 (1... e6 2. Nd4 d5 3. exd5 exd5) 2. Nf3 Nc6 3. Ke3 *");
+        assert_eq!(
+            found,
+            [
+                "2.Nd4 cannot be played: neither the knight on b1 nor the knight on g1 reaches d4.",
+                "3.Ke3 cannot be played: the king on e1 does not reach e3."
+            ]
+        );
+    }
+
+    #[test]
+    fn a_line_hung_on_the_wrong_move_is_told() {
+        let report = check(
+            b"1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 (3. Bc4 Bc5) 4. Ba4 *",
+            &Settings::default(),
+        );
+        let finding = report
+            .findings
+            .iter()
+            .find(|finding| finding.rule.name == "illegal-move")
+            .expect("a finding");
+        assert_eq!(finding.evidence, ["3.Bc4 would be legal instead of 3.Bb5"]);
+    }
+
+    #[test]
+    fn near_moves_are_offered() {
+        let report = check(b"1. Ne3 *", &Settings::default());
+        let titles: Vec<&str> = report.findings[0]
+            .remedies
+            .iter()
+            .map(|remedy| remedy.title.as_str())
+            .collect();
+        assert_eq!(titles, ["Write Na3", "Write Nc3", "Write Nf3"]);
+    }
+}

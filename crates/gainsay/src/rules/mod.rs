@@ -1,0 +1,346 @@
+//! The rules, one file each: documentation, code and tests together.
+
+use crate::{Marks, Rule, Sink, View};
+
+mod ambiguous_move;
+mod bad_date;
+mod bad_glyph;
+mod binary_data;
+mod broken_tag;
+mod byte_order_mark;
+mod capture_sign;
+mod duplicate_tag;
+mod false_check_sign;
+mod false_mate_sign;
+mod illegal_move;
+mod illegal_position;
+mod loose_words;
+mod missing_check_sign;
+mod missing_mate_sign;
+mod missing_promotion;
+mod missing_result;
+mod missing_roster_tag;
+mod move_spelling;
+mod moves_after_end;
+mod needless_origin;
+mod nested_comment;
+mod result_against_position;
+mod result_disagreement;
+mod result_spelling;
+mod setup_without_fen;
+mod stray_bracket;
+mod unclosed_comment;
+mod unclosed_side_line;
+mod unknown_variant;
+mod unreadable_move;
+mod wrong_move_number;
+mod wrong_side_dots;
+
+/// A rule of the notation and what makes it worth running on a game.
+struct Entry {
+    rule: &'static Rule,
+    trigger: Trigger,
+    check: fn(&View<'_>, &mut Sink<'_>),
+}
+
+/// What a game must have for a rule to have anything to say.
+enum Trigger {
+    /// A move with one of these marks.
+    Marks(Marks),
+    /// A fault of the reader.
+    Faults,
+    /// Nothing: the rule looks at every game.
+    Always,
+}
+
+static NOTATION: &[Entry] = &[
+    Entry {
+        rule: &illegal_move::RULE,
+        trigger: Trigger::Marks(Marks::ILLEGAL),
+        check: illegal_move::check,
+    },
+    Entry {
+        rule: &unreadable_move::RULE,
+        trigger: Trigger::Marks(Marks::UNREADABLE),
+        check: unreadable_move::check,
+    },
+    Entry {
+        rule: &ambiguous_move::RULE,
+        trigger: Trigger::Marks(Marks::AMBIGUOUS),
+        check: ambiguous_move::check,
+    },
+    Entry {
+        rule: &missing_promotion::RULE,
+        trigger: Trigger::Marks(Marks::NO_PROMOTION),
+        check: missing_promotion::check,
+    },
+    Entry {
+        rule: &false_mate_sign::RULE,
+        trigger: Trigger::Marks(Marks::FALSE_MATE),
+        check: false_mate_sign::check,
+    },
+    Entry {
+        rule: &false_check_sign::RULE,
+        trigger: Trigger::Marks(Marks::SURPLUS_CHECK),
+        check: false_check_sign::check,
+    },
+    Entry {
+        rule: &missing_mate_sign::RULE,
+        trigger: Trigger::Marks(Marks::MISSING_MATE),
+        check: missing_mate_sign::check,
+    },
+    Entry {
+        rule: &missing_check_sign::RULE,
+        trigger: Trigger::Marks(Marks::MISSING_CHECK),
+        check: missing_check_sign::check,
+    },
+    Entry {
+        rule: &wrong_move_number::RULE,
+        trigger: Trigger::Marks(Marks::WRONG_NUMBER),
+        check: wrong_move_number::check,
+    },
+    Entry {
+        rule: &wrong_side_dots::RULE,
+        trigger: Trigger::Marks(Marks::WRONG_DOTS),
+        check: wrong_side_dots::check,
+    },
+    Entry {
+        rule: &moves_after_end::RULE,
+        trigger: Trigger::Marks(Marks::AFTER_END),
+        check: moves_after_end::check,
+    },
+    Entry {
+        rule: &needless_origin::RULE,
+        trigger: Trigger::Marks(Marks::NEEDLESS_ORIGIN.union(Marks::UNUSUAL_ORIGIN)),
+        check: needless_origin::check,
+    },
+    Entry {
+        rule: &capture_sign::RULE,
+        trigger: Trigger::Marks(Marks::MISSING_CAPTURE.union(Marks::SURPLUS_CAPTURE)),
+        check: capture_sign::check,
+    },
+    Entry {
+        rule: &move_spelling::RULE,
+        trigger: Trigger::Marks(Marks::ODD_SPELLING),
+        check: move_spelling::check,
+    },
+    Entry {
+        rule: &unclosed_comment::RULE,
+        trigger: Trigger::Faults,
+        check: unclosed_comment::check,
+    },
+    Entry {
+        rule: &nested_comment::RULE,
+        trigger: Trigger::Faults,
+        check: nested_comment::check,
+    },
+    Entry {
+        rule: &unclosed_side_line::RULE,
+        trigger: Trigger::Faults,
+        check: unclosed_side_line::check,
+    },
+    Entry {
+        rule: &stray_bracket::RULE,
+        trigger: Trigger::Faults,
+        check: stray_bracket::check,
+    },
+    Entry {
+        rule: &loose_words::RULE,
+        trigger: Trigger::Faults,
+        check: loose_words::check,
+    },
+    Entry {
+        rule: &bad_glyph::RULE,
+        trigger: Trigger::Faults,
+        check: bad_glyph::check,
+    },
+    Entry {
+        rule: &byte_order_mark::RULE,
+        trigger: Trigger::Faults,
+        check: byte_order_mark::check,
+    },
+    Entry {
+        rule: &binary_data::RULE,
+        trigger: Trigger::Faults,
+        check: binary_data::check,
+    },
+    Entry {
+        rule: &broken_tag::RULE,
+        trigger: Trigger::Faults,
+        check: broken_tag::check,
+    },
+    Entry {
+        rule: &illegal_position::RULE,
+        trigger: Trigger::Always,
+        check: illegal_position::check,
+    },
+    Entry {
+        rule: &unknown_variant::RULE,
+        trigger: Trigger::Always,
+        check: unknown_variant::check,
+    },
+    Entry {
+        rule: &setup_without_fen::RULE,
+        trigger: Trigger::Always,
+        check: setup_without_fen::check,
+    },
+    Entry {
+        rule: &duplicate_tag::RULE,
+        trigger: Trigger::Always,
+        check: duplicate_tag::check,
+    },
+    Entry {
+        rule: &bad_date::RULE,
+        trigger: Trigger::Always,
+        check: bad_date::check,
+    },
+    Entry {
+        rule: &missing_roster_tag::RULE,
+        trigger: Trigger::Always,
+        check: missing_roster_tag::check,
+    },
+    Entry {
+        rule: &result_spelling::RULE,
+        trigger: Trigger::Always,
+        check: result_spelling::check,
+    },
+    Entry {
+        rule: &result_disagreement::RULE,
+        trigger: Trigger::Always,
+        check: result_disagreement::check,
+    },
+    Entry {
+        rule: &result_against_position::RULE,
+        trigger: Trigger::Always,
+        check: result_against_position::check,
+    },
+    Entry {
+        rule: &missing_result::RULE,
+        trigger: Trigger::Always,
+        check: missing_result::check,
+    },
+];
+
+/// Runs every rule of the notation that has something to look at.
+pub(crate) fn check_notation(view: &View<'_>, sink: &mut Sink<'_>) {
+    let marks = view.replay.marks;
+    let faults = !view.game.faults.is_empty();
+    for entry in NOTATION {
+        let due = match entry.trigger {
+            Trigger::Marks(wanted) => marks.intersects(wanted),
+            Trigger::Faults => faults,
+            Trigger::Always => true,
+        };
+        if due && sink.wants(entry.rule) {
+            (entry.check)(view, sink);
+        }
+    }
+}
+
+/// All rules, in the order of their names.
+#[must_use]
+pub fn rules() -> Vec<&'static Rule> {
+    let mut rules: Vec<&'static Rule> = NOTATION
+        .iter()
+        .map(|entry| entry.rule)
+        .chain(crate::claims::RULES.iter().copied())
+        .collect();
+    rules.sort_by_key(|rule| rule.name);
+    rules
+}
+
+/// The rule of this name.
+#[must_use]
+pub fn rule(name: &str) -> Option<&'static Rule> {
+    rules().into_iter().find(|rule| rule.name == name)
+}
+
+/// The plies that have one of `marks`.
+fn marked<'a>(view: &View<'a>, marks: Marks) -> impl Iterator<Item = &'a crate::Ply> {
+    view.replay
+        .plies
+        .iter()
+        .filter(move |ply| ply.marks.intersects(marks))
+}
+
+/// The faults of one kind.
+fn faults<'a>(
+    view: &View<'a>,
+    kind: gainsay_notation::FaultKind,
+) -> impl Iterator<Item = gainsay_notation::Span> + 'a {
+    view.game
+        .faults
+        .iter()
+        .filter(move |fault| fault.kind == kind)
+        .map(|fault| fault.span)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Settings, check};
+
+    /// The fenced blocks of a rule's documentation, by the word behind `pgn`.
+    fn examples(rule: &Rule, which: &str) -> Vec<String> {
+        let mut found = Vec::new();
+        let mut lines = rule.documentation.lines();
+        while let Some(line) = lines.next() {
+            if line.trim() == format!("```pgn {which}") {
+                let block: Vec<&str> = lines
+                    .by_ref()
+                    .map(|line| line.strip_prefix(' ').unwrap_or(line))
+                    .take_while(|line| !line.starts_with("```"))
+                    .collect();
+                found.push(block.join("\n"));
+            }
+        }
+        found
+    }
+
+    #[test]
+    fn every_rule_shows_itself() {
+        for rule in rules() {
+            let before = examples(rule, "before");
+            let after = examples(rule, "after");
+            assert!(!before.is_empty(), "{} lacks an example before", rule.name);
+            assert!(!after.is_empty(), "{} lacks an example after", rule.name);
+            for text in before {
+                let report = check(text.as_bytes(), &Settings::default());
+                assert!(
+                    report.findings.iter().any(|finding| finding.rule == rule),
+                    "{} finds nothing in\n{text}\nbut {:#?}",
+                    rule.name,
+                    report.findings
+                );
+            }
+            for text in after {
+                let report = check(text.as_bytes(), &Settings::default());
+                assert!(
+                    report.findings.iter().all(|finding| finding.rule != rule),
+                    "{} still finds something in\n{text}\n{:#?}",
+                    rule.name,
+                    report.findings
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn names_are_kebab_case_and_unique() {
+        let names: Vec<&str> = rules().iter().map(|rule| rule.name).collect();
+        for pair in names.windows(2) {
+            assert_ne!(pair[0], pair[1]);
+        }
+        for name in names {
+            assert!(name.chars().all(|c| c.is_ascii_lowercase() || c == '-'));
+            assert!(!name.starts_with('-') && !name.ends_with('-'));
+        }
+    }
+
+    #[test]
+    fn every_summary_is_a_sentence() {
+        for rule in rules() {
+            assert!(rule.summary().ends_with('.'), "{}", rule.name);
+        }
+    }
+}

@@ -1,0 +1,50 @@
+use super::marked;
+use crate::{Finding, Marks, Severity, Sink, View, rule::rule, show::san};
+use gainsay_notation::{ElementKind, Oddities};
+
+rule! {
+    /// A move names where its piece comes from although one piece alone can play it, or
+    /// names it otherwise than SAN does.
+    ///
+    /// A pinned piece does not count as able (PGN standard, 8.2.3.4), and the file goes
+    /// before the rank.
+    ///
+    /// ```pgn before
+    /// 1. Ngf3 d5 *
+    /// ```
+    ///
+    /// ```pgn after
+    /// 1. Nf3 d5 *
+    /// ```
+    RULE = "needless-origin", Severity::Hint
+}
+
+pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
+    for ply in marked(view, Marks::NEEDLESS_ORIGIN | Marks::UNUSUAL_ORIGIN) {
+        let (Some(before), Some(m)) = (view.replay.before(ply), ply.played) else {
+            continue;
+        };
+        // The long form is a way of writing of its own, and the spelling rule's.
+        if let Some(ElementKind::Move(written)) = view.element(ply.element).map(|e| e.kind)
+            && (written.oddities.contains(Oddities::HYPHEN)
+                || written.oddities.contains(Oddities::LONG))
+        {
+            continue;
+        }
+        let span = view.span(ply.element);
+        let text = san(before, m);
+        let message = if ply.marks.contains(Marks::UNUSUAL_ORIGIN) {
+            format!(
+                "{} gives the rank where SAN gives the file: {text}.",
+                view.name(ply)
+            )
+        } else {
+            format!("{} is plain without its origin: {text}.", view.name(ply))
+        };
+        sink.push(Finding::new(&RULE, span, message).before(view, ply).mended(
+            format!("Write {text}"),
+            span,
+            text,
+        ));
+    }
+}

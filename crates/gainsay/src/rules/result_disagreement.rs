@@ -1,0 +1,56 @@
+use super::result_spelling::meant;
+use crate::{Finding, Severity, Sink, View, rule::rule};
+
+rule! {
+    /// The tag Result and the result behind the moves do not agree.
+    ///
+    /// ```pgn before
+    /// [Result "1-0"]
+    ///
+    /// 1. e4 e5 0-1
+    /// ```
+    ///
+    /// ```pgn after
+    /// [Result "0-1"]
+    ///
+    /// 1. e4 e5 0-1
+    /// ```
+    RULE = "result-disagreement", Severity::Error
+}
+
+pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
+    let (Some(tag), Some((element, result))) =
+        (view.game.tag(view.text, "Result"), view.replay.result)
+    else {
+        return;
+    };
+    let value = tag.value.of(view.text);
+    if value == result.as_str().as_bytes() {
+        return;
+    }
+    let Some(said) = meant(&view.words(tag.value)) else {
+        return;
+    };
+    if said == result.as_str() {
+        return;
+    }
+    let marker = view.span(element);
+    sink.push(
+        Finding::new(
+            &RULE,
+            marker,
+            format!(
+                "The game ends with {}, but its tag Result says {said}.",
+                result.as_str()
+            ),
+        )
+        .in_game(view)
+        .related(tag.value, "the tag Result")
+        .perhaps(
+            format!("Write {} in the tag", result.as_str()),
+            tag.value,
+            result.as_str(),
+        )
+        .perhaps(format!("Write {said} behind the moves"), marker, said),
+    );
+}

@@ -1,0 +1,42 @@
+use crate::{Finding, Severity, Sink, View, rule::rule};
+
+rule! {
+    /// A game of a variant whose rules are not known here is passed over.
+    ///
+    /// Chess and Chess960 are checked.
+    ///
+    /// ```pgn before
+    /// [Variant "Atomic"]
+    ///
+    /// 1. Nh3 *
+    /// ```
+    ///
+    /// ```pgn after
+    /// [Variant "Chess960"]
+    ///
+    /// 1. Nh3 *
+    /// ```
+    RULE = "unknown-variant", Severity::Information
+}
+
+pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
+    let Some(tag) = view
+        .replay
+        .start
+        .variant
+        .and_then(|at| view.game.tags.get(at as usize))
+    else {
+        return;
+    };
+    sink.push(
+        Finding::new(
+            &RULE,
+            tag.value,
+            format!(
+                "The rules of \"{}\" are not known here: the moves of this game are not checked.",
+                tag.value(view.text)
+            ),
+        )
+        .in_game(view),
+    );
+}

@@ -1,0 +1,52 @@
+use super::{
+    marked,
+    wrong_move_number::{number_of, written},
+};
+use crate::{Finding, Marks, Severity, Sink, View, rule::rule, show::side};
+
+rule! {
+    /// The dots behind a move number speak of the other side.
+    ///
+    /// One dot announces a move of White, three a move of Black (PGN standard, 8.2.2).
+    ///
+    /// ```pgn before
+    /// 1. e4 {a good start} 1. e5 2... Nf3 *
+    /// ```
+    ///
+    /// ```pgn after
+    /// 1. e4 {a good start} 1... e5 2. Nf3 *
+    /// ```
+    RULE = "wrong-side-dots", Severity::Warning
+}
+
+pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
+    for ply in marked(view, Marks::WRONG_DOTS) {
+        let Some((span, number)) = number_of(view, ply) else {
+            continue;
+        };
+        let right = match (number.value, ply.side()) {
+            (None, shakmaty::Color::White) => String::new(),
+            (None, shakmaty::Color::Black) => "...".to_owned(),
+            (Some(_), _) => written(ply, gainsay_notation::MoveNumber { dots: 3, ..number }),
+        };
+        let title = if right.is_empty() {
+            "Remove the dots".to_owned()
+        } else {
+            format!("Write {right}")
+        };
+        sink.push(
+            Finding::new(
+                &RULE,
+                span,
+                format!(
+                    "It is {}'s move, but \"{}\" announces a move of {}.",
+                    side(ply.side()),
+                    view.words(span),
+                    side(ply.side().other())
+                ),
+            )
+            .before(view, ply)
+            .mended(title, span, right),
+        );
+    }
+}

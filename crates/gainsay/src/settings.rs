@@ -1,0 +1,69 @@
+//! What an author can set.
+
+use std::collections::BTreeMap;
+
+use gainsay_notation::Language;
+use serde::{Deserialize, Serialize};
+
+use crate::{Rule, Severity};
+
+/// The settings of a check.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Settings {
+    /// The budget of one claim, in nodes (moves played on a board by the solver).
+    pub nodes: u64,
+    /// The language of the piece letters; `None` to recognise it game by game.
+    pub language: Option<Language>,
+    /// Levels by the name of the rule, where they differ from the rule's own.
+    pub levels: BTreeMap<String, Level>,
+    /// When not empty, the only rules that are reported.
+    pub only: Vec<String>,
+    /// Whether claims are read and settled at all.
+    pub claims: bool,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self {
+            nodes: 1_000_000,
+            language: None,
+            levels: BTreeMap::new(),
+            only: Vec::new(),
+            claims: true,
+        }
+    }
+}
+
+/// How a rule is reported.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Level {
+    /// Not at all.
+    Off,
+    /// As a hint.
+    Hint,
+    /// As information.
+    Information,
+    /// As a warning.
+    Warning,
+    /// As an error.
+    Error,
+}
+
+impl Settings {
+    /// The severity at which `rule` is reported; `None` when it is not.
+    #[must_use]
+    pub fn severity(&self, rule: &Rule) -> Option<Severity> {
+        if !self.only.is_empty() && !self.only.iter().any(|name| name == rule.name) {
+            return None;
+        }
+        match self.levels.get(rule.name) {
+            None => Some(rule.severity),
+            Some(Level::Off) => None,
+            Some(Level::Hint) => Some(Severity::Hint),
+            Some(Level::Information) => Some(Severity::Information),
+            Some(Level::Warning) => Some(Severity::Warning),
+            Some(Level::Error) => Some(Severity::Error),
+        }
+    }
+}

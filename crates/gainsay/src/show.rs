@@ -1,0 +1,95 @@
+//! Positions and moves as text.
+
+use std::fmt::Write as _;
+
+use shakmaty::{Chess, Color, EnPassantMode, Move, Position, fen::Fen, san::SanPlus};
+
+/// The FEN of a position.
+#[must_use]
+pub fn fen(position: &Chess) -> String {
+    Fen::from_position(position, EnPassantMode::Legal).to_string()
+}
+
+/// A move in SAN with its sign: `Rbg7#`.
+#[must_use]
+pub fn san(position: &Chess, m: Move) -> String {
+    SanPlus::from_move(position.clone(), m).to_string()
+}
+
+/// A number for the side to move: `24.` or `24...`.
+#[must_use]
+pub fn number(position: &Chess) -> String {
+    let dots = if position.turn() == Color::White {
+        "."
+    } else {
+        "..."
+    };
+    format!("{}{dots}", position.fullmoves())
+}
+
+/// A move with its number: `24...Kh8`.
+#[must_use]
+pub fn numbered(position: &Chess, m: Move) -> String {
+    format!("{}{}", number(position), san(position, m))
+}
+
+/// A line of moves with numbers: `25. Rh7+ Kg8 26. Rbg7#`.
+///
+/// It stops before a move that cannot be played.
+#[must_use]
+pub fn line(start: &Chess, moves: &[Move]) -> String {
+    let mut position = start.clone();
+    let mut text = String::new();
+    for (at, &m) in moves.iter().enumerate() {
+        if !position.is_legal(m) {
+            break;
+        }
+        if at > 0 {
+            text.push(' ');
+        }
+        if position.turn() == Color::White || at == 0 {
+            let _ = write!(text, "{} ", number(&position));
+        }
+        let _ = write!(
+            text,
+            "{}",
+            SanPlus::from_move_and_play_unchecked(&mut position, m)
+        );
+    }
+    text
+}
+
+/// The name of a side.
+#[must_use]
+pub const fn side(color: Color) -> &'static str {
+    match color {
+        Color::White => "White",
+        Color::Black => "Black",
+    }
+}
+
+/// The name of a piece.
+#[must_use]
+pub const fn piece(role: shakmaty::Role) -> &'static str {
+    match role {
+        shakmaty::Role::Pawn => "pawn",
+        shakmaty::Role::Knight => "knight",
+        shakmaty::Role::Bishop => "bishop",
+        shakmaty::Role::Rook => "rook",
+        shakmaty::Role::Queen => "queen",
+        shakmaty::Role::King => "king",
+    }
+}
+
+/// Words as an English list: `a`, `a and b`, `a, b and c`.
+#[must_use]
+pub fn list<T: AsRef<str>>(words: &[T], last: &str) -> String {
+    match words {
+        [] => String::new(),
+        [one] => one.as_ref().to_owned(),
+        [front @ .., back] => {
+            let front: Vec<&str> = front.iter().map(AsRef::as_ref).collect();
+            format!("{} {last} {}", front.join(", "), back.as_ref())
+        }
+    }
+}

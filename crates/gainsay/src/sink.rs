@@ -1,0 +1,150 @@
+//! Where rules put their findings.
+
+use std::ops::Range;
+
+use gainsay_notation::Span;
+use shakmaty::Chess;
+
+use crate::{Edit, Finding, Ply, Related, Remedy, Rule, Settings, View, show};
+
+/// Collects findings and gives them the severity that the settings ask for.
+#[derive(Debug)]
+pub struct Sink<'s> {
+    settings: &'s Settings,
+    findings: Vec<Finding>,
+}
+
+impl<'s> Sink<'s> {
+    /// An empty sink.
+    #[must_use]
+    pub const fn new(settings: &'s Settings) -> Self {
+        Self {
+            settings,
+            findings: Vec::new(),
+        }
+    }
+
+    /// Whether findings of `rule` are wanted at all.
+    #[must_use]
+    pub fn wants(&self, rule: &Rule) -> bool {
+        self.settings.severity(rule).is_some()
+    }
+
+    /// Adds a finding unless its rule is switched off.
+    pub fn push(&mut self, mut finding: Finding) {
+        if let Some(severity) = self.settings.severity(finding.rule) {
+            finding.severity = severity;
+            self.findings.push(finding);
+        }
+    }
+
+    /// The findings in the order of the text.
+    #[must_use]
+    pub fn into_findings(mut self) -> Vec<Finding> {
+        self.findings
+            .sort_by_key(|finding| (finding.span.start, finding.span.end));
+        self.findings
+    }
+}
+
+impl Finding {
+    /// A finding of `rule` at `span`; `message` is one sentence that says what is
+    /// wrong and what is true instead.
+    #[must_use]
+    pub fn new(rule: &'static Rule, span: Span, message: impl Into<String>) -> Self {
+        Self {
+            rule,
+            severity: rule.severity,
+            span: span.range(),
+            game: None,
+            mv: None,
+            position: None,
+            message: message.into(),
+            evidence: Vec::new(),
+            related: Vec::new(),
+            remedies: Vec::new(),
+        }
+    }
+
+    /// Says in which game it stands.
+    #[must_use]
+    pub const fn in_game(mut self, view: &View<'_>) -> Self {
+        self.game = Some(view.index);
+        self
+    }
+
+    /// Says at which move it stands, and that it speaks of the position before it.
+    #[must_use]
+    pub fn before(mut self, view: &View<'_>, ply: &Ply) -> Self {
+        self.game = Some(view.index);
+        self.mv = Some(view.name(ply));
+        self.position = view.replay.before(ply).map(show::fen);
+        self
+    }
+
+    /// Says at which move it stands, and that it speaks of the position after it.
+    #[must_use]
+    pub fn after(mut self, view: &View<'_>, ply: &Ply) -> Self {
+        self.game = Some(view.index);
+        self.mv = Some(view.name(ply));
+        self.position = ply.after.as_ref().map(show::fen);
+        self
+    }
+
+    /// Says of which position it speaks.
+    #[must_use]
+    pub fn on(mut self, position: &Chess) -> Self {
+        self.position = Some(show::fen(position));
+        self
+    }
+
+    /// Adds a line of evidence, unless it is empty.
+    #[must_use]
+    pub fn shown_by(mut self, line: impl Into<String>) -> Self {
+        let line = line.into();
+        if !line.is_empty() {
+            self.evidence.push(line);
+        }
+        self
+    }
+
+    /// Points at another place.
+    #[must_use]
+    pub fn related(mut self, span: Span, message: impl Into<String>) -> Self {
+        self.related.push(Related {
+            span: span.range(),
+            message: message.into(),
+        });
+        self
+    }
+
+    /// Offers an edit that cannot change the meaning.
+    #[must_use]
+    pub fn mended(self, title: impl Into<String>, span: Span, text: impl Into<String>) -> Self {
+        self.remedy(title, true, span.range(), text)
+    }
+
+    /// Offers an edit that the author must judge.
+    #[must_use]
+    pub fn perhaps(self, title: impl Into<String>, span: Span, text: impl Into<String>) -> Self {
+        self.remedy(title, false, span.range(), text)
+    }
+
+    fn remedy(
+        mut self,
+        title: impl Into<String>,
+        safe: bool,
+        span: Range<usize>,
+        text: impl Into<String>,
+    ) -> Self {
+        self.remedies.push(Remedy {
+            title: title.into(),
+            safe,
+            edits: vec![Edit {
+                span,
+                text: text.into(),
+            }],
+        });
+        self
+    }
+}
