@@ -1,1 +1,33 @@
+//! Reads annotators' prose into typed claims. Nothing here knows a position.
 //!
+//! ```text
+//! bytes ─▶ tokens ─▶ chunks ─▶ Prose { moves, lines, claims }
+//!          words,     lines,    what is claimed, of whom, how real it is meant,
+//!          moves      pieces    and which cited line it leans on
+//! ```
+//!
+//! Everything that belongs to one language, its words and its phrase patterns, is data
+//! in one file of `lang/`. Reading is linear in the text, does not recurse on it and
+//! never panics.
+
+mod chunk;
+mod claim;
+mod kind;
+mod lang;
+mod lexicon;
+mod names;
+mod pattern;
+mod read;
+mod token;
+
+pub use claim::{
+    At, CitedLine, CitedMove, Claim, Joint, LineRole, Mood, Noun, Owner, Polarity, Prose, Subject,
+    Tense,
+};
+pub use kind::{
+    ClaimKind, Draw, Feature, Goods, Mate, Material, OnlyMove, Quality, Reference, Refutation,
+    Relation, Standing, Stipulation, Target, Threat,
+};
+pub use lang::Tongue;
+pub use names::Names;
+pub use read::{Context, Reader, read};

@@ -1,0 +1,245 @@
+//! What a passage says: cited moves, the lines they form, and claims.
+
+use std::ops::Range;
+
+use gainsay_notation::{MoveNumber, Span, WrittenMove};
+use shakmaty::{Color, File, Role, Square};
+
+use crate::ClaimKind;
+
+/// Everything that was read in one passage. Spans are byte offsets into it.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Prose {
+    /// Every cited move, in the order of the text.
+    pub moves: Vec<CitedMove>,
+    /// The lines that the moves form, in the order of the text. Every move belongs
+    /// to exactly one line.
+    pub lines: Vec<CitedLine>,
+    /// Every claim, in the order of the text.
+    pub claims: Vec<Claim>,
+}
+
+impl Prose {
+    /// Empties it but keeps its allocations.
+    pub fn clear(&mut self) {
+        self.moves.clear();
+        self.lines.clear();
+        self.claims.clear();
+    }
+
+    /// The moves of a line.
+    #[must_use]
+    pub fn moves_of(&self, line: &CitedLine) -> &[CitedMove] {
+        self.moves
+            .get(line.moves.start as usize..line.moves.end as usize)
+            .unwrap_or_default()
+    }
+}
+
+/// A move named in prose.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CitedMove {
+    /// The move with its sign, without number and glyphs.
+    pub span: Span,
+    /// The number in front, where one is written.
+    pub number: Option<MoveNumber>,
+    /// Where that number stands.
+    pub number_span: Option<Span>,
+    /// The move.
+    pub written: WrittenMove,
+    /// An annotation glyph behind it (`!`, `??`, `+-`), by its NAG.
+    pub glyph: Option<u8>,
+    /// Whether the word "mate" or "checkmate" stands directly behind it, where
+    /// others write `#`.
+    pub mate_word: bool,
+}
+
+/// Moves that stand directly behind each other.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CitedLine {
+    /// From the first number or move to the last glyph.
+    pub span: Span,
+    /// Its moves, as indices into [`Prose::moves`].
+    pub moves: Range<u32>,
+    /// What the sentence does with the line.
+    pub role: LineRole,
+    /// How real the sentence means it.
+    pub mood: Mood,
+    /// How deep in parentheses the line stands.
+    pub depth: u8,
+    /// The number of the sentence it stands in, from 0.
+    pub sentence: u32,
+    /// What stands between it and the line before.
+    pub joint: Joint,
+}
+
+/// What a sentence does with a cited line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum LineRole {
+    /// It is stated; nothing more is said.
+    Stated,
+    /// It is a threat: it is played after the other side passes.
+    Threat,
+    /// It replaces a move that was played ("better was", "instead of").
+    Alternative,
+    /// It must not be played ("not 23.Qh5", "avoid").
+    Denied,
+    /// It cannot be played ("is impossible", "cannot play").
+    Impossible,
+    /// It is prevented ("stops 31.Ng6").
+    Prevented,
+    /// It is aimed at ("with the idea of", "heading for").
+    Plan,
+}
+
+/// What stands between two lines.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Joint {
+    /// It is the first line of the passage.
+    First,
+    /// Words of the same sentence.
+    Words,
+    /// A comma, a slash or "or": both answer the same position, or the plan of one side.
+    List,
+    /// The end of a sentence, or a semicolon.
+    Sentence,
+}
+
+/// A statement that the board can confirm or deny.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Claim {
+    /// The words that make it.
+    pub span: Span,
+    /// What is claimed.
+    pub kind: ClaimKind,
+    /// Whether it is affirmed or denied.
+    pub polarity: Polarity,
+    /// How real the sentence means it.
+    pub mood: Mood,
+    /// Who or what it is said of.
+    pub subject: Subject,
+    /// The cited line it leans on.
+    pub at: At,
+    /// When it is said to be true.
+    pub tense: Tense,
+    /// The number of the sentence it stands in, from 0.
+    pub sentence: u32,
+}
+
+/// Whether a claim is affirmed or denied.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Polarity {
+    /// "is mate"
+    Affirmed,
+    /// "is not mate"
+    Denied,
+}
+
+/// How real a sentence means what it says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Mood {
+    /// Said of what is, was or will be.
+    Stated,
+    /// Said under a condition ("if", "after", "when").
+    Conditional,
+    /// With a grain of salt ("perhaps", "almost").
+    Hedged,
+    /// "would be"; the condition may stand anywhere or be left out.
+    Counterfactual,
+    /// Hoped for, planned, intended.
+    Wished,
+    /// Stopped, avoided, parried: true without the move just played.
+    Prevented,
+    /// Only true if something on the board were otherwise ("without the knight").
+    Unreal,
+    /// Asked.
+    Asked,
+    /// Told of another game, or quoted.
+    Elsewhere,
+}
+
+/// When a claim is said to be true.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Tense {
+    /// "is", or no verb.
+    Present,
+    /// "was", "had": often of an alternative to the move just played.
+    Past,
+    /// "will", "soon".
+    Future,
+}
+
+/// Who or what a claim is said of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Subject {
+    /// Nobody is named.
+    Nobody,
+    /// A colour, or a player through the tags.
+    Side(Color),
+    /// "he", "his": one of the players.
+    He,
+    /// "the opponent".
+    Opponent,
+    /// A piece.
+    Piece(Noun),
+    /// The cited line in [`Claim::at`].
+    Line,
+    /// The move just played ("this", "the text move").
+    ThisMove,
+}
+
+/// A piece as named in prose.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Noun {
+    /// Where it is named.
+    pub span: Span,
+    /// What it is; `None` for "piece".
+    pub role: Option<Role>,
+    /// Whose it is, where said.
+    pub owner: Owner,
+    /// The square it stands on, where said.
+    pub square: Option<Square>,
+    /// The file it stands on ("the h-pawn"), where said and no square is.
+    pub file: Option<File>,
+    /// Whether the noun is in the plural.
+    pub plural: bool,
+    /// How many, where said ("both rooks" is 2).
+    pub count: Option<u8>,
+}
+
+/// Whose a thing is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Owner {
+    /// Not said.
+    Anyone,
+    /// White's or Black's.
+    Side(Color),
+    /// "his", "its", "my": one of the players.
+    He,
+    /// "the enemy", "hostile": the side the sentence does not speak of.
+    Other,
+}
+
+/// The cited line that a claim leans on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum At {
+    /// None: the claim speaks of the position of the comment.
+    Here,
+    /// The claim is made at the end of the line ("24.Qh6+ and mate in two").
+    End(u32),
+    /// The line shows or begins what is claimed ("mate by 24.Qh7+", "mate in two: 24.Qh7+ ...").
+    Shown(u32),
+    /// The line stands in the same sentence, without a closer tie.
+    Near(u32),
+}
+
+impl At {
+    /// The index of the line into [`Prose::lines`].
+    #[must_use]
+    pub const fn line(self) -> Option<u32> {
+        match self {
+            Self::Here => None,
+            Self::End(line) | Self::Shown(line) | Self::Near(line) => Some(line),
+        }
+    }
+}

@@ -1,0 +1,388 @@
+//! The kinds of claim.
+
+use gainsay_notation::Span;
+use shakmaty::{File, Role, Square};
+
+use crate::{Noun, Owner};
+
+/// What is claimed. Polarity, mood, subject and place stand in [`crate::Claim`].
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ClaimKind {
+    /// The moves of the line in [`crate::Claim::at`] can be played, with their signs.
+    Line,
+    /// A single unnumbered move is named. It can be played by somebody now or soon.
+    Mention,
+    /// A mate.
+    Mate(Mate),
+    /// A threat.
+    Threat(Threat),
+    /// There is no other move.
+    OnlyMove(OnlyMove),
+    /// A line refutes a move or shows why it fails.
+    Refutation(Refutation),
+    /// The named pieces stand where they are said to stand.
+    Pieces(Noun),
+    /// A piece acts on pieces or squares.
+    Relation {
+        /// How.
+        relation: Relation,
+        /// Who acts; `None` where it is the claim's subject or nobody is named.
+        actor: Option<Noun>,
+        /// The pieces acted on.
+        targets: Vec<Target>,
+    },
+    /// The balance of material.
+    Material(Material),
+    /// Something is won or lost.
+    Gain {
+        /// What.
+        what: Goods,
+        /// Whether the subject loses it.
+        lost: bool,
+    },
+    /// How good the position is.
+    Standing(Standing),
+    /// How good a move is.
+    Quality(Quality),
+    /// A draw.
+    Draw(Draw),
+    /// A feature of the pawn skeleton or of the placement of the pieces.
+    Structure {
+        /// The feature.
+        feature: Feature,
+        /// The file it is about.
+        file: Option<File>,
+        /// The square it is about.
+        square: Option<Square>,
+        /// Whose feature it is, where said.
+        owner: Owner,
+    },
+    /// A named mate ("a smothered mate"); the name is what stands in the span, without
+    /// the word for mate.
+    Pattern(Span),
+    /// What an exercise asks for.
+    Stipulation(Stipulation),
+    /// Another place in the book.
+    Reference(Reference),
+}
+
+/// Claims about mate.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Mate {
+    /// "mate in two", "mates in 3": by `moves` moves of the mating side.
+    In {
+        /// The number of moves.
+        moves: u32,
+        /// "at most", "at the latest", "in at most": fewer is fine too.
+        at_most: bool,
+    },
+    /// "forced mate", "mate follows", "mate cannot be stopped", "gets mated".
+    Forced,
+    /// "mate next move".
+    Next,
+    /// "is mate", "mates", "checkmate".
+    Now,
+}
+
+/// Claims about threats.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Threat {
+    /// "threatens mate", "threatens mate in two".
+    Mate(Option<u32>),
+    /// The line in [`crate::Claim::at`] is threatened.
+    Line,
+    /// Pieces are threatened ("threatens the queen").
+    Pieces(Vec<Target>),
+    /// "threatens to win the exchange".
+    Gain(Goods),
+    /// "there is no threat", "threatens nothing" (denied).
+    Any,
+}
+
+/// Claims that there is no other move.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum OnlyMove {
+    /// "the only legal move", to the letter.
+    Legal,
+    /// "the only move": every other loses.
+    Sensible,
+    /// "the only square": of one piece.
+    Square,
+    /// "forced".
+    Forced,
+    /// "the only way to stop the mate", "the only defence".
+    Defence,
+    /// "the only winning move", "the only way to win".
+    Win,
+    /// "no legal moves", "cannot move" (said of a side).
+    NoMove,
+}
+
+/// Why a line is said to fail.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Refutation {
+    /// "fails to", "is refuted by", "is met by", "runs into", "on account of": the
+    /// line at the claim's end answers what stands before.
+    By {
+        /// The line that fails, as index into the lines; `None` where it is the
+        /// move of the comment.
+        fails: Option<u32>,
+    },
+    /// "loses", "fails", "does not work" without a reason.
+    Bare,
+}
+
+/// Something a piece acts on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Target {
+    /// A piece.
+    Piece(Noun),
+    /// A square.
+    Square(Square),
+}
+
+/// How a piece acts on another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Relation {
+    /// Attacks, hits, eyes.
+    Attacks,
+    /// Is attacked, is under attack, is en prise (without regard to defence).
+    Attacked,
+    /// Defends, protects, guards.
+    Defends,
+    /// Is defended, is protected.
+    Defended,
+    /// Is undefended, unprotected, loose.
+    Loose,
+    /// Is hanging, en prise: can be taken with profit.
+    Hanging,
+    /// Covers, controls a square.
+    Controls,
+    /// Pins.
+    Pins,
+    /// Is pinned.
+    Pinned,
+    /// Forks.
+    Forks,
+    /// Skewers.
+    Skewers,
+    /// Gives check.
+    Checks,
+    /// Gives double check.
+    DoubleCheck,
+    /// Gives discovered check.
+    DiscoveredCheck,
+    /// Opens an attack of the piece behind it.
+    DiscoveredAttack,
+    /// Sees through another piece.
+    XRay,
+    /// Has too much to defend.
+    Overloaded,
+    /// Has no safe square.
+    Trapped,
+    /// Blocks.
+    Blocks,
+    /// Cannot be taken.
+    Immune,
+    /// Cannot move.
+    Immobile,
+}
+
+/// The balance of material.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Material {
+    /// The subject is up: what it has more than the other side.
+    Up(Goods),
+    /// The subject is down.
+    Down(Goods),
+    /// The subject has the first for the second ("a piece for two pawns").
+    For(Goods, Goods),
+    /// "material is level".
+    Level,
+}
+
+/// Wood.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Goods {
+    /// So many pawns.
+    Pawns(u8),
+    /// A pawn of this file.
+    Pawn(Option<File>),
+    /// A minor piece, or so many.
+    Pieces(u8),
+    /// This piece, or so many of it.
+    Role(Role, u8),
+    /// Rook for minor piece.
+    Exchange(u8),
+    /// Something.
+    Material,
+    /// The game.
+    Game,
+}
+
+/// How good a position is for the subject.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Standing {
+    /// Won.
+    Winning,
+    /// Clearly better.
+    MuchBetter,
+    /// Better.
+    Better,
+    /// Even.
+    Equal,
+    /// Unclear.
+    Unclear,
+    /// Worse.
+    Worse,
+    /// Clearly worse.
+    MuchWorse,
+    /// Lost.
+    Lost,
+    /// Drawn.
+    Drawn,
+}
+
+/// How good a move is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Quality {
+    /// The best.
+    Best,
+    /// Better than what was played.
+    Better,
+    /// Good, strong.
+    Good,
+    /// Winning.
+    Wins,
+    /// A mistake.
+    Mistake,
+    /// A blunder, a losing move.
+    Blunder,
+    /// A chance missed.
+    Missed,
+}
+
+/// Kinds of draw. Source: FIDE Laws of Chess (2023), articles 5.2 and 9.2 to 9.6.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Draw {
+    /// Stalemate, 5.2.1.
+    Stalemate,
+    /// A dead position, 5.2.2.
+    Dead,
+    /// Perpetual check.
+    Perpetual,
+    /// The position occurs for the third time, 9.2.
+    Repetition,
+    /// Fifty moves, 9.3.
+    FiftyMoves,
+    /// Too few pieces to mate.
+    Insufficient,
+}
+
+/// Features of structure and placement.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Feature {
+    /// A file without pawns.
+    OpenFile,
+    /// A file without pawns of one side.
+    HalfOpenFile,
+    /// A pawn that no enemy pawn can stop.
+    PassedPawn,
+    /// Two passed pawns on neighbouring files.
+    ConnectedPassedPawns,
+    /// A pawn without neighbours.
+    IsolatedPawn,
+    /// Two pawns on a file.
+    DoubledPawns,
+    /// Three pawns on a file.
+    TripledPawns,
+    /// A pawn that stayed behind.
+    BackwardPawn,
+    /// More pawns on the queen's side.
+    QueensideMajority,
+    /// More pawns on the king's side.
+    KingsideMajority,
+    /// A rook on the seventh rank, seen from its side.
+    RookOnSeventh,
+    /// Two rooks on the seventh rank.
+    RooksOnSeventh,
+    /// A knight where no pawn can chase it.
+    Outpost,
+    /// One bishop each, on squares of different colour.
+    OppositeBishops,
+    /// One bishop each, on squares of the same colour.
+    SameBishops,
+    /// Two bishops.
+    BishopPair,
+    /// The side may still castle.
+    CastlingRights,
+    /// The side has castled.
+    Castled,
+    /// En passant is possible.
+    EnPassant,
+    /// A pawn may be promoted by the next move.
+    PromotionNext,
+    /// The queens are off the board.
+    QueensOff,
+    /// A pawn ending, rook ending and so on: besides kings and pawns there are only
+    /// pieces of this kind.
+    Ending(Option<Role>),
+}
+
+/// What an exercise asks for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Stipulation {
+    /// The side to move plays.
+    ToPlay,
+    /// "to play and win".
+    Win,
+    /// "to play and draw".
+    Draw,
+    /// "mate in N".
+    Mate(u32),
+    /// "find the best move".
+    BestMove,
+}
+
+/// A pointer to another place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Reference {
+    /// A move of this game by number, and the side where said.
+    Move(u32),
+    /// Another game by number.
+    Game(u32),
+    /// A diagram by number.
+    Diagram(u32),
+    /// So many moves ago.
+    Ago(u32),
+}
+
+impl ClaimKind {
+    /// The name of the kind in reports.
+    #[must_use]
+    pub const fn name(&self) -> &'static str {
+        match self {
+            Self::Line => "line",
+            Self::Mention => "move",
+            Self::Mate(Mate::In { .. }) => "mate-in",
+            Self::Mate(Mate::Forced) => "forced-mate",
+            Self::Mate(Mate::Next) => "mate-next-move",
+            Self::Mate(Mate::Now) => "mate",
+            Self::Threat(Threat::Mate(_)) => "mate-threat",
+            Self::Threat(_) => "threat",
+            Self::OnlyMove(_) => "only-move",
+            Self::Refutation(_) => "refutation",
+            Self::Pieces(_) => "piece",
+            Self::Relation { .. } => "relation",
+            Self::Material(_) => "material",
+            Self::Gain { .. } => "gain",
+            Self::Standing(_) => "standing",
+            Self::Quality(_) => "quality",
+            Self::Draw(_) => "draw",
+            Self::Structure { .. } => "structure",
+            Self::Pattern(_) => "pattern",
+            Self::Stipulation(_) => "stipulation",
+            Self::Reference(_) => "reference",
+        }
+    }
+}

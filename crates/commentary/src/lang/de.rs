@@ -1,0 +1,11 @@
+//! German.
+
+use super::Data;
+
+pub(super) const DATA: Data = Data {
+    sets: &[],
+    numbers: &[],
+    pieces: &[],
+    common: "",
+    rules: &[],
+};

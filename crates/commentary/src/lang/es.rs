@@ -1,0 +1,11 @@
+//! Spanish.
+
+use super::Data;
+
+pub(super) const DATA: Data = Data {
+    sets: &[],
+    numbers: &[],
+    pieces: &[],
+    common: "",
+    rules: &[],
+};

@@ -1,0 +1,150 @@
+//! The languages that are read. Everything that belongs to one language stands in its
+//! file: its words, by sets, and its phrase patterns.
+
+mod de;
+mod en;
+mod es;
+
+use shakmaty::Role;
+
+use crate::pattern::Slots;
+use crate::{ClaimKind, Mood, Polarity};
+
+/// A language of prose.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Tongue {
+    /// English.
+    English,
+    /// German.
+    German,
+    /// Spanish.
+    Spanish,
+}
+
+impl Tongue {
+    /// How many there are.
+    pub(crate) const COUNT: usize = 3;
+
+    /// Every language.
+    pub const ALL: [Self; Self::COUNT] = [Self::English, Self::German, Self::Spanish];
+
+    /// Its words and patterns.
+    pub(crate) const fn data(self) -> &'static Data {
+        match self {
+            Self::English => &en::DATA,
+            Self::German => &de::DATA,
+            Self::Spanish => &es::DATA,
+        }
+    }
+}
+
+/// The words and patterns of a language. All words are lower-case and without
+/// diacritics.
+pub(crate) struct Data {
+    /// Sets of words by name. The names of [`crate::lexicon::Set`] mean something to
+    /// the code; patterns may use any.
+    pub(crate) sets: &'static [(&'static str, &'static str)],
+    /// Number words and ordinals.
+    pub(crate) numbers: &'static [(&'static str, u8)],
+    /// Nouns for pieces: words, piece, whether plural.
+    pub(crate) pieces: &'static [(&'static str, Option<Role>, bool)],
+    /// Frequent words without further meaning; they tell the language.
+    pub(crate) common: &'static str,
+    /// The phrase patterns.
+    pub(crate) rules: &'static [Rule],
+}
+
+/// A claim and the phrases that make it.
+#[derive(Debug)]
+pub(crate) struct Rule {
+    /// Patterns, with `;` between.
+    pub(crate) patterns: &'static str,
+    /// Makes the claim of what stood in the slots.
+    pub(crate) make: fn(&Slots) -> Option<ClaimKind>,
+    /// The polarity, where the phrase holds its own negation.
+    pub(crate) polarity: Option<Polarity>,
+    /// The mood, where the phrase fixes it.
+    pub(crate) mood: Option<Mood>,
+    /// Who is the claim's subject.
+    pub(crate) subject: Who,
+    /// How a line in the pattern, or else the line before it, is tied to the claim.
+    pub(crate) tie: Tie,
+}
+
+/// Where a pattern's subject stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Who {
+    /// In front, if anywhere.
+    Before,
+    /// In the pattern's SIDE or first PIECE.
+    Inside,
+    /// Before, but it suffers what is claimed ("Black is mated in two").
+    Victim,
+    /// Nowhere.
+    Nobody,
+}
+
+/// How a line is tied to a claim.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Tie {
+    /// The claim is made at the line's end.
+    End,
+    /// The line shows or begins what is claimed.
+    Shown,
+}
+
+impl Rule {
+    /// A rule whose subject stands before it and whose line stands before it.
+    pub(crate) const fn new(patterns: &'static str, make: fn(&Slots) -> Option<ClaimKind>) -> Self {
+        Self {
+            patterns,
+            make,
+            polarity: None,
+            mood: None,
+            subject: Who::Before,
+            tie: Tie::End,
+        }
+    }
+
+    /// The phrase affirms, whatever negation it holds.
+    pub(crate) const fn affirmed(mut self) -> Self {
+        self.polarity = Some(Polarity::Affirmed);
+        self
+    }
+
+    /// The phrase denies.
+    pub(crate) const fn denied(mut self) -> Self {
+        self.polarity = Some(Polarity::Denied);
+        self
+    }
+
+    /// The phrase has this mood.
+    pub(crate) const fn mood(mut self, mood: Mood) -> Self {
+        self.mood = Some(mood);
+        self
+    }
+
+    /// The subject stands inside the phrase.
+    pub(crate) const fn inside(mut self) -> Self {
+        self.subject = Who::Inside;
+        self
+    }
+
+    /// What stands in front suffers what is claimed.
+    pub(crate) const fn victim(mut self) -> Self {
+        self.subject = Who::Victim;
+        self
+    }
+
+    /// The phrase has no subject.
+    pub(crate) const fn nobody(mut self) -> Self {
+        self.subject = Who::Nobody;
+        self
+    }
+
+    /// The line in the phrase shows what is claimed.
+    pub(crate) const fn shown(mut self) -> Self {
+        self.tie = Tie::Shown;
+        self
+    }
+}

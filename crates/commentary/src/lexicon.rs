@@ -1,0 +1,443 @@
+//! The words of every language in one table, and the phrase patterns compiled from
+//! the data in [`crate::lang`].
+
+use std::sync::LazyLock;
+
+use shakmaty::Role;
+
+use crate::lang::{Data, Tongue};
+use crate::pattern::{Compiler, Patterns};
+
+/// A word, lower-cased and without diacritics, packed into sixteen bytes.
+///
+/// Longer words share the key of nothing: no word of the lists is that long.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct WordKey {
+    packed: u128,
+    length: u8,
+}
+
+impl WordKey {
+    pub(crate) const fn new() -> Self {
+        Self {
+            packed: 0,
+            length: 0,
+        }
+    }
+
+    /// Appends the letter at the start of `bytes` and returns how many bytes it took;
+    /// `None` where no letter stands.
+    pub(crate) fn push(&mut self, bytes: &[u8]) -> Option<usize> {
+        match *bytes {
+            [letter, ..] if letter.is_ascii_alphabetic() => {
+                self.push_ascii(letter.to_ascii_lowercase());
+                Some(1)
+            }
+            // U+00C0 to U+00FF in UTF-8.
+            [0xc3, low @ 0x80..=0xbf, ..] => self.push_latin(low | 0x40).then_some(2),
+            // The same letters in Latin-1; other UTF-8 sequences begin higher or lower.
+            [0xc0..=0xff, next, ..] if !(0x80..=0xbf).contains(&next) => {
+                self.push_latin(bytes[0] & 0x7f | 0x40).then_some(1)
+            }
+            [0xc0..=0xff] => self.push_latin(bytes[0] & 0x7f | 0x40).then_some(1),
+            // Letters that no word of the lists has, general punctuation left out.
+            [0xc4..=0xdf, 0x80..=0xbf, ..] => {
+                self.push_ascii(b'*');
+                Some(2)
+            }
+            [0xe2, 0x80..=0xbf, ..] => None,
+            [0xe0..=0xef, 0x80..=0xbf, 0x80..=0xbf, ..] => {
+                self.push_ascii(b'*');
+                Some(3)
+            }
+            _ => None,
+        }
+    }
+
+    /// Appends a byte that is already folded.
+    pub(crate) const fn push_ascii(&mut self, byte: u8) {
+        self.length = self.length.saturating_add(1);
+        self.packed = if self.length > 16 {
+            u128::MAX
+        } else {
+            self.packed << 8 | byte as u128
+        };
+    }
+
+    /// Appends the base of a Latin letter given by its low seven bits, where `0x40` is
+    /// U+00C0; `false` for the signs among them.
+    fn push_latin(&mut self, low: u8) -> bool {
+        // U+00C0..=U+00DF and U+00E0..=U+00FF in one row each, upper case first.
+        const BASE: &[u8; 32] = b"aaaaaaaceeeeiiiidnooooo-ouuuuyts";
+        let index = usize::from(low & 0x1f);
+        let base = match (low & 0x20 != 0, index) {
+            // U+00FF is y with dots, U+00DF is sharp s.
+            (true, 31) => b'y',
+            _ => BASE.get(index).copied().unwrap_or(b'-'),
+        };
+        if base == b'-' {
+            return false;
+        }
+        self.push_ascii(base);
+        true
+    }
+
+    /// Whether the word may begin an address on the net.
+    pub(crate) fn starts_address(&self) -> bool {
+        [&b"http"[..], b"https", b"www", b"ftp"]
+            .iter()
+            .any(|word| *self == Self::of(word))
+    }
+
+    /// The key of a word that is plain ASCII.
+    pub(crate) fn of(word: &[u8]) -> Self {
+        let mut key = Self::new();
+        for &byte in word {
+            key.push_ascii(byte.to_ascii_lowercase());
+        }
+        key
+    }
+
+    const fn hash(self) -> usize {
+        let folded = (self.packed as u64) ^ ((self.packed >> 64) as u64).rotate_left(29);
+        (folded.wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 40) as usize
+    }
+}
+
+/// The number of an entry; 0 is the entry of every unknown word.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Entry(u16);
+
+impl Entry {
+    /// The number as index.
+    pub(crate) const fn index(self) -> usize {
+        self.0 as usize
+    }
+
+    pub(crate) const fn from_index(index: u16) -> Self {
+        Self(index)
+    }
+
+    /// Whether any language knows the word.
+    pub(crate) const fn is_known(self) -> bool {
+        self.0 != 0
+    }
+}
+
+/// A set of words that the code knows by name.
+///
+/// The discriminant is the bit of the set in [`Sense::sets`]; further sets, which only
+/// patterns use, follow behind.
+macro_rules! sets {
+    ($($(#[$doc:meta])* $variant:ident = $name:literal,)*) => {
+        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+        pub(crate) enum Set { $($(#[$doc])* $variant,)* }
+
+        /// The names of the sets, by their bits.
+        pub(crate) const SET_NAMES: &[&str] = &[$($name,)*];
+    };
+}
+
+sets! {
+    /// Turns a claim into its contrary.
+    Not = "not",
+    /// May stand anywhere without a change of sense.
+    Filler = "filler",
+    /// Articles and the like.
+    Det = "det",
+    /// Begins a condition.
+    If = "if",
+    /// "would", "could".
+    Would = "would",
+    /// Forms of "to be" and "to have" in the past, and other pasts.
+    Past = "past",
+    /// "will", "soon".
+    Future = "future",
+    /// "wants", "hopes", "plans".
+    Wish = "wish",
+    /// "with the idea of", "intending".
+    Plan = "plan",
+    /// "perhaps", "almost".
+    Hedge = "hedge",
+    /// "stops", "avoids", "parries".
+    Stop = "stop",
+    /// "without", "but for".
+    Without = "without",
+    /// "because", "as": begins another clause.
+    Because = "because",
+    /// "and", "or", "but".
+    And = "and",
+    /// "or".
+    Or = "or",
+    /// "white".
+    White = "white",
+    /// "black".
+    Black = "black",
+    /// "he", "him".
+    He = "he",
+    /// "his", "its", "my".
+    His = "his",
+    /// "opponent", "enemy".
+    Opponent = "opponent",
+    /// "enemy", "hostile", in front of a piece.
+    Enemy = "enemy",
+    /// "this", "the text".
+    This = "this",
+    /// "on", "at", in front of a square.
+    On = "on",
+    /// Any preposition in front of a square that makes it no move.
+    Prep = "prep",
+    /// "both", "two" in front of pieces.
+    Both = "both",
+    /// Adjectives between article and piece.
+    Adjective = "adjective",
+    /// Nouns that make of a piece in front an adjunct: "queen sacrifice".
+    Adjunct = "adjunct",
+    /// Abbreviations whose full stop ends no sentence.
+    Abbreviation = "abbreviation",
+    /// Opens a question.
+    Question = "question",
+    /// "threatens", "threat".
+    Threat = "threat",
+    /// "better was", "instead".
+    Instead = "instead",
+    /// "impossible", "cannot play".
+    Impossible = "impossible",
+    /// "game", "round", "match", a place of other games.
+    Game = "game",
+    /// "square", "point", in front of or behind a square.
+    SquareWord = "squareword",
+    /// "mate", as a word directly behind a move.
+    Mate = "mate",
+    /// "only", "doubt", behind a negation that denies nothing.
+    NotOnly = "notonly",
+    /// "with", "by", between a claim and the line that shows it.
+    By = "by",
+    /// Verbs in front of which a bare square is a pawn's move ("g4 was").
+    MoveVerb = "moveverb",
+    /// What "is" must bring for that ("g4 is mate").
+    MoveTrait = "movetrait",
+    /// "but" of "but for", "not" of "were it not for".
+    But = "but",
+    /// "for" behind it.
+    For = "for",
+    /// "team", in front of mates who are people.
+    Team = "team",
+}
+
+/// What a word means in one language.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Sense {
+    /// The sets it belongs to, one bit each.
+    pub(crate) sets: u128,
+    /// Its value, for number words.
+    pub(crate) number: Option<u8>,
+    /// The piece it names.
+    pub(crate) piece: Option<PieceWord>,
+    /// Whether the language knows it at all.
+    pub(crate) known: bool,
+}
+
+impl Sense {
+    pub(crate) const fn is(&self, set: Set) -> bool {
+        self.sets >> set as u32 & 1 != 0
+    }
+}
+
+/// A noun for a piece.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct PieceWord {
+    /// `None` for "piece".
+    pub(crate) role: Option<Role>,
+    pub(crate) plural: bool,
+}
+
+/// All words and patterns.
+pub(crate) struct Lexicon {
+    /// Open addressing; the length is a power of two.
+    slots: Vec<(WordKey, Entry)>,
+    senses: Vec<[Sense; Tongue::COUNT]>,
+    patterns: [Patterns; Tongue::COUNT],
+    /// Mistakes in the data, found by a test.
+    #[cfg_attr(not(test), allow(dead_code))]
+    // Kept in every build so that building has no mode.
+    pub(crate) mistakes: Vec<String>,
+}
+
+/// The one lexicon, built at first use.
+pub(crate) static LEXICON: LazyLock<Lexicon> = LazyLock::new(Lexicon::build);
+
+impl Lexicon {
+    /// The entry of a word.
+    pub(crate) fn entry(&self, key: &WordKey) -> Entry {
+        let mask = self.slots.len() - 1;
+        let mut slot = key.hash() & mask;
+        while let Some((known, entry)) = self.slots.get(slot) {
+            if known == key {
+                return *entry;
+            }
+            if !entry.is_known() {
+                break;
+            }
+            slot = (slot + 1) & mask;
+        }
+        Entry(0)
+    }
+
+    /// Whether any language knows the word.
+    pub(crate) fn knows(&self, key: &WordKey) -> bool {
+        self.entry(key).is_known()
+    }
+
+    /// What the word of an entry means in a language.
+    pub(crate) fn sense(&self, entry: Entry, tongue: Tongue) -> Sense {
+        self.senses
+            .get(entry.index())
+            .map(|senses| senses[tongue as usize])
+            .unwrap_or_default()
+    }
+
+    /// The patterns of a language.
+    pub(crate) const fn patterns(&self, tongue: Tongue) -> &Patterns {
+        &self.patterns[tongue as usize]
+    }
+
+    fn build() -> Self {
+        let mut builder = Builder::default();
+        builder.senses.push(Default::default());
+        let mut names: Vec<Vec<String>> = Vec::new();
+        for tongue in Tongue::ALL {
+            names.push(builder.words(tongue, tongue.data()));
+        }
+        let patterns = Tongue::ALL.map(|tongue| {
+            let set_names = names.get(tongue as usize).map_or(&[][..], Vec::as_slice);
+            builder.patterns(tongue, tongue.data(), set_names)
+        });
+        let mut lexicon = Self {
+            slots: vec![Default::default(); (builder.entries.len() * 3).next_power_of_two()],
+            senses: builder.senses,
+            patterns,
+            mistakes: builder.mistakes,
+        };
+        let mask = lexicon.slots.len() - 1;
+        for (key, entry) in builder.entries {
+            let mut slot = key.hash() & mask;
+            while lexicon.slots[slot].1.is_known() {
+                slot = (slot + 1) & mask;
+            }
+            lexicon.slots[slot] = (key, entry);
+        }
+        lexicon
+    }
+}
+
+#[derive(Default)]
+struct Builder {
+    entries: std::collections::BTreeMap<WordKey, Entry>,
+    senses: Vec<[Sense; Tongue::COUNT]>,
+    mistakes: Vec<String>,
+}
+
+impl Builder {
+    /// The entry of `word`, made where it is new.
+    fn entry(&mut self, word: &str, tongue: Tongue) -> Entry {
+        let key = WordKey::of(word.as_bytes());
+        if word.len() > 16 || !word.is_ascii() {
+            self.mistakes
+                .push(format!("`{word}` is longer than 16 bytes or not folded"));
+        }
+        let next = Entry(u16::try_from(self.senses.len()).unwrap_or(0));
+        let entry = *self.entries.entry(key).or_insert(next);
+        if entry == next {
+            self.senses.push(Default::default());
+        }
+        if let Some(senses) = self.senses.get_mut(entry.index()) {
+            senses[tongue as usize].known = true;
+        }
+        entry
+    }
+
+    fn sense(&mut self, word: &str, tongue: Tongue) -> &mut Sense {
+        let entry = self.entry(word, tongue);
+        &mut self.senses[entry.index()][tongue as usize]
+    }
+
+    /// Enters the words of a language; returns the names of its sets by bit.
+    fn words(&mut self, tongue: Tongue, data: &Data) -> Vec<String> {
+        let mut names: Vec<String> = SET_NAMES.iter().map(ToString::to_string).collect();
+        for (name, words) in data.sets {
+            let bit = names
+                .iter()
+                .position(|known| known == name)
+                .unwrap_or_else(|| {
+                    names.push((*name).to_owned());
+                    names.len() - 1
+                });
+            if bit >= 128 {
+                self.mistakes.push(format!("one set too many: `{name}`"));
+                continue;
+            }
+            for word in words.split_whitespace() {
+                self.sense(word, tongue).sets |= 1 << bit;
+            }
+        }
+        for (word, value) in data.numbers {
+            self.sense(word, tongue).number = Some(*value);
+        }
+        for &(words, role, plural) in data.pieces {
+            for word in words.split_whitespace() {
+                self.sense(word, tongue).piece = Some(PieceWord { role, plural });
+            }
+        }
+        for word in data.common.split_whitespace() {
+            self.entry(word, tongue);
+        }
+        names
+    }
+
+    fn patterns(&mut self, tongue: Tongue, data: &Data, names: &[String]) -> Patterns {
+        let mut compiler = Compiler::default();
+        for rule in data.rules {
+            let compiled = compiler.compile(rule, names, &mut |word| self.entry(word, tongue));
+            if let Err(mistake) = compiled {
+                self.mistakes.push(mistake);
+            }
+        }
+        compiler.finish(
+            &|entry| {
+                self.senses
+                    .get(entry.index())
+                    .map_or(0, |senses| senses[tongue as usize].sets)
+            },
+            self.senses.len(),
+        )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_data_has_no_mistakes() {
+        assert_eq!(LEXICON.mistakes, Vec::<String>::new());
+    }
+
+    #[test]
+    fn diacritics_are_folded_in_both_encodings() {
+        let key = |bytes: &[u8]| {
+            let mut key = WordKey::new();
+            let mut at = 0;
+            while let Some(length) = key.push(&bytes[at..]) {
+                at += length;
+            }
+            assert_eq!(at, bytes.len());
+            key
+        };
+        assert_eq!(key("Läufer".as_bytes()), WordKey::of(b"laufer"));
+        assert_eq!(key(b"L\xe4ufer"), WordKey::of(b"laufer"));
+        assert_eq!(key("único".as_bytes()), WordKey::of(b"unico"));
+        assert_eq!(key(b"a\xe9"), WordKey::of(b"ae"));
+        assert_eq!(key("Großmeister".as_bytes()), WordKey::of(b"grosmeister"));
+    }
+}

@@ -1,0 +1,69 @@
+//! Players' names.
+
+use shakmaty::Color;
+
+use crate::lexicon::{LEXICON, WordKey};
+
+/// The words by which a text may call the two players.
+///
+/// Built once a game from the values of the White and Black tags. A word that both
+/// names share, or that the lexicon knows as an ordinary word, names nobody.
+#[derive(Clone, Debug, Default)]
+pub struct Names {
+    words: Vec<(WordKey, Color)>,
+}
+
+impl Names {
+    /// The names in two tag values such as `Carrera, Ana` or `Ana Carrera`.
+    #[must_use]
+    pub fn new(white: &str, black: &str) -> Self {
+        let mut words: Vec<(WordKey, Color)> = Vec::new();
+        for (name, color) in [(white, Color::White), (black, Color::Black)] {
+            for key in keys(name) {
+                if !LEXICON.knows(&key) {
+                    words.push((key, color));
+                }
+            }
+        }
+        words.sort_unstable_by_key(|&(key, color)| (key, color.is_white()));
+        words.dedup();
+        let shared: Vec<WordKey> = words
+            .windows(2)
+            .filter_map(|pair| match pair {
+                [a, b] if a.0 == b.0 => Some(a.0),
+                _ => None,
+            })
+            .collect();
+        words.retain(|(key, _)| !shared.contains(key));
+        Self { words }
+    }
+
+    /// The side that a word names.
+    pub(crate) fn color(&self, key: &WordKey) -> Option<Color> {
+        self.words
+            .iter()
+            .find(|(known, _)| known == key)
+            .map(|&(_, color)| color)
+    }
+}
+
+/// The words of a name that are long enough to call somebody by.
+fn keys(name: &str) -> Vec<WordKey> {
+    let bytes = name.as_bytes();
+    let mut out = Vec::new();
+    let mut at = 0;
+    while at < bytes.len() {
+        let mut key = WordKey::new();
+        let start = at;
+        while let Some(length) = key.push(bytes.get(at..).unwrap_or_default()) {
+            at += length;
+        }
+        if at - start >= 3 {
+            out.push(key);
+        }
+        if at == start {
+            at += 1;
+        }
+    }
+    out
+}

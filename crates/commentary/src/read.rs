@@ -1,0 +1,633 @@
+//! Reading a passage: tokens, chunks, and the claims they make.
+
+use gainsay_notation::{Language, Span};
+use shakmaty::Color;
+
+use crate::chunk::{Chunk, ChunkKind, TongueSenses, chunk};
+use crate::lang::{Tie, Tongue, Who};
+use crate::lexicon::{LEXICON, Sense, Set};
+use crate::names::Names;
+use crate::pattern::{Match, Senses};
+use crate::token::{Token, TokenKind, tokenise};
+use crate::{
+    At, Claim, ClaimKind, Joint, LineRole, Mate, Mood, Polarity, Prose, Subject, Tense, Threat,
+};
+
+/// What is known of a passage before it is read.
+#[derive(Clone, Debug, Default)]
+pub struct Context {
+    /// The players' names.
+    pub names: Names,
+    /// The piece letters that moves are written with.
+    pub letters: Language,
+    /// The language of the prose; `None` to tell it by the words.
+    pub tongue: Option<Tongue>,
+}
+
+/// Reads passages. It keeps its allocations from one passage to the next, and nothing else.
+#[derive(Debug, Default)]
+pub struct Reader {
+    tokens: Vec<Token>,
+    chunks: Vec<Chunk>,
+}
+
+/// How many chunks on each side of a claim can bear on it. Sentences are shorter; the
+/// limit keeps reading linear where they are not.
+const REACH: usize = 48;
+
+impl Reader {
+    /// A reader.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Reads `passage`, the text of one comment or paragraph, into `prose`.
+    ///
+    /// The passage may be UTF-8 or Latin-1; embedded commands `[%…]` are passed over.
+    /// Spans are byte offsets into `passage`. Text in a language that is not read gives
+    /// no claims other than its numbered lines.
+    pub fn read(&mut self, passage: &[u8], context: &Context, prose: &mut Prose) {
+        prose.clear();
+        self.tokens.clear();
+        self.chunks.clear();
+        tokenise(passage, context.letters, &context.names, &mut self.tokens);
+        let spoken = context.tongue.or_else(|| tongue_of(&self.tokens));
+        let tongue = spoken.unwrap_or(Tongue::English);
+        chunk(
+            passage,
+            &self.tokens,
+            tongue,
+            context.letters,
+            prose,
+            &mut self.chunks,
+        );
+        let mut maker = Maker {
+            chunks: &self.chunks,
+            senses: TongueSenses(tongue),
+            tongue,
+            elsewhere: false,
+            quotes: 0,
+        };
+        maker.run(prose, spoken.is_some());
+    }
+}
+
+/// Reads one passage; [`Reader`] saves allocations where there are many.
+#[must_use]
+pub fn read(passage: &[u8], context: &Context) -> Prose {
+    let mut prose = Prose::default();
+    Reader::new().read(passage, context, &mut prose);
+    prose
+}
+
+/// The language of most words, if at least a third of them are known in it.
+fn tongue_of(tokens: &[Token]) -> Option<Tongue> {
+    let mut words = 0_u32;
+    let mut known = [0_u32; Tongue::COUNT];
+    for token in tokens {
+        if let TokenKind::Word { entry, .. } = token.kind {
+            if !entry.is_known() && token.span.len() == 1 {
+                continue;
+            }
+            words += 1;
+            for tongue in Tongue::ALL {
+                if LEXICON.sense(entry, tongue).known {
+                    known[tongue as usize] += 1;
+                }
+            }
+        }
+    }
+    let mut best = Tongue::English;
+    for tongue in Tongue::ALL {
+        if known[tongue as usize] > known[best as usize] {
+            best = tongue;
+        }
+    }
+    // A third of the words must be known, and one of them at the least.
+    (words > 0 && known[best as usize] * 3 >= words && known[best as usize] > 0).then_some(best)
+}
+
+/// Makes claims of chunks.
+struct Maker<'a> {
+    chunks: &'a [Chunk],
+    senses: TongueSenses,
+    tongue: Tongue,
+    /// Whether the passage has turned to another game.
+    elsewhere: bool,
+    quotes: u32,
+}
+
+/// What the words around a claim or a line say of it.
+#[derive(Clone, Copy, Debug)]
+struct Surroundings {
+    polarity: Polarity,
+    mood: Mood,
+    tense: Tense,
+    role: LineRole,
+}
+
+impl Maker<'_> {
+    fn sense(&self, at: usize) -> Sense {
+        self.chunks
+            .get(at)
+            .map(|chunk| self.senses.sense(chunk))
+            .unwrap_or_default()
+    }
+
+    fn kind(&self, at: usize) -> Option<ChunkKind> {
+        self.chunks.get(at).map(|chunk| chunk.kind)
+    }
+
+    fn run(&mut self, prose: &mut Prose, spoken: bool) {
+        let mut sentence = 0;
+        let mut asked = self.is_asked(0);
+        self.elsewhere = self.tells_of_another_game(0);
+        let mut at = 0;
+        let mut claimed_to = 0;
+        while at < self.chunks.len() {
+            match self.kind(at) {
+                Some(ChunkKind::End { .. }) => {
+                    sentence += 1;
+                    at += 1;
+                    asked = self.is_asked(at);
+                    self.elsewhere |= self.tells_of_another_game(at);
+                    continue;
+                }
+                Some(ChunkKind::Quote) => self.quotes += 1,
+                Some(ChunkKind::Line(line)) => self.line(prose, at, line, asked, sentence),
+                Some(ChunkKind::Noun(noun)) if spoken && noun.square.is_some() => {
+                    let around = self.surroundings(at, at + 1, asked);
+                    prose.claims.push(Claim {
+                        span: noun.span,
+                        kind: ClaimKind::Pieces(noun),
+                        polarity: Polarity::Affirmed,
+                        mood: around.mood,
+                        subject: Subject::Nobody,
+                        at: self.line_before(prose, at, sentence),
+                        tense: around.tense,
+                        sentence,
+                    });
+                }
+                _ => {}
+            }
+            if spoken
+                && at >= claimed_to
+                && let Some(found) =
+                    LEXICON
+                        .patterns(self.tongue)
+                        .longest(self.chunks, at, &self.senses)
+            {
+                let end = found.end;
+                if !self.is_overtaken(at, end) && self.claim(prose, at, found, asked, sentence) {
+                    claimed_to = end;
+                }
+            }
+            at += 1;
+        }
+    }
+
+    /// Whether a phrase that begins inside `start..end` reaches further: "and mate" gives
+    /// way to "mate in two".
+    fn is_overtaken(&self, start: usize, end: usize) -> bool {
+        let patterns = LEXICON.patterns(self.tongue);
+        (start + 1..end).any(|at| {
+            patterns
+                .longest(self.chunks, at, &self.senses)
+                .is_some_and(|other| other.end > end)
+        })
+    }
+
+    // ---- sentences ----------------------------------------------------------------
+
+    /// Whether the sentence that begins at chunk `from` is a question.
+    fn is_asked(&self, from: usize) -> bool {
+        let opens = (from..from + 3).any(|at| self.sense(at).is(Set::Question));
+        for chunk in self.chunks.iter().skip(from).take(4 * REACH) {
+            match chunk.kind {
+                ChunkKind::End { asked } => return asked,
+                // "Can Black play 24...Kh8?" ends in a glyph.
+                ChunkKind::Glyph(2) if opens => return true,
+                _ => {}
+            }
+        }
+        false
+    }
+
+    /// Whether the sentence that begins at chunk `from` tells of another game: by a
+    /// year, a pair of names, or "the fourth match game".
+    fn tells_of_another_game(&self, from: usize) -> bool {
+        let end = self.sentence_end(from);
+        (from..end).any(|at| match self.kind(at) {
+            Some(ChunkKind::Number(1500..=2100)) => true,
+            Some(ChunkKind::Word {
+                entry,
+                capital: true,
+            }) if !entry.is_known() => {
+                matches!(self.kind(at + 1), Some(ChunkKind::Pause))
+                    && matches!(
+                        self.kind(at + 2),
+                        Some(ChunkKind::Word { entry, capital: true }) if !entry.is_known()
+                    )
+            }
+            Some(ChunkKind::Word { .. }) if self.sense(at).is(Set::Game) => {
+                let number = |at: usize| {
+                    matches!(self.kind(at), Some(ChunkKind::Number(_)))
+                        || self.sense(at).number.is_some()
+                };
+                number(at + 1)
+                    || at.checked_sub(1).is_some_and(|before| {
+                        number(before)
+                            || self.sense(before).is(Set::Game) && self.sense(at).is(Set::Game)
+                    })
+            }
+            _ => false,
+        })
+    }
+
+    fn sentence_end(&self, from: usize) -> usize {
+        (from..self.chunks.len().min(from + 4 * REACH))
+            .find(|&at| matches!(self.kind(at), Some(ChunkKind::End { .. })))
+            .unwrap_or_else(|| self.chunks.len().min(from + 4 * REACH))
+    }
+
+    // ---- surroundings -------------------------------------------------------------
+
+    /// Reads the words around chunks `start..end`.
+    fn surroundings(&self, start: usize, end: usize, asked: bool) -> Surroundings {
+        let mut around = Surroundings {
+            polarity: Polarity::Affirmed,
+            mood: Mood::Stated,
+            tense: Tense::Present,
+            role: LineRole::Stated,
+        };
+        let raise = |mood: &mut Mood, to: Mood| *mood = (*mood).max(to);
+        // To the left: the own clause first, then the rest of the sentence.
+        let mut clause = true;
+        let mut lines_between = 0;
+        for at in (start.saturating_sub(REACH)..start).rev() {
+            let sense = self.sense(at);
+            match self.kind(at) {
+                Some(ChunkKind::End { .. }) | None => break,
+                Some(ChunkKind::Comma | ChunkKind::Open | ChunkKind::Close | ChunkKind::Colon) => {
+                    clause = false;
+                }
+                Some(ChunkKind::Pause) => {
+                    clause = false;
+                }
+                Some(ChunkKind::Line(_)) => lines_between += 1,
+                _ => {}
+            }
+            if sense.is(Set::If) {
+                raise(&mut around.mood, Mood::Conditional);
+            }
+            if sense.is(Set::Without) || sense.is(Set::But) && self.sense(at + 1).is(Set::For) {
+                raise(&mut around.mood, Mood::Unreal);
+            }
+            if sense.is(Set::Would) {
+                raise(&mut around.mood, Mood::Counterfactual);
+            }
+            if !clause {
+                continue;
+            }
+            if sense.is(Set::Because) {
+                clause = false;
+                continue;
+            }
+            if sense.is(Set::Stop) {
+                raise(&mut around.mood, Mood::Prevented);
+                around.role = LineRole::Prevented;
+            }
+            if sense.is(Set::Wish) || sense.is(Set::Plan) {
+                raise(&mut around.mood, Mood::Wished);
+                if around.role == LineRole::Stated {
+                    around.role = LineRole::Plan;
+                }
+            }
+            if sense.is(Set::Threat) && around.role == LineRole::Stated {
+                around.role = LineRole::Threat;
+            }
+            if sense.is(Set::Hedge) {
+                raise(&mut around.mood, Mood::Hedged);
+            }
+            if sense.is(Set::Past) {
+                around.tense = Tense::Past;
+            }
+            if sense.is(Set::Future) && around.tense == Tense::Present {
+                around.tense = Tense::Future;
+            }
+            if sense.is(Set::Impossible) {
+                around.role = LineRole::Impossible;
+            }
+            if sense.is(Set::Instead) && around.role == LineRole::Stated {
+                around.role = LineRole::Alternative;
+            }
+            if sense.is(Set::Not) && lines_between == 0 && !self.is_not_only(at) {
+                around.polarity = contrary(around.polarity);
+                if around.role == LineRole::Stated {
+                    around.role = LineRole::Denied;
+                }
+            }
+        }
+        // To the right: conditions and what would lift them.
+        for at in end..end + REACH {
+            let sense = self.sense(at);
+            match self.kind(at) {
+                Some(ChunkKind::End { .. }) | None => break,
+                Some(ChunkKind::Pause) => break,
+                _ => {}
+            }
+            if sense.is(Set::If) {
+                raise(&mut around.mood, Mood::Conditional);
+            }
+            if sense.is(Set::Without) || sense.is(Set::But) && self.sense(at + 1).is(Set::For) {
+                raise(&mut around.mood, Mood::Unreal);
+            }
+            // "24.Qg7 would be mate", "24.Qg7 was impossible"
+            if at < end + 4 {
+                if sense.is(Set::Would) {
+                    raise(&mut around.mood, Mood::Counterfactual);
+                }
+                if sense.is(Set::Past) {
+                    around.tense = Tense::Past;
+                }
+                if sense.is(Set::Impossible) && around.role == LineRole::Stated {
+                    around.role = LineRole::Impossible;
+                }
+                if sense.is(Set::Instead) && around.role == LineRole::Stated {
+                    around.role = LineRole::Alternative;
+                }
+            }
+        }
+        if asked {
+            raise(&mut around.mood, Mood::Asked);
+        }
+        if self.elsewhere || self.quotes % 2 == 1 {
+            raise(&mut around.mood, Mood::Elsewhere);
+        }
+        around
+    }
+
+    /// "not only", "no doubt", "nothing but" deny nothing.
+    fn is_not_only(&self, at: usize) -> bool {
+        matches!(self.kind(at + 1), Some(ChunkKind::Word { .. })) && {
+            let next = self.sense(at + 1);
+            next.is(Set::NotOnly)
+        }
+    }
+
+    // ---- lines --------------------------------------------------------------------
+
+    fn line(&self, prose: &mut Prose, at: usize, index: u32, asked: bool, sentence: u32) {
+        let mut around = self.surroundings(at, at + 1, asked);
+        let before = at
+            .checked_sub(1)
+            .map(|at| self.sense(at))
+            .unwrap_or_default();
+        // "not" denies a line only where it stands in front of it.
+        if around.role == LineRole::Denied && !before.is(Set::Not) {
+            around.role = LineRole::Stated;
+        }
+        // A list takes the role of the line before: "preparing Rd8, Rd2 and Rad1".
+        let previous = index
+            .checked_sub(1)
+            .and_then(|before| prose.lines.get(before as usize))
+            .cloned();
+        let Some(line) = prose.lines.get_mut(index as usize) else {
+            return;
+        };
+        line.role = around.role;
+        line.mood = around.mood;
+        if let (Joint::List, Some(previous)) = (line.joint, previous)
+            && line.role == LineRole::Stated
+        {
+            line.role = previous.role;
+            line.mood = line.mood.max(previous.mood);
+        }
+        let (span, mood, moves) = (line.span, line.mood, line.moves.clone());
+        let numbered = prose
+            .moves
+            .get(moves.start as usize)
+            .is_some_and(|cited| cited.number.is_some_and(|number| number.value.is_some()));
+        let single = moves.end - moves.start == 1;
+        prose.claims.push(Claim {
+            span,
+            kind: if numbered || !single {
+                ClaimKind::Line
+            } else {
+                ClaimKind::Mention
+            },
+            polarity: Polarity::Affirmed,
+            mood,
+            subject: Subject::Nobody,
+            at: At::Shown(index),
+            tense: around.tense,
+            sentence,
+        });
+    }
+
+    /// The line in front of chunk `at` in the same sentence.
+    fn line_before(&self, prose: &Prose, at: usize, sentence: u32) -> At {
+        for before in (at.saturating_sub(REACH)..at).rev() {
+            match self.kind(before) {
+                Some(ChunkKind::End { .. }) | None => break,
+                Some(ChunkKind::Line(line)) => {
+                    return match prose.lines.get(line as usize) {
+                        Some(known) if known.sentence == sentence => At::End(line),
+                        _ => At::Here,
+                    };
+                }
+                _ => {}
+            }
+        }
+        At::Here
+    }
+
+    /// The line behind chunk `at` with nothing but "with", ":" or a parenthesis between.
+    fn line_behind(&self, at: usize) -> Option<u32> {
+        for behind in at..at + 4 {
+            match self.kind(behind)? {
+                ChunkKind::Line(line) => return Some(line),
+                ChunkKind::Colon | ChunkKind::Open | ChunkKind::Pause | ChunkKind::Comma => {}
+                ChunkKind::Word { .. } if self.sense(behind).is(Set::By) => {}
+                _ => return None,
+            }
+        }
+        None
+    }
+
+    // ---- claims -------------------------------------------------------------------
+
+    fn claim(
+        &self,
+        prose: &mut Prose,
+        start: usize,
+        found: Match,
+        asked: bool,
+        sentence: u32,
+    ) -> bool {
+        let Match { rule, end, slots } = found;
+        let Some(kind) = (rule.make)(&slots) else {
+            return false;
+        };
+        if self.is_a_name(end) || self.is_friends(start, end, &kind) {
+            return false;
+        }
+        let around = self.surroundings(start, end, asked);
+        let mut mood = around.mood.max(rule.mood.unwrap_or(Mood::Stated));
+        let mut polarity = around.polarity;
+        for at in start..end {
+            if self.sense(at).is(Set::Not) && !self.is_not_only(at) {
+                polarity = contrary(polarity);
+            }
+        }
+        let polarity = rule.polarity.unwrap_or(polarity);
+        if rule.polarity.is_some() && around.polarity == Polarity::Denied {
+            // A second negation around a phrase that has its own: too knotty.
+            mood = mood.max(Mood::Hedged);
+        }
+        let mut at = match slots.line {
+            Some(line) => match rule.tie {
+                Tie::End => At::End(line),
+                Tie::Shown => At::Shown(line),
+            },
+            None => At::Here,
+        };
+        if at == At::Here {
+            at = match self.line_before(prose, start, sentence) {
+                At::End(line) => At::End(line),
+                _ => match self.line_behind(end) {
+                    Some(line) => At::Shown(line),
+                    None => At::Here,
+                },
+            };
+        }
+        let subject = match rule.subject {
+            Who::Nobody => Subject::Nobody,
+            Who::Inside => match slots.side {
+                Some(side) => self.side(side),
+                None => match slots.pieces.first() {
+                    Some(noun) => Subject::Piece(*noun),
+                    None => Subject::Nobody,
+                },
+            },
+            Who::Before => self.subject(start, &kind),
+            Who::Victim => opposite(self.subject(start, &kind)),
+        };
+        prose.claims.push(Claim {
+            span: self.span(start, end),
+            kind,
+            polarity,
+            mood,
+            subject,
+            at,
+            tense: around.tense,
+            sentence,
+        });
+        true
+    }
+
+    fn span(&self, start: usize, end: usize) -> Span {
+        let first = self
+            .chunks
+            .get(start)
+            .map(|chunk| chunk.span)
+            .unwrap_or_default();
+        let last = self
+            .chunks
+            .get(end.saturating_sub(1))
+            .map_or(first, |chunk| chunk.span);
+        first.to(last)
+    }
+
+    /// "Mate in Two Cup": a word with a capital behind the phrase makes it a name.
+    fn is_a_name(&self, end: usize) -> bool {
+        match (
+            end.checked_sub(1).and_then(|at| self.kind(at)),
+            self.kind(end),
+        ) {
+            (
+                Some(ChunkKind::Word { capital: true, .. }),
+                Some(ChunkKind::Word { capital: true, .. }),
+            ) => true,
+            (_, Some(ChunkKind::Word { .. })) => self.sense(end).is(Set::Game),
+            _ => false,
+        }
+    }
+
+    /// "His mates watched": mates that are people have an owner or a number in front.
+    fn is_friends(&self, start: usize, end: usize, kind: &ClaimKind) -> bool {
+        if !matches!(kind, ClaimKind::Mate(Mate::Now)) || end - start > 1 {
+            return false;
+        }
+        let Some(before) = start.checked_sub(1) else {
+            return false;
+        };
+        let sense = self.sense(before);
+        sense.is(Set::His) || sense.is(Set::Det) || sense.number.is_some() || sense.is(Set::Team)
+    }
+
+    fn side(&self, at: usize) -> Subject {
+        match self.kind(at) {
+            Some(ChunkKind::Side(color)) => Subject::Side(color),
+            Some(ChunkKind::He) => Subject::He,
+            Some(ChunkKind::Opponent) => Subject::Opponent,
+            _ => Subject::Nobody,
+        }
+    }
+
+    /// Who stands in front of chunk `start` in the same clause.
+    fn subject(&self, start: usize, kind: &ClaimKind) -> Subject {
+        let pieces = takes_pieces(kind);
+        for at in (start.saturating_sub(10)..start).rev() {
+            match self.kind(at) {
+                Some(ChunkKind::Side(_) | ChunkKind::He | ChunkKind::Opponent) => {
+                    return self.side(at);
+                }
+                Some(ChunkKind::Noun(noun)) if pieces => return Subject::Piece(noun),
+                Some(ChunkKind::Line(_)) => return Subject::Line,
+                Some(ChunkKind::Word { .. }) => {
+                    let sense = self.sense(at);
+                    if sense.is(Set::This) {
+                        return Subject::ThisMove;
+                    }
+                    if sense.is(Set::And) || sense.is(Set::Because) || sense.is(Set::If) {
+                        return Subject::Nobody;
+                    }
+                }
+                Some(ChunkKind::Noun(_) | ChunkKind::Square(_) | ChunkKind::Number(_)) => {}
+                _ => return Subject::Nobody,
+            }
+        }
+        Subject::Nobody
+    }
+}
+
+/// Whether a piece can be the subject of a claim of this kind.
+const fn takes_pieces(kind: &ClaimKind) -> bool {
+    matches!(
+        kind,
+        ClaimKind::Relation { .. }
+            | ClaimKind::Mate(Mate::Now)
+            | ClaimKind::Threat(Threat::Pieces(_))
+            | ClaimKind::OnlyMove(_)
+    )
+}
+
+const fn contrary(polarity: Polarity) -> Polarity {
+    match polarity {
+        Polarity::Affirmed => Polarity::Denied,
+        Polarity::Denied => Polarity::Affirmed,
+    }
+}
+
+/// The one who acts where `subject` suffers.
+const fn opposite(subject: Subject) -> Subject {
+    match subject {
+        Subject::Side(Color::White) => Subject::Side(Color::Black),
+        Subject::Side(Color::Black) => Subject::Side(Color::White),
+        Subject::Opponent => Subject::He,
+        Subject::He => Subject::Opponent,
+        _ => Subject::Nobody,
+    }
+}

@@ -1,0 +1,131 @@
+//! The shapes in which prose cites moves.
+
+use gainsay_commentary::{ClaimKind, Context, Joint, Prose, read};
+
+fn prose(text: &str) -> Prose {
+    read(text.as_bytes(), &Context::default())
+}
+
+/// Every line: its moves as number, dots and text.
+fn lines(text: &str) -> Vec<Vec<String>> {
+    let prose = prose(text);
+    prose
+        .lines
+        .iter()
+        .map(|line| {
+            prose
+                .moves_of(line)
+                .iter()
+                .map(|cited| {
+                    let words = String::from_utf8_lossy(cited.span.of(text.as_bytes()));
+                    match cited.number {
+                        Some(number) => format!(
+                            "{}/{}/{words}",
+                            number
+                                .value
+                                .map_or("-".to_owned(), |value| value.to_string()),
+                            number.dots
+                        ),
+                        None => words.into_owned(),
+                    }
+                })
+                .collect()
+        })
+        .collect()
+}
+
+#[test]
+fn numbers_in_every_shape() {
+    assert_eq!(lines("24.Qg7"), [["24/1/Qg7"]]);
+    assert_eq!(lines("24. Qg7"), [["24/1/Qg7"]]);
+    assert_eq!(lines("23...Rf8"), [["23/3/Rf8"]]);
+    assert_eq!(lines("23. ... Rf8"), [["23/3/Rf8"]]);
+    assert_eq!(lines("23 ... Rf8"), [["23/3/Rf8"]]);
+    assert_eq!(lines("23…Rf8"), [["23/3/Rf8"]]);
+    assert_eq!(lines("23 Rf8"), [["23/0/Rf8"]]);
+    assert_eq!(lines("...Rf8"), [["-/3/Rf8"]]);
+    assert_eq!(lines(".. Rf8"), [["-/2/Rf8"]]);
+    assert_eq!(lines("5)Qa4"), [["5/0/Qa4"]]);
+    assert_eq!(lines("24.e4"), [["24/1/e4"]]);
+}
+
+#[test]
+fn moves_in_every_shape() {
+    for written in [
+        "Nxe4", "O-O", "0-0-0", "hxg", "exd5", "e8=Q", "e8Q+", "Qh6+", "Qg7#", "R1d2", "Nbd7",
+        "e2-e4", "Ng1-f3",
+    ] {
+        assert_eq!(
+            lines(&format!("Then {written} follows.")),
+            [[written]],
+            "{written}"
+        );
+    }
+}
+
+#[test]
+fn squares_files_and_ways_are_no_moves() {
+    for text in [
+        "The pawn on e4 is weak.",
+        "Control of d5 and f5.",
+        "The knight goes Nb8-a6-b4.",
+        "The e-file, the h-pawn and the f pawn.",
+        "It covers d1/e1.",
+        "The f6-knight.",
+        "A4 paper, C64, B90.",
+    ] {
+        assert_eq!(lines(text), Vec::<Vec<String>>::new(), "`{text}`");
+    }
+}
+
+#[test]
+fn a_line_ends_where_words_stand() {
+    assert_eq!(
+        lines("If 23...Kxg7 24.Qh6+ Kg8 then 25.Qg7#"),
+        [vec!["23/3/Kxg7", "24/1/Qh6+", "Kg8"], vec!["25/1/Qg7#"]]
+    );
+    assert_eq!(lines("28...Nc8 29.Qg6 Nd6 29.Rh1")[0].len(), 4);
+    assert_eq!(
+        lines("14...Rxb6 15.Bxb6 d4 16.e4, 17.f4"),
+        [["14/3/Rxb6", "15/1/Bxb6", "d4", "16/1/e4", "17/1/f4"]]
+    );
+}
+
+#[test]
+fn joints() {
+    let joints: Vec<Joint> = prose("24.Qh5, 24.Qg4 or 24.Qf3; then 25.Qh7. But 24.Kh1 draws.")
+        .lines
+        .iter()
+        .map(|line| line.joint)
+        .collect();
+    // A comma before a number goes on with the line.
+    assert_eq!(
+        joints,
+        [Joint::First, Joint::List, Joint::Words, Joint::Sentence]
+    );
+}
+
+#[test]
+fn signs_glyphs_and_the_word_mate() {
+    let prose = prose("24.Qg7! mate, 23.Rxf7?? Kxf7 +- and 25.Qh7 mate. 26.Qh8 mate in two");
+    let glyphs: Vec<Option<u8>> = prose.moves.iter().map(|cited| cited.glyph).collect();
+    assert_eq!(glyphs, [Some(1), Some(4), Some(18), None, None]);
+    let mates: Vec<bool> = prose.moves.iter().map(|cited| cited.mate_word).collect();
+    assert_eq!(mates, [true, false, false, true, false]);
+}
+
+#[test]
+fn numbered_lines_are_read_in_any_language() {
+    let prose = prose("Слон на f6 слаб, 24.Qh6 выигрывает.");
+    assert_eq!(prose.claims.len(), 1);
+    assert_eq!(prose.claims[0].kind, ClaimKind::Line);
+}
+
+#[test]
+fn spans_are_bytes_of_the_passage_in_both_encodings() {
+    for text in ["é 24.Qg7 wins".as_bytes(), b"\xe9 24.Qg7 wins"] {
+        let prose = read(text, &Context::default());
+        assert_eq!(prose.moves[0].span.of(text), b"Qg7");
+        assert_eq!(prose.lines[0].span.of(text), b"24.Qg7");
+    }
+}
