@@ -97,11 +97,16 @@ pub(crate) fn byte(text: &[u8], at: usize) -> u8 {
     text.get(at).copied().unwrap_or(0)
 }
 
+/// Whether a word of movetext ends before this byte.
+#[inline]
+pub(crate) const fn byte_ends_word(byte: u8) -> bool {
+    ENDS_WORD[byte as usize]
+}
+
 /// Whether a word of movetext ends before `at`.
 #[inline]
 pub(crate) fn ends_word(text: &[u8], at: usize) -> bool {
-    text.get(at)
-        .is_none_or(|&byte| ENDS_WORD[usize::from(byte)])
+    text.get(at).is_none_or(|&byte| byte_ends_word(byte))
 }
 
 /// The offset where the word that `at` lies in ends.
@@ -242,7 +247,8 @@ pub(crate) fn is_sure_game_start(text: &[u8], at: usize) -> bool {
 /// Whether an Event tag behind a blank line begins with the bracket at `at`:
 /// the start of the next game even where the last one had tags only.
 pub(crate) fn is_event_start(text: &[u8], at: usize) -> bool {
-    is_game_start(text, at)
+    matches!(byte(text, at + 1), b'E' | b' ' | b'\t')
+        && is_game_start(text, at)
         && tag_name(text, at) == Some(b"Event".as_slice())
         && after_blank_line(text, at)
 }
@@ -264,6 +270,24 @@ pub(crate) struct Braces {
 pub(crate) fn braces(text: &[u8], open: usize) -> Braces {
     let mut at = open + 1;
     let mut nested = None;
+
+    // Most comments are short and on one line: nothing inside can matter.
+    let near = rest(text, at);
+    let near = near.get(..256).unwrap_or(near);
+    if let Some(found) = memchr(b'}', near) {
+        let special = near.iter().take(found).fold(false, |special, &byte| {
+            special | (byte == b'{') | (byte == b'\n') | (byte == b'\r')
+        });
+        if !special {
+            return Braces {
+                body_end: at + found,
+                end: at + found + 1,
+                closed: true,
+                nested,
+            };
+        }
+    }
+
     while let Some(found) = memchr3(b'}', b'{', b'[', rest(text, at)) {
         let here = at + found;
         match byte(text, here) {
@@ -282,6 +306,8 @@ pub(crate) fn braces(text: &[u8], open: usize) -> Braces {
                     at += 1;
                 }
             }
+            // An embedded command, far the most frequent.
+            _ if byte(text, here + 1) == b'%' => at = here + 1,
             _ => {
                 if is_sure_game_start(text, here) {
                     return Braces {
@@ -332,16 +358,20 @@ pub(crate) fn read_tag(text: &[u8], open: usize) -> RawTag {
 
     let start = quote + 1;
     let mut escaped = false;
-    let mut close = start;
+    let mut at = start;
     let close = loop {
-        match text.get(close) {
-            Some(b'"') => break Some(close),
-            Some(b'\\') if matches!(byte(text, close + 1), b'"' | b'\\') => {
+        let Some(found) = memchr3(b'"', b'\\', b'\n', rest(text, at)) else {
+            break None;
+        };
+        at += found;
+        match byte(text, at) {
+            b'"' => break Some(at),
+            b'\n' => break None,
+            _ if matches!(byte(text, at + 1), b'"' | b'\\') => {
                 escaped = true;
-                close += 2;
+                at += 2;
             }
-            Some(b'\n' | b'\r') | None => break None,
-            Some(_) => close += 1,
+            _ => at += 1,
         }
     };
     if let Some(close) = close {
@@ -367,7 +397,9 @@ fn broken_quotes(
     close: Option<usize>,
     escaped: bool,
 ) -> RawTag {
+    // The quote may have been found behind a lone CR, which ends the line too.
     let line = line_end(text, start);
+    let close = close.filter(|&close| close < line);
     let limit = close.unwrap_or(line);
     let inside = text.get(start..limit).unwrap_or_default();
     let (value_end, end) = if let Some(bracket) = memchr(b']', inside) {

@@ -24,7 +24,7 @@ mod words;
 
 pub use comment::{CommentPart, comment_parts};
 pub use language::Language;
-pub use lines::{LineIndex, Position};
+pub use lines::{Columns, LineIndex, Position};
 pub use movetext::{Oddities, Signs, WrittenMove, WrittenShape, parse_move};
 pub use reader::read_game;
 pub use sections::{Section, SectionKind, sections};

@@ -3,7 +3,7 @@
 use shakmaty::{CastlingSide, File, Rank, Role, Square};
 
 use crate::Language;
-use crate::bytes::{byte, ends_word, rest};
+use crate::bytes::{byte, byte_ends_word, ends_word, rest};
 
 /// A move as written, before anybody asks whether it can be played.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -137,6 +137,62 @@ pub(crate) fn read_move(
         return Some((base, behind));
     }
     Some(read_signs(text, behind, base))
+}
+
+/// Reads the commonest forms of moves in English letters, where a word ends
+/// behind them: `e4`, `Nf3`, `exd5`, `Nxd5`, with `+` or `#`.
+///
+/// `None` says nothing: the move may have any other form.
+#[inline]
+pub(crate) fn read_common(text: &[u8], at: usize) -> Option<(WrittenMove, usize)> {
+    let bytes: &[u8; 8] = text.get(at..)?.first_chunk()?;
+    let role = match bytes[0] {
+        b'N' => Some(Role::Knight),
+        b'B' => Some(Role::Bishop),
+        b'R' => Some(Role::Rook),
+        b'Q' => Some(Role::Queen),
+        b'K' => Some(Role::King),
+        _ => None,
+    };
+    let first = usize::from(role.is_some());
+    let (mut file, mut capture) = (None, false);
+    let mut target = first;
+    if bytes[first + usize::from(role.is_none())] == b'x' {
+        capture = true;
+        target = 2;
+        if role.is_none() {
+            file = Some(file_of(bytes[0])?);
+        }
+    }
+    let to = Square::from_coords(file_of(bytes[target])?, rank_of(bytes[target + 1])?);
+    let mut end = target + 2;
+    let signs = match bytes[end] {
+        b'+' => Signs::Check,
+        b'#' => Signs::Mate,
+        _ => Signs::None,
+    };
+    end += usize::from(signs != Signs::None);
+    let behind = bytes[end];
+    // A parenthesis may hold a promotion, and an `e.p.` may stand behind a capture.
+    let more =
+        behind == b'(' || (file.is_some() && behind == b' ' && byte(text, at + end + 1) == b'e');
+    if more || !byte_ends_word(behind) {
+        return None;
+    }
+    let shape = WrittenShape::To {
+        role: role.unwrap_or(Role::Pawn),
+        file,
+        rank: None,
+        capture,
+        to,
+        promotion: None,
+    };
+    let written = WrittenMove {
+        shape,
+        signs,
+        oddities: Oddities::default(),
+    };
+    Some((written, at + end))
 }
 
 /// The role of every capital letter in every language.

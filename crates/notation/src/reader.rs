@@ -6,7 +6,7 @@ use crate::bytes::{
     self, BOM, Class, braces, byte, class, ends_word, is_event_start, is_game_start, is_line_end,
     is_space, line_end, odd_space, read_tag, rest, skip_space, word_end,
 };
-use crate::movetext::{dash, read_base, read_move, read_signs};
+use crate::movetext::{dash, read_base, read_common, read_move, read_signs};
 use crate::symbols::{glyph, symbol, whole_symbol};
 use crate::words::is_movelike;
 use crate::{
@@ -40,7 +40,6 @@ pub fn read_game(text: &[u8], from: usize, game: &mut Game) -> Option<usize> {
         text,
         game,
         at: start,
-        end: start,
         depth: 0,
         moves: 0,
         begun: false,
@@ -50,8 +49,8 @@ pub fn read_game(text: &[u8], from: usize, game: &mut Game) -> Option<usize> {
         paren_numbers: false,
     };
     reader.run();
-    let (next, end) = (reader.at, reader.end);
-    reader.close(start, end);
+    let next = reader.at;
+    reader.close(start);
     Some(next)
 }
 
@@ -60,8 +59,6 @@ struct Reader<'a> {
     game: &'a mut Game,
     /// Where reading goes on.
     at: usize,
-    /// Behind the last byte that was no white space.
-    end: usize,
     /// Side-lines that are open.
     depth: u32,
     /// Moves read outside side-lines.
@@ -94,13 +91,8 @@ impl Reader<'_> {
                     self.at += 1;
                     continue;
                 }
-                Class::MoveLetter => match read_move(self.text, at, Language::English) {
-                    Some((written, end)) if ends_word(self.text, end) => {
-                        if self.over && self.next_game_at_move() {
-                            return;
-                        }
-                        self.push_move(written, at, end);
-                    }
+                Class::MoveLetter => match read_common(self.text, at) {
+                    Some((written, end)) if !self.over => self.push_move(written, at, end),
                     _ => {
                         if !self.word() {
                             return;
@@ -167,7 +159,6 @@ impl Reader<'_> {
                 }
                 Class::Control => self.binary(),
             }
-            self.end = self.at;
         }
     }
 
@@ -179,7 +170,8 @@ impl Reader<'_> {
             span: span(start, end),
             kind,
         });
-        self.at = end;
+        // One blank behind a token is the rule; it need not go round the loop.
+        self.at = end + usize::from(byte(self.text, end) == b' ');
     }
 
     #[inline]
@@ -308,8 +300,15 @@ impl Reader<'_> {
         };
         match byte(self.text, end) {
             b'.' => {
-                (number.dots, end) = count_dots(self.text, end);
-                (number.dots, end) = more_dots(self.text, end, number.dots);
+                number.dots = 1;
+                end += 1;
+                let common = class(byte(self.text, end)) == Class::MoveLetter
+                    || byte(self.text, end) == b' '
+                        && class(byte(self.text, end + 1)) == Class::MoveLetter;
+                if !common {
+                    (number.dots, end) = count_dots(self.text, end - 1);
+                    (number.dots, end) = more_dots(self.text, end, number.dots);
+                }
             }
             b' ' | b'\t' | b'\n' | b'\r' | 0xe2 => {
                 if let Some((result, behind)) = self.result_at(start) {
@@ -519,9 +518,12 @@ impl Reader<'_> {
         if !ends_word(bytes, length) && class(byte(bytes, length)) != Class::High {
             return None;
         }
-        let end = start + length;
-        self.push(ElementKind::Glyph { nag, symbol: true }, start, end);
-        Some(end)
+        self.push(
+            ElementKind::Glyph { nag, symbol: true },
+            start,
+            start + length,
+        );
+        Some(self.at)
     }
 
     fn loose_word(&mut self, start: usize, word_end: usize) {
@@ -570,7 +572,11 @@ impl Reader<'_> {
     }
 
     /// Notes the side-lines that stayed open and puts the faults in order.
-    fn close(&mut self, start: usize, end: usize) {
+    fn close(&mut self, start: usize) {
+        let mut end = self.at;
+        while end > start && is_space(byte(self.text, end - 1)) {
+            end -= 1;
+        }
         self.game.span = span(start, end);
         if self.depth > 0 {
             let mut closes = 0u32;
@@ -596,7 +602,9 @@ impl Reader<'_> {
                 }
             }
         }
-        self.game.faults.sort_by_key(|fault| fault.span.start);
+        if self.game.faults.len() > 1 {
+            self.game.faults.sort_by_key(|fault| fault.span.start);
+        }
     }
 }
 
