@@ -1,0 +1,133 @@
+//! The command line.
+
+use std::path::PathBuf;
+
+use clap::{Args as Arguments, Parser, Subcommand, ValueEnum};
+use gainsay::Severity;
+
+/// Reads annotated chess files and says which moves, lines and claims do not hold.
+#[derive(Debug, Parser)]
+#[command(name = "gainsay", version, max_term_width = 100)]
+pub(crate) struct Args {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Check files: moves, signs, lines and claims.
+    Check(CheckArgs),
+    /// Print the documentation of a rule.
+    Explain {
+        /// The name of the rule, as findings show it.
+        rule: String,
+    },
+    /// List all rules with their severities.
+    Rules {
+        /// Print the documentation of all rules as one Markdown page.
+        #[arg(long)]
+        markdown: bool,
+    },
+    /// Start the language server on standard input and output.
+    Serve,
+    /// Print completions for a shell.
+    #[command(hide = true)]
+    Completions {
+        /// The shell.
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page.
+    #[command(hide = true)]
+    Manual,
+}
+
+#[derive(Debug, Arguments)]
+pub(crate) struct CheckArgs {
+    /// Files and folders; "-" is standard input.
+    #[arg(required = true)]
+    pub(crate) paths: Vec<PathBuf>,
+    /// Read every file as this, whatever its name says.
+    #[arg(long = "as", value_name = "KIND")]
+    pub(crate) kind: Option<Kind>,
+    /// How to print what was found.
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: Format,
+    /// The budget of one claim, in moves played on the solver's board [default: 1000000].
+    #[arg(long, value_name = "N")]
+    pub(crate) nodes: Option<u64>,
+    /// The least severity that makes the exit code 1 [default: error].
+    #[arg(long, value_name = "SEVERITY")]
+    pub(crate) fail_on: Option<Degree>,
+    /// Report this rule only (may be repeated).
+    #[arg(long, value_name = "RULE")]
+    pub(crate) only: Vec<String>,
+    /// Do not report this rule (may be repeated).
+    #[arg(long, value_name = "RULE")]
+    pub(crate) without: Vec<String>,
+    /// The least severity that the text format shows.
+    #[arg(long, value_name = "SEVERITY", default_value = "information")]
+    pub(crate) show: Degree,
+    /// Draw the position under each finding (text format).
+    #[arg(long)]
+    pub(crate) boards: bool,
+    /// List every claim with its verdict and its moves (text format).
+    #[arg(long)]
+    pub(crate) claims: bool,
+    /// Check moves and signs only, settle no claims.
+    #[arg(long)]
+    pub(crate) no_claims: bool,
+    /// Read the settings from this file instead of the nearest gainsay.toml.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) settings: Option<PathBuf>,
+    /// Threads to work with [default: one a core].
+    #[arg(long, value_name = "N")]
+    pub(crate) threads: Option<usize>,
+}
+
+/// What a file is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Kind {
+    /// Games in Portable Game Notation.
+    Pgn,
+    /// Positions in Extended Position Description.
+    Epd,
+    /// A manuscript in Markdown.
+    Markdown,
+    /// A manuscript in plain text.
+    Text,
+}
+
+/// How to print findings.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Format {
+    /// For people.
+    Text,
+    /// One JSON object.
+    Json,
+    /// SARIF 2.1.0.
+    Sarif,
+    /// JUnit XML.
+    Junit,
+    /// Workflow commands of GitHub Actions.
+    Github,
+}
+
+/// A severity as an option.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Degree {
+    Error,
+    Warning,
+    Information,
+    Hint,
+}
+
+impl From<Degree> for Severity {
+    fn from(degree: Degree) -> Self {
+        match degree {
+            Degree::Error => Self::Error,
+            Degree::Warning => Self::Warning,
+            Degree::Information => Self::Information,
+            Degree::Hint => Self::Hint,
+        }
+    }
+}

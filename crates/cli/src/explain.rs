@@ -1,0 +1,97 @@
+//! `gainsay explain` and `gainsay rules`.
+
+use std::io::{self, Write};
+
+use gainsay::{Rule, rule};
+
+use crate::{CLEAN, TROUBLE, complain};
+
+/// Prints the documentation of a rule.
+pub(crate) fn explain(name: &str) -> u8 {
+    match rule(name) {
+        Some(rule) => printed(write!(
+            io::stdout().lock(),
+            "{}",
+            page(rule, "#")
+        )),
+        None => {
+            complain(&unknown(name));
+            TROUBLE
+        }
+    }
+}
+
+/// Prints all rules with their severities and first sentences.
+fn list() -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    let all = gainsay::rules();
+    let width = all.iter().map(|rule| rule.name.len()).max().unwrap_or(0);
+    for rule in all {
+        let summary = rule.summary();
+        writeln!(
+            out,
+            "{:width$}  {:11}  {}",
+            rule.name,
+            rule.severity.as_str(),
+            summary.split_whitespace().collect::<Vec<_>>().join(" ")
+        )?;
+    }
+    Ok(())
+}
+
+/// Prints all rules, as a list or as one Markdown page.
+pub(crate) fn rules(markdown: bool) -> u8 {
+    if !markdown {
+        return printed(list());
+    }
+    let mut out = io::stdout().lock();
+    printed(gainsay::rules().into_iter().try_for_each(|rule| {
+        writeln!(out, "{}", page(rule, "##"))
+    }))
+}
+
+/// The documentation of a rule as Markdown.
+fn page(rule: &Rule, heading: &str) -> String {
+    let body: String = rule
+        .documentation
+        .lines()
+        .map(|line| {
+            let line = line.strip_prefix(' ').unwrap_or(line);
+            match line.strip_prefix("```pgn ") {
+                Some("before") => "Found:\n\n```pgn\n".to_owned(),
+                Some("after") => "Mended:\n\n```pgn\n".to_owned(),
+                _ => format!("{line}\n"),
+            }
+        })
+        .collect();
+    format!(
+        "{heading} {} ({})\n\n{body}",
+        rule.name,
+        rule.severity.as_str()
+    )
+}
+
+/// Says that there is no such rule, and which one may be meant.
+pub(crate) fn unknown(name: &str) -> String {
+    let nearest = gainsay::rules()
+        .into_iter()
+        .map(|rule| (strsim::damerau_levenshtein(name, rule.name), rule.name))
+        .min();
+    match nearest {
+        Some((distance, nearest)) if distance <= name.len() / 2 => {
+            format!("there is no rule \"{name}\": did you mean \"{nearest}\"?")
+        }
+        _ => format!("there is no rule \"{name}\": \"gainsay rules\" lists them"),
+    }
+}
+
+fn printed(result: io::Result<()>) -> u8 {
+    match result {
+        Ok(()) => CLEAN,
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => CLEAN,
+        Err(error) => {
+            complain(&format!("cannot print: {error}"));
+            TROUBLE
+        }
+    }
+}

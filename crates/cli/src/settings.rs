@@ -1,0 +1,125 @@
+//! The settings file, `gainsay.toml`.
+
+use std::{
+    collections::BTreeMap,
+    path::{Path, PathBuf},
+};
+
+use gainsay::{Language, Level, Settings, Severity};
+use serde::Deserialize;
+
+use crate::{args::CheckArgs, explain::unknown};
+
+/// The name of the file that is looked for.
+pub(crate) const FILE_NAME: &str = "gainsay.toml";
+
+/// Why settings cannot be used.
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum SettingsError {
+    #[error("cannot read the settings {}: {source}", path.display())]
+    Unreadable {
+        path: PathBuf,
+        source: std::io::Error,
+    },
+    #[error("the settings {} are not valid: {message}", path.display())]
+    Invalid { path: PathBuf, message: String },
+    #[error("{0}")]
+    Rule(String),
+    #[error("the budget must be at least one node")]
+    NoNodes,
+}
+
+/// The file's contents.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+struct Contents {
+    nodes: Option<u64>,
+    language: Option<String>,
+    fail_on: Option<Severity>,
+    claims: Option<bool>,
+    #[serde(default)]
+    rules: BTreeMap<String, Level>,
+}
+
+/// The settings of a run of the command.
+#[derive(Debug)]
+pub(crate) struct Chosen {
+    /// What the core library is to do.
+    pub(crate) settings: Settings,
+    /// The least severity that makes the exit code 1.
+    pub(crate) fail_on: Severity,
+}
+
+/// Puts together the settings file and the options, which go before it.
+pub(crate) fn choose(args: &CheckArgs) -> Result<Chosen, SettingsError> {
+    let path = args.settings.clone().or_else(nearest);
+    let contents = match &path {
+        Some(path) => read(path)?,
+        None => Contents::default(),
+    };
+    let mut settings = Settings::default();
+    if let Some(nodes) = args.nodes.or(contents.nodes) {
+        if nodes == 0 {
+            return Err(SettingsError::NoNodes);
+        }
+        settings.nodes = nodes;
+    }
+    if let Some(name) = contents.language {
+        let language = Language::ALL
+            .into_iter()
+            .find(|language| language.name().eq_ignore_ascii_case(&name));
+        let Some(language) = language else {
+            return Err(SettingsError::Invalid {
+                path: path.unwrap_or_default(),
+                message: format!(
+                    "\"{name}\" is no language whose piece letters are known (they are {})",
+                    Language::ALL.map(Language::name).join(", ")
+                ),
+            });
+        };
+        settings.language = Some(language);
+    }
+    settings.claims = !args.no_claims && contents.claims.unwrap_or(true);
+    for name in contents
+        .rules
+        .keys()
+        .chain(&args.only)
+        .chain(&args.without)
+    {
+        if gainsay::rule(name).is_none() {
+            return Err(SettingsError::Rule(unknown(name)));
+        }
+    }
+    settings.levels = contents.rules;
+    for name in &args.without {
+        settings.levels.insert(name.clone(), Level::Off);
+    }
+    settings.only.clone_from(&args.only);
+    Ok(Chosen {
+        settings,
+        fail_on: args
+            .fail_on
+            .map(Severity::from)
+            .or(contents.fail_on)
+            .unwrap_or(Severity::Error),
+    })
+}
+
+fn read(path: &Path) -> Result<Contents, SettingsError> {
+    let text = std::fs::read_to_string(path).map_err(|source| SettingsError::Unreadable {
+        path: path.to_owned(),
+        source,
+    })?;
+    toml::from_str(&text).map_err(|error| SettingsError::Invalid {
+        path: path.to_owned(),
+        message: error.to_string().trim().replace('\n', "\n  "),
+    })
+}
+
+/// The settings file of this folder or of the nearest folder above that has one.
+fn nearest() -> Option<PathBuf> {
+    let here = std::env::current_dir().ok()?;
+    here.ancestors()
+        .map(|folder| folder.join(FILE_NAME))
+        .find(|path| path.is_file())
+}
