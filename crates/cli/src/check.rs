@@ -1,0 +1,364 @@
+//! `gainsay check`: reads files in blocks, checks their games on all cores, and
+//! gives the reports to the output in the order of the text.
+
+use std::{
+    collections::BTreeMap,
+    io,
+    ops::Range,
+    sync::{
+        atomic::{AtomicUsize, Ordering},
+        mpsc,
+    },
+};
+
+use gainsay::{Report, Settings, Severity, Solver, Verdict, check_section};
+use gainsay_notation::{LineIndex, sections};
+
+use crate::{
+    CLEAN, FOUND, TROUBLE,
+    args::{CheckArgs, Kind},
+    complain,
+    files::{PathError, Source, fill, sources},
+    output::{self, Block, Output},
+    settings,
+};
+
+/// How much of a file is held at once, unless a single game is longer.
+const BLOCK: usize = 4 << 20;
+
+/// How many bytes of games make one piece of work. Small, so that the cores share
+/// a book of few long games; not tiny, so that handing out work costs nothing.
+const PIECE: usize = 16 << 10;
+
+/// Memory for the solvers' tables, all threads together.
+const MEMORY: usize = 160 << 20;
+
+/// What was found in all files together.
+#[derive(Debug, Default)]
+pub(crate) struct Totals {
+    pub(crate) games: u64,
+    pub(crate) plies: u64,
+    pub(crate) findings: BTreeMap<Severity, u64>,
+    pub(crate) holds: u64,
+    pub(crate) fails: u64,
+    pub(crate) unsettled: u64,
+}
+
+impl Totals {
+    fn add(&mut self, report: &Report) {
+        self.games += u64::from(report.games);
+        self.plies += report.plies;
+        for finding in &report.findings {
+            *self.findings.entry(finding.severity).or_default() += 1;
+        }
+        for claim in &report.claims {
+            match claim.verdict {
+                Verdict::Holds => self.holds += 1,
+                Verdict::Fails => self.fails += 1,
+                Verdict::Unsettled => self.unsettled += 1,
+            }
+        }
+    }
+
+    /// How many findings have this severity.
+    pub(crate) fn count(&self, severity: Severity) -> u64 {
+        self.findings.get(&severity).copied().unwrap_or_default()
+    }
+}
+
+/// Why a run ends early.
+#[derive(Debug, thiserror::Error)]
+enum Trouble {
+    /// The reader of the results has gone, which is not an error.
+    #[error("the output was closed")]
+    Closed,
+    /// The results cannot be written.
+    #[error("cannot write the results: {0}")]
+    Output(io::Error),
+    /// A file cannot be read; others can.
+    #[error(transparent)]
+    Path(#[from] PathError),
+}
+
+impl From<io::Error> for Trouble {
+    fn from(error: io::Error) -> Self {
+        if error.kind() == io::ErrorKind::BrokenPipe {
+            Self::Closed
+        } else {
+            Self::Output(error)
+        }
+    }
+}
+
+/// Runs the command and returns its exit code.
+pub(crate) fn run(args: &CheckArgs) -> u8 {
+    let chosen = match settings::choose(args) {
+        Ok(chosen) => chosen,
+        Err(error) => {
+            complain(&error.to_string());
+            return TROUBLE;
+        }
+    };
+    let (found, missing) = sources(&args.paths, args.kind);
+    for error in &missing {
+        complain(&error.to_string());
+    }
+    let mut troubled = !missing.is_empty();
+
+    let threads = args
+        .threads
+        .or_else(|| std::thread::available_parallelism().ok().map(usize::from))
+        .unwrap_or(1)
+        .max(1);
+    let mut checker = Checker {
+        settings: &chosen.settings,
+        solvers: (0..threads)
+            .map(|_| Solver::new(MEMORY / threads))
+            .collect(),
+        totals: Totals::default(),
+    };
+    let mut output = output::make(args);
+    let mut work = || -> Result<(), Trouble> {
+        for source in &found {
+            match checker.file(source, &mut *output) {
+                Err(Trouble::Path(error)) => {
+                    complain(&error.to_string());
+                    troubled = true;
+                }
+                other => other?,
+            }
+        }
+        output.finish(&checker.totals)?;
+        Ok(())
+    };
+    match work() {
+        Ok(()) | Err(Trouble::Closed) => {}
+        Err(error) => {
+            complain(&error.to_string());
+            return TROUBLE;
+        }
+    }
+    if troubled {
+        return TROUBLE;
+    }
+    let failing = Severity::ALL
+        .into_iter()
+        .filter(|&severity| severity >= chosen.fail_on)
+        .map(|severity| checker.totals.count(severity))
+        .sum::<u64>();
+    if failing > 0 { FOUND } else { CLEAN }
+}
+
+struct Checker<'s> {
+    settings: &'s Settings,
+    solvers: Vec<Solver>,
+    totals: Totals,
+}
+
+impl Checker<'_> {
+    fn file(&mut self, source: &Source, output: &mut dyn Output) -> Result<(), Trouble> {
+        let unreadable = |error| PathError::Unreadable {
+            path: source.path.clone(),
+            source: error,
+        };
+        let mut from = source.open()?;
+        let mut block = Vec::new();
+        let mut wanted = BLOCK;
+        // The first bytes are read before the file is announced, so that a file that
+        // cannot be read leaves no trace in the results.
+        let mut more = fill(&mut *from, &mut block, wanted).map_err(unreadable)?;
+        let bar = Bar::new(source);
+        output.begin_file(&source.path.display().to_string())?;
+        let mut state = FileState::default();
+        loop {
+            let pieces = pieces(&block, source.kind, more);
+            let done = pieces.last().map_or(0, |piece| piece.end);
+            if done == 0 && more {
+                // One game fills the block: take more of it before reading it.
+                wanted = wanted.saturating_mul(2);
+            } else {
+                self.block(&block[..done], &pieces, &mut state, output)?;
+                block.drain(..done);
+                wanted = BLOCK.max(block.len() * 2);
+            }
+            bar.at(state.offset);
+            if !more {
+                break;
+            }
+            more = match fill(&mut *from, &mut block, wanted) {
+                Ok(more) => more,
+                Err(error) => {
+                    complain(&unreadable(error).to_string());
+                    false
+                }
+            };
+        }
+        output.end_file(u64::from(state.games), state.plies)?;
+        Ok(())
+    }
+
+    /// Checks the pieces of a block and reports them in order.
+    fn block(
+        &mut self,
+        bytes: &[u8],
+        pieces: &[Range<usize>],
+        state: &mut FileState,
+        output: &mut dyn Output,
+    ) -> Result<(), Trouble> {
+        let lines = std::cell::OnceCell::new();
+        let settings = self.settings;
+        let totals = &mut self.totals;
+        let next = AtomicUsize::new(0);
+        let mut result = Ok(());
+        std::thread::scope(|scope| {
+            let (sender, receiver) = mpsc::channel();
+            for solver in &mut self.solvers {
+                let sender = sender.clone();
+                let next = &next;
+                scope.spawn(move || {
+                    loop {
+                        let at = next.fetch_add(1, Ordering::Relaxed);
+                        let Some(piece) = pieces.get(at) else {
+                            break;
+                        };
+                        let report = check_piece(bytes, piece, settings, solver);
+                        if sender.send((at, report)).is_err() {
+                            break;
+                        }
+                    }
+                });
+            }
+            drop(sender);
+            let mut early: BTreeMap<usize, Report> = BTreeMap::new();
+            let mut due = 0;
+            for (at, report) in receiver {
+                early.insert(at, report);
+                while let Some(mut report) = early.remove(&due) {
+                    due += 1;
+                    report.shift(state.offset, state.games);
+                    totals.add(&report);
+                    state.games += report.games;
+                    state.plies += report.plies;
+                    if report.findings.is_empty() && report.claims.is_empty() {
+                        continue;
+                    }
+                    let block = Block {
+                        bytes,
+                        start: state.offset,
+                        first_line: state.line,
+                        lines: lines.get_or_init(|| LineIndex::new(bytes)),
+                    };
+                    if let Err(error) = output.report(&report, &block) {
+                        result = Err(error.into());
+                        // The workers see that nobody listens any more and end.
+                        next.store(usize::MAX / 2, Ordering::Relaxed);
+                        return;
+                    }
+                }
+            }
+        });
+        result?;
+        let last = match lines.get() {
+            Some(lines) => lines.len().saturating_sub(1),
+            None => count_lines(bytes),
+        };
+        state.line += last as u32;
+        state.offset += bytes.len();
+        Ok(())
+    }
+}
+
+/// How far the reading of a file has come.
+#[derive(Debug, Default)]
+struct FileState {
+    offset: usize,
+    /// Line number of the next block's first line, from 0.
+    line: u32,
+    games: u32,
+    plies: u64,
+}
+
+/// Line ends in a block: LF, CRLF or CR.
+fn count_lines(bytes: &[u8]) -> usize {
+    LineIndex::new(bytes).len().saturating_sub(1)
+}
+
+fn check_piece(
+    bytes: &[u8],
+    piece: &Range<usize>,
+    settings: &Settings,
+    solver: &mut Solver,
+) -> Report {
+    let mut report = Report::default();
+    let Some(text) = bytes.get(piece.clone()) else {
+        return report;
+    };
+    for section in sections(text) {
+        let Some(own) = text.get(section.range.clone()) else {
+            continue;
+        };
+        report.append(
+            check_section(own, settings, solver),
+            section.range.start,
+        );
+    }
+    report.shift(piece.start, 0);
+    report
+}
+
+/// Cuts a block into pieces of work between games. The last game may go on in the
+/// next block, so with `more` to come it is left out.
+fn pieces(block: &[u8], kind: Kind, more: bool) -> Vec<Range<usize>> {
+    let _ = kind;
+    let mut pieces: Vec<Range<usize>> = Vec::new();
+    let mut start = 0;
+    let mut end = 0;
+    for section in sections(block) {
+        if more && section.range.end == block.len() {
+            break;
+        }
+        end = section.range.end;
+        if end - start >= PIECE {
+            pieces.push(start..end);
+            start = end;
+        }
+    }
+    if end > start {
+        pieces.push(start..end);
+    }
+    pieces
+}
+
+/// A progress bar, on a terminal only, for files that take their time.
+struct Bar(Option<indicatif::ProgressBar>);
+
+impl Bar {
+    fn new(source: &Source) -> Self {
+        const SMALL: u64 = 8 << 20;
+        let size = source.size().filter(|&size| size > SMALL);
+        Self(size.map(|size| {
+            let bar = indicatif::ProgressBar::new(size);
+            if let Ok(style) = indicatif::ProgressStyle::with_template(
+                "{msg} {wide_bar} {percent}% of {total_bytes}",
+            ) {
+                bar.set_style(style);
+            }
+            bar.set_message(source.path.display().to_string());
+            bar
+        }))
+    }
+
+    fn at(&self, offset: usize) {
+        if let Some(bar) = &self.0 {
+            bar.set_position(offset as u64);
+        }
+    }
+}
+
+impl Drop for Bar {
+    fn drop(&mut self) {
+        if let Some(bar) = &self.0 {
+            bar.finish_and_clear();
+        }
+    }
+}

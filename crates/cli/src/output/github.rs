@@ -1,0 +1,80 @@
+//! Workflow commands that GitHub Actions shows beside the lines of a change.
+
+use std::io::{self, Write};
+
+use gainsay::{Report, Severity};
+
+use super::{Block, Output};
+use crate::check::Totals;
+
+pub(crate) struct Github<W> {
+    out: W,
+    path: String,
+}
+
+impl<W: Write> Github<W> {
+    pub(crate) const fn new(out: W) -> Self {
+        Self {
+            out,
+            path: String::new(),
+        }
+    }
+}
+
+/// Escapes as the format asks: percent signs and line ends, and in properties the
+/// dividers too.
+fn escaped(text: &str, property: bool) -> String {
+    let text = text
+        .replace('%', "%25")
+        .replace('\r', "%0D")
+        .replace('\n', "%0A");
+    if property {
+        text.replace(':', "%3A").replace(',', "%2C")
+    } else {
+        text
+    }
+}
+
+impl<W: Write> Output for Github<W> {
+    fn begin_file(&mut self, path: &str) -> io::Result<()> {
+        path.clone_into(&mut self.path);
+        Ok(())
+    }
+
+    fn report(&mut self, report: &Report, block: &Block<'_>) -> io::Result<()> {
+        for finding in &report.findings {
+            let command = match finding.severity {
+                Severity::Error => "error",
+                Severity::Warning => "warning",
+                Severity::Information | Severity::Hint => "notice",
+            };
+            let from = block.place(finding.span.start);
+            let to = block.place(finding.span.end);
+            let mut message = finding.message.clone();
+            for line in &finding.evidence {
+                message.push('\n');
+                message.push_str(line);
+            }
+            writeln!(
+                self.out,
+                "::{command} file={},line={},endLine={},col={},endColumn={},title={}::{}",
+                escaped(&self.path, true),
+                from.line,
+                to.line,
+                from.column,
+                to.column,
+                escaped(finding.rule.name, true),
+                escaped(&message, false)
+            )?;
+        }
+        Ok(())
+    }
+
+    fn end_file(&mut self, _games: u64, _plies: u64) -> io::Result<()> {
+        Ok(())
+    }
+
+    fn finish(&mut self, _totals: &Totals) -> io::Result<()> {
+        self.out.flush()
+    }
+}

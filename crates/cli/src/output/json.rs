@@ -1,0 +1,240 @@
+//! The JSON format: one object, written as the check goes, so that a long file does
+//! not pile up in memory.
+
+use std::io::{self, Read, Seek, SeekFrom, Write};
+
+use gainsay::{Finding, Report, SettledClaim, Severity};
+use serde::Serialize;
+
+use super::{Block, Output, Place};
+use crate::check::Totals;
+
+/// Claims come behind the findings of a file, so they wait here; beyond this size on
+/// disk.
+const HELD: usize = 8 << 20;
+
+pub(crate) struct Json<W> {
+    out: W,
+    files: u64,
+    findings: u64,
+    claims: tempfile::SpooledTempFile,
+    claim_count: u64,
+}
+
+impl<W: Write> Json<W> {
+    pub(crate) fn new(out: W) -> Self {
+        Self {
+            out,
+            files: 0,
+            findings: 0,
+            claims: tempfile::SpooledTempFile::new(HELD),
+            claim_count: 0,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct SpanJson {
+    start: usize,
+    end: usize,
+}
+
+impl From<&std::ops::Range<usize>> for SpanJson {
+    fn from(span: &std::ops::Range<usize>) -> Self {
+        Self {
+            start: span.start,
+            end: span.end,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct FindingJson<'a> {
+    rule: &'a str,
+    severity: Severity,
+    span: SpanJson,
+    from: Place,
+    to: Place,
+    game: Option<u32>,
+    r#move: Option<&'a str>,
+    position: Option<&'a str>,
+    message: &'a str,
+    evidence: &'a [String],
+    related: Vec<RelatedJson<'a>>,
+    remedies: Vec<RemedyJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct RelatedJson<'a> {
+    span: SpanJson,
+    message: &'a str,
+}
+
+#[derive(Serialize)]
+struct RemedyJson<'a> {
+    title: &'a str,
+    safe: bool,
+    edits: Vec<EditJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct EditJson<'a> {
+    start: usize,
+    end: usize,
+    text: &'a str,
+}
+
+#[derive(Serialize)]
+struct ClaimJson<'a> {
+    kind: &'a str,
+    text: &'a str,
+    span: SpanJson,
+    game: Option<u32>,
+    r#move: Option<&'a str>,
+    position: Option<&'a str>,
+    verdict: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    exact: Option<bool>,
+    evidence: &'a [String],
+    nodes: u64,
+}
+
+#[derive(Serialize)]
+struct TotalsJson {
+    findings: FindingCounts,
+    claims: ClaimCounts,
+}
+
+#[derive(Serialize)]
+struct FindingCounts {
+    error: u64,
+    warning: u64,
+    information: u64,
+    hint: u64,
+}
+
+#[derive(Serialize)]
+struct ClaimCounts {
+    holds: u64,
+    fails: u64,
+    unsettled: u64,
+}
+
+fn finding<'a>(finding: &'a Finding, block: &Block<'_>) -> FindingJson<'a> {
+    FindingJson {
+        rule: finding.rule.name,
+        severity: finding.severity,
+        span: (&finding.span).into(),
+        from: block.place(finding.span.start),
+        to: block.place(finding.span.end),
+        game: finding.game,
+        r#move: finding.mv.as_deref(),
+        position: finding.position.as_deref(),
+        message: &finding.message,
+        evidence: &finding.evidence,
+        related: finding
+            .related
+            .iter()
+            .map(|related| RelatedJson {
+                span: (&related.span).into(),
+                message: &related.message,
+            })
+            .collect(),
+        remedies: finding
+            .remedies
+            .iter()
+            .map(|remedy| RemedyJson {
+                title: &remedy.title,
+                safe: remedy.safe,
+                edits: remedy
+                    .edits
+                    .iter()
+                    .map(|edit| EditJson {
+                        start: edit.span.start,
+                        end: edit.span.end,
+                        text: &edit.text,
+                    })
+                    .collect(),
+            })
+            .collect(),
+    }
+}
+
+fn claim(claim: &SettledClaim) -> ClaimJson<'_> {
+    ClaimJson {
+        kind: claim.kind,
+        text: &claim.text,
+        span: (&claim.span).into(),
+        game: claim.game,
+        r#move: claim.mv.as_deref(),
+        position: claim.position.as_deref(),
+        verdict: claim.verdict.as_str(),
+        exact: claim.exact,
+        evidence: &claim.evidence,
+        nodes: claim.nodes,
+    }
+}
+
+impl<W: Write> Output for Json<W> {
+    fn begin_file(&mut self, path: &str) -> io::Result<()> {
+        let opening = if self.files == 0 {
+            "{\"schema\":1,\"files\":["
+        } else {
+            ","
+        };
+        self.files += 1;
+        self.findings = 0;
+        self.claim_count = 0;
+        write!(self.out, "{opening}\n{{\"path\":")?;
+        serde_json::to_writer(&mut self.out, path)?;
+        write!(self.out, ",\"findings\":[")
+    }
+
+    fn report(&mut self, report: &Report, block: &Block<'_>) -> io::Result<()> {
+        for found in &report.findings {
+            let divider = if self.findings == 0 { "\n" } else { ",\n" };
+            self.findings += 1;
+            self.out.write_all(divider.as_bytes())?;
+            serde_json::to_writer(&mut self.out, &finding(found, block))?;
+        }
+        for settled in &report.claims {
+            let divider = if self.claim_count == 0 { "\n" } else { ",\n" };
+            self.claim_count += 1;
+            self.claims.write_all(divider.as_bytes())?;
+            serde_json::to_writer(&mut self.claims, &claim(settled))?;
+        }
+        Ok(())
+    }
+
+    fn end_file(&mut self, games: u64, plies: u64) -> io::Result<()> {
+        write!(self.out, "],\"claims\":[")?;
+        let mut claims =
+            std::mem::replace(&mut self.claims, tempfile::SpooledTempFile::new(HELD));
+        claims.seek(SeekFrom::Start(0))?;
+        io::copy(&mut claims.by_ref(), &mut self.out)?;
+        write!(self.out, "],\"games\":{games},\"plies\":{plies}}}")
+    }
+
+    fn finish(&mut self, totals: &Totals) -> io::Result<()> {
+        if self.files == 0 {
+            write!(self.out, "{{\"schema\":1,\"files\":[")?;
+        }
+        write!(self.out, "\n],\"totals\":")?;
+        let totals = TotalsJson {
+            findings: FindingCounts {
+                error: totals.count(Severity::Error),
+                warning: totals.count(Severity::Warning),
+                information: totals.count(Severity::Information),
+                hint: totals.count(Severity::Hint),
+            },
+            claims: ClaimCounts {
+                holds: totals.holds,
+                fails: totals.fails,
+                unsettled: totals.unsettled,
+            },
+        };
+        serde_json::to_writer(&mut self.out, &totals)?;
+        writeln!(self.out, "}}")?;
+        self.out.flush()
+    }
+}

@@ -1,0 +1,80 @@
+//! JUnit XML: a suite a file, a case a finding; a file without findings is one
+//! passing case.
+
+use std::io::{self, Write};
+
+use gainsay::{Report, Severity};
+use quick_junit::{NonSuccessKind, Report as Xml, TestCase, TestCaseStatus, TestSuite};
+
+use super::{Block, Output};
+use crate::check::Totals;
+
+pub(crate) struct Junit<W> {
+    out: W,
+    xml: Xml,
+    suite: TestSuite,
+}
+
+impl<W: Write> Junit<W> {
+    pub(crate) fn new(out: W) -> Self {
+        Self {
+            out,
+            xml: Xml::new("gainsay"),
+            suite: TestSuite::new(""),
+        }
+    }
+}
+
+impl<W: Write> Output for Junit<W> {
+    fn begin_file(&mut self, path: &str) -> io::Result<()> {
+        self.suite = TestSuite::new(path);
+        Ok(())
+    }
+
+    fn report(&mut self, report: &Report, block: &Block<'_>) -> io::Result<()> {
+        for finding in &report.findings {
+            let place = block.place(finding.span.start);
+            let name = format!("{} {}:{}", finding.rule.name, place.line, place.column);
+            let mut status = match finding.severity {
+                Severity::Error | Severity::Warning => {
+                    TestCaseStatus::non_success(NonSuccessKind::Failure)
+                }
+                // Style and asides do not fail a build.
+                Severity::Information | Severity::Hint => TestCaseStatus::success(),
+            };
+            let details = finding.evidence.join("\n");
+            let mut case = if status == TestCaseStatus::success() {
+                let mut case = TestCase::new(name, status);
+                case.set_system_out(format!("{}\n{details}", finding.message));
+                case
+            } else {
+                status
+                    .set_message(finding.message.as_str())
+                    .set_type(finding.severity.as_str())
+                    .set_description(format!("{}\n{details}", finding.message));
+                TestCase::new(name, status)
+            };
+            case.set_classname(finding.rule.name);
+            self.suite.add_test_case(case);
+        }
+        Ok(())
+    }
+
+    fn end_file(&mut self, games: u64, plies: u64) -> io::Result<()> {
+        if self.suite.test_cases.is_empty() {
+            self.suite.add_test_case(TestCase::new(
+                format!("{games} games, {plies} moves"),
+                TestCaseStatus::success(),
+            ));
+        }
+        let suite = std::mem::replace(&mut self.suite, TestSuite::new(""));
+        self.xml.add_test_suite(suite);
+        Ok(())
+    }
+
+    fn finish(&mut self, _totals: &Totals) -> io::Result<()> {
+        let text = self.xml.to_string().map_err(io::Error::other)?;
+        self.out.write_all(text.as_bytes())?;
+        self.out.flush()
+    }
+}

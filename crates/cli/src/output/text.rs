@@ -1,0 +1,251 @@
+//! The text format: the author's proof sheet.
+
+use std::io::{self, IsTerminal, Write};
+
+use annotate_snippets::{
+    AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet, renderer::DecorStyle,
+};
+use gainsay::{Finding, Report, SettledClaim, Severity, Verdict};
+
+use super::{Block, Output};
+use crate::{args::CheckArgs, board, check::Totals};
+
+/// How many lines of the source a finding shows at most.
+const MOST_LINES: usize = 4;
+/// How many bytes of the source a finding shows at most on either side.
+const MOST_BYTES: usize = 400;
+/// How many lines of evidence and how many remedies a finding shows at most.
+const MOST_NOTES: usize = 4;
+
+pub(crate) struct Text<W> {
+    out: W,
+    renderer: Renderer,
+    least: Severity,
+    boards: bool,
+    claims: bool,
+    path: String,
+    hidden: u64,
+}
+
+impl<W: Write> Text<W> {
+    pub(crate) fn new(out: W, args: &CheckArgs) -> Self {
+        // https://no-color.org: any value that is not empty switches colours off.
+        let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+        let renderer = if io::stdout().is_terminal() && !plain {
+            Renderer::styled()
+        } else {
+            Renderer::plain()
+        };
+        Self {
+            out,
+            renderer: renderer.decor_style(DecorStyle::Unicode),
+            least: args.show.into(),
+            boards: args.boards,
+            claims: args.claims,
+            path: String::new(),
+            hidden: 0,
+        }
+    }
+
+    fn finding(&mut self, finding: &Finding, block: &Block<'_>) -> io::Result<()> {
+        let level = match finding.severity {
+            Severity::Error => Level::ERROR,
+            Severity::Warning => Level::WARNING,
+            Severity::Information => Level::INFO.with_name("information"),
+            Severity::Hint => Level::NOTE.with_name("hint"),
+        };
+        let place = block.place(finding.span.start);
+        let excerpt = Excerpt::of(finding, block);
+        let mut group = Group::with_title(
+            level
+                .primary_title(finding.message.as_str())
+                .id(finding.rule.name),
+        )
+        .element(
+            Origin::path(self.path.as_str())
+                .line(place.line as usize)
+                .char_column(place.column as usize),
+        )
+        .element(
+            Snippet::source(excerpt.text.as_str())
+                .line_start(place.line as usize)
+                .annotation(AnnotationKind::Primary.span(excerpt.span.clone())),
+        );
+        for line in finding.evidence.iter().take(MOST_NOTES) {
+            group = group.element(note("moves", line));
+        }
+        for related in finding.related.iter().take(MOST_NOTES) {
+            let there = block.place(related.span.start);
+            group = group.element(note(
+                "see",
+                format!("{}:{}: {}", there.line, there.column, related.message),
+            ));
+        }
+        for remedy in finding.remedies.iter().take(MOST_NOTES) {
+            group = group.element(note("remedy", remedy.title.as_str()));
+        }
+        let text = self.renderer.render(&[group]);
+        writeln!(self.out, "{text}")?;
+        if self.boards
+            && let Some(position) = &finding.position
+            && let Some(drawing) = board::draw(position)
+        {
+            writeln!(self.out, "\n{drawing}")?;
+        }
+        writeln!(self.out)
+    }
+
+    fn claim(&mut self, claim: &SettledClaim, block: &Block<'_>) -> io::Result<()> {
+        let place = block.place(claim.span.start);
+        let words: Vec<&str> = claim.text.split_whitespace().collect();
+        write!(
+            self.out,
+            "{:9}  {}:{}:{}  {}\"{}\"",
+            claim.verdict.as_str(),
+            self.path,
+            place.line,
+            place.column,
+            claim
+                .mv
+                .as_ref()
+                .map_or_else(String::new, |mv| format!("{mv}  ")),
+            words.join(" ")
+        )?;
+        if let Some(line) = claim.evidence.first() {
+            write!(self.out, "  {line}")?;
+        }
+        writeln!(self.out)
+    }
+}
+
+/// A note under a finding, with a word of ours for what it is.
+fn note<'a>(name: &'a str, text: impl Into<std::borrow::Cow<'a, str>>) -> Element<'a> {
+    Level::NOTE.with_name(name).message(text).into()
+}
+
+/// The lines of the source that a finding stands in, cut where they are too long.
+struct Excerpt {
+    text: String,
+    span: std::ops::Range<usize>,
+}
+
+impl Excerpt {
+    fn of(finding: &Finding, block: &Block<'_>) -> Self {
+        let wanted = block.range(&finding.span);
+        let first = block.lines.line_of(wanted.start);
+        let start = block
+            .lines
+            .line(block.bytes, first)
+            .map_or(wanted.start, |line| line.start);
+        let last = block
+            .lines
+            .line_of(wanted.end.max(wanted.start))
+            .min(first + MOST_LINES - 1);
+        let end = block
+            .lines
+            .line(block.bytes, last)
+            .map_or(wanted.end, |line| line.end);
+        let start = start.max(wanted.start.saturating_sub(MOST_BYTES));
+        let end = end.min(wanted.end + MOST_BYTES).max(start);
+        let part = |range: std::ops::Range<usize>| {
+            let bytes = block.bytes.get(range).unwrap_or_default();
+            // Tabs and control characters would tear the underline from its words.
+            String::from_utf8_lossy(bytes)
+                .chars()
+                .map(|c| if c.is_control() && c != '\n' { ' ' } else { c })
+                .collect::<String>()
+        };
+        let marked_end = wanted.end.clamp(wanted.start, end);
+        let before = part(start..wanted.start);
+        let marked = part(wanted.start..marked_end);
+        let after = part(marked_end..end);
+        let span = before.len()..before.len() + marked.len();
+        Self {
+            text: format!("{before}{marked}{after}"),
+            span,
+        }
+    }
+}
+
+impl<W: Write> Output for Text<W> {
+    fn begin_file(&mut self, path: &str) -> io::Result<()> {
+        path.clone_into(&mut self.path);
+        Ok(())
+    }
+
+    fn report(&mut self, report: &Report, block: &Block<'_>) -> io::Result<()> {
+        for finding in &report.findings {
+            if finding.severity < self.least {
+                self.hidden += 1;
+                continue;
+            }
+            self.finding(finding, block)?;
+        }
+        if self.claims {
+            for claim in &report.claims {
+                self.claim(claim, block)?;
+            }
+        }
+        self.out.flush()
+    }
+
+    fn end_file(&mut self, games: u64, _plies: u64) -> io::Result<()> {
+        if games == 0 {
+            crate::complain(&format!("{} holds no game", self.path));
+        }
+        Ok(())
+    }
+
+    fn finish(&mut self, totals: &Totals) -> io::Result<()> {
+        let counts: Vec<String> = Severity::ALL
+            .into_iter()
+            .filter(|&severity| totals.count(severity) > 0)
+            .map(|severity| {
+                let count = totals.count(severity);
+                match severity {
+                    Severity::Information => format!("{count} information"),
+                    _ => plural(count, severity.as_str()),
+                }
+            })
+            .collect();
+        if !counts.is_empty() {
+            write!(self.out, "{}", counts.join(", "))?;
+            if self.hidden > 0 {
+                let least = if self.hidden == totals.count(Severity::Hint) {
+                    "hint"
+                } else {
+                    "information"
+                };
+                write!(self.out, " ({} not shown: --show {least})", self.hidden)?;
+            }
+            writeln!(self.out)?;
+        }
+        write!(
+            self.out,
+            "{}, {}",
+            plural(totals.games, "game"),
+            plural(totals.plies, "move"),
+        )?;
+        let claims = totals.holds + totals.fails + totals.unsettled;
+        if claims > 0 {
+            let verb = |count: u64, one: &str, many: &str| {
+                format!("{count} {}", if count == 1 { one } else { many })
+            };
+            write!(
+                self.out,
+                ", {}: {}, {}, {} {}",
+                plural(claims, "claim"),
+                verb(totals.holds, "holds", "hold"),
+                verb(totals.fails, "fails", "fail"),
+                totals.unsettled,
+                Verdict::Unsettled.as_str(),
+            )?;
+        }
+        writeln!(self.out)?;
+        self.out.flush()
+    }
+}
+
+fn plural(count: u64, word: &str) -> String {
+    format!("{count} {word}{}", if count == 1 { "" } else { "s" })
+}
