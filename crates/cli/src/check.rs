@@ -209,7 +209,7 @@ impl Checker<'_> {
         let settings = self.settings;
         let totals = &mut self.totals;
         let next = AtomicUsize::new(0);
-        let mut result = Ok(());
+        let mut result: Result<(), Trouble> = Ok(());
         std::thread::scope(|scope| {
             let (sender, receiver) = mpsc::channel();
             for solver in &mut self.solvers {
@@ -297,10 +297,7 @@ fn check_piece(
         let Some(own) = text.get(section.range.clone()) else {
             continue;
         };
-        report.append(
-            check_section(own, settings, solver),
-            section.range.start,
-        );
+        report.append(check_section(own, settings, solver), section.range.start);
     }
     report.shift(piece.start, 0);
     report

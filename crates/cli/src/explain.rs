@@ -9,11 +9,7 @@ use crate::{CLEAN, TROUBLE, complain};
 /// Prints the documentation of a rule.
 pub(crate) fn explain(name: &str) -> u8 {
     match rule(name) {
-        Some(rule) => printed(write!(
-            io::stdout().lock(),
-            "{}",
-            page(rule, "#")
-        )),
+        Some(rule) => printed(write!(io::stdout().lock(), "{}", page(rule, "#"))),
         None => {
             complain(&unknown(name));
             TROUBLE
@@ -45,9 +41,11 @@ pub(crate) fn rules(markdown: bool) -> u8 {
         return printed(list());
     }
     let mut out = io::stdout().lock();
-    printed(gainsay::rules().into_iter().try_for_each(|rule| {
-        writeln!(out, "{}", page(rule, "##"))
-    }))
+    printed(
+        gainsay::rules()
+            .into_iter()
+            .try_for_each(|rule| writeln!(out, "{}", page(rule, "##"))),
+    )
 }
 
 /// The documentation of a rule as Markdown.

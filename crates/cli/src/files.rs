@@ -40,10 +40,7 @@ pub(crate) enum PathError {
 
 /// The files that `paths` stand for, in a fixed order, and the paths that stand for
 /// none. A folder is searched for game files, hidden and ignored ones left out.
-pub(crate) fn sources(
-    paths: &[PathBuf],
-    kind: Option<Kind>,
-) -> (Vec<Source>, Vec<PathError>) {
+pub(crate) fn sources(paths: &[PathBuf], kind: Option<Kind>) -> (Vec<Source>, Vec<PathError>) {
     let mut found = Vec::new();
     let mut trouble = Vec::new();
     for path in paths {

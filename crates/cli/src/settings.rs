@@ -80,12 +80,7 @@ pub(crate) fn choose(args: &CheckArgs) -> Result<Chosen, SettingsError> {
         settings.language = Some(language);
     }
     settings.claims = !args.no_claims && contents.claims.unwrap_or(true);
-    for name in contents
-        .rules
-        .keys()
-        .chain(&args.only)
-        .chain(&args.without)
-    {
+    for name in contents.rules.keys().chain(&args.only).chain(&args.without) {
         if gainsay::rule(name).is_none() {
             return Err(SettingsError::Rule(unknown(name)));
         }

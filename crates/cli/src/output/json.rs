@@ -1,7 +1,7 @@
 //! The JSON format: one object, written as the check goes, so that a long file does
 //! not pile up in memory.
 
-use std::io::{self, Read, Seek, SeekFrom, Write};
+use std::io::{self, Seek, SeekFrom, Write};
 
 use gainsay::{Finding, Report, SettledClaim, Severity};
 use serde::Serialize;
@@ -208,10 +208,9 @@ impl<W: Write> Output for Json<W> {
 
     fn end_file(&mut self, games: u64, plies: u64) -> io::Result<()> {
         write!(self.out, "],\"claims\":[")?;
-        let mut claims =
-            std::mem::replace(&mut self.claims, tempfile::SpooledTempFile::new(HELD));
+        let mut claims = std::mem::replace(&mut self.claims, tempfile::SpooledTempFile::new(HELD));
         claims.seek(SeekFrom::Start(0))?;
-        io::copy(&mut claims.by_ref(), &mut self.out)?;
+        io::copy(&mut claims, &mut self.out)?;
         write!(self.out, "],\"games\":{games},\"plies\":{plies}}}")
     }
 
