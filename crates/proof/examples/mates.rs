@@ -1,10 +1,13 @@
 //! Measures the mate prover on an EPD file with `bm #N` operations.
 //!
 //! `cargo run --release -p gainsay-proof --example mates -- FILE [--every K] [--offset K] [--nodes N] [--within MAX]`
+//!
+//! With `--any`, mates of any length are asked for, every proof is verified, and
+//! `--proofs FOLDER` keeps them; `--list` prints every answer.
 
 use std::{env, error::Error, fs, time::Instant};
 
-use gainsay_proof::{Budget, MateProver, Verdict};
+use gainsay_proof::{Budget, MateAnswer, MateProver, Verdict, verify};
 use shakmaty::{CastlingMode, Chess, fen::Fen};
 
 fn option(args: &[String], name: &str, default: u64) -> u64 {
@@ -23,7 +26,13 @@ fn main() -> Result<(), Box<dyn Error>> {
     let nodes = option(&args, "--nodes", 1_000_000);
     let max = option(&args, "--within", 4) as u32;
     let mut prover = MateProver::new(128 << 20);
+    let mut size = 0;
+    let folder = args
+        .iter()
+        .position(|arg| arg == "--proofs")
+        .and_then(|at| args.get(at + 1));
     let mut times = vec![Vec::new(); max as usize + 1];
+    let mut tally: Vec<(u32, MateAnswer, f64)> = Vec::new();
     let mut unsettled = vec![0; max as usize + 1];
     for line in fs::read_to_string(path)?
         .lines()
@@ -41,6 +50,35 @@ fn main() -> Result<(), Box<dyn Error>> {
         else {
             continue;
         };
+        let any = args.iter().any(|arg| arg == "--any");
+        if any {
+            let position: Chess = fen.parse::<Fen>()?.into_position(CastlingMode::Standard)?;
+            let mut budget = Budget::nodes(nodes);
+            let start = Instant::now();
+            let answer = prover.mate(&position, &mut budget);
+            let time = start.elapsed().as_secs_f64();
+            if let Some(proof) = &answer.proof {
+                let text = proof.to_string();
+                let verified = verify(&text)?;
+                assert_eq!(Some(verified.moves), answer.moves, "{fen}");
+                assert_eq!(verified.position, position, "{fen}");
+                size += text.len();
+                if let Some(folder) = folder {
+                    fs::write(format!("{folder}/{}.proof", tally.len()), text)?;
+                }
+            }
+            if args.iter().any(|arg| arg == "--list") {
+                println!(
+                    "{fen} #{length}: {} {:?} exact {} in {} nodes",
+                    answer.verdict.as_str(),
+                    answer.moves,
+                    answer.exact,
+                    answer.nodes
+                );
+            }
+            tally.push((length, answer, time));
+            continue;
+        }
         if length > max {
             continue;
         }
@@ -59,6 +97,26 @@ fn main() -> Result<(), Box<dyn Error>> {
                 answer.verdict, answer.moves
             );
         }
+    }
+    if !tally.is_empty() {
+        let count = |test: &dyn Fn(&(u32, MateAnswer, f64)) -> bool| {
+            tally.iter().filter(|entry| test(entry)).count()
+        };
+        let total: u64 = tally.iter().map(|entry| entry.1.nodes).sum();
+        let seconds: f64 = tally.iter().map(|entry| entry.2).sum();
+        println!(
+            "{} positions: {} proved, {} at the known length, {} exact, {} shorter, {} false; {:.2} Mn, {:.2} s, {:.2} Mn/s, proofs of {} bytes in the mean",
+            tally.len(),
+            count(&|entry| entry.1.verdict == Verdict::Holds),
+            count(&|entry| entry.1.moves.is_some_and(|moves| moves <= entry.0)),
+            count(&|entry| entry.1.exact),
+            count(&|entry| entry.1.moves.is_some_and(|moves| moves < entry.0)),
+            count(&|entry| entry.1.verdict == Verdict::Fails),
+            total as f64 / 1e6,
+            seconds,
+            total as f64 / 1e6 / seconds,
+            size / tally.len()
+        );
     }
     for (length, times) in times.iter_mut().enumerate() {
         times.sort_by(f64::total_cmp);

@@ -68,4 +68,23 @@ impl<'a> Budget<'a> {
     pub fn is_stopped(&self) -> bool {
         self.stop.is_some_and(|stop| stop.load(Ordering::Relaxed))
     }
+
+    /// A budget of at most `nodes` cut from this one, with the same stop flag.
+    /// What it spends is booked with [`Budget::settle`].
+    pub(crate) fn share(&self, nodes: u64) -> Budget<'a> {
+        Budget {
+            left: nodes.min(self.left),
+            spent: 0,
+            stop: self.stop,
+        }
+    }
+
+    /// Books what a share has spent.
+    pub(crate) fn settle(&mut self, share: &Budget<'_>) {
+        self.left = self.left.saturating_sub(share.spent);
+        self.spent = self.spent.saturating_add(share.spent);
+        if self.is_stopped() {
+            self.left = 0;
+        }
+    }
 }

@@ -5,10 +5,12 @@
 //! clock, a thread or an earlier question.
 
 mod budget;
+pub mod evidence;
 pub mod facts;
 mod mate;
 mod verdict;
 
 pub use budget::Budget;
-pub use mate::{MateAnswer, MateProver};
+pub use evidence::{Proof, verify::verify};
+pub use mate::{MateAnswer, MateProver, MatingMove};
 pub use verdict::Verdict;

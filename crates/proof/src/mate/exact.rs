@@ -83,21 +83,6 @@ impl<'t> Exact<'t> {
         }
     }
 
-    /// The least number of moves, at most `limit`, in which the side to move mates.
-    pub(crate) fn shortest(
-        &mut self,
-        place: &Place,
-        limit: u32,
-        budget: &mut Budget<'_>,
-    ) -> Result<Option<u32>, OutOfBudget> {
-        for left in 1..=limit {
-            if self.attack(place, left, budget)? {
-                return Ok(Some(left));
-            }
-        }
-        Ok(None)
-    }
-
     /// Whether the side to move mates within `left` moves.
     pub(crate) fn attack(
         &mut self,

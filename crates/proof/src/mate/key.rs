@@ -115,7 +115,7 @@ pub(crate) fn key_after(position: &Chess, key: Key, m: Move) -> Key {
     key
 }
 
-/// A key that also tells apart the numbers below 256 that a question depends on.
+/// A key that also tells apart the numbers that a question depends on.
 #[inline]
 pub(crate) const fn with_number(key: Key, number: u32) -> Key {
     key ^ mix(0x00c1_0c4b ^ ((number as u64) << 32))

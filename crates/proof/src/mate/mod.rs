@@ -1,18 +1,29 @@
 //! The mate prover.
+//!
+//! Short mates are searched for depth first, exactly; longer ones with proof-number
+//! search, first of any length, then shorter and shorter. See the modules for the
+//! methods and their sources.
 
 mod checks;
+mod dag;
+mod dfpn;
 mod exact;
 mod key;
+mod solve;
 mod table;
+mod tree;
 
 use shakmaty::{Chess, Move, Position};
 
 use self::{
     checks::OutOfBudget,
-    exact::{Exact, Place},
+    dfpn::ANY,
+    exact::Place,
+    solve::{Mated, Outcome, Solver},
     table::FactTable,
+    tree::Tree,
 };
-use crate::{Budget, Verdict};
+use crate::{Budget, Verdict, evidence::Proof};
 
 /// The answer to a question about mate.
 #[derive(Clone, Debug)]
@@ -28,136 +39,208 @@ pub struct MateAnswer {
     /// When it fails: the likeliest attempt and the defence that breaks it, if the
     /// side to move has a legal move at all.
     pub line: Vec<Move>,
+    /// When it holds: the proof, every defence answered.
+    pub proof: Option<Proof>,
     /// Nodes spent on the question.
     pub nodes: u64,
 }
 
-/// Proves and disproves forced mates.
-///
-/// It keeps its table between questions to save allocations, but forgets the
-/// contents, so that answers never depend on what was asked before.
-#[derive(Debug)]
-pub struct MateProver {
-    table: FactTable,
+/// Whether a first move mates.
+#[derive(Clone, Debug)]
+pub struct MatingMove {
+    /// The first move.
+    pub first: Move,
+    /// Whether it mates as asked.
+    pub verdict: Verdict,
+    /// When it holds: moves of the proof's longest line, the first move included.
+    /// Not always the least number.
+    pub moves: Option<u32>,
+    /// When it fails: a reply that escapes, unless there is no reply at all.
+    pub escape: Option<Move>,
 }
 
-/// The longest mate that can be asked for; longer questions are cut to it.
-const LONGEST: u32 = 200;
+/// Proves and disproves forced mates.
+///
+/// It keeps its tables between questions to save allocations, but forgets the
+/// contents, so that answers never depend on what was asked before.
+///
+/// Mates are mates under the rules of the game: stalemate is no mate, and neither is
+/// a mate that comes after a hundred half-moves without capture or pawn move, counted
+/// from the position's own clock.
+#[derive(Debug)]
+pub struct MateProver {
+    memory: usize,
+    facts: FactTable,
+    tree: Tree,
+}
 
 impl MateProver {
-    /// A prover that uses about `memory` bytes for its table.
+    /// A prover that never uses more than `memory` bytes, or 64 KiB if that is more.
     #[must_use]
     pub const fn new(memory: usize) -> Self {
+        let memory = if memory < 1 << 16 { 1 << 16 } else { memory };
         Self {
-            table: FactTable::new(memory),
+            memory,
+            // The rest is for proofs that are being written down and for the path.
+            facts: FactTable::new(memory / 4),
+            tree: Tree::new(memory / 2),
         }
     }
 
+    /// A solver that knows nothing yet.
+    fn solver(&mut self) -> Solver<'_> {
+        self.facts.clear();
+        self.tree.clear();
+        Solver {
+            facts: &mut self.facts,
+            tree: &mut self.tree,
+            most_edges: self.memory / 128,
+        }
+    }
+
+    /// Does the side to move force mate, in any number of moves?
+    ///
+    /// When it does, the rest of the budget is spent on finding a shorter mate. It
+    /// fails only when no mate exists at all, which is seldom provable.
+    pub fn mate(&mut self, position: &Chess, budget: &mut Budget<'_>) -> MateAnswer {
+        self.ask(position, ANY, budget)
+    }
+
     /// Does the side to move force mate within `moves` of its own moves?
+    ///
+    /// When it does, shorter mates are looked for too: `moves` of the answer says in
+    /// how many it mates, and `exact` whether fewer were refuted.
     pub fn mate_within(
         &mut self,
         position: &Chess,
         moves: u32,
         budget: &mut Budget<'_>,
     ) -> MateAnswer {
+        self.ask(position, moves.min(solve::LONGEST), budget)
+    }
+
+    fn ask(&mut self, position: &Chess, limit: u32, budget: &mut Budget<'_>) -> MateAnswer {
         let spent = budget.spent();
-        self.table.clear();
         let place = Place::new(position);
-        let mut search = Exact::new(&mut self.table);
-        let (verdict, found, line) = match search.shortest(&place, moves.min(LONGEST), budget) {
-            Ok(Some(left)) => {
-                let line = main_line(&mut search, &place, left, budget).unwrap_or_default();
-                (Verdict::Holds, Some(left), line)
-            }
-            Ok(None) => {
-                let line = attempt(&mut search, &place, moves, budget).unwrap_or_default();
-                (Verdict::Fails, None, line)
-            }
-            Err(OutOfBudget) => (Verdict::Unsettled, None, Vec::new()),
+        let mut solver = self.solver();
+        let Outcome { proof, refuted } = solver.solve(&place, limit, budget);
+        let proof = proof.map(|dag| dag.publish(position));
+        let mut answer = MateAnswer {
+            verdict: Verdict::Unsettled,
+            moves: proof.as_ref().map(Proof::moves),
+            exact: false,
+            line: Vec::new(),
+            proof,
+            nodes: 0,
         };
-        MateAnswer {
-            verdict,
-            moves: found,
-            exact: found.is_some(),
-            line,
-            nodes: budget.spent() - spent,
+        if let Some(proof) = &answer.proof {
+            answer.verdict = Verdict::Holds;
+            answer.exact = refuted.saturating_add(1) >= proof.moves();
+            answer.line = proof.main_line();
+        } else if refuted >= limit {
+            answer.verdict = Verdict::Fails;
+            answer.line = solver.attempt(&place, limit, budget);
         }
+        answer.nodes = budget.spent() - spent;
+        answer
+    }
+
+    /// Which first moves force mate, within `moves` moves or in any number?
+    ///
+    /// One entry for every legal move, in the order of the rules library. The budget
+    /// is shared evenly; what a move does not need is left to the others.
+    pub fn mating_moves(
+        &mut self,
+        position: &Chess,
+        moves: Option<u32>,
+        budget: &mut Budget<'_>,
+    ) -> Vec<MatingMove> {
+        let place = Place::new(position);
+        let mut solver = self.solver();
+        let firsts = position.legal_moves();
+        let count = firsts.len();
+        let mut answers = Vec::with_capacity(count);
+        for (index, first) in firsts.into_iter().enumerate() {
+            let mut share = budget.share(budget.left() / (count - index) as u64);
+            answers.push(solver.first_move(&place, first, moves, &mut share));
+            budget.settle(&share);
+        }
+        answers
+    }
+
+    /// Does the move `first` force mate, within `moves` moves (itself included) or in
+    /// any number, and if not, which reply escapes?
+    ///
+    /// Unsettled when `first` is not legal.
+    pub fn first_move(
+        &mut self,
+        position: &Chess,
+        first: Move,
+        moves: Option<u32>,
+        budget: &mut Budget<'_>,
+    ) -> MatingMove {
+        if !position.is_legal(first) {
+            return MatingMove {
+                first,
+                verdict: Verdict::Unsettled,
+                moves: None,
+                escape: None,
+            };
+        }
+        let place = Place::new(position);
+        self.solver().first_move(&place, first, moves, budget)
+    }
+
+    /// A reply to `first` after which there is no mate within `moves` moves in all;
+    /// `None` when there is none, or the budget did not suffice to find one.
+    pub fn refute_move(
+        &mut self,
+        position: &Chess,
+        first: Move,
+        moves: u32,
+        budget: &mut Budget<'_>,
+    ) -> Option<Move> {
+        self.first_move(position, first, Some(moves), budget).escape
     }
 }
 
-/// The longest line of a shortest mate in `left` moves.
-fn main_line(
-    search: &mut Exact<'_>,
-    place: &Place,
-    mut left: u32,
-    budget: &mut Budget<'_>,
-) -> Result<Vec<Move>, OutOfBudget> {
-    let mut place = place.clone();
-    let mut line = Vec::new();
-    while left > 0 {
-        let mut next = None;
-        for m in place.position.legal_moves() {
-            if !budget.spend() {
-                return Err(OutOfBudget);
-            }
-            let after = place.after(m);
-            if search.defend(&after, left - 1, budget)? {
-                next = Some((m, after));
-                break;
-            }
-        }
-        let Some((m, after)) = next else { break };
-        line.push(m);
-        left -= 1;
-        place = after;
-        for reply in place.position.legal_moves() {
-            if !budget.spend() {
-                return Err(OutOfBudget);
-            }
-            let after = place.after(reply);
-            if left <= 1 || !search.attack(&after, left - 1, budget)? {
-                line.push(reply);
-                place = after;
-                break;
-            }
-        }
-    }
-    Ok(line)
-}
-
-/// The attempt that leaves the defender the fewest ways out, and one of them.
-fn attempt(
-    search: &mut Exact<'_>,
-    place: &Place,
-    left: u32,
-    budget: &mut Budget<'_>,
-) -> Result<Vec<Move>, OutOfBudget> {
-    let mut best: Option<(usize, Vec<Move>)> = None;
-    for m in place.position.legal_moves() {
+impl Solver<'_> {
+    fn first_move(
+        &mut self,
+        place: &Place,
+        first: Move,
+        moves: Option<u32>,
+        budget: &mut Budget<'_>,
+    ) -> MatingMove {
+        let mut answer = MatingMove {
+            first,
+            verdict: Verdict::Unsettled,
+            moves: None,
+            escape: None,
+        };
         if !budget.spend() {
-            return Err(OutOfBudget);
+            return answer;
         }
-        let after = place.after(m);
-        let replies = after.position.legal_moves();
-        let most = best.as_ref().map_or(usize::MAX, |(count, _)| *count);
-        let mut outs = Vec::new();
-        for &reply in &replies {
-            if outs.len() >= most {
-                break;
+        let after = place.after(first);
+        let left = match moves {
+            None => ANY,
+            Some(0) => {
+                answer.verdict = Verdict::Fails;
+                return answer;
             }
-            if !budget.spend() {
-                return Err(OutOfBudget);
+            Some(moves) => moves.min(solve::LONGEST) - 1,
+        };
+        match self.mated(&after, left, budget) {
+            Ok(Mated::Within(length)) => {
+                answer.verdict = Verdict::Holds;
+                answer.moves = Some(length + 1);
             }
-            let next = after.after(reply);
-            if left <= 1 || next.is_clock_out() || !search.attack(&next, left - 1, budget)? {
-                outs.push(reply);
+            Ok(Mated::Not) => {
+                answer.verdict = Verdict::Fails;
+                answer.escape = self.escape(&after, left, budget).unwrap_or_default();
             }
+            Ok(Mated::Unknown) | Err(OutOfBudget) => {}
         }
-        if outs.len() < most {
-            let mut line = vec![m];
-            line.extend(outs.first());
-            best = Some((outs.len(), line));
-        }
+        answer
     }
-    Ok(best.map(|(_, line)| line).unwrap_or_default())
 }

@@ -45,6 +45,10 @@ impl Fact {
         self.proved != 0 && self.proved as u32 <= left
     }
 
+    pub(crate) const fn length(self) -> u32 {
+        self.proved as u32
+    }
+
     pub(crate) const fn refutes(self, left: u32) -> bool {
         self.refuted as u32 >= left
     }

@@ -2,44 +2,11 @@
 //! nothing with the prover but the rules of the game.
 
 use gainsay_proof::{Budget, MateProver, Verdict};
-use shakmaty::{CastlingMode, Chess, Color, Piece, Position, Role, Setup, Square, fen::Fen};
+use shakmaty::{CastlingMode, Chess, Color, Piece, Position, Role, Setup, Square};
 
-fn position(fen: &str) -> Chess {
-    fen.parse::<Fen>()
-        .unwrap()
-        .into_position(CastlingMode::Standard)
-        .unwrap()
-}
+use crate::{Numbers, brute::Brute, position};
 
-/// The definition of "mates within `left` moves", written out.
-fn naive(position: &Chess, left: u32) -> bool {
-    left > 0
-        && position.legal_moves().into_iter().any(|m| {
-            let after = position.clone().play(m).unwrap();
-            after.is_checkmate()
-                || (left > 1
-                    && after.halfmoves() < 100
-                    && !after.legal_moves().is_empty()
-                    && after.legal_moves().into_iter().all(|reply| {
-                        let next = after.clone().play(reply).unwrap();
-                        next.halfmoves() < 100 && naive(&next, left - 1)
-                    }))
-        })
-}
-
-/// A deterministic source of numbers (Marsaglia's xorshift64, 2003).
-struct Numbers(u64);
-
-impl Numbers {
-    fn next(&mut self, below: u64) -> u64 {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        self.0 % below
-    }
-}
-
-fn random_position(numbers: &mut Numbers, men: u64) -> Option<Chess> {
+fn random_position(numbers: &mut Numbers, men: usize) -> Option<Chess> {
     let mut setup = Setup::empty();
     let roles = [
         Role::Queen,
@@ -48,21 +15,21 @@ fn random_position(numbers: &mut Numbers, men: u64) -> Option<Chess> {
         Role::Knight,
         Role::Pawn,
     ];
-    let square = |numbers: &mut Numbers| Square::new(numbers.next(64) as u32);
+    let square = |numbers: &mut Numbers| Square::new(numbers.below(64) as u32);
     setup
         .board
         .set_piece_at(square(numbers), Color::White.king());
     // A king near the edge is mated more often.
     let edge = Square::from_coords(
-        shakmaty::File::new(numbers.next(8) as u32),
+        shakmaty::File::new(numbers.below(8) as u32),
         shakmaty::Rank::Eighth,
     );
     setup.board.set_piece_at(edge, Color::Black.king());
     for _ in 0..men {
         let at = square(numbers);
         if setup.board.piece_at(at).is_none() {
-            let role = roles[numbers.next(5) as usize];
-            let color = if numbers.next(3) == 0 {
+            let role = roles[numbers.below(5)];
+            let color = if numbers.below(3) == 0 {
                 Color::Black
             } else {
                 Color::White
@@ -70,8 +37,8 @@ fn random_position(numbers: &mut Numbers, men: u64) -> Option<Chess> {
             setup.board.set_piece_at(at, Piece { color, role });
         }
     }
-    setup.halfmoves = if numbers.next(4) == 0 {
-        93 + numbers.next(8) as u32
+    setup.halfmoves = if numbers.below(4) == 0 {
+        93 + numbers.below(8) as u32
     } else {
         0
     };
@@ -87,7 +54,7 @@ fn agrees_with_exhaustive_search_on_random_positions() {
         let Some(position) = random_position(&mut numbers, 5) else {
             continue;
         };
-        let least = (1..=2).find(|&left| naive(&position, left));
+        let least = Brute::default().least(&position, 2);
         for moves in 1..=2 {
             let answer = prover.mate_within(&position, moves, &mut Budget::nodes(1_000_000));
             let expected = least.filter(|&least| least <= moves);

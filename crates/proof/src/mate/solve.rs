@@ -1,0 +1,303 @@
+//! How the searches work together on one question.
+
+use shakmaty::{Move, Position};
+
+use super::{
+    checks::{Checks, OutOfBudget},
+    dag::{Builder, Dag},
+    dfpn::{ANY, Goal, Prove},
+    exact::{Exact, FIFTY_MOVES, Place},
+    table::FactTable,
+    tree::{State, Tree},
+};
+use crate::Budget;
+
+/// Mates up to this length are looked for depth first, shorter ones first: that
+/// finds the least number at once, and costs little.
+const SHORT: u32 = 3;
+
+/// The longest mate within which the bounded searches look.
+pub(crate) const LONGEST: u32 = 200;
+
+/// What became of a question.
+#[derive(Debug, Default)]
+pub(crate) struct Outcome {
+    /// A mate, with its proof.
+    pub(crate) proof: Option<Dag>,
+    /// There is no mate within so many moves; [`ANY`] when there is none at all.
+    pub(crate) refuted: u32,
+}
+
+/// The searches and their tables, for one question.
+pub(crate) struct Solver<'t> {
+    pub(crate) tree: &'t mut Tree,
+    pub(crate) facts: &'t mut FactTable,
+    /// Replies that a proof may list.
+    pub(crate) most_edges: usize,
+}
+
+impl Solver<'_> {
+    /// Looks for a mate within `limit` moves, the shorter the better.
+    pub(crate) fn solve(&mut self, place: &Place, limit: u32, budget: &mut Budget<'_>) -> Outcome {
+        let mut outcome = Outcome::default();
+        if limit == 0 || place.position.legal_moves().is_empty() {
+            outcome.refuted = limit;
+            return outcome;
+        }
+        let bound = limit.min(LONGEST);
+        let all = budget.left();
+        // A part is kept for writing the proof down once it is found.
+        let reserve = all / 16;
+
+        for left in 1..=bound.min(SHORT) {
+            let cap = if left == bound {
+                all - reserve
+            } else {
+                all / 8
+            };
+            let mut share = budget.share(cap.min(budget.left().saturating_sub(reserve)));
+            let found = Exact::new(self.facts).attack(place, left, &mut share);
+            budget.settle(&share);
+            match found {
+                Ok(true) => {
+                    outcome.proof = self.build(place, left, budget);
+                    return outcome;
+                }
+                Ok(false) => outcome.refuted = left,
+                Err(OutOfBudget) => break,
+            }
+        }
+        if outcome.refuted >= bound {
+            return outcome;
+        }
+
+        // A proof of any length is quickly found and says where to look for a short
+        // one. For a bounded question it gets a part only.
+        let mut next = bound;
+        let cap = if limit == ANY { all } else { all / 4 };
+        let mut share = budget.share(cap.min(budget.left().saturating_sub(reserve)));
+        let found = self.prove(place, Goal::attack(ANY), &mut share);
+        budget.settle(&share);
+        match found {
+            Ok(State::Won(_)) => {
+                if let Some(dag) = self.build(place, ANY, budget) {
+                    next = next.min(dag.length().saturating_sub(1));
+                    if dag.length() <= bound && dag.keeps_fifty_moves(place.position.halfmoves()) {
+                        outcome.proof = Some(dag);
+                    }
+                }
+            }
+            Ok(State::Lost) => {
+                outcome.refuted = ANY;
+                return outcome;
+            }
+            _ => {}
+        }
+
+        // Then shorter and shorter, until one is refuted or the budget is spent.
+        let mut shortest = None;
+        while next > outcome.refuted {
+            let mut share = budget.share(budget.left().saturating_sub(reserve));
+            let found = self.prove(place, Goal::attack(next), &mut share);
+            budget.settle(&share);
+            match found {
+                Ok(State::Won(length)) => {
+                    shortest = Some(u32::from(length));
+                    next = u32::from(length).saturating_sub(1);
+                }
+                Ok(State::Lost) => outcome.refuted = next,
+                _ => break,
+            }
+        }
+        if let Some(length) = shortest
+            && let Some(dag) = self.build(place, length, budget)
+        {
+            outcome.proof = Some(dag);
+        }
+        outcome
+    }
+
+    /// Runs the proof-number search.
+    pub(crate) fn prove(
+        &mut self,
+        place: &Place,
+        goal: Goal,
+        budget: &mut Budget<'_>,
+    ) -> Result<State, OutOfBudget> {
+        Prove::new(self.tree, self.facts).run(place, goal, budget)
+    }
+
+    /// Writes down the proof of a mate within `left` moves that was just found.
+    pub(crate) fn build(
+        &mut self,
+        place: &Place,
+        left: u32,
+        budget: &mut Budget<'_>,
+    ) -> Option<Dag> {
+        Builder::new(self, budget).build(place, left)
+    }
+
+    /// Whether the defender, to move, is mated within `left` more moves.
+    pub(crate) fn mated(
+        &mut self,
+        place: &Place,
+        left: u32,
+        budget: &mut Budget<'_>,
+    ) -> Result<Mated, OutOfBudget> {
+        for fewer in 0..=left.min(SHORT - 1) {
+            let all = budget.left();
+            let mut share = budget.share(if fewer == left { all } else { all / 8 });
+            let found = Exact::new(self.facts).defend(place, fewer, &mut share);
+            budget.settle(&share);
+            match found {
+                Ok(true) => return Ok(Mated::Within(fewer)),
+                Ok(false) if fewer == left => return Ok(Mated::Not),
+                Ok(false) => {}
+                Err(OutOfBudget) => break,
+            }
+        }
+        let all = budget.left();
+        let mut share = budget.share(if left == ANY { all } else { all / 4 });
+        let found = self.prove(place, Goal::defend(ANY), &mut share);
+        budget.settle(&share);
+        let mut bound = left.min(LONGEST);
+        match found {
+            Ok(State::Won(length)) => {
+                let length = u32::from(length);
+                // Proofs of any length do not look at the clock.
+                let safe = place.position.halfmoves().saturating_add(2 * length) <= FIFTY_MOVES;
+                if length <= left && safe {
+                    return Ok(Mated::Within(length));
+                }
+                bound = bound.min(length);
+            }
+            Ok(State::Lost) => return Ok(Mated::Not),
+            _ if left == ANY => return Ok(Mated::Unknown),
+            _ => {}
+        }
+        match self.prove(place, Goal::defend(bound), budget)? {
+            State::Won(length) => Ok(Mated::Within(u32::from(length))),
+            State::Lost if bound == left => Ok(Mated::Not),
+            _ => Ok(Mated::Unknown),
+        }
+    }
+
+    /// A reply after which the attacker does not mate within `left` moves, where one
+    /// is known to exist or the defender has none.
+    pub(crate) fn escape(
+        &mut self,
+        place: &Place,
+        left: u32,
+        budget: &mut Budget<'_>,
+    ) -> Result<Option<Move>, OutOfBudget> {
+        let replies = place.position.legal_moves();
+        if left == 0 || place.is_clock_out() {
+            return Ok(replies.first().copied());
+        }
+        if left <= SHORT {
+            return Exact::new(self.facts).escape(place, replies, left, budget);
+        }
+        for reply in replies {
+            if !budget.spend() {
+                return Err(OutOfBudget);
+            }
+            let next = place.after(reply);
+            if next.is_clock_out() || self.prove(&next, Goal::attack(left), budget)? == State::Lost
+            {
+                return Ok(Some(reply));
+            }
+        }
+        Ok(None)
+    }
+
+    /// Shows why there is no mate within `left` moves: the move that leaves the
+    /// fewest replies that escape, and one of these.
+    pub(crate) fn attempt(
+        &mut self,
+        place: &Place,
+        left: u32,
+        budget: &mut Budget<'_>,
+    ) -> Vec<Move> {
+        let mut share = budget.share(ATTEMPT);
+        let mut best = Attempt {
+            outs: usize::MAX,
+            line: Vec::new(),
+        };
+        // What was found when the share ran out is good enough to show.
+        let _ = self.attempts(place, left, &mut share, &mut best);
+        budget.settle(&share);
+        best.line
+    }
+
+    fn attempts(
+        &mut self,
+        place: &Place,
+        left: u32,
+        budget: &mut Budget<'_>,
+        best: &mut Attempt,
+    ) -> Result<(), OutOfBudget> {
+        let Some(checks) = Checks::new(&place.position) else {
+            return Ok(());
+        };
+        let mut firsts = place.position.legal_moves();
+        firsts.sort_by_key(|&m| !checks.may_check(m));
+        for first in firsts {
+            if !budget.spend() {
+                return Err(OutOfBudget);
+            }
+            let after = place.after(first);
+            let replies = after.position.legal_moves();
+            let mut outs = 0;
+            let mut line = vec![first];
+            for reply in replies {
+                if outs >= best.outs {
+                    break;
+                }
+                if !budget.spend() {
+                    return Err(OutOfBudget);
+                }
+                let next = after.after(reply);
+                let escapes = left <= 1
+                    || next.is_clock_out()
+                    || if left <= SHORT + 1 {
+                        !Exact::new(self.facts).attack(&next, left - 1, budget)?
+                    } else {
+                        let fewer = if left == ANY { ANY } else { left - 1 };
+                        self.prove(&next, Goal::attack(fewer), budget)? == State::Lost
+                    };
+                if escapes {
+                    outs += 1;
+                    if line.len() == 1 {
+                        line.push(reply);
+                    }
+                }
+            }
+            if outs < best.outs {
+                *best = Attempt { outs, line };
+            }
+        }
+        Ok(())
+    }
+}
+
+/// Nodes that may go into choosing the attempt to show.
+const ATTEMPT: u64 = 50_000;
+
+/// A first move that does not mate.
+struct Attempt {
+    /// Replies that escape.
+    outs: usize,
+    /// The move and one of these replies.
+    line: Vec<Move>,
+}
+
+/// What is known of a defender to move.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Mated {
+    /// Mated within so many moves of the attacker.
+    Within(u32),
+    /// Not mated as asked.
+    Not,
+    /// Not settled.
+    Unknown,
+}

@@ -1,0 +1,139 @@
+//! Proofs of mate: every one verifies, and no tampered one does.
+
+use gainsay_proof::{Budget, MateProver, Proof, Verdict, verify};
+use shakmaty::Position;
+
+use crate::{Numbers, brute::Brute, position};
+
+fn proved(fen: &str, nodes: u64) -> Proof {
+    let position = position(fen);
+    let answer = MateProver::new(16 << 20).mate(&position, &mut Budget::nodes(nodes));
+    assert_eq!(answer.verdict, Verdict::Holds, "{fen}");
+    let proof = answer.proof.unwrap();
+    assert_eq!(answer.line, proof.main_line());
+    assert_eq!(answer.line.len() as u32, 2 * proof.moves() - 1);
+    let mut last = position;
+    for m in answer.line {
+        last = last.play(m).unwrap();
+    }
+    assert!(last.is_checkmate());
+    proof
+}
+
+/// Invented positions and elementary endings, with the moves of a proof that is
+/// known to exist.
+const MATES: [(&str, u32); 6] = [
+    ("6k1/5ppp/8/8/8/8/5PPP/3R2K1 w - - 0 1", 1),
+    ("7k/8/5K2/6R1/8/8/8/8 w - - 0 1", 2),
+    ("8/8/8/8/8/5k2/7q/5K1R b - - 0 1", 1),
+    ("n1rb4/1p3p1p/1p6/1R5K/8/p3p1PN/1PP1R3/N6k w - - 0 1", 5),
+    ("1k6/8/8/3K4/8/8/8/7Q w - - 0 1", 5),
+    ("7k/8/4K3/6R1/8/8/8/8 w - - 40 80", 4),
+];
+
+#[test]
+fn proofs_verify() {
+    for (fen, moves) in MATES {
+        let proof = proved(fen, 300_000);
+        let text = proof.to_string();
+        let verified = verify(&text).unwrap();
+        assert_eq!(verified.position, position(fen));
+        assert_eq!(verified.attacker, position(fen).turn());
+        assert_eq!(verified.moves, proof.moves());
+        assert_eq!(verified.steps, proof.steps().len());
+        assert!(verified.moves <= moves, "{fen}: {}", verified.moves);
+    }
+}
+
+#[test]
+fn a_thousand_damaged_proofs_are_rejected() {
+    let mut numbers = Numbers(0x0dd5_eed5);
+    let texts: Vec<String> = MATES
+        .iter()
+        .map(|&(fen, _)| proved(fen, 300_000).to_string())
+        .collect();
+    let mut rejected = 0;
+    while rejected < 1000 {
+        let text = &texts[numbers.below(texts.len())];
+        let mut bytes = text.clone().into_bytes();
+        let at = numbers.below(bytes.len());
+        match numbers.below(3) {
+            0 => bytes[at] = b" 0123456789abcdefghnqr\n"[numbers.below(23)],
+            1 => drop(bytes.remove(at)),
+            _ => bytes.insert(at, b'1'),
+        }
+        let damaged = String::from_utf8(bytes).unwrap();
+        if damaged != *text {
+            assert!(verify(&damaged).is_err(), "{damaged}");
+            rejected += 1;
+        }
+    }
+}
+
+/// The check digits, as the format describes them, for a forger to put right.
+fn with_digits(body: &str) -> String {
+    let hash = body.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
+        (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
+    });
+    format!("{body}end {hash:016x}\n")
+}
+
+/// Forged proofs whose digits are right: words exchanged, moves replaced by other
+/// moves, lines dropped, numbers changed. Whatever still passes must be a true proof,
+/// as exhaustive search confirms; everything else must be rejected.
+#[test]
+fn a_thousand_forged_proofs_are_rejected_unless_they_are_true() {
+    let mut numbers = Numbers(0xf0_4ed);
+    let mut brute = Brute::default();
+    let texts: Vec<String> = [
+        "7k/8/5K2/6R1/8/8/8/8 w - - 0 1",
+        "kbK5/pp6/1P6/8/8/8/8/R7 w - - 0 1",
+        "r2qkbnr/ppp2p1p/3p2p1/4N3/2B1P3/2N5/PPPP1PPP/R1BbK2R w KQkq - 0 6",
+        "8/8/8/3k4/8/r7/1r6/6K1 b - - 0 1",
+        "n1rb4/1p3p1p/1p6/1R5K/8/p3p1PN/1PP1R3/N6k w - - 0 1",
+    ]
+    .iter()
+    .map(|fen| proved(fen, 300_000).to_string())
+    .collect();
+    let (mut rejected, mut passed) = (0, 0);
+    while rejected < 1000 {
+        let text = &texts[numbers.below(texts.len())];
+        let body = &text[..text.rfind("end ").unwrap()];
+        let mut lines: Vec<Vec<String>> = body
+            .lines()
+            .map(|line| line.split(' ').map(str::to_owned).collect())
+            .collect();
+        let at = 1 + numbers.below(lines.len() - 1);
+        let other = 3 + numbers.below(lines.len() - 3);
+        let word = numbers.below(lines[at].len());
+        match numbers.below(5) {
+            0 => {
+                let from = numbers.below(lines[other].len());
+                lines[at][word] = lines[other][from].clone();
+            }
+            1 => drop(lines[at].remove(word)),
+            2 => {
+                let to = numbers.below(lines[at].len());
+                lines[at].swap(word, to);
+            }
+            3 => drop(lines.remove(at)),
+            _ => {
+                lines[at][word] =
+                    ["0", "1", "2", "3", "a1a2", "e1g1", "h7h8q"][numbers.below(7)].to_owned();
+            }
+        }
+        let mut forged: String = lines.iter().map(|line| line.join(" ") + "\n").collect();
+        if forged == body {
+            continue;
+        }
+        forged = with_digits(&forged);
+        match verify(&forged) {
+            Err(_) => rejected += 1,
+            Ok(verified) => {
+                passed += 1;
+                assert!(brute.mates(&verified.position, verified.moves), "{forged}");
+            }
+        }
+    }
+    assert!(passed < 100, "{passed}");
+}
