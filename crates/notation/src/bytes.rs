@@ -2,6 +2,9 @@
 
 use memchr::{memchr, memchr2, memchr3};
 
+use crate::Language;
+use crate::movetext::read_move;
+
 /// What a byte can begin in movetext.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[repr(u8)]
@@ -270,6 +273,7 @@ pub(crate) struct Braces {
 pub(crate) fn braces(text: &[u8], open: usize) -> Braces {
     let mut at = open + 1;
     let mut nested = None;
+    let mut inner = 0;
 
     // Most comments are short and on one line: nothing inside can matter.
     let near = rest(text, at);
@@ -292,9 +296,10 @@ pub(crate) fn braces(text: &[u8], open: usize) -> Braces {
         let here = at + found;
         match byte(text, here) {
             b'}' => {
+                let close = outer_close(text, here, inner);
                 return Braces {
-                    body_end: here,
-                    end: here + 1,
+                    body_end: close,
+                    end: close + 1,
                     closed: true,
                     nested,
                 };
@@ -305,6 +310,7 @@ pub(crate) fn braces(text: &[u8], open: usize) -> Braces {
                 while byte(text, at) == b'{' {
                     at += 1;
                 }
+                inner += at - here;
             }
             // An embedded command, far the most frequent.
             _ if byte(text, here + 1) == b'%' => at = here + 1,
@@ -326,6 +332,50 @@ pub(crate) fn braces(text: &[u8], open: usize) -> Braces {
         end: text.len(),
         closed: false,
         nested,
+    }
+}
+
+/// The closing brace of a comment in which `inner` braces open before the first
+/// closing brace at `close`.
+///
+/// Comments do not nest, so strictly `close` it is. But where only words follow
+/// up to another closing brace, the author meant that one; it is then one
+/// mistake and not three. The search stops where any game begins, so that it
+/// never reaches over a cut between sections.
+fn outer_close(text: &[u8], close: usize, inner: usize) -> usize {
+    let mut last = close;
+    for _ in 0..inner {
+        let mut at = last + 1;
+        if movetext_follows(text, at) {
+            return last;
+        }
+        loop {
+            let Some(found) = memchr3(b'}', b'{', b'[', rest(text, at)) else {
+                return last;
+            };
+            at += found;
+            match byte(text, at) {
+                b'}' => break,
+                b'[' if !is_game_start(text, at) => at += 1,
+                _ => return last,
+            }
+        }
+        last = at;
+    }
+    last
+}
+
+/// Whether what follows the white space at `at` looks like movetext.
+fn movetext_follows(text: &[u8], at: usize) -> bool {
+    let at = skip_space(text, at);
+    match class(byte(text, at)) {
+        Class::Digit | Class::ParenOpen | Class::ParenClose | Class::Dollar | Class::Star => true,
+        Class::Glyph | Class::Semicolon | Class::Dot => true,
+        Class::MoveLetter => matches!(
+            read_move(text, at, Language::English),
+            Some((_, end)) if ends_word(text, end)
+        ),
+        _ => false,
     }
 }
 

@@ -140,8 +140,8 @@ mod tests {
 
     #[test]
     fn no_parts_of_white_space() {
-        assert_eq!(parts("  \n "), [String::new(); 0]);
-        assert_eq!(parts(""), [String::new(); 0]);
+        assert_eq!(parts("  \n "), Vec::<String>::new());
+        assert_eq!(parts(""), Vec::<String>::new());
     }
 
     #[test]

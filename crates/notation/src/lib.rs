@@ -11,8 +11,10 @@
 
 mod bytes;
 mod comment;
+mod epd;
 mod language;
 mod lines;
+mod manuscript;
 mod movetext;
 mod reader;
 mod sections;
@@ -23,11 +25,12 @@ mod tree;
 mod words;
 
 pub use comment::{CommentPart, comment_parts};
+pub use epd::{EpdFault, EpdFaultKind, EpdOperand, EpdOperation, EpdRecord, parse_epd_line};
 pub use language::Language;
 pub use lines::{Columns, LineIndex, Position};
 pub use movetext::{Oddities, Signs, WrittenMove, WrittenShape, parse_move};
 pub use reader::read_game;
-pub use sections::{Section, SectionKind, sections};
+pub use sections::{Cuts, Format, Recut, Section, SectionKind, last_cut, sections, sections_of};
 pub use span::Span;
 pub use text::decode;
 pub use tree::{

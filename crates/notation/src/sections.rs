@@ -1,7 +1,25 @@
 //! Cutting a text into sections: the unit of reading, of checking again after
 //! an edit, and of working in parallel.
+//!
+//! # What makes a cut independent
+//!
+//! Cutting begins afresh at every cut: where the next cut stands depends only
+//! on the bytes from the last cut up to the name and quote of the tag pair at
+//! the next one. Nothing looks back over a cut, and nothing looks ahead over
+//! one. Three things follow:
+//!
+//! - A section can be read by itself, and gives the same games as the whole text.
+//! - The cuts in the first bytes of a text are cuts of the whole text, so that a
+//!   long file can be read in blocks: see [`last_cut`].
+//! - After an edit, cutting starts two sections before it at most and ends at
+//!   the first old cut behind it that is met again: see [`Cuts::replace`].
+//!
+//! An open brace hides brackets, except where a game surely begins: an Event
+//! tag at the start of a line, or any tag pair behind a blank line. A stray
+//! brace therefore spoils one game and not the rest of the file.
 
 use std::ops::Range;
+use std::path::Path;
 
 use memchr::{memchr3, memrchr2};
 
@@ -9,6 +27,7 @@ use crate::bytes::{
     BOM, braces, byte, is_event_start, is_game_start, is_line_end, is_space, line_end, odd_space,
     read_tag, rest,
 };
+use crate::manuscript::{markdown_sections, text_sections};
 
 /// A stretch of a text that can be read by itself.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,8 +41,74 @@ pub struct Section {
 /// What a section holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SectionKind {
-    /// One game with its tags, or games without tags.
+    /// One game with its tags, or games without tags: for [`read_game`](crate::read_game).
     Games,
+    /// A line of EPD or FEN with its line end, possibly blank: for
+    /// [`parse_epd_line`](crate::parse_epd_line).
+    Epd,
+    /// Prose of a manuscript, between its games and positions.
+    Prose,
+}
+
+/// The formats of files.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Format {
+    /// Games in portable game notation.
+    #[default]
+    Pgn,
+    /// Positions, one a line, in EPD or FEN.
+    Epd,
+    /// A manuscript with games and positions in fenced blocks (```` ```pgn ````,
+    /// ```` ```epd ````, ```` ```fen ````).
+    Markdown,
+    /// A manuscript with games in paragraphs of their own.
+    Text,
+}
+
+impl Format {
+    /// Every format.
+    pub const ALL: [Self; 4] = [Self::Pgn, Self::Epd, Self::Markdown, Self::Text];
+
+    /// The format's name as the command line writes it.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Pgn => "pgn",
+            Self::Epd => "epd",
+            Self::Markdown => "markdown",
+            Self::Text => "text",
+        }
+    }
+
+    /// The format of this [name](Self::name).
+    #[must_use]
+    pub fn from_name(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|format| format.name() == name)
+    }
+
+    /// The format that a file's extension tells, in letters of any case.
+    #[must_use]
+    pub fn from_path(path: &Path) -> Option<Self> {
+        let extension = path.extension()?.to_str()?.to_ascii_lowercase();
+        match extension.as_str() {
+            "pgn" => Some(Self::Pgn),
+            "epd" | "fen" => Some(Self::Epd),
+            "md" | "markdown" => Some(Self::Markdown),
+            "txt" | "text" => Some(Self::Text),
+            _ => None,
+        }
+    }
+}
+
+/// Cuts a text of any format into sections.
+#[must_use]
+pub fn sections_of(text: &[u8], format: Format) -> Vec<Section> {
+    match format {
+        Format::Pgn => sections(text).collect(),
+        Format::Epd => lines(text, 0..text.len()).collect(),
+        Format::Markdown => markdown_sections(text),
+        Format::Text => text_sections(text),
+    }
 }
 
 /// Cuts game text (PGN) into sections.
@@ -46,6 +131,52 @@ pub fn sections(text: &[u8]) -> impl Iterator<Item = Section> + '_ {
     })
 }
 
+/// Where the last section of `block` begins, if it is not the only one.
+///
+/// To read a long file in blocks: fill a buffer from a section's start on, take
+/// the sections before `last_cut` as final, keep the rest, and fill up behind
+/// it. `None` asks for a longer block (or says that the end is near). A
+/// manuscript is read as a whole: the answer for it is always `None`.
+#[must_use]
+pub fn last_cut(block: &[u8], format: Format) -> Option<usize> {
+    match format {
+        Format::Pgn => {
+            let mut last = 0;
+            while let Some(cut) = next_cut(block, last) {
+                last = cut;
+            }
+            (last > 0).then_some(last)
+        }
+        Format::Epd => {
+            // A CR at the end of the block may be half of a CRLF.
+            let whole = block.strip_suffix(b"\r").unwrap_or(block);
+            memrchr2(b'\n', b'\r', whole).map(|end| end + 1)
+        }
+        Format::Markdown | Format::Text => None,
+    }
+}
+
+/// The lines of a range of the text as sections, each with its line end.
+pub(crate) fn lines(text: &[u8], range: Range<usize>) -> impl Iterator<Item = Section> + '_ {
+    let mut start = range.start;
+    let text = text.get(..range.end).unwrap_or(text);
+    std::iter::from_fn(move || {
+        if start >= text.len() {
+            return None;
+        }
+        let end = match line_end(text, start) {
+            end if rest(text, end).starts_with(b"\r\n") => end + 2,
+            end => (end + 1).min(text.len()),
+        };
+        let range = start..end;
+        start = end;
+        Some(Section {
+            range,
+            kind: SectionKind::Epd,
+        })
+    })
+}
+
 /// The offset of the first cut behind `start`, itself a cut or the start of the text.
 pub(crate) fn next_cut(text: &[u8], start: usize) -> Option<usize> {
     let mut at = start;
@@ -63,16 +194,18 @@ pub(crate) fn next_cut(text: &[u8], start: usize) -> Option<usize> {
             b';' => at = line_end(text, at),
             b'%' if at == 0 || is_line_end(byte(text, at - 1)) => at = line_end(text, at),
             b'[' => {
-                if has_event && at > start && is_event_start(text, at) {
+                if has_event && is_event_start(text, at) {
                     return Some(at);
                 }
                 let tag = read_tag(text, at);
                 has_event |= text.get(tag.name.0..tag.name.1) == Some(b"Event");
                 at = tag.end;
             }
-            _ if odd_space(text, at) > 0 => at += odd_space(text, at),
             0xef if rest(text, at).starts_with(BOM) => at += BOM.len(),
-            _ => break,
+            _ => match odd_space(text, at) {
+                0 => break,
+                length => at += length,
+            },
         }
     }
 
@@ -93,4 +226,109 @@ pub(crate) fn next_cut(text: &[u8], start: usize) -> Option<usize> {
         }
     }
     None
+}
+
+/// The cuts of a game text (PGN) that is being edited.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Cuts {
+    /// Where the sections begin; the first at 0.
+    starts: Vec<usize>,
+    /// The length of the text.
+    length: usize,
+}
+
+/// What an edit did to the sections.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Recut {
+    /// The sections, by number before the edit, that are no more.
+    pub old: Range<usize>,
+    /// The sections, by number after the edit, that stand in their place.
+    pub new: Range<usize>,
+}
+
+impl Cuts {
+    /// Cuts `text`.
+    #[must_use]
+    pub fn new(text: &[u8]) -> Self {
+        Self {
+            starts: sections(text).map(|section| section.range.start).collect(),
+            length: text.len(),
+        }
+    }
+
+    /// The number of sections; 0 for an empty text.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.starts.len()
+    }
+
+    /// Whether the text is empty.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.starts.is_empty()
+    }
+
+    /// The bytes of section `number`, from 0.
+    #[must_use]
+    pub fn get(&self, number: usize) -> Option<Range<usize>> {
+        let start = *self.starts.get(number)?;
+        let end = self.starts.get(number + 1).copied();
+        Some(start..end.unwrap_or(self.length))
+    }
+
+    /// The number of the section that the byte at `offset` lies in; the last
+    /// one for an offset behind the text, 0 for an empty text.
+    #[must_use]
+    pub fn at(&self, offset: usize) -> usize {
+        self.starts
+            .partition_point(|&start| start <= offset)
+            .saturating_sub(1)
+    }
+
+    /// Follows an edit: `replaced` (offsets before the edit) became `inserted`
+    /// bytes, which gave `text`. Returns which sections must be read again; all
+    /// others hold the same bytes as before.
+    pub fn replace(&mut self, text: &[u8], replaced: Range<usize>, inserted: usize) -> Recut {
+        let edit_end = replaced.start + inserted;
+        let moved = |old: usize| (old + inserted).saturating_sub(replaced.len());
+        // The cut before the edit may rest on a tag that the edit touches.
+        let mut first = self.at(replaced.start).saturating_sub(1);
+        let mut fresh = Vec::new();
+        let mut cut = (!text.is_empty()).then(|| self.starts.get(first).copied().unwrap_or(0));
+        let mut last = self.starts.len();
+        while let Some(start) = cut {
+            if start >= edit_end && start > 0 {
+                let known = self
+                    .starts
+                    .partition_point(|&old| old < replaced.end || moved(old) < start);
+                if self
+                    .starts
+                    .get(known)
+                    .is_some_and(|&old| moved(old) == start)
+                {
+                    last = known;
+                    break;
+                }
+            }
+            fresh.push(start);
+            cut = next_cut(text, start);
+        }
+        // Where the section before the edit ends as it did, it stays as it is.
+        let before = self.starts.get(first + 1).copied();
+        if fresh.len() > 1
+            && first + 1 < last
+            && before.is_some_and(|end| end <= replaced.start && fresh.get(1) == Some(&end))
+        {
+            first += 1;
+            fresh.remove(0);
+        }
+        let new = first..first + fresh.len();
+        let old = first..last.max(first);
+        for start in self.starts.iter_mut().skip(old.end) {
+            *start = moved(*start);
+        }
+        self.starts.splice(old.clone(), fresh);
+        self.length = text.len();
+        Recut { old, new }
+    }
 }

@@ -50,12 +50,13 @@ fn slip(word: &[u8]) -> bool {
     }
     let ends_in_square = matches!(squares, [.., letter, digit]
         if letter.is_ascii_alphabetic() && digit.is_ascii_digit());
-    let small = letters <= 2 && digits <= 2 && captures <= 2 && on_board > 0;
+    let small = (1..=2).contains(&letters) && digits <= 2 && captures <= 2 && on_board > 0;
     if piece {
-        let bare = digits == 0 && letters == 1 && on_board == 1 && squares.len() <= 2;
+        // `Nf`, but not `Be` and other short words.
+        let bare = matches!(squares, [b'b'..=b'd' | b'f'..=b'h']);
         let capture_alone = captures > 0 && letters <= 2 && on_board > 0;
         small && (ends_in_square || bare || capture_alone)
     } else {
-        small && ends_in_square && matches!(squares.first(), Some(b'a'..=b'h' | b'A'..=b'H' | b'x'))
+        small && ends_in_square && matches!(squares.first(), Some(b'a'..=b'h' | b'A'..=b'H'))
     }
 }
