@@ -29,6 +29,12 @@ impl Solver {
         Arc::clone(&self.stop)
     }
 
+    /// Whether the flag is raised.
+    #[must_use]
+    pub fn is_stopped(&self) -> bool {
+        self.stop.load(std::sync::atomic::Ordering::Relaxed)
+    }
+
     /// Uses another flag.
     pub fn stop_on(&mut self, flag: Arc<AtomicBool>) {
         self.stop = flag;

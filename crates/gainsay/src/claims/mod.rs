@@ -1,14 +1,62 @@
 //! Claims: from prose to verdicts.
+//!
+//! A comment is read into claims ([`gainsay_commentary`]); its cited lines are played
+//! from wherever they can start; every claim then has a few readings, each a position
+//! and a statement. A claim holds if one plausible reading holds, and fails only if all
+//! of them fail.
 
-use crate::{Finding, Rule, Settings, SettledClaim, Solver, View};
+mod answer;
+mod board;
+mod lines;
+mod mates;
+mod scene;
+
+use std::{ops::Range, sync::Arc};
+
+use gainsay_commentary::{At, Claim, ClaimKind, Context, Mood, Names, Polarity, Prose, Reader};
+use gainsay_notation::{CommentKind, ElementKind, Span};
+use gainsay_proof::Verdict;
+
+use self::{
+    answer::{Answer, Court},
+    lines::Resolved,
+    scene::{Scene, Tree},
+};
+use crate::{Finding, Rule, Settings, SettledClaim, Sink, Solver, View, rules as catalogue, show};
 
 /// The rules about claims.
-pub(crate) static RULES: &[&Rule] = &[];
+pub(crate) static RULES: &[&Rule] = catalogue::CLAIM_RULES;
+
+/// The rules about claims, in the order of their names.
+pub fn rules() -> impl Iterator<Item = &'static Rule> {
+    RULES.iter().copied()
+}
 
 /// A claim that was read and waits for its verdict. It owns all it needs, so that it
 /// can be settled on another thread.
 #[derive(Clone, Debug)]
-pub struct Pending {}
+pub struct Pending {
+    claim: Claim,
+    comment: Arc<Comment>,
+    /// The author's words.
+    text: String,
+    /// Byte offsets in the checked text.
+    span: Range<usize>,
+}
+
+/// A comment that was read.
+#[derive(Debug)]
+struct Comment {
+    prose: Prose,
+    scene: Scene,
+    lines: Vec<Resolved>,
+    game: u32,
+    mv: Option<String>,
+    /// The words of every cited move.
+    words: Vec<String>,
+    /// Where the comment's text begins.
+    base: usize,
+}
 
 /// What became of a claim.
 #[derive(Clone, Debug)]
@@ -22,8 +70,69 @@ pub struct Settled {
 /// Reads the claims of a game's comments.
 #[must_use]
 pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
-    let _ = (view, settings);
-    Vec::new()
+    let _ = settings;
+    let replay = view.replay;
+    if replay.comments.is_empty() || replay.start.position.is_none() {
+        return Vec::new();
+    }
+    let tag = |name| {
+        view.game
+            .tag(view.text, name)
+            .map(|tag| tag.value(view.text).into_owned())
+            .unwrap_or_default()
+    };
+    let context = Context {
+        names: Names::new(&tag("White"), &tag("Black")),
+        letters: replay.language,
+        tongue: None,
+    };
+    let mut reader = Reader::new();
+    let mut prose = Prose::default();
+    let mut tree = None;
+    let mut pending = Vec::new();
+    for site in &replay.comments {
+        let Some(ElementKind::Comment { body, kind }) =
+            view.element(site.element).map(|element| element.kind)
+        else {
+            continue;
+        };
+        if kind == CommentKind::Escape {
+            continue;
+        }
+        let passage = body.of(view.text);
+        reader.read(passage, &context, &mut prose);
+        if prose.claims.is_empty() {
+            continue;
+        }
+        let tree = tree.get_or_insert_with(|| Arc::new(Tree::of(replay)));
+        let Some(scene) = Scene::of(view, site, tree) else {
+            continue;
+        };
+        let lines = lines::resolve_lines(&prose, &scene);
+        let words = |span: Span| gainsay_notation::decode(span.of(passage)).into_owned();
+        let comment = Arc::new(Comment {
+            lines,
+            scene,
+            game: view.index,
+            mv: site
+                .after
+                .and_then(|at| replay.ply(at))
+                .map(|ply| view.name(ply)),
+            words: prose.moves.iter().map(|cited| words(cited.span)).collect(),
+            base: body.start as usize,
+            prose: std::mem::take(&mut prose),
+        });
+        for claim in &comment.prose.claims {
+            pending.push(Pending {
+                text: words(claim.span),
+                span: comment.base + claim.span.start as usize
+                    ..comment.base + claim.span.end as usize,
+                claim: claim.clone(),
+                comment: Arc::clone(&comment),
+            });
+        }
+    }
+    pending
 }
 
 impl Pending {
@@ -31,7 +140,89 @@ impl Pending {
     ///
     /// `None` when the solver was stopped.
     pub fn settle(&self, solver: &mut Solver, settings: &Settings) -> Option<Settled> {
-        let _ = (solver, settings);
-        None
+        let mut court = Court::new(solver, settings.nodes);
+        let answer = self.answer(&mut court);
+        let nodes = court.spent();
+        if court.is_stopped() {
+            return None;
+        }
+        let mut sink = Sink::new(settings);
+        let verdict = if answer.verdict == Verdict::Fails && !self.may_fail() {
+            Verdict::Unsettled
+        } else {
+            for mut finding in answer.findings {
+                finding.game = Some(self.comment.game);
+                finding.mv.clone_from(&self.comment.mv);
+                sink.push(finding);
+            }
+            answer.verdict
+        };
+        Some(Settled {
+            claim: SettledClaim {
+                kind: self.claim.kind.name(),
+                text: self.text.clone(),
+                span: self.span.clone(),
+                game: Some(self.comment.game),
+                mv: self.comment.mv.clone(),
+                position: Some(show::fen(
+                    answer.position.as_ref().unwrap_or(&self.comment.scene.here),
+                )),
+                verdict,
+                exact: answer.exact,
+                evidence: answer.evidence,
+                nodes,
+            },
+            findings: sink.into_findings(),
+        })
+    }
+
+    fn answer(&self, court: &mut Court<'_>) -> Answer {
+        match &self.claim.kind {
+            ClaimKind::Line | ClaimKind::Mention => self.settle_line(),
+            ClaimKind::Mate(mate) => self.settle_mate(*mate, court),
+            ClaimKind::Threat(threat) => self.settle_threat(threat, court),
+            ClaimKind::Pieces(noun) => self.settle_pieces(noun),
+            _ => Answer::unsettled(),
+        }
+    }
+
+    /// Whether the sentence means the claim so plainly that it can be called false.
+    fn may_fail(&self) -> bool {
+        match self.claim.mood {
+            Mood::Stated => true,
+            // "If 24...Kh8 25.Qg7 is mate": the line is the condition.
+            Mood::Conditional | Mood::Counterfactual => {
+                matches!(self.claim.kind, ClaimKind::Line)
+                    || matches!(self.claim.at, At::End(_) | At::Shown(_))
+                        && self.claim.mood == Mood::Conditional
+            }
+            Mood::Hedged => matches!(self.claim.kind, ClaimKind::Line),
+            _ => false,
+        }
+    }
+
+    /// Whether the claim is denied.
+    fn denied(&self) -> bool {
+        self.claim.polarity == Polarity::Denied
+    }
+
+    /// The claim's place as a span of the checked text.
+    fn place(&self) -> Span {
+        let at = |offset: usize| u32::try_from(offset).unwrap_or(u32::MAX);
+        Span::new(at(self.span.start), at(self.span.end))
+    }
+
+    /// A span of the comment as a span of the checked text.
+    fn place_of(&self, span: Span) -> Span {
+        let base = u32::try_from(self.comment.base).unwrap_or(u32::MAX);
+        Span::new(
+            span.start.saturating_add(base),
+            span.end.saturating_add(base),
+        )
+    }
+
+    /// The line that the claim leans on, with the ways to play it.
+    fn line(&self) -> Option<&Resolved> {
+        self.comment.lines.get(self.claim.at.line()? as usize)
     }
 }

@@ -11,10 +11,14 @@ mod byte_order_mark;
 mod capture_sign;
 mod duplicate_tag;
 mod false_check_sign;
+pub(crate) mod false_mate;
 mod false_mate_sign;
+pub(crate) mod false_piece;
+pub(crate) mod false_threat;
 mod illegal_move;
 mod illegal_position;
 mod loose_words;
+pub(crate) mod misnumbered_line;
 mod missing_check_sign;
 mod missing_mate_sign;
 mod missing_promotion;
@@ -32,9 +36,22 @@ mod stray_bracket;
 mod unclosed_comment;
 mod unclosed_side_line;
 mod unknown_variant;
+pub(crate) mod unplayable_line;
 mod unreadable_move;
 mod wrong_move_number;
 mod wrong_side_dots;
+
+/// The rules about claims; what decides them stands in [`crate::claims`].
+pub(crate) static CLAIM_RULES: &[&Rule] = &[
+    &false_mate::RULE,
+    &false_piece::RULE,
+    &false_threat::RULE,
+    &misnumbered_line::RULE,
+    &unplayable_line::RULE,
+];
+
+/// The rule about check signs, which holds for cited moves too.
+pub(crate) static CHECK_SIGN: &Rule = &false_check_sign::RULE;
 
 /// A rule of the notation and what makes it worth running on a game.
 struct Entry {

@@ -1,0 +1,170 @@
+//! Verdicts on their way, and the budget they may cost.
+
+use gainsay_proof::{MateAnswer, Verdict};
+use shakmaty::{Chess, Move, Position};
+
+use crate::{Finding, Solver, show};
+
+/// What was found out about a claim.
+#[derive(Debug)]
+pub(super) struct Answer {
+    pub(super) verdict: Verdict,
+    /// The position of the reading that decided.
+    pub(super) position: Option<Chess>,
+    pub(super) evidence: Vec<String>,
+    /// For mates: whether the number was proved to be the least.
+    pub(super) exact: Option<bool>,
+    pub(super) findings: Vec<Finding>,
+}
+
+impl Answer {
+    pub(super) const fn new(verdict: Verdict) -> Self {
+        Self {
+            verdict,
+            position: None,
+            evidence: Vec::new(),
+            exact: None,
+            findings: Vec::new(),
+        }
+    }
+
+    pub(super) const fn unsettled() -> Self {
+        Self::new(Verdict::Unsettled)
+    }
+
+    /// Says of which position it speaks.
+    pub(super) fn on(mut self, position: &Chess) -> Self {
+        self.position = Some(position.clone());
+        self
+    }
+
+    /// Adds a line of evidence, unless it is empty.
+    pub(super) fn shown_by(mut self, line: String) -> Self {
+        if !line.is_empty() {
+            self.evidence.push(line);
+        }
+        self
+    }
+
+    /// Adds a finding, to be shown if the claim may fail.
+    pub(super) fn found(mut self, finding: Finding) -> Self {
+        self.findings.push(finding);
+        self
+    }
+}
+
+/// The provers with what is left of one claim's budget.
+pub(super) struct Court<'a> {
+    solver: &'a mut Solver,
+    left: u64,
+    spent: u64,
+}
+
+/// The answer to a question about a forced mate.
+#[derive(Clone, Debug)]
+pub(super) struct Forced {
+    pub(super) verdict: Verdict,
+    /// The moves that show it, from the position asked about.
+    pub(super) line: Vec<Move>,
+    pub(super) moves: Option<u32>,
+    pub(super) exact: bool,
+}
+
+impl<'a> Court<'a> {
+    pub(super) const fn new(solver: &'a mut Solver, nodes: u64) -> Self {
+        Self {
+            solver,
+            left: nodes,
+            spent: 0,
+        }
+    }
+
+    /// Nodes spent so far.
+    pub(super) const fn spent(&self) -> u64 {
+        self.spent
+    }
+
+    /// Whether the work was told to stop.
+    pub(super) fn is_stopped(&self) -> bool {
+        self.solver.is_stopped()
+    }
+
+    /// Does the side to move mate within `moves`?
+    pub(super) fn mates(&mut self, position: &Chess, moves: u32) -> Forced {
+        self.mates_within(position, moves, self.left)
+    }
+
+    /// The same at the cost of `nodes` at most.
+    pub(super) fn mates_within(&mut self, position: &Chess, moves: u32, nodes: u64) -> Forced {
+        let (prover, mut budget) = self.solver.mates(nodes.min(self.left));
+        let MateAnswer {
+            verdict,
+            moves,
+            exact,
+            line,
+            ..
+        } = prover.mate_within(position, moves, &mut budget);
+        let spent = budget.spent();
+        self.left = self.left.saturating_sub(spent);
+        self.spent += spent;
+        Forced {
+            verdict,
+            line,
+            moves,
+            exact,
+        }
+    }
+
+    /// Is the side to move mated by the other within `moves` of its moves, whatever it
+    /// plays?
+    pub(super) fn is_mated(&mut self, position: &Chess, moves: u32) -> Forced {
+        let replies = position.legal_moves();
+        if replies.is_empty() {
+            let verdict = if position.is_check() {
+                Verdict::Holds
+            } else {
+                Verdict::Fails
+            };
+            return Forced {
+                verdict,
+                line: Vec::new(),
+                moves: position.is_check().then_some(0),
+                exact: true,
+            };
+        }
+        let mut worst: Option<Forced> = None;
+        let mut unsettled = false;
+        for &reply in &replies {
+            let mut after = position.clone();
+            after.play_unchecked(reply);
+            let mut forced = self.mates(&after, moves);
+            forced.line.insert(0, reply);
+            match forced.verdict {
+                Verdict::Fails => return forced,
+                Verdict::Unsettled => unsettled = true,
+                Verdict::Holds => {
+                    if worst
+                        .as_ref()
+                        .is_none_or(|worst| forced.moves > worst.moves)
+                    {
+                        worst = Some(forced);
+                    }
+                }
+            }
+        }
+        match worst {
+            Some(worst) if !unsettled => worst,
+            _ => Forced {
+                verdict: Verdict::Unsettled,
+                line: Vec::new(),
+                moves: None,
+                exact: false,
+            },
+        }
+    }
+}
+
+/// A line of evidence.
+pub(super) fn evidence(start: &Chess, line: &[Move]) -> String {
+    show::line(start, line)
+}

@@ -1,0 +1,90 @@
+//! Statements that the board alone decides.
+
+use gainsay_commentary::{Noun, Owner};
+use gainsay_proof::Verdict;
+use shakmaty::{Board, Chess, Color, Position};
+
+use super::{Pending, answer::Answer};
+use crate::{Finding, rules, show};
+
+/// Whether the noun's square, role and owner fit the board. `He` and `Other` fit anyone.
+fn stands(board: &Board, noun: &Noun) -> bool {
+    let Some(square) = noun.square else {
+        return true;
+    };
+    board.piece_at(square).is_some_and(|piece| {
+        noun.role.is_none_or(|role| role == piece.role)
+            && match noun.owner {
+                Owner::Side(color) => color == piece.color,
+                _ => true,
+            }
+    })
+}
+
+impl Pending {
+    /// Every position that a statement about the board can speak of: around the comment,
+    /// in the lines beside it, in the lines it cites, and, last, anywhere in the game.
+    fn positions(&self) -> impl Iterator<Item = &Chess> {
+        let scene = &self.comment.scene;
+        scene
+            .around()
+            .chain(&scene.beside)
+            .chain(self.comment.lines.iter().flat_map(|line| {
+                let steps = line.readings.iter().chain(&line.renumbered).flatten();
+                steps.flat_map(|step| [&step.before, &step.after])
+            }))
+            .chain(scene.tree.all())
+    }
+
+    /// "The knight on f6": a piece stands where it is said to stand.
+    pub(super) fn settle_pieces(&self, noun: &Noun) -> Answer {
+        if let Some(position) = self
+            .positions()
+            .find(|position| stands(position.board(), noun))
+        {
+            return Answer::new(Verdict::Holds).on(position);
+        }
+        let here = &self.comment.scene.here;
+        let (Some(square), false) = (noun.square, self.comment_cites_loosely()) else {
+            return Answer::unsettled();
+        };
+        let board = here.board();
+        let there = match board.piece_at(square) {
+            Some(piece) => format!(
+                "a {} {} stands there",
+                side(piece.color),
+                show::piece(piece.role)
+            ),
+            None => "the square is empty".to_owned(),
+        };
+        let owner = match noun.owner {
+            Owner::Side(color) => format!("{} ", side(color)),
+            _ => String::new(),
+        };
+        let name = noun.role.map_or("piece", show::piece);
+        let finding = Finding::new(
+            &rules::false_piece::RULE,
+            self.place(),
+            format!("No {owner}{name} stands on {square} at any point of this game; here {there}."),
+        )
+        .on(here);
+        Answer::new(Verdict::Fails).on(here).found(finding)
+    }
+
+    /// Whether the comment holds a line that could not be played: the statement may
+    /// speak of a position in it.
+    fn comment_cites_loosely(&self) -> bool {
+        self.comment
+            .lines
+            .iter()
+            .any(|line| line.readings.is_empty())
+    }
+}
+
+/// The adjective for a side.
+fn side(color: Color) -> &'static str {
+    match color {
+        Color::White => "white",
+        Color::Black => "black",
+    }
+}

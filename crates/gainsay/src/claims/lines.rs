@@ -1,0 +1,542 @@
+//! Finding where cited lines start, and playing them.
+//!
+//! Annotators hang a line on the position of the comment, on the one before the move
+//! commented on, on any ply of a line cited earlier in the same comment, on the main
+//! line, or on the position after a pass (a threat). Of 1,568 numbered lines 94 in 100
+//! can be played from one of these (measured on 1,444 games).
+
+use gainsay_commentary::{CitedLine, CitedMove, ClaimKind, LineRole, Mood, Prose};
+use gainsay_notation::{MoveNumber, Signs};
+use gainsay_proof::Verdict;
+use shakmaty::{Chess, Color, Move, Position, Role};
+
+use super::{
+    Pending,
+    answer::Answer,
+    scene::{Scene, Step, count},
+};
+use crate::{
+    Finding, Marks, Resolution, pass, resolve, rules, show, sign_marks, suggest, why::why_not,
+};
+
+/// A cited line with the ways in which it can be played.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Resolved {
+    /// Every way to play all of its moves, the likeliest first.
+    pub(super) readings: Vec<Vec<Step>>,
+    /// Where it cannot be played: the attempt that gets furthest from a start that the
+    /// numbers and the place of the comment make certain.
+    pub(super) broken: Option<Broken>,
+    /// Where it can be played only if its numbers are left aside: the way to play it.
+    pub(super) renumbered: Option<Vec<Step>>,
+}
+
+/// An attempt to play a line.
+#[derive(Clone, Debug)]
+pub(super) struct Broken {
+    /// The moves that can be played.
+    pub(super) steps: Vec<Step>,
+    /// The position in which the next move cannot be played.
+    pub(super) position: Chess,
+    /// Which move of the line that is.
+    pub(super) at: usize,
+}
+
+/// More starts than this are not tried for one line.
+const STARTS: usize = 32;
+
+/// More positions of earlier lines than this are not kept for one comment.
+const KEPT: usize = 512;
+
+/// Plays every line of `prose`, whose comment stands in `scene`.
+pub(super) fn resolve_lines(prose: &Prose, scene: &Scene) -> Vec<Resolved> {
+    let mut resolver = Resolver {
+        scene,
+        known: Vec::new(),
+        last: None,
+        lost: false,
+    };
+    prose
+        .lines
+        .iter()
+        .map(|line| resolver.line(line, prose.moves_of(line)))
+        .collect()
+}
+
+struct Resolver<'a> {
+    scene: &'a Scene,
+    /// Positions of the lines before, the latest last.
+    known: Vec<Chess>,
+    /// The end of the line before.
+    last: Option<Chess>,
+    /// Whether a line before could not be played, so that what hangs on it is lost.
+    lost: bool,
+}
+
+/// What an attempt came to.
+enum Attempt {
+    Whole(Vec<Step>),
+    Broken(Broken),
+}
+
+/// How strictly numbers are taken.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Numbers {
+    Count,
+    Ignore,
+}
+
+impl Resolver<'_> {
+    fn line(&mut self, line: &CitedLine, moves: &[CitedMove]) -> Resolved {
+        let mut resolved = Resolved::default();
+        let Some(first) = moves.first() else {
+            return resolved;
+        };
+        let wanted = first.number.and_then(expected);
+        let tiers = match wanted {
+            Some(wanted) => self.numbered_starts(line, wanted).to_vec(),
+            None => vec![self.unnumbered_starts(line, first)],
+        };
+        for starts in tiers {
+            for start in &starts {
+                if let Attempt::Whole(steps) = play(start, moves, Numbers::Count) {
+                    let same = |other: &Vec<Step>| {
+                        other.last().map(|step| &step.after) == steps.last().map(|step| &step.after)
+                    };
+                    if !resolved.readings.iter().any(same) {
+                        resolved.readings.push(steps);
+                    }
+                }
+            }
+            if !resolved.readings.is_empty() {
+                break;
+            }
+        }
+        if let Some(steps) = resolved.readings.first() {
+            for step in steps {
+                if self.known.len() < KEPT {
+                    self.known.push(step.before.clone());
+                    self.known.push(step.after.clone());
+                }
+            }
+            self.last = steps.last().map(|step| step.after.clone());
+            return resolved;
+        }
+        if let Some(wanted) = wanted {
+            resolved.renumbered = self.renumbered(moves);
+            if resolved.renumbered.is_none() && !self.lost {
+                resolved.broken = self.broken(line, moves, wanted);
+            }
+            self.lost = true;
+        } else if moves.len() > 1 {
+            self.lost = true;
+        }
+        resolved
+    }
+
+    /// Where a line with this count can start, in tiers: lines before it in the comment
+    /// and the comment's own line (for a threat, after a pass); the game; a pass. A later
+    /// tier matters only where no start of an earlier one lets the line be played.
+    fn numbered_starts(&self, line: &CitedLine, wanted: u32) -> [Vec<Chess>; 3] {
+        let scene = self.scene;
+        let fits = |position: &&Chess| count(position) == wanted;
+        let known = || self.known.iter().rev();
+        let near = known().chain(scene.around()).chain(&scene.beside);
+        let before = wanted.saturating_sub(1);
+        let passes: Vec<Chess> = known()
+            .chain(scene.around())
+            .filter(|position| count(position) == before)
+            .filter_map(pass)
+            .collect();
+        let mut first: Vec<Chess> = Vec::new();
+        if line.role == LineRole::Threat {
+            first.extend(scene.passed().filter(|passed| count(passed) == wanted));
+        }
+        first.extend(near.filter(fits).cloned());
+        [
+            distinct(first),
+            distinct(scene.tree.at(wanted).cloned().collect()),
+            distinct(passes),
+        ]
+    }
+
+    /// Where a line without a number can start, the likeliest first.
+    fn unnumbered_starts(&self, line: &CitedLine, first: &CitedMove) -> Vec<Chess> {
+        let mut starts: Vec<Chess> = Vec::new();
+        let scene = self.scene;
+        let black = first.number.is_some_and(|number| number.dots >= 2);
+        let mut add = |position: &Chess| {
+            let fits = !black || position.turn() == Color::Black;
+            if fits && starts.len() < STARTS && !starts.contains(position) {
+                starts.push(position.clone());
+            }
+        };
+        let threat = matches!(
+            line.role,
+            LineRole::Threat | LineRole::Prevented | LineRole::Plan
+        );
+        if threat && let Some(passed) = scene.passed() {
+            add(&passed);
+        }
+        if let Some(last) = &self.last {
+            add(last);
+        }
+        if line.role == LineRole::Alternative
+            && let Some(before) = scene.before()
+        {
+            add(before);
+        }
+        add(&scene.here);
+        scene.back.iter().take(2).for_each(&mut add);
+        scene.ahead.iter().take(2).for_each(&mut add);
+        self.known.iter().rev().take(8).for_each(&mut add);
+        for position in std::iter::once(&scene.here)
+            .chain(self.last.as_ref())
+            .chain(scene.back.iter().take(2))
+            .chain(scene.ahead.iter().take(1))
+        {
+            if let Some(passed) = pass(position) {
+                add(&passed);
+            }
+        }
+        scene.ahead.iter().skip(2).take(2).for_each(&mut add);
+        starts
+    }
+
+    /// The line played from near the comment with its numbers left aside.
+    fn renumbered(&self, moves: &[CitedMove]) -> Option<Vec<Step>> {
+        let scene = self.scene;
+        self.known
+            .iter()
+            .rev()
+            .take(8)
+            .chain(scene.around().take(7))
+            .find_map(|start| match play(start, moves, Numbers::Ignore) {
+                Attempt::Whole(steps) => Some(steps),
+                Attempt::Broken(_) => None,
+            })
+    }
+
+    /// The furthest attempt from a start that is certain: the position of the comment or
+    /// the one before its move, or a ply of a line cited before, where the numbers say so.
+    fn broken(&self, line: &CitedLine, moves: &[CitedMove], wanted: u32) -> Option<Broken> {
+        let scene = self.scene;
+        let fits = |position: &&Chess| count(position) == wanted;
+        let near = std::iter::once(&scene.here)
+            .chain(scene.before())
+            .filter(fits);
+        let passed = if line.role == LineRole::Threat {
+            scene.passed()
+        } else {
+            None
+        };
+        let mut best: Option<Broken> = None;
+        for start in self
+            .known
+            .iter()
+            .rev()
+            .filter(fits)
+            .chain(near)
+            .chain(passed.as_ref().filter(fits))
+        {
+            if let Attempt::Broken(broken) = play(start, moves, Numbers::Count)
+                && best.as_ref().is_none_or(|best| broken.at > best.at)
+            {
+                best = Some(broken);
+            }
+        }
+        best
+    }
+}
+
+/// The first of every position, at most [`STARTS`].
+fn distinct(positions: Vec<Chess>) -> Vec<Chess> {
+    let mut out: Vec<Chess> = Vec::new();
+    for position in positions {
+        if out.len() == STARTS {
+            break;
+        }
+        if !out.contains(&position) {
+            out.push(position);
+        }
+    }
+    out
+}
+
+/// The count that a number asks for.
+fn expected(number: MoveNumber) -> Option<u32> {
+    let value = number.value?;
+    Some(
+        value
+            .saturating_mul(2)
+            .saturating_add(u32::from(number.dots >= 2)),
+    )
+}
+
+/// Plays `moves` from `start`. A number that belongs to an earlier ply of the line goes
+/// back to it: prose nests its lines without brackets.
+fn play(start: &Chess, moves: &[CitedMove], numbers: Numbers) -> Attempt {
+    let mut trail: Vec<Chess> = vec![start.clone()];
+    let mut steps: Vec<Step> = Vec::new();
+    for (at, cited) in moves.iter().enumerate() {
+        if at > 0
+            && numbers == Numbers::Count
+            && let Some(number) = cited.number
+        {
+            let back = match expected(number) {
+                Some(wanted) => trail.iter().rposition(|known| count(known) == wanted),
+                None => trail.iter().rposition(|known| known.turn() == Color::Black),
+            };
+            match back {
+                Some(back) => trail.truncate(back + 1),
+                None => {
+                    let position = trail.pop().unwrap_or_else(|| start.clone());
+                    return Attempt::Broken(Broken {
+                        steps,
+                        position,
+                        at,
+                    });
+                }
+            }
+        }
+        let Some(current) = trail.last().cloned() else {
+            break;
+        };
+        let next = moves.get(at + 1);
+        let after_move = |m: Move| {
+            let mut after = current.clone();
+            after.play_unchecked(m);
+            after
+        };
+        let (mv, after) = match resolve(&current, &cited.written) {
+            Resolution::Legal(m, _) => (Some(m), after_move(m)),
+            Resolution::Ambiguous(list) => {
+                // What comes next tells which is meant.
+                let goes_on = |m: &&Move| {
+                    next.is_none_or(|next| {
+                        matches!(
+                            resolve(&after_move(**m), &next.written),
+                            Resolution::Legal(..)
+                        )
+                    })
+                };
+                match list.iter().find(goes_on).or_else(|| list.first()) {
+                    Some(&m) => (Some(m), after_move(m)),
+                    None => {
+                        return Attempt::Broken(Broken {
+                            steps,
+                            position: current,
+                            at,
+                        });
+                    }
+                }
+            }
+            Resolution::NoPromotion(list) => {
+                let queen = list.iter().find(|m| m.promotion() == Some(Role::Queen));
+                match queen.or_else(|| list.first()) {
+                    Some(&m) => (Some(m), after_move(m)),
+                    None => {
+                        return Attempt::Broken(Broken {
+                            steps,
+                            position: current,
+                            at,
+                        });
+                    }
+                }
+            }
+            Resolution::Null => match pass(&current) {
+                Some(after) => (None, after),
+                None => {
+                    return Attempt::Broken(Broken {
+                        steps,
+                        position: current,
+                        at,
+                    });
+                }
+            },
+            Resolution::Illegal => {
+                return Attempt::Broken(Broken {
+                    steps,
+                    position: current,
+                    at,
+                });
+            }
+        };
+        steps.push(Step {
+            before: current,
+            mv,
+            after: after.clone(),
+        });
+        trail.push(after);
+    }
+    Attempt::Whole(steps)
+}
+
+impl Pending {
+    /// Whether a cited line can be played, and whether its signs are true.
+    pub(super) fn settle_line(&self) -> Answer {
+        let (Some(index), Some(resolved)) = (self.claim.at.line(), self.line()) else {
+            return Answer::unsettled();
+        };
+        let Some(line) = self.comment.prose.lines.get(index as usize) else {
+            return Answer::unsettled();
+        };
+        if !resolved.readings.is_empty() {
+            return self.settle_signs(line, resolved);
+        }
+        if !speaks_of_a_line(line) {
+            return Answer::unsettled();
+        }
+        if let Some(steps) = &resolved.renumbered {
+            return self.misnumbered(line, steps);
+        }
+        match &resolved.broken {
+            Some(broken) if self.claim.kind == ClaimKind::Line => self.unplayable(line, broken),
+            _ => Answer::unsettled(),
+        }
+    }
+
+    /// The signs of a line that can be played. A sign is false only if it is false in
+    /// every way to play the line.
+    fn settle_signs(&self, line: &CitedLine, resolved: &Resolved) -> Answer {
+        let mut answer = Answer::new(Verdict::Holds);
+        if let Some(first) = resolved.readings.first().and_then(|steps| steps.first()) {
+            answer = answer.on(&first.before);
+        }
+        if !speaks_of_a_line(line)
+            || line.role != LineRole::Stated && line.role != LineRole::Alternative
+        {
+            return answer;
+        }
+        for (at, cited) in self.comment.prose.moves_of(line).iter().enumerate() {
+            let mut signs = cited.written.signs;
+            if cited.mate_word {
+                signs = Signs::Mate;
+            }
+            let marks = |steps: &Vec<Step>| {
+                steps
+                    .get(at)
+                    .map_or(Marks::empty(), |step| sign_marks(signs, &step.after))
+            };
+            let everywhere = resolved
+                .readings
+                .iter()
+                .map(marks)
+                .reduce(Marks::intersection)
+                .unwrap_or_default();
+            let Some(step) = resolved.readings.first().and_then(|steps| steps.get(at)) else {
+                continue;
+            };
+            let Some(mv) = step.mv else { continue };
+            let name = show::numbered(&step.before, mv);
+            let side = show::side(step.after.turn());
+            let span = self.place_of(cited.span);
+            if everywhere.intersects(Marks::FALSE_MATE) {
+                let reply = step.after.legal_moves().first().copied();
+                let shown =
+                    reply.map_or_else(String::new, |reply| show::line(&step.after, &[reply]));
+                let why = if step.after.is_check() {
+                    format!("{side} is in check but not mated: {shown} is legal")
+                } else {
+                    format!("{side} is not even in check")
+                };
+                answer.verdict = Verdict::Fails;
+                answer = answer.shown_by(shown.clone()).found(
+                    Finding::new(
+                        &rules::false_mate::RULE,
+                        span,
+                        format!("{name} is not mate: {why}."),
+                    )
+                    .on(&step.after)
+                    .shown_by(shown),
+                );
+            } else if everywhere.intersects(Marks::SURPLUS_CHECK) {
+                answer.verdict = Verdict::Fails;
+                answer = answer.found(
+                    Finding::new(rules::CHECK_SIGN, span, format!("{name} is not check."))
+                        .on(&step.after),
+                );
+            }
+        }
+        answer
+    }
+
+    fn misnumbered(&self, line: &CitedLine, steps: &[Step]) -> Answer {
+        let (Some(first), Some(cited)) = (steps.first(), self.comment.prose.moves_of(line).first())
+        else {
+            return Answer::unsettled();
+        };
+        let Some(mv) = first.mv else {
+            return Answer::unsettled();
+        };
+        let span = self.place_of(cited.number_span.unwrap_or(cited.span));
+        let number = show::number(&first.before);
+        let finding = Finding::new(
+            &rules::misnumbered_line::RULE,
+            span,
+            format!(
+                "This line can be played only with another number: {} stands where it fits.",
+                show::numbered(&first.before, mv)
+            ),
+        )
+        .on(&first.before)
+        .perhaps(format!("Write {number}"), span, number);
+        Answer::new(Verdict::Unsettled)
+            .on(&first.before)
+            .found(finding)
+    }
+
+    fn unplayable(&self, line: &CitedLine, broken: &Broken) -> Answer {
+        let index = line.moves.start as usize + broken.at;
+        let (Some(cited), Some(words)) = (
+            self.comment.prose.moves.get(index),
+            self.comment.words.get(index),
+        ) else {
+            return Answer::unsettled();
+        };
+        // A number that fits no ply of the line is a slip of another kind.
+        if matches!(
+            resolve(&broken.position, &cited.written),
+            Resolution::Legal(..)
+        ) {
+            return Answer::unsettled();
+        }
+        let shown = match broken.steps.first() {
+            Some(first) => {
+                let moves: Vec<Move> = broken.steps.iter().filter_map(|step| step.mv).collect();
+                show::line(&first.before, &moves)
+            }
+            None => String::new(),
+        };
+        let mut message = format!("{}{words} cannot be played", show::number(&broken.position));
+        if !shown.is_empty() {
+            message.push_str(&format!(" after {shown}"));
+        }
+        message.push_str(&format!(": {}.", why_not(&broken.position, &cited.written)));
+        let mut finding = Finding::new(
+            &rules::unplayable_line::RULE,
+            self.place_of(cited.span),
+            message,
+        )
+        .on(&broken.position)
+        .shown_by(shown.clone());
+        for near in suggest::nearest(&broken.position, words) {
+            finding = finding.perhaps(format!("Write {near}"), self.place_of(cited.span), near);
+        }
+        Answer::new(Verdict::Fails)
+            .on(&broken.position)
+            .shown_by(shown)
+            .found(finding)
+    }
+}
+
+/// Whether the sentence cites the line as one that can be played.
+fn speaks_of_a_line(line: &CitedLine) -> bool {
+    matches!(
+        line.role,
+        LineRole::Stated | LineRole::Alternative | LineRole::Denied | LineRole::Threat
+    ) && !matches!(
+        line.mood,
+        Mood::Unreal | Mood::Elsewhere | Mood::Prevented | Mood::Wished
+    )
+}

@@ -1,0 +1,494 @@
+//! Mates and threats of mate.
+
+use gainsay_commentary::{At, Mate, Subject, Tense, Threat};
+use gainsay_proof::Verdict;
+use shakmaty::{Chess, Color, Position};
+
+use super::{
+    Pending,
+    answer::{Answer, Court, Forced, evidence},
+    scene::Step,
+};
+use crate::{Finding, pass, rules, show};
+
+/// One way to understand a claim about mate.
+struct Reading {
+    position: Chess,
+    /// Whether the side to move mates; otherwise it is mated.
+    attacks: bool,
+    moves: u32,
+}
+
+impl Reading {
+    /// The side that mates.
+    fn winner(&self) -> Color {
+        if self.attacks {
+            self.position.turn()
+        } else {
+            self.position.turn().other()
+        }
+    }
+}
+
+/// Longer mates than this are not looked for where the text gives no number.
+const LONGEST: u32 = 12;
+
+/// "Threatens mate" without a number means a mate of few moves.
+const THREAT: u32 = 4;
+
+impl Pending {
+    /// Settles a claim about mate.
+    pub(super) fn settle_mate(&self, mate: Mate, court: &mut Court<'_>) -> Answer {
+        match mate {
+            Mate::In { moves, .. } if moves == 0 || moves > 200 => Answer::unsettled(),
+            Mate::In { moves, .. } => self.settle_mate_in(moves, court),
+            Mate::Next => self.settle_mate_in(1, court),
+            Mate::Forced => self.settle_forced(court),
+            Mate::Now => self.settle_mate_now(court),
+        }
+    }
+
+    /// The readings of "mate in `moves`": from the position of the comment, its side to
+    /// move mating or being mated; as an alternative to the move before; at the end of the
+    /// line it leans on, that line's last move counted or not; from where the line starts.
+    fn mate_readings(&self, moves: u32) -> Vec<Reading> {
+        let scene = &self.comment.scene;
+        let mut readings: Vec<Reading> = Vec::new();
+        let mut add = |position: &Chess, attacks: bool| {
+            let reading = Reading {
+                position: position.clone(),
+                attacks,
+                moves,
+            };
+            if !readings
+                .iter()
+                .any(|known| known.attacks == attacks && known.position == reading.position)
+            {
+                readings.push(reading);
+            }
+        };
+        if let Some(line) = self.line() {
+            for steps in &line.readings {
+                if let Some(Step { before, after, .. }) = steps.last() {
+                    if matches!(self.claim.at, At::Shown(_))
+                        && let Some(first) = steps.first()
+                    {
+                        add(&first.before, true);
+                    }
+                    add(after, false);
+                    add(after, true);
+                    add(before, true);
+                    if let Some(first) = steps.first() {
+                        add(&first.before, true);
+                        add(&first.after, false);
+                    }
+                }
+            }
+        }
+        let past = self.claim.tense == Tense::Past;
+        if past && let Some(before) = scene.before() {
+            add(before, true);
+        }
+        add(&scene.here, true);
+        add(&scene.here, false);
+        if let Some(before) = scene.before() {
+            add(before, true);
+        }
+        if let Some(earlier) = scene.back.get(1) {
+            add(earlier, true);
+        }
+        if let Some(next) = scene.ahead.first() {
+            add(next, true);
+            add(next, false);
+        }
+        for beside in scene.beside.iter().take(2) {
+            add(beside, true);
+            add(beside, false);
+        }
+        if let Some(second) = scene.ahead.get(1) {
+            add(second, true);
+        }
+        if let Some(passed) = scene.passed() {
+            add(&passed, true);
+        }
+        if let Some(side) = self.winner() {
+            readings.retain(|reading| reading.winner() == side);
+        }
+        readings
+    }
+
+    /// The side that the claim says mates, where it says so.
+    fn winner(&self) -> Option<Color> {
+        match self.claim.subject {
+            Subject::Side(color) => Some(color),
+            _ => None,
+        }
+    }
+
+    fn ask(court: &mut Court<'_>, reading: &Reading) -> Forced {
+        if reading.attacks {
+            court.mates(&reading.position, reading.moves)
+        } else {
+            court.is_mated(&reading.position, reading.moves)
+        }
+    }
+
+    fn settle_mate_in(&self, moves: u32, court: &mut Court<'_>) -> Answer {
+        let readings = self.mate_readings(moves);
+        if self.line_is_lost() {
+            return self
+                .any_holds(&readings, court)
+                .unwrap_or_else(Answer::unsettled);
+        }
+        let mut failed: Option<(usize, Forced)> = None;
+        let mut all_hold = !readings.is_empty();
+        let mut unsettled = readings.is_empty();
+        for (at, reading) in readings.iter().enumerate() {
+            let forced = Self::ask(court, reading);
+            match forced.verdict {
+                Verdict::Holds if !self.denied() => return holds(reading, &forced),
+                Verdict::Holds => {}
+                Verdict::Fails => {
+                    all_hold = false;
+                    if self.denied() {
+                        return Answer::new(Verdict::Holds)
+                            .on(&reading.position)
+                            .shown_by(evidence(&reading.position, &forced.line));
+                    }
+                    if failed.is_none() {
+                        failed = Some((at, forced));
+                    }
+                }
+                Verdict::Unsettled => {
+                    all_hold = false;
+                    unsettled = true;
+                }
+            }
+        }
+        if self.denied() {
+            return self.denial(all_hold, &readings, court);
+        }
+        let (Some((at, forced)), false) = (failed, unsettled) else {
+            return Answer::unsettled();
+        };
+        let Some(reading) = readings.get(at) else {
+            return Answer::unsettled();
+        };
+        self.no_mate(reading, &forced, court)
+    }
+
+    /// A denied mate that is there in every reading.
+    fn denial(&self, all_hold: bool, readings: &[Reading], court: &mut Court<'_>) -> Answer {
+        let Some(reading) = readings.first().filter(|_| all_hold) else {
+            return Answer::unsettled();
+        };
+        let forced = Self::ask(court, reading);
+        let shown = evidence(&reading.position, &forced.line);
+        let finding = Finding::new(
+            &rules::false_mate::RULE,
+            self.place(),
+            format!("{} does mate: {shown}.", show::side(reading.winner())),
+        )
+        .on(&reading.position)
+        .shown_by(shown.clone());
+        Answer::new(Verdict::Fails)
+            .on(&reading.position)
+            .shown_by(shown)
+            .found(finding)
+    }
+
+    fn any_holds(&self, readings: &[Reading], court: &mut Court<'_>) -> Option<Answer> {
+        if self.denied() {
+            return None;
+        }
+        readings.iter().find_map(|reading| {
+            let forced = Self::ask(court, reading);
+            (forced.verdict == Verdict::Holds).then(|| holds(reading, &forced))
+        })
+    }
+
+    /// The finding that there is no such mate, with the defence, and with the mate that
+    /// there is if it takes a little longer.
+    fn no_mate(&self, reading: &Reading, forced: &Forced, court: &mut Court<'_>) -> Answer {
+        const LONGER: u32 = 3;
+        const NODES: u64 = 200_000;
+        let side = show::side(reading.winner());
+        let shown = evidence(&reading.position, &forced.line);
+        let longer = if reading.attacks {
+            let found = court.mates_within(&reading.position, reading.moves + LONGER, NODES);
+            (found.verdict == Verdict::Holds)
+                .then_some(found.moves)
+                .flatten()
+        } else {
+            None
+        };
+        let claimed = number(reading.moves);
+        let mut message = if reading.attacks {
+            format!("{side} does not mate in {claimed}")
+        } else {
+            format!(
+                "{} is not mated in {claimed}",
+                show::side(reading.winner().other())
+            )
+        };
+        match longer {
+            Some(moves) => message.push_str(&format!("; it is mate in {}.", number(moves))),
+            None if shown.is_empty() => message.push('.'),
+            None => message.push_str(&format!(": {shown} holds out.")),
+        }
+        let finding = Finding::new(&rules::false_mate::RULE, self.place(), message)
+            .on(&reading.position)
+            .shown_by(shown.clone());
+        Answer::new(Verdict::Fails)
+            .on(&reading.position)
+            .shown_by(shown)
+            .found(finding)
+    }
+
+    /// A mate without a number: proved where it is short enough, never disproved.
+    fn settle_forced(&self, court: &mut Court<'_>) -> Answer {
+        if self.denied() {
+            return Answer::unsettled();
+        }
+        for moves in [1, 2, 3, 5, LONGEST] {
+            let readings = self.mate_readings(moves);
+            if let Some(answer) = self.any_holds(&readings, court) {
+                return answer;
+            }
+        }
+        Answer::unsettled()
+    }
+
+    /// "Is mate": of the end of the line it leans on, or of the position.
+    fn settle_mate_now(&self, court: &mut Court<'_>) -> Answer {
+        let scene = &self.comment.scene;
+        let mut positions: Vec<Chess> = Vec::new();
+        let mut plain = false;
+        if let Some(line) = self.line() {
+            for steps in &line.readings {
+                if let Some(last) = steps.last() {
+                    positions.push(last.after.clone());
+                    plain = true;
+                }
+            }
+            if line.readings.is_empty() {
+                return Answer::unsettled();
+            }
+        } else {
+            positions.push(scene.here.clone());
+        }
+        let found = positions.iter().find(|position| position.is_checkmate());
+        match (found, self.denied()) {
+            (Some(mate), false) => {
+                return Answer::new(Verdict::Holds).on(mate);
+            }
+            (Some(mate), true) => {
+                let finding = Finding::new(
+                    &rules::false_mate::RULE,
+                    self.place(),
+                    format!("{} is mated.", show::side(mate.turn())),
+                )
+                .on(mate);
+                return if positions.iter().all(Position::is_checkmate) {
+                    Answer::new(Verdict::Fails).on(mate).found(finding)
+                } else {
+                    Answer::unsettled()
+                };
+            }
+            (None, true) => {
+                return match positions.first() {
+                    Some(position) => Answer::new(Verdict::Holds).on(position),
+                    None => Answer::unsettled(),
+                };
+            }
+            (None, false) => {}
+        }
+        // A mate that the line forces is meant too.
+        if let Some(first) = positions.first().filter(|_| plain) {
+            let first = first.clone();
+            for position in positions {
+                let forced = Reading {
+                    position,
+                    attacks: false,
+                    moves: THREAT,
+                };
+                let found = Self::ask(court, &forced);
+                if found.verdict == Verdict::Holds {
+                    return holds(&forced, &found);
+                }
+            }
+            return self.not_mate(&first);
+        }
+        // Without a line, so is a mate that comes later in the game, or is forced.
+        let later = scene.ahead.iter().chain(&scene.beside);
+        if let Some(mate) = later.clone().find(|position| position.is_checkmate()) {
+            return Answer::new(Verdict::Holds).on(mate);
+        }
+        for moves in [1, 2, 4] {
+            if let Some(answer) = self.any_holds(&self.mate_readings(moves), court) {
+                return answer;
+            }
+        }
+        Answer::unsettled()
+    }
+
+    /// The finding that a position is no mate, with a move that shows it.
+    fn not_mate(&self, position: &Chess) -> Answer {
+        let side = show::side(position.turn());
+        let Some(&reply) = position.legal_moves().first() else {
+            return Answer::unsettled();
+        };
+        let shown = evidence(position, &[reply]);
+        let message = if position.is_check() {
+            format!("{side} is in check but not mated: {shown} is legal.")
+        } else {
+            format!("{side} is not in check, so this is no mate.")
+        };
+        let finding = Finding::new(&rules::false_mate::RULE, self.place(), message)
+            .on(position)
+            .shown_by(shown.clone());
+        Answer::new(Verdict::Fails)
+            .on(position)
+            .shown_by(shown)
+            .found(finding)
+    }
+
+    /// Settles a claim about a threat.
+    pub(super) fn settle_threat(&self, threat: &Threat, court: &mut Court<'_>) -> Answer {
+        match threat {
+            Threat::Mate(moves) => self.settle_mate_threat(*moves, court),
+            Threat::Line => match self.line() {
+                Some(line) if !line.readings.is_empty() && !self.denied() => {
+                    let answer = Answer::new(Verdict::Holds);
+                    match line.readings.first().and_then(|steps| steps.first()) {
+                        Some(first) => answer.on(&first.before),
+                        None => answer,
+                    }
+                }
+                _ => Answer::unsettled(),
+            },
+            _ => Answer::unsettled(),
+        }
+    }
+
+    /// A threat of mate: the side to move passes, and the other mates. Said of either
+    /// side, at the comment, just before it, just after it, and at the end of the line it
+    /// leans on; a defence that exists does not make it less of a threat.
+    fn settle_mate_threat(&self, moves: Option<u32>, court: &mut Court<'_>) -> Answer {
+        if moves.is_some_and(|moves| moves == 0 || moves > 200) {
+            return Answer::unsettled();
+        }
+        let scene = &self.comment.scene;
+        let within = moves.unwrap_or(THREAT);
+        let mut readings: Vec<Reading> = Vec::new();
+        let mut add = |position: Option<Chess>| {
+            if let Some(position) = position
+                && !readings.iter().any(|known| known.position == position)
+            {
+                readings.push(Reading {
+                    position,
+                    attacks: true,
+                    moves: within,
+                });
+            }
+        };
+        if let Some(line) = self.line() {
+            for steps in &line.readings {
+                if let (Some(first), Some(last)) = (steps.first(), steps.last()) {
+                    if matches!(self.claim.at, At::Shown(_)) {
+                        add(Some(first.before.clone()));
+                    }
+                    add(pass(&last.after));
+                    add(Some(last.after.clone()));
+                    add(Some(first.before.clone()));
+                }
+            }
+        }
+        add(scene.passed());
+        add(Some(scene.here.clone()));
+        for position in scene
+            .back
+            .iter()
+            .take(2)
+            .chain(scene.ahead.iter().take(2))
+            .chain(scene.beside.iter().take(2))
+        {
+            add(pass(position));
+            add(Some(position.clone()));
+        }
+        if let Some(side) = self.winner() {
+            readings.retain(|reading| reading.winner() == side);
+        }
+        if self.denied() || self.line_is_lost() || self.checks(&readings) {
+            return self
+                .any_holds(&readings, court)
+                .unwrap_or_else(Answer::unsettled);
+        }
+        let mut failed: Option<(usize, Forced)> = None;
+        for (at, reading) in readings.iter().enumerate() {
+            let forced = Self::ask(court, reading);
+            match forced.verdict {
+                Verdict::Holds => return holds(reading, &forced),
+                Verdict::Unsettled => return Answer::unsettled(),
+                Verdict::Fails => {
+                    if failed.is_none() {
+                        failed = Some((at, forced));
+                    }
+                }
+            }
+        }
+        let Some((at, forced)) = failed else {
+            return Answer::unsettled();
+        };
+        let Some(reading) = readings.get(at) else {
+            return Answer::unsettled();
+        };
+        let side = show::side(reading.winner());
+        let shown = evidence(&reading.position, &forced.line);
+        let message = match moves {
+            Some(moves) => format!(
+                "{side} does not threaten mate in {}: even if it were {side}'s move, {shown} holds out.",
+                number(moves)
+            ),
+            None => format!(
+                "{side} does not threaten mate within {THREAT} moves: even if it were {side}'s move, {shown} holds out."
+            ),
+        };
+        let finding = Finding::new(&rules::false_threat::RULE, self.place(), message)
+            .on(&reading.position)
+            .shown_by(shown.clone());
+        Answer::new(Verdict::Fails)
+            .on(&reading.position)
+            .shown_by(shown)
+            .found(finding)
+    }
+
+    /// Whether a pass is impossible at the comment, so that its threat cannot be told.
+    fn checks(&self, readings: &[Reading]) -> bool {
+        readings.is_empty() || self.line().is_none() && self.comment.scene.here.is_check()
+    }
+
+    /// Whether the claim leans on a line that cannot be played.
+    fn line_is_lost(&self) -> bool {
+        self.line().is_some_and(|line| line.readings.is_empty())
+    }
+}
+
+fn holds(reading: &Reading, forced: &Forced) -> Answer {
+    let mut answer = Answer::new(Verdict::Holds)
+        .on(&reading.position)
+        .shown_by(evidence(&reading.position, &forced.line));
+    answer.exact = Some(forced.exact);
+    answer
+}
+
+/// A small number in words.
+pub(super) fn number(value: u32) -> String {
+    const WORDS: [&str; 13] = [
+        "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+        "eleven", "twelve",
+    ];
+    WORDS
+        .get(value as usize)
+        .map_or_else(|| value.to_string(), ToString::to_string)
+}
