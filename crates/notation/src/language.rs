@@ -4,8 +4,8 @@ use shakmaty::Role;
 
 /// A language whose piece letters are known.
 ///
-/// Source: PGN Specification and Implementation Guide (1994), section 8.2.3.2
-/// and its table of piece letters.
+/// Source: PGN Specification and Implementation Guide (1994), section 17,
+/// "Alternative chesspiece identifier letters".
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Language {
     /// K Q R B N P, and figurines, which every language understands.

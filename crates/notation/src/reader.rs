@@ -234,12 +234,16 @@ impl Reader<'_> {
             escaped: raw.escaped,
         };
         if raw.broken {
-            push_fault(
-                self.text,
-                &mut self.game.faults,
-                FaultKind::BrokenTag,
-                tag.span,
-            );
+            let faults = &mut self.game.faults;
+            if tag.name.is_empty() {
+                push_fault(self.text, faults, FaultKind::BrokenTag, tag.span);
+            } else {
+                // Each tag with a name is a mistake of its own.
+                faults.push(Fault {
+                    span: tag.span,
+                    kind: FaultKind::BrokenTag,
+                });
+            }
         }
         if !tag.name.is_empty() {
             self.has_event |= tag.name.of(self.text) == b"Event";
@@ -598,6 +602,10 @@ impl Reader<'_> {
             end -= 1;
         }
         self.game.span = span(start, end);
+        if let Some(last) = self.game.elements.last() {
+            // An unclosed comment reaches over the white space.
+            self.game.span.end = self.game.span.end.max(last.span.end);
+        }
         if self.depth > 0 {
             let mut closes = 0u32;
             let mut last: Option<Span> = None;
@@ -707,7 +715,6 @@ fn foreign_promotion(text: &[u8], at: usize, base: &WrittenMove) -> Option<usize
 fn push_fault(text: &[u8], faults: &mut Vec<Fault>, kind: FaultKind, span: Span) {
     if let Some(last) = faults.last_mut()
         && last.kind == kind
-        && kind != FaultKind::BrokenTag
         && let Some(gap) = text.get(last.span.end as usize..span.start as usize)
         && gap.iter().all(|&byte| is_space(byte))
     {

@@ -50,7 +50,7 @@ fn slip(word: &[u8]) -> bool {
     }
     let ends_in_square = matches!(squares, [.., letter, digit]
         if letter.is_ascii_alphabetic() && digit.is_ascii_digit());
-    let small = (1..=2).contains(&letters) && digits <= 2 && captures <= 2 && on_board > 0;
+    let small = letters <= 2 && digits <= 2 && captures <= 2 && on_board > 0;
     if piece {
         // `Nf`, but not `Be` and other short words.
         let bare = matches!(squares, [b'b'..=b'd' | b'f'..=b'h']);

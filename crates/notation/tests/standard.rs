@@ -1,0 +1,341 @@
+//! The examples of the PGN standard: Portable Game Notation Specification and
+//! Implementation Guide, 1994. Each test names the section.
+
+use gainsay_notation::{
+    CommentKind, ElementKind, FaultKind, Game, GameResult, Language, MoveNumber, Signs,
+    WrittenMove, WrittenShape, parse_epd_line, parse_move, read_game,
+};
+use shakmaty::san::San;
+use shakmaty::{CastlingSide, Chess, Color, File, Position, Rank, Role, Square};
+
+/// Section 2.3, the sample game (here from memory); the players' names are left out.
+const SAMPLE: &str = r#"[Event "F/S Return Match"]
+[Site "Belgrade, Serbia JUG"]
+[Date "1992.11.04"]
+[Round "29"]
+[White "?"]
+[Black "?"]
+[Result "1/2-1/2"]
+
+1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Ba4 Nf6 5. O-O Be7 6. Re1 b5 7. Bb3 d6 8. c3
+O-O 9. h3 Nb8 10. d4 Nbd7 11. c4 c6 12. cxb5 axb5 13. Nc3 Bb7 14. Bg5 b4 15.
+Nb1 h6 16. Bh4 c5 17. dxe5 Nxe4 18. Bxe7 Qxe7 19. exd6 Qf6 20. Nbd2 Nxd6 21.
+Nc4 Nxc4 22. Bxc4 Nb6 23. Ne5 Rae8 24. Bxf7+ Rxf7 25. Nxf7 Rxe1+ 26. Qxe1 Kxf7
+27. Qe3 Qg5 28. Qxg5 hxg5 29. b3 Ke6 30. a3 Kd6 31. axb4 cxb4 32. Ra5 Nd5 33.
+f3 Bc8 34. Kf2 Bf5 35. Ra7 g6 36. Ra6+ Kc5 37. Ke1 Nf4 38. g3 Nxh3 39. Kd2 Kb5
+40. Rd6 Kc5 41. Ra6 Nf2 42. g4 Bd3 43. Re6 1/2-1/2
+"#;
+
+fn read(text: &str) -> Game {
+    let mut game = Game::default();
+    read_game(text.as_bytes(), 0, &mut game).expect("a game");
+    game
+}
+
+fn moves(game: &Game) -> Vec<WrittenMove> {
+    game.elements
+        .iter()
+        .filter_map(|element| match element.kind {
+            ElementKind::Move(written) => Some(written),
+            _ => None,
+        })
+        .collect()
+}
+
+fn san(written: &WrittenMove) -> San {
+    match written.shape {
+        WrittenShape::To {
+            role,
+            file,
+            rank,
+            capture,
+            to,
+            promotion,
+        } => San::Normal {
+            role,
+            file,
+            rank,
+            capture,
+            to,
+            promotion,
+        },
+        WrittenShape::Castle(side) => San::Castle(side),
+        WrittenShape::PawnCapture { .. } | WrittenShape::Null => San::Null,
+    }
+}
+
+#[test]
+fn the_sample_game_reads_and_can_be_played() {
+    let game = read(SAMPLE);
+    assert_eq!(game.faults, []);
+    let tags: Vec<_> = game
+        .tags
+        .iter()
+        .map(|tag| tag.name.of(SAMPLE.as_bytes()))
+        .collect();
+    // Section 8.1.1: the seven tag roster in its order.
+    assert_eq!(
+        tags,
+        [
+            b"Event".as_slice(),
+            b"Site",
+            b"Date",
+            b"Round",
+            b"White",
+            b"Black",
+            b"Result"
+        ]
+    );
+    let numbers: Vec<_> = game
+        .elements
+        .iter()
+        .filter_map(|element| match element.kind {
+            ElementKind::Number(number) => Some(number),
+            _ => None,
+        })
+        .collect();
+    let expected: Vec<_> = (1..=43)
+        .map(|value| MoveNumber {
+            value: Some(value),
+            dots: 1,
+        })
+        .collect();
+    assert_eq!(numbers, expected);
+    assert_eq!(
+        game.elements.last().map(|element| element.kind),
+        Some(ElementKind::Result(GameResult::Draw))
+    );
+
+    // shakmaty plays it, and agrees on every check.
+    let mut position = Chess::default();
+    for written in moves(&game) {
+        assert!(written.oddities.is_empty());
+        let played = san(&written).to_move(&position).expect("a legal move");
+        position.play_unchecked(played);
+        assert_eq!(position.is_check(), written.signs == Signs::Check);
+    }
+    assert_eq!(position.turn(), Color::Black);
+    assert_eq!(position.fullmoves().get(), 43);
+}
+
+#[test]
+fn san_moves_of_section_8_2_3() {
+    let to = |role, file, rank, capture, to, promotion, signs| WrittenMove {
+        shape: WrittenShape::To {
+            role,
+            file,
+            rank,
+            capture,
+            to,
+            promotion,
+        },
+        signs,
+        ..parse_move(b"e4", Language::English).expect("a move")
+    };
+    // Section 8.2.3.6: the shortest move and the longest ones. The first of these
+    // gives both file and rank, which the third step of 8.2.3.4 asks for.
+    assert_eq!(
+        parse_move(b"d4", Language::English),
+        Some(to(
+            Role::Pawn,
+            None,
+            None,
+            false,
+            Square::D4,
+            None,
+            Signs::None
+        ))
+    );
+    assert_eq!(
+        parse_move(b"fxg1=Q+", Language::English),
+        Some(to(
+            Role::Pawn,
+            Some(File::F),
+            None,
+            true,
+            Square::G1,
+            Some(Role::Queen),
+            Signs::Check
+        ))
+    );
+    let longest = parse_move(b"Qa6xb7#", Language::English).expect("a move");
+    assert_eq!(
+        longest.shape,
+        WrittenShape::To {
+            role: Role::Queen,
+            file: Some(File::A),
+            rank: Some(Rank::Sixth),
+            capture: true,
+            to: Square::B7,
+            promotion: None
+        }
+    );
+    assert_eq!(longest.signs, Signs::Mate);
+    // Section 8.2.3.3: castling is written with the letter O.
+    for (text, side) in [
+        (b"O-O".as_slice(), CastlingSide::KingSide),
+        (b"O-O-O", CastlingSide::QueenSide),
+    ] {
+        let written = parse_move(text, Language::English).expect("a move");
+        assert_eq!(written.shape, WrittenShape::Castle(side));
+        assert!(written.oddities.is_empty());
+    }
+    // Section 8.2.3.2: in import format a pawn may have its letter.
+    assert!(parse_move(b"Pe4", Language::English).is_some());
+}
+
+#[test]
+fn suffix_annotations_of_section_8_2_3_8_are_glyphs_1_to_6() {
+    // Section 10 gives the numbers.
+    let game = read("1. e4! e5? 2. d4!! d5?? 3. c4!? c5?! *");
+    let nags: Vec<_> = game
+        .elements
+        .iter()
+        .filter_map(|element| match element.kind {
+            ElementKind::Glyph { nag, .. } => Some(nag),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(nags, [1, 2, 3, 4, 5, 6]);
+}
+
+#[test]
+fn every_glyph_of_section_10_reads() {
+    // The table gives 0 to 139; section 8.2.4 allows up to 255.
+    let text: String = (0..=255).map(|nag| format!("${nag} ")).collect();
+    let game = read(&text);
+    assert_eq!(game.faults, []);
+    let nags: Vec<_> = game
+        .elements
+        .iter()
+        .map(|element| match element.kind {
+            ElementKind::Glyph { nag, symbol: false } => u32::from(nag),
+            _ => 999,
+        })
+        .collect();
+    assert_eq!(nags, (0..=255).collect::<Vec<_>>());
+    let game = read("$256");
+    assert_eq!(game.faults.len(), 1);
+    assert_eq!(game.faults[0].kind, FaultKind::BadGlyph);
+}
+
+#[test]
+fn move_numbers_of_section_8_2_2() {
+    // 8.2.2.1: import format takes numbers with any number of periods, or none.
+    let game = read("1 e4 1... e5 2. Nf3 3...a6 ..b5 (7...a5) *");
+    let numbers: Vec<_> = game
+        .elements
+        .iter()
+        .filter_map(|element| match element.kind {
+            ElementKind::Number(MoveNumber { value, dots }) => Some((value, dots)),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(
+        numbers,
+        [
+            (Some(1), 0),
+            (Some(1), 3),
+            (Some(2), 1),
+            (Some(3), 3),
+            (None, 2),
+            (Some(7), 3)
+        ]
+    );
+}
+
+#[test]
+fn comments_of_section_5_and_escapes_of_section_6() {
+    // Section 5: brace comments do not nest, and a semicolon in one is no comment
+    // of its own. Section 6: a percent sign in the first column escapes its line.
+    let text = "1. e4 {a ; b} e5 ; c { d\n% e\n2. Nf3 { f\n% g } *";
+    let game = read(text);
+    assert_eq!(game.faults, []);
+    let comments: Vec<_> = game
+        .elements
+        .iter()
+        .filter_map(|element| match element.kind {
+            ElementKind::Comment { body, kind } => Some((body.of(text.as_bytes()), kind)),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(
+        comments,
+        [
+            (b"a ; b".as_slice(), CommentKind::Brace),
+            (b" c { d", CommentKind::Line),
+            (b" e", CommentKind::Escape),
+            (b" f\n% g ", CommentKind::Brace),
+        ]
+    );
+}
+
+#[test]
+fn variations_nest_as_in_section_8_2_5() {
+    let game = read("1. e4 (1. d4 d5 (1... Nf6 2. c4) 2. c4) 1... e5 *");
+    assert_eq!(game.faults, []);
+    let depths: Vec<i32> = game
+        .elements
+        .iter()
+        .scan(0, |depth, element| {
+            match element.kind {
+                ElementKind::Open => *depth += 1,
+                ElementKind::Close => *depth -= 1,
+                _ => {}
+            }
+            Some(*depth)
+        })
+        .collect();
+    assert_eq!(depths.iter().max(), Some(&2));
+    assert_eq!(depths.last(), Some(&0));
+}
+
+#[test]
+fn termination_markers_of_section_8_2_6() {
+    for (marker, result) in [
+        ("1-0", GameResult::Win(Color::White)),
+        ("0-1", GameResult::Win(Color::Black)),
+        ("1/2-1/2", GameResult::Draw),
+        ("*", GameResult::Unknown),
+    ] {
+        let game = read(&format!("1. e4 {marker}"));
+        assert_eq!(
+            game.elements.last().map(|element| element.kind),
+            Some(ElementKind::Result(result))
+        );
+        assert_eq!(result.as_str(), marker);
+    }
+}
+
+#[test]
+fn positions_of_section_16_1_3() {
+    // The FEN of the starting position and of those after 1. e4, 1... c5 and 2. Nf3.
+    for (line, counters) in [
+        (
+            "rnbqkbnr/pppppppp/8/8/8/8/PPPPPPPP/RNBQKBNR w KQkq - 0 1",
+            "0 1",
+        ),
+        (
+            "rnbqkbnr/pppppppp/8/8/4P3/8/PPPP1PPP/RNBQKBNR b KQkq e3 0 1",
+            "0 1",
+        ),
+        (
+            "rnbqkbnr/pp1ppppp/8/2p5/4P3/8/PPPP1PPP/RNBQKBNR w KQkq c6 0 2",
+            "0 2",
+        ),
+        (
+            "rnbqkbnr/pp1ppppp/8/2p5/4P3/5N2/PPPP1PPP/RNBQKB1R b KQkq - 1 2",
+            "1 2",
+        ),
+    ] {
+        let record = parse_epd_line(line.as_bytes()).expect("a record");
+        assert_eq!(record.faults, []);
+        let found = record.counters.expect("counters");
+        assert_eq!(found.of(line.as_bytes()), counters.as_bytes());
+        let position = record.position.of(line.as_bytes());
+        assert_eq!(
+            [position, b" ", counters.as_bytes()].concat(),
+            line.as_bytes()
+        );
+    }
+}
