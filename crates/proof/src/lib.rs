@@ -5,9 +5,11 @@
 //! clock, a thread or an earlier question.
 
 mod budget;
+pub mod endings;
 pub mod evidence;
 pub mod facts;
 mod mate;
+pub mod search;
 mod verdict;
 
 pub use budget::Budget;

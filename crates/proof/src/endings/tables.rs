@@ -1,0 +1,246 @@
+//! The tables at hand, and what they tell.
+
+use std::collections::BTreeMap;
+use std::sync::atomic::AtomicBool;
+use std::sync::{Arc, Mutex, PoisonError, RwLock};
+
+use shakmaty::{Chess, Move, Position};
+
+use super::Signature;
+use super::table::{Table, TableError, plies};
+
+/// How an ending ends when both sides play best, seen by the side to move.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Outcome {
+    /// The side to move forces mate.
+    Win,
+    /// Neither side can.
+    Draw,
+    /// The other side forces mate.
+    Loss,
+}
+
+/// What a table says of a position.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Ending {
+    /// Who wins, the fifty-move rule left aside.
+    pub outcome: Outcome,
+    /// Plies to mate with best play of both; `None` when drawn, 0 when mated.
+    pub dtm_plies: Option<u8>,
+}
+
+impl Ending {
+    const DRAW: Self = Self {
+        outcome: Outcome::Draw,
+        dtm_plies: None,
+    };
+
+    const fn from_value(value: u8) -> Self {
+        match plies(value) {
+            None => Self::DRAW,
+            Some(ply) => Self {
+                outcome: if ply.is_multiple_of(2) {
+                    Outcome::Loss
+                } else {
+                    Outcome::Win
+                },
+                dtm_plies: Some(ply),
+            },
+        }
+    }
+
+    /// The moves of the mating side until mate, the last one included.
+    #[must_use]
+    pub fn moves(self) -> Option<u32> {
+        self.dtm_plies.map(|ply| u32::from(ply.div_ceil(2)))
+    }
+
+    /// Whether the win comes before fifty moves of each side have passed without capture
+    /// or pawn move (FIDE Laws 9.3), `halfmoves` of them being made already: `Some(true)`
+    /// when mate follows in time even if nothing is captured or pushed, `None` when the
+    /// distance to mate alone does not tell, `Some(false)` for a draw.
+    #[must_use]
+    pub fn beats_fifty(self, halfmoves: u32) -> Option<bool> {
+        match self.dtm_plies {
+            None => Some(false),
+            Some(ply) if u32::from(ply) + halfmoves <= 100 => Some(true),
+            Some(_) => None,
+        }
+    }
+}
+
+/// Tables by signature, at most so many bytes of them.
+///
+/// May be shared between threads: one builds while others probe. Whether a table is
+/// there never changes what is true of a position, only whether it is known.
+#[derive(Debug)]
+pub struct Tables {
+    memory: usize,
+    held: RwLock<Held>,
+    /// Held while building, so that two threads never build the same table at once.
+    building: Mutex<()>,
+}
+
+#[derive(Debug, Default)]
+struct Held {
+    tables: BTreeMap<Signature, (u64, Arc<Table>)>,
+    clock: u64,
+}
+
+impl Tables {
+    /// No tables yet; as many are kept as fit `memory` bytes, the longest held leaving
+    /// first, but always the newest. A table takes up to 17 MB.
+    #[must_use]
+    pub fn new(memory: usize) -> Self {
+        Self {
+            memory,
+            held: RwLock::new(Held::default()),
+            building: Mutex::new(()),
+        }
+    }
+
+    /// Whether the ending of `position` is one that a table can tell: at most four men,
+    /// no castling rights. `None` otherwise, and for bare kings or a lone minor piece,
+    /// which need no table.
+    #[must_use]
+    pub fn needs(position: &Chess) -> Option<Signature> {
+        let (signature, _) = Signature::of(position.board())?;
+        (!signature.is_bare() && !position.castles().any()).then_some(signature)
+    }
+
+    /// The table of that signature, if it is there.
+    #[must_use]
+    pub fn get(&self, signature: Signature) -> Option<Arc<Table>> {
+        let held = self.held.read().unwrap_or_else(PoisonError::into_inner);
+        held.tables
+            .get(&signature)
+            .map(|(_, table)| Arc::clone(table))
+    }
+
+    /// Adds a table, for example one read from a file.
+    pub fn insert(&self, table: Arc<Table>) {
+        let mut held = self.held.write().unwrap_or_else(PoisonError::into_inner);
+        held.clock += 1;
+        let now = held.clock;
+        held.tables.insert(table.signature(), (now, table));
+        loop {
+            let total: usize = held.tables.values().map(|(_, t)| t.memory()).sum();
+            let oldest = held
+                .tables
+                .iter()
+                .min_by_key(|(_, (since, _))| *since)
+                .map(|(&signature, _)| signature);
+            match oldest {
+                Some(signature) if total > self.memory && held.tables.len() > 1 => {
+                    held.tables.remove(&signature);
+                }
+                _ => return,
+            }
+        }
+    }
+
+    /// Gives the table of that signature, building it, and those it needs, if need be.
+    /// To be called from a thread that may work for seconds.
+    ///
+    /// # Errors
+    ///
+    /// [`TableError::Stopped`] soon after `stop` was raised.
+    pub fn build(&self, signature: Signature, stop: &AtomicBool) -> Result<Arc<Table>, TableError> {
+        if let Some(table) = self.get(signature) {
+            return Ok(table);
+        }
+        let _building = self.building.lock().unwrap_or_else(PoisonError::into_inner);
+        // The tables that are needed are kept here, so that the memory bound may not
+        // drop one before it is used.
+        let mut ready = BTreeMap::new();
+        for needed in needed_by(signature) {
+            if let Some(table) = self.get(needed) {
+                ready.insert(needed, table);
+            }
+        }
+        for needed in needed_by(signature) {
+            if ready.contains_key(&needed) {
+                continue;
+            }
+            let lookup = |wanted: Signature| ready.get(&wanted).cloned();
+            let table = Arc::new(Table::build(needed, &lookup, stop)?);
+            self.insert(Arc::clone(&table));
+            ready.insert(needed, table);
+        }
+        ready
+            .remove(&signature)
+            .ok_or_else(|| TableError::Missing(signature.to_string()))
+    }
+
+    /// What is known of the position; `None` when it has more than four men or castling
+    /// rights, or its table is not there.
+    #[must_use]
+    pub fn probe(&self, position: &Chess) -> Option<Ending> {
+        let (signature, _) = Signature::of(position.board())?;
+        if signature.is_bare() {
+            return Some(Ending::DRAW);
+        }
+        let value = self.get(signature)?.look_up(position)?;
+        Some(Ending::from_value(value))
+    }
+
+    /// Every legal move with what the position after it is for the side that moved, in
+    /// the order of move generation; `None` when one of them is not known.
+    #[must_use]
+    pub fn moves(&self, position: &Chess) -> Option<Vec<(Move, Ending)>> {
+        position
+            .legal_moves()
+            .into_iter()
+            .map(|m| {
+                let mut next = position.clone();
+                next.play_unchecked(m);
+                let after = self.probe(&next)?;
+                let outcome = match after.outcome {
+                    Outcome::Win => Outcome::Loss,
+                    Outcome::Draw => Outcome::Draw,
+                    Outcome::Loss => Outcome::Win,
+                };
+                let dtm_plies = after.dtm_plies.map(|ply| ply.saturating_add(1));
+                Some((m, Ending { outcome, dtm_plies }))
+            })
+            .collect()
+    }
+
+    /// A line to mate in which the winning side mates soonest and the other holds out
+    /// longest, the first such move in the order of generation each time. Empty when the
+    /// position is drawn; `None` when it is not known.
+    #[must_use]
+    pub fn line(&self, position: &Chess) -> Option<Vec<Move>> {
+        let mut line = Vec::new();
+        let mut position = position.clone();
+        let mut left = self.probe(&position)?.dtm_plies.unwrap_or(0);
+        while left > 0 {
+            let next = self
+                .moves(&position)?
+                .into_iter()
+                .find(|(_, ending)| ending.dtm_plies == Some(left))?;
+            position.play_unchecked(next.0);
+            line.push(next.0);
+            left -= 1;
+        }
+        Some(line)
+    }
+}
+
+/// The signatures that must be built, in order, `signature` last.
+fn needed_by(signature: Signature) -> Vec<Signature> {
+    let mut order: Vec<Signature> = Vec::new();
+    let mut open = vec![(signature, false)];
+    while let Some((next, expanded)) = open.pop() {
+        if order.contains(&next) || next.is_bare() {
+            continue;
+        }
+        if expanded {
+            order.push(next);
+            continue;
+        }
+        open.push((next, true));
+        open.extend(next.exits().into_iter().map(|exit| (exit, false)));
+    }
+    order
+}

@@ -1,0 +1,22 @@
+//! Move search, for judgements that cannot be proved.
+//!
+//! Principal variation search (Marsland and Campbell, "Parallel search of strongly
+//! ordered game trees", 1982) with quiescence, a transposition table, null move
+//! (Donninger, "Null move and deep search", 1993), late move reductions and several
+//! best lines. One thread, and deterministic: the answer follows from the position and
+//! the budget in nodes alone, where one node is one move played on a board.
+
+mod engine;
+mod evaluate;
+mod judge;
+mod order;
+mod table;
+mod value;
+
+pub use engine::{Line, Searcher};
+pub use evaluate::evaluate;
+pub use judge::{Judgement, Settings};
+pub use value::Value;
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,161 @@
+//! The transposition table.
+
+use shakmaty::{Move, Square};
+
+use super::value::MATE_BOUND;
+
+/// What a stored score says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Bound {
+    /// The true score is at most this.
+    Upper,
+    /// The true score is at least this.
+    Lower,
+    /// The score is exact for its depth.
+    Exact,
+}
+
+/// A move in 16 bits: from, to, promotion; 0 is none.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Packed(u16);
+
+impl Packed {
+    pub(super) const NONE: Self = Self(0);
+
+    pub(super) fn new(m: Move) -> Self {
+        let from = m.from().unwrap_or(Square::A1) as u16;
+        let promotion = m.promotion().map_or(0, |role| role as u16);
+        Self(from | ((m.to() as u16) << 6) | (promotion << 12))
+    }
+}
+
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Entry {
+    key: u32,
+    pub(super) best: Packed,
+    pub(super) score: i16,
+    pub(super) estimate: i16,
+    pub(super) depth: i8,
+    pub(super) bound: Bound,
+}
+
+const EMPTY: Entry = Entry {
+    key: 0,
+    best: Packed::NONE,
+    score: 0,
+    estimate: 0,
+    depth: i8::MIN,
+    bound: Bound::Upper,
+};
+
+/// Two entries of one index: the first keeps the deepest, the second the latest.
+type Bucket = [Entry; 2];
+
+/// Positions already searched. A power of two of buckets.
+#[derive(Debug)]
+pub(super) struct Table {
+    buckets: Vec<Bucket>,
+    /// How many buckets are used by the current search.
+    used: usize,
+}
+
+impl Table {
+    pub(super) const fn new() -> Self {
+        Self {
+            buckets: Vec::new(),
+            used: 1,
+        }
+    }
+
+    /// Forgets everything and makes room for a search of `nodes`, within `memory` bytes.
+    pub(super) fn reset(&mut self, nodes: u64, memory: usize) {
+        let most = (memory / size_of::<Bucket>()).max(1);
+        let most = if most.is_power_of_two() {
+            most
+        } else {
+            most.next_power_of_two() / 2
+        };
+        let wanted = usize::try_from(nodes)
+            .unwrap_or(usize::MAX / 4)
+            .clamp(1 << 10, 1 << 40)
+            .next_power_of_two();
+        self.used = wanted.min(most);
+        self.buckets.clear();
+        self.buckets.resize(self.used, [EMPTY; 2]);
+    }
+
+    #[allow(clippy::cast_possible_truncation)]
+    const fn place(&self, hash: u64) -> (usize, u32) {
+        ((hash as usize) & (self.used - 1), (hash >> 32) as u32)
+    }
+
+    pub(super) fn get(&self, hash: u64, ply: i32) -> Option<Entry> {
+        let (index, key) = self.place(hash);
+        let mut entry = *self
+            .buckets
+            .get(index)?
+            .iter()
+            .find(|entry| entry.key == key && entry.depth != i8::MIN)?;
+        // Mates are stored as seen from the position itself.
+        let score = i32::from(entry.score);
+        let here = if score >= MATE_BOUND {
+            score - ply
+        } else if score <= -MATE_BOUND {
+            score + ply
+        } else {
+            score
+        };
+        entry.score = clamp(here);
+        Some(entry)
+    }
+
+    #[allow(clippy::too_many_arguments)]
+    pub(super) fn put(
+        &mut self,
+        hash: u64,
+        ply: i32,
+        depth: i32,
+        score: i32,
+        estimate: i32,
+        bound: Bound,
+        best: Packed,
+    ) {
+        let (index, key) = self.place(hash);
+        let Some([deep, late]) = self.buckets.get_mut(index) else {
+            return;
+        };
+        let stored = if score >= MATE_BOUND {
+            score + ply
+        } else if score <= -MATE_BOUND {
+            score - ply
+        } else {
+            score
+        };
+        let mut entry = Entry {
+            key,
+            best,
+            score: clamp(stored),
+            estimate: clamp(estimate),
+            depth: i8::try_from(depth.clamp(-8, 120)).unwrap_or(0),
+            bound,
+        };
+        if deep.key == key || deep.depth <= entry.depth {
+            if deep.key == key && best == Packed::NONE {
+                entry.best = deep.best;
+            }
+            if deep.key != key {
+                *late = *deep;
+            }
+            *deep = entry;
+        } else {
+            if late.key == key && best == Packed::NONE {
+                entry.best = late.best;
+            }
+            *late = entry;
+        }
+    }
+}
+
+fn clamp(score: i32) -> i16 {
+    i16::try_from(score).unwrap_or(if score > 0 { i16::MAX } else { i16::MIN })
+}

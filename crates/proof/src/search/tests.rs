@@ -1,0 +1,144 @@
+//! The search against positions whose answer is known otherwise.
+
+use std::sync::atomic::AtomicBool;
+
+use shakmaty::{Chess, Position};
+
+use super::*;
+use crate::facts::testing::{playouts, position, uci};
+use crate::{Budget, Verdict};
+
+fn best(fen: &str, nodes: u64) -> Vec<Line> {
+    Searcher::new(8 << 20).best(&position(fen), 1, &mut Budget::nodes(nodes))
+}
+
+#[test]
+fn finds_short_mates() {
+    for (fen, moves, value) in [
+        (
+            "6k1/5ppp/8/8/8/8/8/3R2K1 w - - 0 1",
+            "d1d8",
+            Value::Mates(1),
+        ),
+        // Two rooks drive the king: mate in two.
+        ("7k/8/8/8/8/8/R7/1R4K1 w - - 0 1", "", Value::Mates(2)),
+        // The invented smothered mate: Qg8+ Rxg8 Nf7#.
+        (
+            "5r1k/6pp/7N/8/2Q5/8/8/6K1 w - - 0 1",
+            "c4g8",
+            Value::Mates(2),
+        ),
+    ] {
+        let lines = best(fen, 20_000);
+        assert_eq!(lines[0].value, value, "{fen}");
+        if !moves.is_empty() {
+            let p = position(fen);
+            assert_eq!(lines[0].moves[0], uci(&p, moves), "{fen}");
+        }
+    }
+}
+
+#[test]
+fn sees_that_it_is_mated() {
+    let lines = best("k7/8/8/8/8/8/1R6/2R3K1 b - - 0 1", 20_000);
+    assert!(matches!(lines[0].value, Value::Mated(_)), "{lines:?}");
+    assert!(best("3R2k1/5ppp/8/8/8/8/8/6K1 b - - 0 1", 1_000).is_empty());
+}
+
+#[test]
+fn lines_are_legal_and_ordered() {
+    let mut searcher = Searcher::new(4 << 20);
+    for position in playouts(12, 60).into_iter().step_by(5) {
+        let lines = searcher.best(&position, 3, &mut Budget::nodes(3_000));
+        let moves = position.legal_moves();
+        assert_eq!(lines.len(), moves.len().min(3));
+        for pair in lines.windows(2) {
+            assert!(pair[0].value >= pair[1].value);
+            assert_ne!(pair[0].moves[0], pair[1].moves[0]);
+        }
+        for line in &lines {
+            let mut at: Chess = position.clone();
+            for &m in &line.moves {
+                at = at.play(m).expect("the line is legal");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_same_question_gets_the_same_answer() {
+    let positions = playouts(6, 60);
+    let mut used = Searcher::new(1 << 20);
+    for position in positions.iter().step_by(4) {
+        let again = used.best(position, 2, &mut Budget::nodes(5_000));
+        let fresh = Searcher::new(1 << 20).best(position, 2, &mut Budget::nodes(5_000));
+        assert_eq!(again, fresh);
+    }
+}
+
+#[test]
+fn the_budget_is_never_exceeded() {
+    let mut searcher = Searcher::new(1 << 20);
+    for nodes in [0, 1, 2, 100, 5_000] {
+        let mut budget = Budget::nodes(nodes);
+        searcher.best(&Chess::default(), 1, &mut budget);
+        assert!(budget.spent() <= nodes);
+    }
+    let stop = AtomicBool::new(true);
+    let mut budget = Budget::nodes(1_000_000).stoppable(&stop);
+    searcher.best(&Chess::default(), 1, &mut budget);
+    assert!(budget.spent() < 1_000);
+}
+
+#[test]
+fn judgements_hold_fail_and_stay_open() {
+    let mut searcher = Searcher::new(8 << 20);
+    let settings = Settings::default();
+    let queen_up = position("4k3/pppp4/8/8/8/8/PPPP4/3QK3 w - - 0 1");
+    let mut ask = |bound: i32| {
+        searcher
+            .worth_at_least(
+                &queen_up,
+                Value::Centipawns(bound),
+                settings,
+                &mut Budget::nodes(20_000),
+            )
+            .verdict
+    };
+    assert_eq!(ask(300), Verdict::Holds);
+    assert_eq!(ask(25_000), Verdict::Fails);
+    let level = Chess::default();
+    let judged = searcher.worth_at_least(
+        &level,
+        Value::Centipawns(20),
+        settings,
+        &mut Budget::nodes(20_000),
+    );
+    assert_eq!(judged.verdict, Verdict::Unsettled);
+}
+
+#[test]
+fn the_best_move_and_a_blunder_are_told_apart() {
+    let mut searcher = Searcher::new(8 << 20);
+    let p = position("6k1/5ppp/8/3q4/8/8/5PPP/3R2K1 w - - 0 1");
+    let judge = |searcher: &mut Searcher, m: &str| {
+        searcher
+            .is_best(
+                &p,
+                uci(&p, m),
+                Settings::default(),
+                &mut Budget::nodes(40_000),
+            )
+            .verdict
+    };
+    assert_eq!(judge(&mut searcher, "d1d5"), Verdict::Holds);
+    assert_eq!(judge(&mut searcher, "d1a1"), Verdict::Fails);
+    let single = position("7k/8/8/8/8/8/1q6/K7 w - - 0 1");
+    let judged = searcher.is_best(
+        &single,
+        uci(&single, "a1b2"),
+        Settings::default(),
+        &mut Budget::nodes(4_000),
+    );
+    assert_eq!(judged.verdict, Verdict::Holds);
+}
