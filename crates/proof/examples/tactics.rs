@@ -33,7 +33,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let mut themes_seen: BTreeMap<String, u32> = BTreeMap::new();
     let start = Instant::now();
     for (row, line) in text.lines().skip(1).enumerate() {
-        if (row as u64 + number(3, 0)) % step != 0 {
+        if !(row as u64 + number(3, 0)).is_multiple_of(step) {
             continue;
         }
         let fields: Vec<&str> = line.split(',').collect();
