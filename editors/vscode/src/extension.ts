@@ -1,0 +1,207 @@
+import { statSync } from "node:fs";
+import * as vscode from "vscode";
+import { drawBoard } from "./board/drawing";
+import { readFen, squareOf } from "./board/position";
+import { toMarkup } from "./board/shape";
+import { heading, state } from "./board/words";
+import { Follower } from "./follower";
+import { step } from "./moves";
+import { BoardPanel, PANEL_KIND } from "./panel";
+import { findProgram, type Found } from "./program";
+import type { FromPanel } from "./protocol";
+import { Server } from "./server";
+import { Status } from "./statusItem";
+
+/** The languages that gainsay reads. */
+const LANGUAGES: readonly string[] = ["pgn", "epd"];
+
+/** What the extension is made of while it runs. */
+class Extension {
+  private readonly log = vscode.window.createOutputChannel("gainsay", { log: true });
+  private readonly server = new Server(LANGUAGES, this.log);
+  private readonly follower = new Follower(LANGUAGES, this.server);
+  private readonly status = new Status(LANGUAGES);
+  private panel: BoardPanel | undefined;
+
+  constructor(private readonly context: vscode.ExtensionContext) {
+    const command = (name: string, run: () => unknown): vscode.Disposable => vscode.commands.registerCommand(name, run);
+    context.subscriptions.push(
+      this.log,
+      this.follower,
+      this.status,
+      command("gainsay.openBoard", () => this.openBoard()),
+      command("gainsay.flipBoard", () => this.follower.flip()),
+      command("gainsay.nextMove", () => this.step(1)),
+      command("gainsay.previousMove", () => this.step(-1)),
+      command("gainsay.copyFen", () => this.copyFen()),
+      command("gainsay.copySvg", () => this.copySvg()),
+      command("gainsay.restart", () => this.start()),
+      command("gainsay.showLog", () => this.log.show()),
+      vscode.window.registerWebviewPanelSerializer(PANEL_KIND, {
+        deserializeWebviewPanel: async (view) => {
+          this.panel?.dispose();
+          this.panel = new BoardPanel(view, context.extensionUri, ...this.ears());
+          this.follower.lead(this.panel);
+        },
+      }),
+      vscode.workspace.onDidChangeConfiguration((change) => {
+        if (change.affectsConfiguration("gainsay.path")) {
+          void this.start();
+        }
+        if (change.affectsConfiguration("gainsay.board")) {
+          this.follower.refresh();
+        }
+      }),
+      vscode.workspace.onDidGrantWorkspaceTrust(() => void this.start()),
+    );
+  }
+
+  async start(): Promise<void> {
+    const found = this.find();
+    if ("missing" in found) {
+      await this.server.stop();
+      this.status.cannotRun(found.missing);
+      this.follower.refresh();
+      this.log.error(found.missing);
+      void this.offerSettings(found.missing);
+      return;
+    }
+    this.log.info(`Starting ${found.program} serve`);
+    try {
+      await this.server.start(found.program);
+      this.status.runs();
+    } catch (error) {
+      const why = `${found.program} could not be started: ${error instanceof Error ? error.message : String(error)}`;
+      this.log.error(why);
+      this.status.cannotRun(why);
+      void this.offerSettings(why);
+    }
+    this.follower.refresh();
+  }
+
+  async stop(): Promise<void> {
+    await this.server.stop();
+  }
+
+  private find(): Found {
+    return findProgram({
+      configured: vscode.workspace.getConfiguration("gainsay").get<string>("path", ""),
+      folder: vscode.workspace.workspaceFolders?.[0]?.uri.fsPath,
+      path: process.env["PATH"] ?? "",
+      windows: process.platform === "win32",
+      isFile: (path) => statSync(path, { throwIfNoEntry: false })?.isFile() ?? false,
+    });
+  }
+
+  private async offerSettings(why: string): Promise<void> {
+    const settings = "Open Settings";
+    const log = "Show Log";
+    const chosen = await vscode.window.showErrorMessage(`gainsay: ${why}`, settings, log);
+    if (chosen === settings) {
+      await vscode.commands.executeCommand("workbench.action.openSettings", "gainsay.path");
+    } else if (chosen === log) {
+      this.log.show();
+    }
+  }
+
+  private openBoard(): void {
+    if (this.panel === undefined) {
+      this.panel = BoardPanel.open(this.context.extensionUri, ...this.ears());
+      this.follower.lead(this.panel);
+    } else {
+      this.panel.reveal();
+    }
+  }
+
+  private ears(): [(message: FromPanel) => void, () => void] {
+    return [
+      (message) => void this.hear(message),
+      () => {
+        this.panel = undefined;
+        this.follower.lead(undefined);
+      },
+    ];
+  }
+
+  private async hear(message: FromPanel): Promise<void> {
+    switch (message.kind) {
+      case "ready":
+        this.follower.refresh();
+        return;
+      case "step":
+        this.step(message.direction);
+        return;
+      case "flip":
+        this.follower.flip();
+        return;
+      case "copyFen":
+        await this.copyFen();
+        return;
+    }
+  }
+
+  /** Moves the cursor to the next or the previous move of the line it is in. */
+  private step(direction: 1 | -1): void {
+    const editor = this.follower.editor;
+    if (editor === undefined) {
+      return;
+    }
+    const { document } = editor;
+    const move = step(document.getText(), document.offsetAt(editor.selection.active), direction);
+    if (move === undefined) {
+      vscode.window.setStatusBarMessage(direction === 1 ? "The last move of this line" : "The first move of this line", 2000);
+      return;
+    }
+    const place = document.positionAt(move.start);
+    editor.selection = new vscode.Selection(place, place);
+    editor.revealRange(new vscode.Range(place, place), vscode.TextEditorRevealType.InCenterIfOutsideViewport);
+  }
+
+  private async copyFen(): Promise<void> {
+    const answer = await this.follower.ask();
+    if (answer === undefined) {
+      void vscode.window.showInformationMessage("There is no position at the cursor.");
+      return;
+    }
+    await vscode.env.clipboard.writeText(answer.fen);
+    vscode.window.setStatusBarMessage("The position was copied as FEN", 2000);
+  }
+
+  private async copySvg(): Promise<void> {
+    const answer = await this.follower.ask();
+    const position = answer === undefined ? undefined : readFen(answer.fen);
+    if (answer === undefined || position === undefined) {
+      void vscode.window.showInformationMessage("There is no position at the cursor.");
+      return;
+    }
+    const from = squareOf(answer.lastMove?.[0]);
+    const to = squareOf(answer.lastMove?.[1]);
+    const check = squareOf(answer.check ?? undefined);
+    const picture = drawBoard(
+      position,
+      {
+        bottom: this.follower.bottom(position.mover),
+        lastMove: from !== undefined && to !== undefined ? [from, to] : undefined,
+        check,
+        label: `${heading(answer.move ?? undefined)}. ${state(position, check !== undefined)}.`,
+      },
+      "image",
+    );
+    await vscode.env.clipboard.writeText(`${toMarkup(picture)}\n`);
+    vscode.window.setStatusBarMessage("The board was copied as SVG", 2000);
+  }
+}
+
+let extension: Extension | undefined;
+
+/** Called by the editor when a game file is opened. */
+export async function activate(context: vscode.ExtensionContext): Promise<void> {
+  extension = new Extension(context);
+  await extension.start();
+}
+
+/** Called by the editor when it closes. */
+export async function deactivate(): Promise<void> {
+  await extension?.stop();
+  extension = undefined;
+}
