@@ -11,7 +11,7 @@ use std::hint::black_box;
 use std::ops::ControlFlow;
 use std::time::{Duration, Instant};
 
-use gainsay_notation::{Game, LineIndex, read_game, sections};
+use gainsay_notation::{Cuts, Game, LineIndex, read_game, sections};
 use pgn_reader::{Reader, Skip, Visitor};
 
 const ROUNDS: usize = 40;
@@ -77,6 +77,48 @@ fn best<const N: usize>(jobs: [fn(&[u8]); N], text: &[u8]) -> [Duration; N] {
     best
 }
 
+/// What a keystroke costs in a text of about 10 MB: the lines and the cuts follow
+/// it and the sections that changed are read again. The splice of the text
+/// itself is left out.
+fn keystrokes(text: &[u8]) {
+    let mut text = text.repeat(10_000_000 / text.len().max(1));
+    let mut lines = LineIndex::new(&text);
+    let mut cuts = Cuts::new(&text);
+    let mut game = Game::default();
+    let mut times = Vec::new();
+    let mut state = 1u64;
+    for number in 0..2000 {
+        // A fixed sequence of places, after Knuth's MMIX generator.
+        state = state
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        let place = (state >> 33) as usize % text.len();
+        let typed = [b'e', b'\n', b'{', b'['][number % 4];
+        text.insert(place, typed);
+        let start = Instant::now();
+        lines.replace(&text, place..place, 1);
+        let recut = cuts.replace(&text, place..place, 1);
+        for number in recut.new {
+            let section = &text[cuts.get(number).unwrap_or_default()];
+            let mut at = 0;
+            while let Some(next) = read_game(section, at, &mut game) {
+                black_box(&game);
+                at = next;
+            }
+        }
+        times.push(start.elapsed());
+    }
+    times.sort();
+    println!(
+        "keystroke in {:.1} MB, {} sections: median {:?}, p99 {:?}, worst {:?}",
+        text.len() as f64 / 1e6,
+        cuts.len(),
+        times[times.len() / 2],
+        times[times.len() * 99 / 100],
+        times[times.len() - 1],
+    );
+}
+
 fn main() {
     println!(
         "{:24} {:>9} {:>11} {:>11} {:>7} {:>11} {:>11}",
@@ -104,4 +146,9 @@ fn main() {
         "all: {:.2} times the throughput of pgn-reader",
         total[0].as_secs_f64() / total[1].as_secs_f64()
     );
+    for (_, text) in common::collections() {
+        if text.len() > 500_000 {
+            keystrokes(&text);
+        }
+    }
 }

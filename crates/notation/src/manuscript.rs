@@ -269,3 +269,111 @@ fn movetext_at(text: &[u8], at: usize) -> bool {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Format, sections_of};
+
+    /// The sections that are no prose, as kind and text.
+    fn found(text: &str, format: Format) -> Vec<(SectionKind, String)> {
+        sections_of(text.as_bytes(), format)
+            .into_iter()
+            .filter(|section| section.kind != SectionKind::Prose)
+            .map(|section| (section.kind, text[section.range].to_string()))
+            .collect()
+    }
+
+    fn games(text: &str) -> Vec<String> {
+        found(text, Format::Text)
+            .into_iter()
+            .map(|(_, text)| text)
+            .collect()
+    }
+
+    #[test]
+    fn fenced_blocks_hold_games_and_positions() {
+        let text = "# A column\n\nProse with 1. e4 in it.\n\n```pgn\n[Event \"a\"]\n\n1. e4 *\n\n\
+                    [Event \"b\"]\n\n1. d4 *\n```\n\n~~~ fen\nk7/8/8/8/8/8/8/7K w - -\n~~~\n\n\
+                    ```EPD title=x\nk7/8 w - - dm 1;\n\nk7/8 w - - dm 2;\n```\n\n\
+                    ```rust\n1. e4 e5\n```\n\n    1. e4 e5\n";
+        assert_eq!(
+            found(text, Format::Markdown),
+            [
+                (
+                    SectionKind::Games,
+                    "[Event \"a\"]\n\n1. e4 *\n\n".to_string()
+                ),
+                (SectionKind::Games, "[Event \"b\"]\n\n1. d4 *\n".into()),
+                (SectionKind::Epd, "k7/8/8/8/8/8/8/7K w - -\n".into()),
+                (SectionKind::Epd, "k7/8 w - - dm 1;\n".into()),
+                (SectionKind::Epd, "\n".into()),
+                (SectionKind::Epd, "k7/8 w - - dm 2;\n".into()),
+            ]
+        );
+    }
+
+    #[test]
+    fn a_fenced_block_may_stand_in_a_list_or_stay_open() {
+        let text = "- item\n\n  ```pgn\n  [White \"a\"]\n\n  1. e4 *\n  ```\n\ntext\n";
+        assert_eq!(
+            found(text, Format::Markdown),
+            [(
+                SectionKind::Games,
+                "[White \"a\"]\n\n  1. e4 *\n".to_string()
+            )]
+        );
+        let text = "\r\n```pgn\r\n1. e4 *\r\n";
+        assert_eq!(
+            found(text, Format::Markdown),
+            [(SectionKind::Games, "1. e4 *\r\n".to_string())]
+        );
+        // A quoted block carries a sign on every line.
+        assert_eq!(
+            found("> ```pgn\n> 1. e4\n> e5\n> ```\n", Format::Markdown),
+            []
+        );
+    }
+
+    #[test]
+    fn latin_1_does_not_move_offsets() {
+        let text = b"caf\xe9 \xe9\n\n```pgn\n[White \"\xe9\"]\n*\n```\n";
+        let sections = sections_of(text, Format::Markdown);
+        let games: Vec<_> = sections
+            .iter()
+            .filter(|section| section.kind == SectionKind::Games)
+            .map(|section| &text[section.range.clone()])
+            .collect();
+        assert_eq!(games, [b"[White \"\xe9\"]\n*\n"]);
+    }
+
+    #[test]
+    fn paragraphs_of_plain_text_hold_games() {
+        let text = "A letter to the editor.\n\n[White \"Ada\"]\n[Black \"Ben\"]\n\n\
+                    1. e4 e5 2. Nf3\n{a comment\n\nof two paragraphs}\n\n2... Nc6 3. Bb5 *\n\n\
+                    And that was that. 4. Nothing.\n\n1. d4 d5 2. c4\n\n1. e4 is my favourite.\n";
+        assert_eq!(
+            games(text),
+            [
+                "[White \"Ada\"]\n[Black \"Ben\"]\n\n1. e4 e5 2. Nf3\n{a comment\n\nof two \
+                 paragraphs}\n\n2... Nc6 3. Bb5 *\n",
+                "1. d4 d5 2. c4\n",
+            ]
+        );
+    }
+
+    #[test]
+    fn prose_with_numbers_and_brackets_is_no_game() {
+        for text in [
+            "1. Introduction\n\n2. Results\n",
+            "1 e4 was best, they say.\n",
+            "[see below] for more\n",
+            "1990 was a good year\n",
+            "24. Rf1 is better.\n",
+            "",
+        ] {
+            assert_eq!(games(text), Vec::<String>::new(), "{text}");
+        }
+        assert_eq!(games("  1.e4 e5\n"), ["1.e4 e5\n"]);
+    }
+}

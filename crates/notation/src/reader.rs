@@ -602,10 +602,14 @@ impl Reader<'_> {
             end -= 1;
         }
         self.game.span = span(start, end);
-        if let Some(last) = self.game.elements.last() {
-            // An unclosed comment reaches over the white space.
-            self.game.span.end = self.game.span.end.max(last.span.end);
-        }
+        // An unclosed comment or a broken tag may reach over the white space.
+        let last_element = self.game.elements.last().map(|element| element.span.end);
+        let last_tag = self.game.tags.last().map(|tag| tag.span.end);
+        self.game.span.end = self
+            .game
+            .span
+            .end
+            .max(last_element.max(last_tag).unwrap_or(0));
         if self.depth > 0 {
             let mut closes = 0u32;
             let mut last: Option<Span> = None;

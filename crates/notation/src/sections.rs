@@ -332,3 +332,119 @@ impl Cuts {
         Recut { old, new }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn cut(text: &str) -> Vec<&str> {
+        sections(text.as_bytes())
+            .map(|section| &text[section.range])
+            .collect()
+    }
+
+    #[test]
+    fn cuts_stand_where_tags_follow_movetext() {
+        assert_eq!(
+            cut("[A \"1\"]\n[B \"2\"]\n\n[C \"3\"]\n\n1. e4 *\n\n[A \"1\"]\n*\n[A \"2\"]\n"),
+            [
+                "[A \"1\"]\n[B \"2\"]\n\n[C \"3\"]\n\n1. e4 *\n\n",
+                "[A \"1\"]\n*\n",
+                "[A \"2\"]\n"
+            ]
+        );
+        assert_eq!(cut("1. e4 *\n\n1. d4 *\n").len(), 1);
+        assert_eq!(cut(""), Vec::<&str>::new());
+    }
+
+    #[test]
+    fn brackets_in_comments_and_lines_are_no_cuts() {
+        for text in [
+            "1. e4 {\n[White \"x\"]\n} *",
+            "1. e4 ; c\n;\n[%clk] *",
+            "1. e4\n%[White \"x\"]\n*",
+            "1. e4 [White \"x\"] *",
+            "1. e4\n[see below]\n*",
+            "% { [\n[White \"x\"]\n*",
+        ] {
+            assert_eq!(cut(text), [text]);
+        }
+        assert_eq!(cut("1. e4\n% {\n[White \"x\"]\n*").len(), 2);
+        assert_eq!(cut("1. e4 ; {\n[White \"x\"]\n*").len(), 2);
+    }
+
+    #[test]
+    fn an_open_brace_spoils_one_game() {
+        let text =
+            "[Event \"a\"]\n\n1. e4 { oh\n\n[Event \"b\"]\n\n1. e4 {x} *\n\n[Event \"c\"]\n*";
+        assert_eq!(cut(text).len(), 3);
+    }
+
+    #[test]
+    fn a_letter_typed_recuts_one_section() {
+        let one = "[Event \"a\"]\n[White \"b\"]\n\n1. e4 {c} e5 *\n\n";
+        let mut text = one.repeat(100).into_bytes();
+        let mut cuts = Cuts::new(&text);
+        let place = 50 * one.len() + 30;
+        text.insert(place, b'x');
+        let recut = cuts.replace(&text, place..place, 1);
+        assert_eq!(
+            recut,
+            Recut {
+                old: 50..51,
+                new: 50..51
+            }
+        );
+        assert_eq!(cuts, Cuts::new(&text));
+        assert_eq!(cuts.at(place), 50);
+
+        // A brace reaches up to the next game, which begins with an Event tag.
+        text[place] = b'{';
+        let recut = cuts.replace(&text, place..place + 1, 1);
+        assert_eq!(
+            recut,
+            Recut {
+                old: 50..51,
+                new: 50..51
+            }
+        );
+        // Losing the tag's bracket joins two sections.
+        let tag = cuts.get(60).map(|range| range.start).unwrap_or_default();
+        text.remove(tag);
+        let recut = cuts.replace(&text, tag..tag + 1, 0);
+        assert_eq!(recut.old.end, 61);
+        assert_eq!(cuts, Cuts::new(&text));
+    }
+
+    #[test]
+    fn lines_of_positions_are_sections() {
+        let text = "a\r\n\nb\rc";
+        let found: Vec<_> = sections_of(text.as_bytes(), Format::Epd)
+            .into_iter()
+            .map(|section| &text[section.range])
+            .collect();
+        assert_eq!(found, ["a\r\n", "\n", "b\r", "c"]);
+        assert_eq!(last_cut(b"a\nb\r", Format::Epd), Some(2));
+        assert_eq!(last_cut(b"ab", Format::Epd), None);
+    }
+
+    #[test]
+    fn formats_come_from_names_and_paths() {
+        for format in Format::ALL {
+            assert_eq!(Format::from_name(format.name()), Some(format));
+        }
+        assert_eq!(Format::from_name("PGN"), None);
+        for (path, format) in [
+            ("a/b.pgn", Some(Format::Pgn)),
+            ("B.PGN", Some(Format::Pgn)),
+            ("c.epd", Some(Format::Epd)),
+            ("d.fen", Some(Format::Epd)),
+            ("e.md", Some(Format::Markdown)),
+            ("f.txt", Some(Format::Text)),
+            ("pgn", None),
+            ("g.rs", None),
+        ] {
+            assert_eq!(Format::from_path(Path::new(path)), format, "{path}");
+        }
+    }
+}
