@@ -11,12 +11,12 @@ use std::{
     },
 };
 
-use gainsay::{Report, Settings, Severity, Solver, Verdict, check_section};
-use gainsay_notation::{LineIndex, sections};
+use gainsay::{Report, Settings, Severity, Solver, Verdict, check_section, pieces};
+use gainsay_notation::{LineIndex, last_cut};
 
 use crate::{
     CLEAN, FOUND, TROUBLE,
-    args::{CheckArgs, Kind},
+    args::CheckArgs,
     complain,
     files::{PathError, Source, fill, sources},
     output::{self, Block, Output},
@@ -171,12 +171,17 @@ impl Checker<'_> {
         output.begin_file(&source.path.display().to_string())?;
         let mut state = FileState::default();
         loop {
-            let pieces = pieces(&block, source.kind, more);
-            let done = pieces.last().map_or(0, |piece| piece.end);
+            // The last game may go on in the next block.
+            let done = if more {
+                last_cut(&block, source.kind.into()).unwrap_or(0)
+            } else {
+                block.len()
+            };
             if done == 0 && more {
                 // One game fills the block: take more of it before reading it.
                 wanted = wanted.saturating_mul(2);
             } else {
+                let pieces = pieces(&block[..done], PIECE);
                 self.block(&block[..done], &pieces, &mut state, output)?;
                 block.drain(..done);
                 wanted = BLOCK.max(block.len() * 2);
@@ -289,41 +294,12 @@ fn check_piece(
     settings: &Settings,
     solver: &mut Solver,
 ) -> Report {
-    let mut report = Report::default();
     let Some(text) = bytes.get(piece.clone()) else {
-        return report;
+        return Report::default();
     };
-    for section in sections(text) {
-        let Some(own) = text.get(section.range.clone()) else {
-            continue;
-        };
-        report.append(check_section(own, settings, solver), section.range.start);
-    }
+    let mut report = check_section(text, settings, solver);
     report.shift(piece.start, 0);
     report
-}
-
-/// Cuts a block into pieces of work between games. The last game may go on in the
-/// next block, so with `more` to come it is left out.
-fn pieces(block: &[u8], kind: Kind, more: bool) -> Vec<Range<usize>> {
-    let _ = kind;
-    let mut pieces: Vec<Range<usize>> = Vec::new();
-    let mut start = 0;
-    let mut end = 0;
-    for section in sections(block) {
-        if more && section.range.end == block.len() {
-            break;
-        }
-        end = section.range.end;
-        if end - start >= PIECE {
-            pieces.push(start..end);
-            start = end;
-        }
-    }
-    if end > start {
-        pieces.push(start..end);
-    }
-    pieces
 }
 
 /// A progress bar, on a terminal only, for files that take their time.

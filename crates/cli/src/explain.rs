@@ -73,10 +73,10 @@ fn page(rule: &Rule, heading: &str) -> String {
 pub(crate) fn unknown(name: &str) -> String {
     let nearest = gainsay::rules()
         .into_iter()
-        .map(|rule| (strsim::damerau_levenshtein(name, rule.name), rule.name))
-        .min();
+        .map(|rule| (strsim::jaro_winkler(name, rule.name), rule.name))
+        .max_by(|one, other| one.0.total_cmp(&other.0));
     match nearest {
-        Some((distance, nearest)) if distance <= name.len() / 2 => {
+        Some((likeness, nearest)) if likeness > 0.8 => {
             format!("there is no rule \"{name}\": did you mean \"{nearest}\"?")
         }
         _ => format!("there is no rule \"{name}\": \"gainsay rules\" lists them"),

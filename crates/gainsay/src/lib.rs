@@ -27,7 +27,7 @@ pub use allowance::{Allowance, allowances};
 pub use gainsay_notation::Language;
 pub use gainsay_proof::Verdict;
 pub use marks::Marks;
-pub use reading::{Reading, check, check_section};
+pub use reading::{Reading, check, check_section, pieces};
 pub use replay::{CommentSite, FenTrouble, GlyphSite, Ply, Replay, Start, View, read_fen};
 pub use report::{Edit, Finding, Related, Remedy, Report, SettledClaim, Severity};
 pub use resolve::{Resolution, pass, resolve, sign_marks};

@@ -1,5 +1,7 @@
 //! The unit of work: a section of a text, read, played through and judged.
 
+use std::ops::Range;
+
 use gainsay_notation::{Game, read_game, sections};
 
 use crate::{
@@ -85,9 +87,48 @@ fn judge(view: &View<'_>, settings: &Settings) -> (Vec<Finding>, u64) {
     (findings, view.replay.plies.len() as u64)
 }
 
-/// Checks one section of a text: notation and claims.
+/// Cuts game text into pieces of at least `least` bytes (the last may be shorter) that
+/// can be checked apart from each other, on several threads.
 ///
-/// Offsets in the report are relative to the section, and games are counted from 1.
+/// Cuts are looked for at Event tags behind a blank line, which begin a game whatever
+/// stands before them; only text without such tags is cut by reading.
+#[must_use]
+pub fn pieces(text: &[u8], least: usize) -> Vec<Range<usize>> {
+    let finder = memchr::memmem::Finder::new(b"[Event ");
+    let mut pieces = Vec::new();
+    let mut start = 0;
+    while start < text.len() {
+        let from = start.saturating_add(least);
+        let cut = text
+            .get(from..)
+            .and_then(|rest| {
+                finder
+                    .find_iter(rest)
+                    .map(|at| from + at)
+                    .find(|&at| follows_movetext(&text[start..at]))
+            })
+            .or_else(|| {
+                let mut cuts = sections(&text[start..]).map(|section| start + section.range.end);
+                cuts.find(|&cut| cut >= from)
+            })
+            .unwrap_or(text.len());
+        pieces.push(start..cut);
+        start = cut;
+    }
+    pieces
+}
+
+/// Whether text ends with a blank line behind something other than a tag.
+fn follows_movetext(before: &[u8]) -> bool {
+    let text = before.trim_ascii_end();
+    let blanks = &before[text.len()..];
+    let ends = blanks.iter().filter(|&&byte| byte == b'\n').count();
+    blanks.ends_with(b"\n") && ends > 1 && text.last().is_some_and(|&byte| byte != b']')
+}
+
+/// Checks a stretch of text that can be read by itself: notation and claims.
+///
+/// Offsets in the report are relative to it, and games are counted from 1.
 #[must_use]
 pub fn check_section(text: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
     let mut report = Report::default();
@@ -137,16 +178,42 @@ pub fn check_section(text: &[u8], settings: &Settings, solver: &mut Solver) -> R
 #[must_use]
 pub fn check(text: &[u8], settings: &Settings) -> Report {
     const MEMORY: usize = 64 << 20;
-    let mut solver = Solver::new(MEMORY);
-    let mut report = Report::default();
-    for section in sections(text) {
-        let Some(bytes) = text.get(section.range.clone()) else {
-            continue;
-        };
-        report.append(
-            check_section(bytes, settings, &mut solver),
-            section.range.start,
-        );
+    check_section(text, settings, &mut Solver::new(MEMORY))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn pieces_cover_the_text_and_read_the_same() {
+        let game = "[Event \"A\"]\n\n1. e4 {[Event \"no\"]\n} e5 2. Ke3 1-0\n\n";
+        let text = format!("{}[Event \"B\"]\n\n*\n", game.repeat(40));
+        let whole = check(text.as_bytes(), &Settings::default());
+        assert_eq!(whole.games, 41);
+        for least in [1, 100, 1000, 100_000] {
+            let cut = pieces(text.as_bytes(), least);
+            assert_eq!(cut.first().map(|piece| piece.start), Some(0));
+            assert_eq!(cut.last().map(|piece| piece.end), Some(text.len()));
+            let mut report = Report::default();
+            for piece in cut {
+                assert!(piece.len() >= least || piece.end == text.len());
+                let part = check_section(
+                    &text.as_bytes()[piece.clone()],
+                    &Settings::default(),
+                    &mut Solver::new(1 << 20),
+                );
+                report.append(part, piece.start);
+            }
+            assert_eq!(report.games, whole.games);
+            let places = |report: &Report| -> Vec<_> {
+                report
+                    .findings
+                    .iter()
+                    .map(|f| (f.rule.name, f.span.clone(), f.game))
+                    .collect()
+            };
+            assert_eq!(places(&report), places(&whole));
+        }
     }
-    report
 }

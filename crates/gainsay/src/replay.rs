@@ -230,11 +230,10 @@ impl Replay {
                 ElementKind::Number(written) => number = Some((at, written)),
                 ElementKind::Move(_) | ElementKind::Word { movelike: true } => {
                     let written = written(text, element, language);
-                    let ply = self.play(game, at, written, number.take(), &mut cursor, first_count);
-                    let index = self.plies.len() as u32;
                     let depth = stack.len() as u32;
-                    self.marks |= ply.marks;
-                    self.plies.push(Ply { depth, ..ply });
+                    self.push(at, depth, number.take(), &mut cursor, first_count);
+                    self.play(game, written);
+                    let index = self.plies.len() as u32 - 1;
                     cursor.last = Some(index);
                     cursor.begun = true;
                     if depth == 0 {
@@ -280,133 +279,157 @@ impl Replay {
         }
     }
 
-    fn play(
-        &self,
-        game: &Game,
+    /// Adds a ply that stands in the position before its move.
+    ///
+    /// The predecessor is copied within the list and then changed: a position is by
+    /// far the largest part of a ply, and is so moved once only.
+    fn push(
+        &mut self,
         element: u32,
-        written: Option<WrittenMove>,
+        depth: u32,
         number: Option<(u32, MoveNumber)>,
         cursor: &mut Cursor,
         first_count: u32,
-    ) -> Ply {
-        let parent = cursor.last.and_then(|last| self.plies.get(last as usize));
-        let count = parent.map_or(first_count, |ply| ply.count.saturating_add(1));
-        let mut ply = Ply {
-            element,
-            number: number.map(|(at, _)| at),
-            parent: cursor.last,
-            depth: 0,
-            count,
-            played: None,
-            after: None,
-            marks: Marks::empty(),
-        };
-        if let Some((_, number)) = number {
-            ply.marks |= number_marks(number, &ply, cursor);
+    ) {
+        let index = self.plies.len();
+        let after_result = self.result.is_some() && cursor.last == self.last;
+        match cursor.last.map(|last| last as usize) {
+            Some(last) if last < index => self.plies.extend_from_within(last..=last),
+            _ => self.plies.push(Ply {
+                element,
+                number: None,
+                parent: None,
+                depth,
+                count: first_count.wrapping_sub(1),
+                played: None,
+                after: self.start.position.clone(),
+                marks: Marks::empty(),
+            }),
         }
-        if self.result.is_some() && cursor.last == self.last {
+        let Some(ply) = self.plies.get_mut(index) else {
+            return;
+        };
+        ply.element = element;
+        ply.number = number.map(|(at, _)| at);
+        ply.parent = cursor.last;
+        ply.depth = depth;
+        ply.count = ply.count.wrapping_add(1);
+        ply.played = None;
+        ply.marks = Marks::empty();
+        if let Some((_, number)) = number {
+            ply.marks |= number_marks(number, ply, cursor);
+        }
+        if after_result {
             ply.marks |= Marks::AFTER_END;
         }
-        let before = match parent {
-            Some(parent) => parent.after.as_ref(),
-            None => self.start.position.as_ref(),
-        };
-        let Some(before) = before else {
-            ply.marks |= Marks::LOST;
-            return ply;
-        };
-        let Some(written) = written else {
-            ply.marks |= Marks::UNREADABLE;
-            return ply;
-        };
-        if !written.oddities.is_empty() {
-            ply.marks |= Marks::ODD_SPELLING;
-        }
-        let m = match resolve(before, &written) {
-            Resolution::Legal(m, marks) => {
-                ply.marks |= marks;
-                m
-            }
-            Resolution::Null => {
-                ply.after = pass(before);
-                return ply;
-            }
-            Resolution::Ambiguous(list) => {
-                ply.marks |= Marks::AMBIGUOUS;
-                match self.likeliest(game, element, before, &list) {
-                    Some(m) => m,
-                    None => return ply,
-                }
-            }
-            Resolution::NoPromotion(list) => {
-                ply.marks |= Marks::NO_PROMOTION;
-                // A queen is meant nearly always, and reading can go on with it.
-                match list.first() {
-                    Some(&m) => list
-                        .iter()
-                        .copied()
-                        .find(|m| m.promotion() == Some(shakmaty::Role::Queen))
-                        .unwrap_or(m),
-                    None => return ply,
-                }
-            }
-            Resolution::Illegal => {
-                ply.marks |= if before.legal_moves().is_empty() {
-                    Marks::AFTER_END
-                } else {
-                    Marks::ILLEGAL
-                };
-                return ply;
-            }
-        };
-        let mut after = before.clone();
-        after.play_unchecked(m);
-        ply.marks |= sign_marks(written.signs, &after);
-        ply.played = Some(m);
-        ply.after = Some(after);
-        ply
     }
 
-    /// The candidate after which most of the following moves can be played: what the
-    /// author meant is seen from what he wrote next.
-    fn likeliest(
-        &self,
-        game: &Game,
-        element: u32,
-        before: &Chess,
-        candidates: &[Move],
-    ) -> Option<Move> {
-        const HORIZON: usize = 16;
-        let mut best = None;
-        for &candidate in candidates {
-            let mut position = before.clone();
-            position.play_unchecked(candidate);
-            let mut depth = 0_usize;
-            let mut played = 0_usize;
-            for later in game.elements.iter().skip(element as usize + 1) {
-                match later.kind {
-                    ElementKind::Open => depth += 1,
-                    ElementKind::Close if depth == 0 => break,
-                    ElementKind::Close => depth -= 1,
-                    ElementKind::Move(written) if depth == 0 => {
-                        let Resolution::Legal(m, _) = resolve(&position, &written) else {
-                            break;
-                        };
-                        position.play_unchecked(m);
-                        played += 1;
-                        if played == HORIZON {
-                            break;
-                        }
-                    }
-                    _ => {}
+    /// Plays the move of the last ply, which stands in the position before it.
+    fn play(&mut self, game: &Game, written: Option<WrittenMove>) {
+        let Some(ply) = self.plies.last_mut() else {
+            return;
+        };
+        if let Some(position) = &mut ply.after {
+            match chosen(game, ply.element, position, written, &mut ply.marks) {
+                Step::Move(m, signs) => {
+                    position.play_unchecked(m);
+                    ply.played = Some(m);
+                    ply.marks |= sign_marks(signs, position);
                 }
+                Step::Pass => ply.after = pass(position),
+                Step::None => ply.after = None,
             }
-            if best.is_none_or(|(most, _)| played > most) {
-                best = Some((played, candidate));
+        } else {
+            ply.marks |= Marks::LOST;
+        }
+        self.marks |= ply.marks;
+    }
+}
+
+/// What a written move comes to.
+enum Step {
+    Move(Move, gainsay_notation::Signs),
+    Pass,
+    None,
+}
+
+/// Decides which move is played in `before`, and marks what is wrong with it.
+fn chosen(
+    game: &Game,
+    element: u32,
+    before: &Chess,
+    written: Option<WrittenMove>,
+    marks: &mut Marks,
+) -> Step {
+    let Some(written) = written else {
+        *marks |= Marks::UNREADABLE;
+        return Step::None;
+    };
+    if !written.oddities.is_empty() {
+        *marks |= Marks::ODD_SPELLING;
+    }
+    let m = match resolve(before, &written) {
+        Resolution::Legal(m, noticed) => {
+            *marks |= noticed;
+            Some(m)
+        }
+        Resolution::Null => return Step::Pass,
+        Resolution::Ambiguous(list) => {
+            *marks |= Marks::AMBIGUOUS;
+            likeliest(game, element, before, &list)
+        }
+        Resolution::NoPromotion(list) => {
+            *marks |= Marks::NO_PROMOTION;
+            // A queen is meant nearly always, and reading can go on with it.
+            list.iter()
+                .copied()
+                .find(|m| m.promotion() == Some(shakmaty::Role::Queen))
+        }
+        Resolution::Illegal => {
+            *marks |= if before.legal_moves().is_empty() {
+                Marks::AFTER_END
+            } else {
+                Marks::ILLEGAL
+            };
+            None
+        }
+    };
+    m.map_or(Step::None, |m| Step::Move(m, written.signs))
+}
+
+/// The candidate after which most of the following moves can be played: what the
+/// author meant is seen from what he wrote next.
+fn likeliest(game: &Game, element: u32, before: &Chess, candidates: &[Move]) -> Option<Move> {
+    const HORIZON: usize = 16;
+    let mut best = None;
+    for &candidate in candidates {
+        let mut position = before.clone();
+        position.play_unchecked(candidate);
+        let mut depth = 0_usize;
+        let mut played = 0_usize;
+        for later in game.elements.iter().skip(element as usize + 1) {
+            match later.kind {
+                ElementKind::Open => depth += 1,
+                ElementKind::Close if depth == 0 => break,
+                ElementKind::Close => depth -= 1,
+                ElementKind::Move(written) if depth == 0 => {
+                    let Resolution::Legal(m, _) = resolve(&position, &written) else {
+                        break;
+                    };
+                    position.play_unchecked(m);
+                    played += 1;
+                    if played == HORIZON {
+                        break;
+                    }
+                }
+                _ => {}
             }
         }
-        best.map(|(_, m)| m)
+        if best.is_none_or(|(most, _)| played > most) {
+            best = Some((played, candidate));
+        }
     }
+    best.map(|(_, m)| m)
 }
 
 impl Start {

@@ -1,7 +1,10 @@
 //! From a written move to a legal one.
 
 use gainsay_notation::{Signs, WrittenMove, WrittenShape};
-use shakmaty::{Chess, Color, EnPassantMode, File, FromSetup, Move, MoveList, Position, Role};
+use shakmaty::{
+    Bitboard, Chess, Color, EnPassantMode, File, FromSetup, Move, MoveList, Position, Rank, Role,
+    Square, attacks,
+};
 
 use crate::Marks;
 
@@ -23,6 +26,115 @@ pub enum Resolution {
 /// Finds the legal moves that `written` can mean in `position`.
 #[must_use]
 pub fn resolve(position: &Chess, written: &WrittenMove) -> Resolution {
+    match sole(position, &written.shape) {
+        Some((m, marks)) => Resolution::Legal(m, marks),
+        None => among_all(position, written),
+    }
+}
+
+/// The common case without generating moves: one piece alone reaches the square.
+///
+/// `None` says nothing: the general way must then decide. What it finds is legal,
+/// because a move that is neither castling nor en passant is legal exactly when it
+/// follows the piece's movement and leaves no attacker on the king.
+fn sole(position: &Chess, shape: &WrittenShape) -> Option<(Move, Marks)> {
+    let &WrittenShape::To {
+        role,
+        file,
+        rank,
+        capture,
+        to,
+        promotion,
+    } = shape
+    else {
+        return None;
+    };
+    let board = position.board();
+    let us = position.turn();
+    let occupied = board.occupied();
+    if position.us().contains(to) {
+        return None;
+    }
+    let captured = board.role_at(to);
+    let mut marks = Marks::empty();
+    let from = if role == Role::Pawn {
+        let back = if us == Color::White { -8 } else { 8 };
+        if rank.is_some() || promotion.is_some() != (to.rank() == us.relative_rank(Rank::Eighth)) {
+            return None;
+        }
+        match (file, capture, captured) {
+            // Straight ahead, and SAN names the file of every capture.
+            (None, false, None) => {
+                let near = to.offset(back)?;
+                if occupied.contains(near) {
+                    near
+                } else if to.rank() == us.relative_rank(Rank::Fourth) {
+                    near.offset(back)?
+                } else {
+                    return None;
+                }
+            }
+            (Some(file), true, Some(_)) if file != to.file() => {
+                let from = Square::from_coords(file, to.offset(back)?.rank());
+                if !attacks::pawn_attacks(us, from).contains(to) {
+                    return None;
+                }
+                from
+            }
+            _ => return None,
+        }
+    } else {
+        if promotion.is_some() {
+            return None;
+        }
+        let reaching = attacks::attacks(to, role.of(us), occupied) & position.our(role);
+        let from = reaching.single_square()?;
+        if file.is_some_and(|file| from.file() != file)
+            || rank.is_some_and(|rank| from.rank() != rank)
+        {
+            return None;
+        }
+        if file.is_some() || rank.is_some() {
+            marks |= Marks::NEEDLESS_ORIGIN;
+        }
+        if capture != captured.is_some() {
+            marks |= capture_mark(capture);
+        }
+        from
+    };
+    if !position.our(role).contains(from) {
+        return None;
+    }
+    let target = Bitboard::from_square(to);
+    let king = if role == Role::King {
+        to
+    } else {
+        board.king_of(us)?
+    };
+    let attackers =
+        position.king_attackers(king, us.other(), occupied.without(from) | target) & !target;
+    attackers.is_empty().then_some((
+        Move::Normal {
+            role,
+            from,
+            capture: captured,
+            to,
+            promotion,
+        },
+        marks,
+    ))
+}
+
+/// The mark of a capture sign that is missing or surplus.
+const fn capture_mark(written: bool) -> Marks {
+    if written {
+        Marks::SURPLUS_CAPTURE
+    } else {
+        Marks::MISSING_CAPTURE
+    }
+}
+
+fn among_all(position: &Chess, written: &WrittenMove) -> Resolution {
     match written.shape {
         WrittenShape::To {
             role,
@@ -50,11 +162,7 @@ pub fn resolve(position: &Chess, written: &WrittenMove) -> Resolution {
                 Some(m) if count == 1 => {
                     let mut marks = Marks::empty();
                     if capture != m.is_capture() {
-                        marks |= if capture {
-                            Marks::SURPLUS_CAPTURE
-                        } else {
-                            Marks::MISSING_CAPTURE
-                        };
+                        marks |= capture_mark(capture);
                     }
                     if file.is_some() || rank.is_some() {
                         marks |= origin_marks(role, file, rank, m, &all);
@@ -222,6 +330,107 @@ pub fn sign_marks(signs: Signs, after: &Chess) -> Marks {
         (Signs::Mate, false) => Marks::FALSE_MATE,
         (Signs::Check | Signs::DoubleCheck, false) | (Signs::Mate | Signs::DoubleCheck, true) => {
             Marks::empty()
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use gainsay_notation::{Language, parse_move};
+
+    use super::*;
+
+    /// Positions of pseudo-random games: a fixed generator, so that the test is the
+    /// same everywhere.
+    fn positions(count: usize) -> Vec<Chess> {
+        let mut state = 0x9e37_79b9_7f4a_7c15_u64;
+        let mut next = move || {
+            state ^= state << 13;
+            state ^= state >> 7;
+            state ^= state << 17;
+            state
+        };
+        let mut found = Vec::new();
+        let mut position = Chess::default();
+        while found.len() < count {
+            let moves = position.legal_moves();
+            if moves.is_empty() || position.halfmoves() > 60 {
+                position = Chess::default();
+                continue;
+            }
+            let m = moves[(next() % moves.len() as u64) as usize];
+            position.play_unchecked(m);
+            found.push(position.clone());
+        }
+        found
+    }
+
+    #[test]
+    fn the_short_way_agrees_with_the_generator() {
+        let mut short = 0;
+        for position in positions(3000) {
+            let legal = position.legal_moves();
+            for role in Role::ALL {
+                for to in Square::ALL {
+                    for (file, capture, promotion) in [
+                        (None, false, None),
+                        (None, true, None),
+                        (Some(File::C), true, None),
+                        (Some(File::D), false, None),
+                        (None, false, Some(Role::Queen)),
+                        (Some(File::G), true, Some(Role::Knight)),
+                    ] {
+                        let shape = WrittenShape::To {
+                            role,
+                            file,
+                            rank: None,
+                            capture,
+                            to,
+                            promotion,
+                        };
+                        let Some((m, marks)) = sole(&position, &shape) else {
+                            continue;
+                        };
+                        short += 1;
+                        assert!(
+                            legal.contains(&m),
+                            "{m:?} in {}",
+                            crate::show::fen(&position)
+                        );
+                        let written = WrittenMove {
+                            shape,
+                            signs: Signs::None,
+                            oddities: gainsay_notation::Oddities::default(),
+                        };
+                        assert_eq!(
+                            among_all(&position, &written),
+                            Resolution::Legal(m, marks),
+                            "{shape:?} in {}",
+                            crate::show::fen(&position)
+                        );
+                    }
+                }
+            }
+        }
+        assert!(
+            short > 50_000,
+            "the short way was hardly ever taken: {short}"
+        );
+    }
+
+    #[test]
+    fn every_legal_move_is_found_by_its_san() {
+        for position in positions(2000) {
+            for m in position.legal_moves() {
+                let text = crate::show::san(&position, m);
+                let written = parse_move(text.as_bytes(), Language::English).expect("SAN is read");
+                assert_eq!(
+                    resolve(&position, &written),
+                    Resolution::Legal(m, Marks::empty()),
+                    "{text} in {}",
+                    crate::show::fen(&position)
+                );
+            }
         }
     }
 }

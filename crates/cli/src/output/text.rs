@@ -56,21 +56,25 @@ impl<W: Write> Text<W> {
         };
         let place = block.place(finding.span.start);
         let excerpt = Excerpt::of(finding, block);
+        let mut snippet = Snippet::source(excerpt.text.as_str())
+            .line_start(place.line as usize)
+            .annotation(AnnotationKind::Primary.span(excerpt.span.clone()));
         let mut group = Group::with_title(
             level
                 .primary_title(finding.message.as_str())
                 .id(finding.rule.name),
-        )
-        .element(
-            Origin::path(self.path.as_str())
-                .line(place.line as usize)
-                .char_column(place.column as usize),
-        )
-        .element(
-            Snippet::source(excerpt.text.as_str())
-                .line_start(place.line as usize)
-                .annotation(AnnotationKind::Primary.span(excerpt.span.clone())),
         );
+        if excerpt.whole_lines {
+            snippet = snippet.path(self.path.as_str());
+        } else {
+            // The column within the excerpt is not the column within the line.
+            group = group.element(
+                Origin::path(self.path.as_str())
+                    .line(place.line as usize)
+                    .char_column(place.column as usize),
+            );
+        }
+        group = group.element(snippet);
         for line in finding.evidence.iter().take(MOST_NOTES) {
             group = group.element(note("moves", line));
         }
@@ -127,6 +131,8 @@ fn note<'a>(name: &'a str, text: impl Into<std::borrow::Cow<'a, str>>) -> Elemen
 struct Excerpt {
     text: String,
     span: std::ops::Range<usize>,
+    /// Whether it begins where its first line begins.
+    whole_lines: bool,
 }
 
 impl Excerpt {
@@ -145,6 +151,7 @@ impl Excerpt {
             .lines
             .line(block.bytes, last)
             .map_or(wanted.end, |line| line.end);
+        let line_start = start;
         let start = start.max(wanted.start.saturating_sub(MOST_BYTES));
         let end = end.min(wanted.end + MOST_BYTES).max(start);
         let part = |range: std::ops::Range<usize>| {
@@ -163,6 +170,7 @@ impl Excerpt {
         Self {
             text: format!("{before}{marked}{after}"),
             span,
+            whole_lines: start == line_start,
         }
     }
 }

@@ -23,6 +23,23 @@ rule! {
 
 pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
     let tags = &view.game.tags;
+    // Names differ in length or first letter nearly always, so one look at the sums
+    // of both spares comparing all pairs.
+    let mut seen = [0_u64; 64];
+    let mut twice = false;
+    for tag in tags {
+        let name = tag.name.of(view.text);
+        let first = name.first().copied().unwrap_or_default();
+        let last = name.last().copied().unwrap_or_default();
+        if let Some(word) = seen.get_mut(name.len() & 63) {
+            let bit = 1_u64 << ((first.wrapping_mul(7) ^ last) % 64);
+            twice |= *word & bit != 0;
+            *word |= bit;
+        }
+    }
+    if !twice {
+        return;
+    }
     for (at, tag) in tags.iter().enumerate() {
         let name = tag.name.of(view.text);
         // A flood of tags is no game; a bound keeps the work linear.

@@ -1,4 +1,6 @@
 use super::result_spelling::meant;
+use shakmaty::Position;
+
 use crate::{Finding, Severity, Sink, View, rule::rule};
 
 rule! {
@@ -31,7 +33,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
     let Some(said) = meant(&view.words(tag.value)) else {
         return;
     };
-    if said == result.as_str() {
+    if said == result.as_str() || decided(view) {
         return;
     }
     let marker = view.span(element);
@@ -53,4 +55,12 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         )
         .perhaps(format!("Write {said} behind the moves"), marker, said),
     );
+}
+
+/// Whether the board itself decides the game; another rule then tells which of the
+/// two is right.
+fn decided(view: &View<'_>) -> bool {
+    view.replay
+        .at(view.replay.last)
+        .is_some_and(|position| position.legal_moves().is_empty())
 }
