@@ -47,11 +47,11 @@ pub(crate) struct CheckArgs {
     #[arg(required = true)]
     pub(crate) paths: Vec<PathBuf>,
     /// Read every file as this, whatever its name says.
-    #[arg(long = "as", value_name = "KIND")]
-    pub(crate) kind: Option<Kind>,
+    #[arg(long = "as", value_name = "FORMAT", value_parser = format_of_file())]
+    pub(crate) file_format: Option<gainsay::Format>,
     /// How to print what was found.
     #[arg(long, value_name = "FORMAT", default_value = "text")]
-    pub(crate) format: Format,
+    pub(crate) format: Printed,
     /// The budget of one claim, in moves played on the solver's board [default: 1000000].
     #[arg(long, value_name = "N")]
     pub(crate) nodes: Option<u64>,
@@ -84,22 +84,9 @@ pub(crate) struct CheckArgs {
     pub(crate) threads: Option<usize>,
 }
 
-/// What a file is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(crate) enum Kind {
-    /// Games in Portable Game Notation.
-    Pgn,
-    /// Positions in Extended Position Description.
-    Epd,
-    /// A manuscript in Markdown.
-    Markdown,
-    /// A manuscript in plain text.
-    Text,
-}
-
 /// How to print findings.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(crate) enum Format {
+pub(crate) enum Printed {
     /// For people.
     Text,
     /// One JSON object.
@@ -130,4 +117,11 @@ impl From<Degree> for Severity {
             Degree::Hint => Self::Hint,
         }
     }
+}
+
+/// Reads the name of a file format, offering the known ones in help and errors.
+fn format_of_file() -> impl clap::builder::TypedValueParser<Value = gainsay::Format> {
+    use clap::builder::TypedValueParser as _;
+    clap::builder::PossibleValuesParser::new(gainsay::Format::ALL.map(gainsay::Format::name))
+        .map(|name| gainsay::Format::from_name(&name).unwrap_or_default())
 }

@@ -4,14 +4,13 @@
 use std::{
     collections::BTreeMap,
     io,
-    ops::Range,
     sync::{
         atomic::{AtomicUsize, Ordering},
         mpsc,
     },
 };
 
-use gainsay::{Report, Settings, Severity, Solver, Verdict, check_section, pieces};
+use gainsay::{Piece, Report, Settings, Severity, Solver, Verdict, check_piece, pieces};
 use gainsay_notation::{LineIndex, last_cut};
 
 use crate::{
@@ -99,7 +98,7 @@ pub(crate) fn run(args: &CheckArgs) -> u8 {
             return TROUBLE;
         }
     };
-    let (found, missing) = sources(&args.paths, args.kind);
+    let (found, missing) = sources(&args.paths, args.file_format);
     for error in &missing {
         complain(&error.to_string());
     }
@@ -173,7 +172,7 @@ impl Checker<'_> {
         loop {
             // The last game may go on in the next block.
             let done = if more {
-                last_cut(&block, source.kind.into()).unwrap_or(0)
+                last_cut(&block, source.format).unwrap_or(0)
             } else {
                 block.len()
             };
@@ -181,7 +180,7 @@ impl Checker<'_> {
                 // One game fills the block: take more of it before reading it.
                 wanted = wanted.saturating_mul(2);
             } else {
-                let pieces = pieces(&block[..done], PIECE);
+                let pieces = pieces(&block[..done], source.format, PIECE);
                 self.block(&block[..done], &pieces, &mut state, output)?;
                 block.drain(..done);
                 wanted = BLOCK.max(block.len() * 2);
@@ -206,7 +205,7 @@ impl Checker<'_> {
     fn block(
         &mut self,
         bytes: &[u8],
-        pieces: &[Range<usize>],
+        pieces: &[Piece],
         state: &mut FileState,
         output: &mut dyn Output,
     ) -> Result<(), Trouble> {
@@ -226,7 +225,7 @@ impl Checker<'_> {
                         let Some(piece) = pieces.get(at) else {
                             break;
                         };
-                        let report = check_piece(bytes, piece, settings, solver);
+                        let report = judge(bytes, piece, settings, solver);
                         if sender.send((at, report)).is_err() {
                             break;
                         }
@@ -240,9 +239,10 @@ impl Checker<'_> {
                 early.insert(at, report);
                 while let Some(mut report) = early.remove(&due) {
                     due += 1;
-                    report.shift(state.offset, state.games);
+                    report.shift(state.offset, state.numbers);
                     totals.add(&report);
                     state.games += report.games;
+                    state.numbers += report.numbers;
                     state.plies += report.plies;
                     if report.findings.is_empty() && report.claims.is_empty() {
                         continue;
@@ -280,6 +280,7 @@ struct FileState {
     /// Line number of the next block's first line, from 0.
     line: u32,
     games: u32,
+    numbers: u32,
     plies: u64,
 }
 
@@ -288,17 +289,11 @@ fn count_lines(bytes: &[u8]) -> usize {
     LineIndex::new(bytes).len().saturating_sub(1)
 }
 
-fn check_piece(
-    bytes: &[u8],
-    piece: &Range<usize>,
-    settings: &Settings,
-    solver: &mut Solver,
-) -> Report {
-    let Some(text) = bytes.get(piece.clone()) else {
-        return Report::default();
-    };
-    let mut report = check_section(text, settings, solver);
-    report.shift(piece.start, 0);
+/// Checks one piece of a block; its spans become offsets into the block.
+fn judge(bytes: &[u8], piece: &Piece, settings: &Settings, solver: &mut Solver) -> Report {
+    let text = bytes.get(piece.range.clone()).unwrap_or_default();
+    let mut report = check_piece(text, piece.kind, settings, solver);
+    report.shift(piece.range.start, 0);
     report
 }
 

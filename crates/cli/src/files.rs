@@ -6,15 +6,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use crate::args::Kind;
-
-/// Endings of the files that a folder is searched for.
-const ENDINGS: [(&str, Kind); 4] = [
-    ("pgn", Kind::Pgn),
-    ("epd", Kind::Epd),
-    ("md", Kind::Markdown),
-    ("markdown", Kind::Markdown),
-];
+use gainsay::Format;
 
 /// A file to check.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,7 +14,7 @@ pub(crate) struct Source {
     /// Its path; `-` is standard input.
     pub(crate) path: PathBuf,
     /// How it is to be read.
-    pub(crate) kind: Kind,
+    pub(crate) format: Format,
 }
 
 /// Why a path cannot be checked.
@@ -40,14 +32,14 @@ pub(crate) enum PathError {
 
 /// The files that `paths` stand for, in a fixed order, and the paths that stand for
 /// none. A folder is searched for game files, hidden and ignored ones left out.
-pub(crate) fn sources(paths: &[PathBuf], kind: Option<Kind>) -> (Vec<Source>, Vec<PathError>) {
+pub(crate) fn sources(paths: &[PathBuf], format: Option<Format>) -> (Vec<Source>, Vec<PathError>) {
     let mut found = Vec::new();
     let mut trouble = Vec::new();
     for path in paths {
         if path.as_os_str() == "-" {
             found.push(Source {
                 path: path.clone(),
-                kind: kind.unwrap_or(Kind::Pgn),
+                format: format.unwrap_or_default(),
             });
         } else if path.is_dir() {
             let before = found.len();
@@ -58,10 +50,10 @@ pub(crate) fn sources(paths: &[PathBuf], kind: Option<Kind>) -> (Vec<Source>, Ve
                 match entry {
                     Ok(entry) => {
                         let is_file = entry.file_type().is_some_and(|kind| kind.is_file());
-                        if is_file && let Some(own) = kind_of(entry.path()) {
+                        if is_file && let Some(own) = of_folder(entry.path()) {
                             found.push(Source {
                                 path: entry.into_path(),
-                                kind: kind.unwrap_or(own),
+                                format: format.unwrap_or(own),
                             });
                         }
                     }
@@ -74,7 +66,9 @@ pub(crate) fn sources(paths: &[PathBuf], kind: Option<Kind>) -> (Vec<Source>, Ve
         } else if path.exists() {
             found.push(Source {
                 path: path.clone(),
-                kind: kind.or_else(|| kind_of(path)).unwrap_or(Kind::Pgn),
+                format: format
+                    .or_else(|| Format::from_path(path))
+                    .unwrap_or_default(),
             });
         } else {
             trouble.push(PathError::Missing(path.clone()));
@@ -83,12 +77,10 @@ pub(crate) fn sources(paths: &[PathBuf], kind: Option<Kind>) -> (Vec<Source>, Ve
     (found, trouble)
 }
 
-fn kind_of(path: &Path) -> Option<Kind> {
-    let ending = path.extension()?.to_str()?;
-    ENDINGS
-        .iter()
-        .find(|(known, _)| known.eq_ignore_ascii_case(ending))
-        .map(|&(_, kind)| kind)
+/// The format that a name in a folder tells. Plain text is read only where it is named,
+/// since most of it has nothing to do with chess.
+fn of_folder(path: &Path) -> Option<Format> {
+    Format::from_path(path).filter(|&format| format != Format::Text)
 }
 
 impl Source {

@@ -13,7 +13,7 @@ use std::{
     time::{Duration, Instant},
 };
 
-use gainsay::{Settings, Solver, check_section, pieces};
+use gainsay::{Format, Settings, Solver, check_piece, pieces};
 use pgn_reader::{
     RawTag, Reader, SanPlus, Visitor,
     shakmaty::{CastlingMode, Chess, Position, fen::Fen},
@@ -77,21 +77,27 @@ fn reference(text: &[u8]) -> u64 {
 }
 
 fn ours(text: &[u8], settings: &Settings, solver: &mut Solver) -> u64 {
-    pieces(text, PIECE)
+    pieces(text, Format::Pgn, PIECE)
         .into_iter()
-        .map(|piece| check_section(&text[piece], settings, solver).plies)
+        .map(|piece| check_piece(&text[piece.range], piece.kind, settings, solver).plies)
         .sum()
 }
 
 /// The command's way: threads take pieces until none is left.
 fn ours_on_two(text: &[u8], settings: &Settings) -> u64 {
-    let pieces = pieces(text, PIECE);
+    let pieces = pieces(text, Format::Pgn, PIECE);
     let next = AtomicUsize::new(0);
     let work = || {
         let mut solver = Solver::new(1 << 20);
         let mut plies = 0;
         while let Some(piece) = pieces.get(next.fetch_add(1, Ordering::Relaxed)) {
-            plies += check_section(&text[piece.clone()], settings, &mut solver).plies;
+            plies += check_piece(
+                &text[piece.range.clone()],
+                piece.kind,
+                settings,
+                &mut solver,
+            )
+            .plies;
         }
         plies
     };

@@ -9,6 +9,7 @@
 
 mod allowance;
 pub mod claims;
+mod epd;
 mod marks;
 mod reading;
 mod replay;
@@ -24,10 +25,10 @@ mod suggest;
 mod why;
 
 pub use allowance::{Allowance, allowances};
-pub use gainsay_notation::Language;
+pub use gainsay_notation::{Format, Language};
 pub use gainsay_proof::Verdict;
 pub use marks::Marks;
-pub use reading::{Reading, check, check_section, pieces};
+pub use reading::{Piece, Reading, check, check_as, check_piece, pieces};
 pub use replay::{CommentSite, FenTrouble, GlyphSite, Ply, Replay, Start, View, read_fen};
 pub use report::{Edit, Finding, Related, Remedy, Report, SettledClaim, Severity};
 pub use resolve::{Resolution, pass, resolve, sign_marks};

@@ -2,10 +2,11 @@
 
 use std::ops::Range;
 
-use gainsay_notation::{Game, read_game, sections};
+use gainsay_notation::{Format, Game, SectionKind, read_game, sections, sections_of};
 
 use crate::{
-    Finding, Replay, Report, Settings, Sink, Solver, View, allowance, claims, rules::check_notation,
+    Finding, Replay, Report, Settings, Sink, Solver, View, allowance, claims, epd,
+    rules::check_notation,
 };
 
 /// A section of game text, read and played through. All offsets are relative to the
@@ -51,6 +52,7 @@ impl Reading {
         for view in self.views(text) {
             let (findings, plies) = judge(&view, settings);
             report.games += 1;
+            report.numbers += 1;
             report.plies += plies;
             report.findings.extend(findings);
         }
@@ -87,13 +89,35 @@ fn judge(view: &View<'_>, settings: &Settings) -> (Vec<Finding>, u64) {
     (findings, view.replay.plies.len() as u64)
 }
 
-/// Cuts game text into pieces of at least `least` bytes (the last may be shorter) that
-/// can be checked apart from each other, on several threads.
-///
+/// A stretch of a text that can be checked apart from the others, on any thread.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Piece {
+    /// Its bytes.
+    pub range: Range<usize>,
+    /// What it holds.
+    pub kind: SectionKind,
+}
+
+/// Cuts a text into pieces of work. Pieces of game text have at least `least` bytes,
+/// but for the last; of EPD every line is a piece, since a position costs far more
+/// than its bytes.
+#[must_use]
+pub fn pieces(text: &[u8], format: Format, least: usize) -> Vec<Piece> {
+    if format == Format::Pgn {
+        return game_pieces(text, least);
+    }
+    sections_of(text, format)
+        .into_iter()
+        .map(|section| Piece {
+            range: section.range,
+            kind: section.kind,
+        })
+        .collect()
+}
+
 /// Cuts are looked for at Event tags behind a blank line, which begin a game whatever
 /// stands before them; only text without such tags is cut by reading.
-#[must_use]
-pub fn pieces(text: &[u8], least: usize) -> Vec<Range<usize>> {
+fn game_pieces(text: &[u8], least: usize) -> Vec<Piece> {
     let finder = memchr::memmem::Finder::new(b"[Event ");
     let mut pieces = Vec::new();
     let mut start = 0;
@@ -112,7 +136,10 @@ pub fn pieces(text: &[u8], least: usize) -> Vec<Range<usize>> {
                 cuts.find(|&cut| cut >= from)
             })
             .unwrap_or(text.len());
-        pieces.push(start..cut);
+        pieces.push(Piece {
+            range: start..cut,
+            kind: SectionKind::Games,
+        });
         start = cut;
     }
     pieces
@@ -126,11 +153,24 @@ fn follows_movetext(before: &[u8]) -> bool {
     blanks.ends_with(b"\n") && ends > 1 && text.last().is_some_and(|&byte| byte != b']')
 }
 
-/// Checks a stretch of text that can be read by itself: notation and claims.
+/// Checks a piece of a text, whose bytes are `text`: notation and claims.
 ///
 /// Offsets in the report are relative to it, and games are counted from 1.
 #[must_use]
-pub fn check_section(text: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
+pub fn check_piece(
+    text: &[u8],
+    kind: SectionKind,
+    settings: &Settings,
+    solver: &mut Solver,
+) -> Report {
+    match kind {
+        SectionKind::Games => check_games(text, settings, solver),
+        SectionKind::Epd => epd::check_line(text, settings, solver),
+        SectionKind::Prose => Report::default(),
+    }
+}
+
+fn check_games(text: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
     let mut report = Report::default();
     let mut game = Game::default();
     let mut replay = Replay::default();
@@ -139,6 +179,7 @@ pub fn check_section(text: &[u8], settings: &Settings, solver: &mut Solver) -> R
         from = next.max(from + 1);
         replay.run(text, &game, settings.language);
         report.games += 1;
+        report.numbers += 1;
         let view = View {
             text,
             game: &game,
@@ -166,7 +207,7 @@ pub fn check_section(text: &[u8], settings: &Settings, solver: &mut Solver) -> R
     report
 }
 
-/// Checks a text: reads its games, plays them through, settles its claims.
+/// Checks a text of games: reads them, plays them through, settles their claims.
 ///
 /// Nothing is read from anywhere else, and the same text and settings always give
 /// the same report.
@@ -177,8 +218,23 @@ pub fn check_section(text: &[u8], settings: &Settings, solver: &mut Solver) -> R
 /// ```
 #[must_use]
 pub fn check(text: &[u8], settings: &Settings) -> Report {
+    check_as(text, Format::Pgn, settings)
+}
+
+/// Checks a text of any format.
+#[must_use]
+pub fn check_as(text: &[u8], format: Format, settings: &Settings) -> Report {
     const MEMORY: usize = 64 << 20;
-    check_section(text, settings, &mut Solver::new(MEMORY))
+    let mut solver = Solver::new(MEMORY);
+    let mut report = Report::default();
+    for piece in pieces(text, format, usize::MAX) {
+        let bytes = text.get(piece.range.clone()).unwrap_or_default();
+        report.append(
+            check_piece(bytes, piece.kind, settings, &mut solver),
+            piece.range.start,
+        );
+    }
+    report
 }
 
 #[cfg(test)]
@@ -192,18 +248,19 @@ mod tests {
         let whole = check(text.as_bytes(), &Settings::default());
         assert_eq!(whole.games, 41);
         for least in [1, 100, 1000, 100_000] {
-            let cut = pieces(text.as_bytes(), least);
-            assert_eq!(cut.first().map(|piece| piece.start), Some(0));
-            assert_eq!(cut.last().map(|piece| piece.end), Some(text.len()));
+            let cut = pieces(text.as_bytes(), Format::Pgn, least);
+            assert_eq!(cut.first().map(|piece| piece.range.start), Some(0));
+            assert_eq!(cut.last().map(|piece| piece.range.end), Some(text.len()));
             let mut report = Report::default();
             for piece in cut {
-                assert!(piece.len() >= least || piece.end == text.len());
-                let part = check_section(
-                    &text.as_bytes()[piece.clone()],
+                assert!(piece.range.len() >= least || piece.range.end == text.len());
+                let part = check_piece(
+                    &text.as_bytes()[piece.range.clone()],
+                    piece.kind,
                     &Settings::default(),
                     &mut Solver::new(1 << 20),
                 );
-                report.append(part, piece.start);
+                report.append(part, piece.range.start);
             }
             assert_eq!(report.games, whole.games);
             let places = |report: &Report| -> Vec<_> {

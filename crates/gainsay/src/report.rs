@@ -122,6 +122,9 @@ pub struct SettledClaim {
 pub struct Report {
     /// Games read (in EPD, positions).
     pub games: u32,
+    /// How many numbers the games take up; more than there are games where an EPD file
+    /// has blank lines, since its positions are numbered by line.
+    pub numbers: u32,
     /// Moves read, side-lines included.
     pub plies: u64,
     /// Findings in the order of the text.
@@ -133,8 +136,9 @@ pub struct Report {
 impl Report {
     /// Appends the report of a later section that begins at byte `base`.
     pub fn append(&mut self, mut later: Self, base: usize) {
-        later.shift(base, self.games);
+        later.shift(base, self.numbers);
         self.games += later.games;
+        self.numbers += later.numbers;
         self.plies += later.plies;
         self.findings.append(&mut later.findings);
         self.claims.append(&mut later.claims);

@@ -12,7 +12,7 @@ use gainsay::Report;
 use gainsay_notation::{Columns, LineIndex};
 
 use crate::{
-    args::{CheckArgs, Format},
+    args::{CheckArgs, Printed},
     check::Totals,
 };
 
@@ -74,10 +74,10 @@ pub(crate) trait Output {
 pub(crate) fn make(args: &CheckArgs) -> Box<dyn Output> {
     let out = io::BufWriter::new(io::stdout());
     match args.format {
-        Format::Text => Box::new(text::Text::new(out, args)),
-        Format::Json => Box::new(json::Json::new(out)),
-        Format::Sarif => Box::new(sarif::Sarif::new(out)),
-        Format::Junit => Box::new(junit::Junit::new(out)),
-        Format::Github => Box::new(github::Github::new(out)),
+        Printed::Text => Box::new(text::Text::new(out, args)),
+        Printed::Json => Box::new(json::Json::new(out)),
+        Printed::Sarif => Box::new(sarif::Sarif::new(out)),
+        Printed::Junit => Box::new(junit::Junit::new(out)),
+        Printed::Github => Box::new(github::Github::new(out)),
     }
 }

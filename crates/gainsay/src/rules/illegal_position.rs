@@ -1,3 +1,4 @@
+use gainsay_notation::Span;
 use shakmaty::{PositionErrorKinds, fen::ParseFenError};
 
 use crate::{FenTrouble, Finding, Severity, Sink, View, rule::rule, show::list};
@@ -32,16 +33,22 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
     let Some(tag) = view.game.tags.get(tag as usize) else {
         return;
     };
-    let mut message = describe(trouble);
+    let mut finding = finding(tag.value, trouble).in_game(view);
     if start.position.is_none() && !view.replay.plies.is_empty() {
-        message.push_str(" The moves of this game are not checked.");
+        finding
+            .message
+            .push_str(" The moves of this game are not checked.");
     }
-    sink.push(Finding::new(&RULE, tag.value, message).in_game(view));
+    sink.push(finding);
+}
+
+/// The finding for a FEN that cannot be used as it is.
+pub(crate) fn finding(span: Span, trouble: &FenTrouble) -> Finding {
+    Finding::new(&RULE, span, describe(trouble))
 }
 
 /// Says what is wrong with a FEN, in a sentence.
-#[must_use]
-pub(crate) fn describe(trouble: &FenTrouble) -> String {
+fn describe(trouble: &FenTrouble) -> String {
     match trouble {
         FenTrouble::Unreadable(error) => {
             let part = match error {

@@ -6,6 +6,7 @@ mod ambiguous_move;
 mod bad_date;
 mod bad_glyph;
 mod binary_data;
+pub(crate) mod broken_epd;
 mod broken_tag;
 mod byte_order_mark;
 mod capture_sign;
@@ -15,8 +16,8 @@ pub(crate) mod false_mate;
 mod false_mate_sign;
 pub(crate) mod false_piece;
 pub(crate) mod false_threat;
-mod illegal_move;
-mod illegal_position;
+pub(crate) mod illegal_move;
+pub(crate) mod illegal_position;
 mod loose_words;
 pub(crate) mod misnumbered_line;
 mod missing_check_sign;
@@ -28,6 +29,7 @@ mod move_spelling;
 mod moves_after_end;
 mod needless_origin;
 mod nested_comment;
+pub(crate) mod not_the_best_move;
 mod result_against_position;
 mod result_disagreement;
 mod result_spelling;
@@ -49,6 +51,9 @@ pub(crate) static CLAIM_RULES: &[&Rule] = &[
     &misnumbered_line::RULE,
     &unplayable_line::RULE,
 ];
+
+/// The rules about EPD; what decides them stands in [`crate::epd`].
+static EPD_RULES: &[&Rule] = &[&broken_epd::RULE, &not_the_best_move::RULE];
 
 /// The rule about check signs, which holds for cited moves too.
 pub(crate) static CHECK_SIGN: &Rule = &false_check_sign::RULE;
@@ -260,7 +265,7 @@ pub fn rules() -> Vec<&'static Rule> {
     let mut rules: Vec<&'static Rule> = NOTATION
         .iter()
         .map(|entry| entry.rule)
-        .chain(crate::claims::RULES.iter().copied())
+        .chain(CLAIM_RULES.iter().chain(EPD_RULES).copied())
         .collect();
     rules.sort_by_key(|rule| rule.name);
     rules
@@ -295,20 +300,30 @@ fn faults<'a>(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Settings, check};
+    use crate::{Format, Settings, check_as};
 
-    /// The fenced blocks of a rule's documentation, by the word behind `pgn`.
-    fn examples(rule: &Rule, which: &str) -> Vec<String> {
+    /// The fenced blocks of a rule's documentation whose fence ends with this word,
+    /// with their formats.
+    fn examples(rule: &Rule, which: &str) -> Vec<(Format, String)> {
         let mut found = Vec::new();
         let mut lines = rule.documentation.lines();
         while let Some(line) = lines.next() {
-            if line.trim() == format!("```pgn {which}") {
+            let Some((name, word)) = line
+                .trim()
+                .strip_prefix("```")
+                .and_then(|fence| fence.split_once(' '))
+            else {
+                continue;
+            };
+            if word == which
+                && let Some(format) = Format::from_name(name)
+            {
                 let block: Vec<&str> = lines
                     .by_ref()
                     .map(|line| line.strip_prefix(' ').unwrap_or(line))
                     .take_while(|line| !line.starts_with("```"))
                     .collect();
-                found.push(block.join("\n"));
+                found.push((format, block.join("\n")));
             }
         }
         found
@@ -317,27 +332,23 @@ mod tests {
     #[test]
     fn every_rule_shows_itself() {
         for rule in rules() {
-            let before = examples(rule, "before");
-            let after = examples(rule, "after");
-            assert!(!before.is_empty(), "{} lacks an example before", rule.name);
-            assert!(!after.is_empty(), "{} lacks an example after", rule.name);
-            for text in before {
-                let report = check(text.as_bytes(), &Settings::default());
+            for (which, expected) in [("before", true), ("after", false)] {
+                let examples = examples(rule, which);
                 assert!(
-                    report.findings.iter().any(|finding| finding.rule == rule),
-                    "{} finds nothing in\n{text}\nbut {:#?}",
-                    rule.name,
-                    report.findings
+                    !examples.is_empty(),
+                    "{} lacks an example {which}",
+                    rule.name
                 );
-            }
-            for text in after {
-                let report = check(text.as_bytes(), &Settings::default());
-                assert!(
-                    report.findings.iter().all(|finding| finding.rule != rule),
-                    "{} still finds something in\n{text}\n{:#?}",
-                    rule.name,
-                    report.findings
-                );
+                for (format, text) in examples {
+                    let report = check_as(text.as_bytes(), format, &Settings::default());
+                    assert_eq!(
+                        report.findings.iter().any(|finding| finding.rule == rule),
+                        expected,
+                        "{} {which}:\n{text}\n{:#?}",
+                        rule.name,
+                        report.findings
+                    );
+                }
             }
         }
     }

@@ -1,0 +1,411 @@
+//! Lines of EPD and FEN: a position and what is claimed of it.
+//!
+//! Three operations are claims (PGN standard, 16.2.5): `dm` is a mate in so many
+//! moves, `bm` names the best moves, `am` moves to avoid. Collections of mates also
+//! write `bm #4`, and a negative number where the side to move is mated.
+
+use gainsay_notation::{EpdFaultKind, EpdOperation, Language, Span, parse_epd_line, parse_move};
+use gainsay_proof::Verdict;
+use shakmaty::{Chess, Move, Position};
+
+use crate::{
+    Finding, Report, Resolution, Settings, SettledClaim, Sink, Solver, read_fen, resolve,
+    rules::{broken_epd, false_mate, illegal_move, illegal_position, not_the_best_move},
+    show,
+    why::why_not,
+};
+
+/// Checks one line. Offsets are relative to the line, whose number is 1.
+pub(crate) fn check_line(line: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
+    let mut report = Report {
+        numbers: 1,
+        ..Report::default()
+    };
+    let Some(record) = parse_epd_line(line) else {
+        return report;
+    };
+    report.games = 1;
+    let mut sink = Sink::new(settings);
+    for fault in &record.faults {
+        sink.push(numbered(broken_epd::finding(fault.span, fault.kind)));
+    }
+    let missing = record
+        .faults
+        .iter()
+        .any(|fault| fault.kind == EpdFaultKind::MissingFields);
+    let mut fen = words(line, record.position);
+    if let Some(counters) = record.counters {
+        fen.push(' ');
+        fen.push_str(&words(line, counters));
+    }
+    let (position, trouble) = read_fen(&fen, false);
+    if let Some(trouble) = trouble
+        && !missing
+    {
+        sink.push(numbered(illegal_position::finding(
+            record.position,
+            &trouble,
+        )));
+    }
+    if let Some(position) = position {
+        for operation in &record.operations {
+            let mut desk = Desk {
+                line,
+                position: &position,
+                operation,
+                settings,
+                solver: &mut *solver,
+                findings: Vec::new(),
+            };
+            if settings.claims
+                && let Some(claim) = desk.claim()
+            {
+                report.claims.push(claim);
+            }
+            for finding in desk.findings {
+                sink.push(numbered(finding));
+            }
+        }
+    }
+    report.findings = sink.into_findings();
+    report
+}
+
+fn words(line: &[u8], span: Span) -> String {
+    gainsay_notation::decode(span.of(line)).into_owned()
+}
+
+fn numbered(mut finding: Finding) -> Finding {
+    finding.game = Some(1);
+    finding
+}
+
+/// What is needed to judge one operation.
+struct Desk<'a> {
+    line: &'a [u8],
+    position: &'a Chess,
+    operation: &'a EpdOperation,
+    settings: &'a Settings,
+    solver: &'a mut Solver,
+    findings: Vec<Finding>,
+}
+
+/// A verdict with what shows it.
+struct Judged {
+    verdict: Verdict,
+    exact: Option<bool>,
+    evidence: Vec<String>,
+    nodes: u64,
+    /// For a claim that fails: one sentence that says what is true instead.
+    message: String,
+}
+
+impl Desk<'_> {
+    fn claim(&mut self) -> Option<SettledClaim> {
+        let opcode = self.operation.opcode.of(self.line);
+        let (kind, judged) = match opcode {
+            b"dm" => ("mate-in", self.mate(self.number(b"")?)?),
+            b"bm" if self.number(b"#").is_some() => ("mate-in", self.mate(self.number(b"#")?)?),
+            b"bm" => ("best-move", self.best_moves(true)?),
+            b"am" => ("avoid-move", self.best_moves(false)?),
+            _ => return None,
+        };
+        if judged.verdict == Verdict::Fails {
+            let rule = match kind {
+                "mate-in" => &false_mate::RULE,
+                _ => &not_the_best_move::RULE,
+            };
+            let mut finding = Finding::new(rule, self.span(), judged.message).on(self.position);
+            finding.evidence.clone_from(&judged.evidence);
+            self.findings.push(finding);
+        }
+        Some(SettledClaim {
+            kind,
+            text: words(self.line, self.span()),
+            span: self.span().range(),
+            game: Some(1),
+            mv: None,
+            position: Some(show::fen(self.position)),
+            verdict: judged.verdict,
+            exact: judged.exact,
+            evidence: judged.evidence,
+            nodes: judged.nodes,
+        })
+    }
+
+    /// The operation without its semicolon.
+    fn span(&self) -> Span {
+        let end = self
+            .operation
+            .operands
+            .last()
+            .map_or(self.operation.opcode.end, |operand| operand.span.end);
+        Span::new(self.operation.opcode.start, end)
+    }
+
+    /// The first operand as a number behind `sign`.
+    fn number(&self, sign: &[u8]) -> Option<i32> {
+        let operand = self.operation.operands.first()?.span.of(self.line);
+        let digits = operand.strip_prefix(sign)?;
+        std::str::from_utf8(digits).ok()?.parse().ok()
+    }
+
+    fn mate(&mut self, moves: i32) -> Option<Judged> {
+        let wanted = moves.unsigned_abs();
+        if wanted == 0 {
+            return None;
+        }
+        Some(if moves > 0 {
+            self.mates_in(wanted)
+        } else {
+            self.is_mated_in(wanted)
+        })
+    }
+
+    /// The side to move mates in `wanted` moves and not in fewer.
+    fn mates_in(&mut self, wanted: u32) -> Judged {
+        let (prover, mut budget) = self.solver.mates(self.settings.nodes);
+        let answer = prover.mate_within(self.position, wanted, &mut budget);
+        let line = show::line(self.position, &answer.line);
+        let side = show::side(self.position.turn());
+        let mut judged = Judged {
+            verdict: answer.verdict,
+            exact: Some(answer.exact),
+            evidence: line_of(line),
+            nodes: answer.nodes,
+            message: format!("{side} has no mate in {wanted}."),
+        };
+        if let (Verdict::Holds, Some(moves)) = (answer.verdict, answer.moves)
+            && moves < wanted
+        {
+            judged.verdict = Verdict::Fails;
+            judged.message = format!("{side} mates sooner: in {moves}, not in {wanted}.");
+        }
+        judged
+    }
+
+    /// The side to move is mated in `wanted` moves of the other, and can last so long.
+    fn is_mated_in(&mut self, wanted: u32) -> Judged {
+        let side = show::side(self.position.turn());
+        let mut judged = Judged {
+            verdict: Verdict::Fails,
+            exact: Some(false),
+            evidence: Vec::new(),
+            nodes: 0,
+            message: format!("{side} is not mated in {wanted}."),
+        };
+        let replies = self.position.legal_moves();
+        if replies.is_empty() {
+            return judged;
+        }
+        let mut longest: Option<(u32, bool, Vec<Move>)> = None;
+        let mut open = false;
+        for reply in replies {
+            let mut after = self.position.clone();
+            after.play_unchecked(reply);
+            let left = self.settings.nodes.saturating_sub(judged.nodes);
+            let (prover, mut budget) = self.solver.mates(left);
+            let answer = prover.mate_within(&after, wanted, &mut budget);
+            judged.nodes += answer.nodes;
+            let mut line = answer.line;
+            line.insert(0, reply);
+            match answer.verdict {
+                Verdict::Fails => {
+                    judged.evidence = line_of(show::line(self.position, &line));
+                    return judged;
+                }
+                Verdict::Unsettled => open = true,
+                Verdict::Holds => {
+                    let moves = answer.moves.unwrap_or(wanted);
+                    if longest.as_ref().is_none_or(|&(most, ..)| moves > most) {
+                        longest = Some((moves, answer.exact, line));
+                    }
+                }
+            }
+        }
+        let Some((moves, exact, line)) = longest.filter(|_| !open) else {
+            judged.verdict = Verdict::Unsettled;
+            return judged;
+        };
+        judged.evidence = line_of(show::line(self.position, &line));
+        judged.exact = Some(exact);
+        if moves < wanted {
+            judged.message = format!("{side} is mated sooner: in {moves}, not in {wanted}.");
+        } else {
+            judged.verdict = Verdict::Holds;
+        }
+        judged
+    }
+
+    /// The named moves are the best ones (`best`), or are not (`am`).
+    ///
+    /// A forced mate decides: a move that mates as quickly as any is best, and one that
+    /// does not is not.
+    fn best_moves(&mut self, best: bool) -> Option<Judged> {
+        let moves = self.named_moves();
+        if moves.is_empty() {
+            return None;
+        }
+        let nodes = self.settings.nodes;
+        let (prover, mut budget) = self.solver.mates(nodes / 2);
+        let shortest = prover.mate(self.position, &mut budget);
+        let mut judged = Judged {
+            verdict: Verdict::Unsettled,
+            exact: None,
+            evidence: Vec::new(),
+            nodes: shortest.nodes,
+            message: String::new(),
+        };
+        let Some(length) = shortest.moves else {
+            return Some(judged);
+        };
+        judged.evidence = line_of(show::line(self.position, &shortest.line));
+        let share = (nodes / 2) / moves.len() as u64;
+        let mut verdicts = Vec::new();
+        for &m in &moves {
+            let (prover, mut budget) = self.solver.mates(share);
+            let answer = prover.first_move(self.position, m, Some(length), &mut budget);
+            judged.nodes += budget.spent();
+            verdicts.push((m, answer.verdict));
+        }
+        // A move that does not mate in `length` is not best, whether or not `length` is
+        // the least; one that does is best for certain only if it is.
+        let holds = |verdict: Verdict| match (best, verdict) {
+            (true, Verdict::Holds) | (false, Verdict::Fails) => Verdict::Holds,
+            (true, Verdict::Fails) => Verdict::Fails,
+            (false, Verdict::Holds) if shortest.exact => Verdict::Fails,
+            _ => Verdict::Unsettled,
+        };
+        if let Some((m, _)) = verdicts
+            .iter()
+            .find(|&&(_, verdict)| holds(verdict) == Verdict::Fails)
+        {
+            judged.verdict = Verdict::Fails;
+            judged.message = if best {
+                format!(
+                    "{} is not the best move: there is a mate in {length}.",
+                    show::san(self.position, *m)
+                )
+            } else {
+                format!(
+                    "{} mates in {length}: there is nothing better.",
+                    show::san(self.position, *m)
+                )
+            };
+        } else if verdicts
+            .iter()
+            .all(|&(_, verdict)| holds(verdict) == Verdict::Holds)
+        {
+            judged.verdict = Verdict::Holds;
+        }
+        Some(judged)
+    }
+
+    /// The moves among the operands; what cannot be played is a finding.
+    fn named_moves(&mut self) -> Vec<Move> {
+        let mut moves = Vec::new();
+        for operand in &self.operation.operands {
+            let bytes = operand.span.of(self.line);
+            let Some(written) = parse_move(bytes, Language::English) else {
+                continue;
+            };
+            match resolve(self.position, &written) {
+                Resolution::Legal(m, _) => moves.push(m),
+                Resolution::Illegal | Resolution::Null => self.findings.push(
+                    Finding::new(
+                        &illegal_move::RULE,
+                        operand.span,
+                        format!(
+                            "{} cannot be played: {}.",
+                            words(self.line, operand.span),
+                            why_not(self.position, &written)
+                        ),
+                    )
+                    .on(self.position),
+                ),
+                Resolution::Ambiguous(list) | Resolution::NoPromotion(list) => {
+                    moves.extend(list.iter().copied().take(1));
+                }
+            }
+        }
+        moves
+    }
+}
+
+fn line_of(line: String) -> Vec<String> {
+    if line.is_empty() {
+        Vec::new()
+    } else {
+        vec![line]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use gainsay_notation::Format;
+
+    use crate::{Settings, Verdict, check_as};
+
+    fn verdicts(text: &str) -> Vec<(&'static str, Verdict, Option<bool>, Option<u32>)> {
+        check_as(text.as_bytes(), Format::Epd, &Settings::default())
+            .claims
+            .iter()
+            .map(|claim| (claim.kind, claim.verdict, claim.exact, claim.game))
+            .collect()
+    }
+
+    #[test]
+    fn mates_are_settled_by_line() {
+        let text = "\n6k1/5ppp/8/8/8/8/8/R3K3 w - - dm 1;\n\
+                    6k1/5ppp/8/8/8/8/8/R3K3 w - - dm 2;\n\
+                    6k1/5pp1/7p/8/8/8/8/R3K3 w - - dm 2;\n";
+        assert_eq!(
+            verdicts(text),
+            [
+                ("mate-in", Verdict::Holds, Some(true), Some(2)),
+                ("mate-in", Verdict::Fails, Some(true), Some(3)),
+                ("mate-in", Verdict::Fails, Some(false), Some(4)),
+            ]
+        );
+    }
+
+    #[test]
+    fn being_mated_is_a_negative_number() {
+        // Two rooks against a lone king on the edge: whatever it plays, mate follows.
+        let text = "7k/R7/1R6/8/8/8/8/K7 b - - bm #-1;\n";
+        assert_eq!(
+            verdicts(text),
+            [("mate-in", Verdict::Holds, Some(true), Some(1))]
+        );
+    }
+
+    #[test]
+    fn best_moves_are_settled_by_mates() {
+        let text = "6k1/5ppp/8/8/8/8/8/R3K3 w - - bm Ra8; am Ra7;\n\
+                    6k1/5ppp/8/8/8/8/8/R3K3 w - - bm Ra7; am Ra8+;\n";
+        assert_eq!(
+            verdicts(text),
+            [
+                ("best-move", Verdict::Holds, None, Some(1)),
+                ("avoid-move", Verdict::Holds, None, Some(1)),
+                ("best-move", Verdict::Fails, None, Some(2)),
+                ("avoid-move", Verdict::Fails, None, Some(2)),
+            ]
+        );
+    }
+
+    #[test]
+    fn a_move_that_cannot_be_played_is_told() {
+        let report = check_as(
+            b"6k1/5ppp/8/8/8/8/8/R3K3 w - - bm Qh5;\n8/8 w - - dm 1;\n",
+            Format::Epd,
+            &Settings::default(),
+        );
+        let rules: Vec<&str> = report.findings.iter().map(|f| f.rule.name).collect();
+        assert_eq!(rules, ["illegal-move", "illegal-position"]);
+        assert_eq!(
+            report.findings[0].message,
+            "Qh5 cannot be played: White has no queen."
+        );
+    }
+}

@@ -1,0 +1,34 @@
+use gainsay_notation::{EpdFaultKind, Span};
+
+use crate::{Finding, Severity, rule::rule};
+
+rule! {
+    /// A line of EPD is not written as the standard asks.
+    ///
+    /// A record is four fields of a position, then operations, each an opcode with its
+    /// operands and a semicolon (PGN standard, 16.2).
+    ///
+    /// ```epd before
+    /// 6k1/5ppp/8/8/8/8/8/R3K3 w - - dm 1; id "back rank;
+    /// ```
+    ///
+    /// ```epd after
+    /// 6k1/5ppp/8/8/8/8/8/R3K3 w - - dm 1; id "back rank";
+    /// ```
+    RULE = "broken-epd", Severity::Warning
+}
+
+/// The finding for a fault of the reader.
+pub(crate) fn finding(span: Span, kind: EpdFaultKind) -> Finding {
+    let message = match kind {
+        EpdFaultKind::MissingFields => {
+            "A position has four fields: the board, the side to move, castling, en passant."
+        }
+        EpdFaultKind::BadOpcode => {
+            "This is no operation: one begins with a letter and has letters, digits and \"_\" only."
+        }
+        EpdFaultKind::UnclosedString => "The quote that opens here is never closed.",
+        EpdFaultKind::MissingSemicolon => "An operation ends with a semicolon.",
+    };
+    Finding::new(&RULE, span, message)
+}
