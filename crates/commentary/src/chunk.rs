@@ -8,7 +8,7 @@ use crate::lang::Tongue;
 use crate::lexicon::{Entry, LEXICON, Sense, Set};
 use crate::pattern::Senses;
 use crate::token::{Token, TokenKind, is_plain_move};
-use crate::{CitedLine, CitedMove, Joint, LineRole, Mood, Noun, Owner, Prose};
+use crate::{CitedLine, CitedMove, Joint, LineRole, Mood, Noun, Owner, Prose, Traits};
 
 /// A chunk with its place.
 #[derive(Clone, Copy, Debug)]
@@ -47,6 +47,22 @@ pub(crate) enum ChunkKind {
     },
     Other,
 }
+
+/// The adjectives that say something of a piece.
+const TRAITS: [(Set, Traits); 12] = [
+    (Set::Passed, Traits::PASSED),
+    (Set::Isolated, Traits::ISOLATED),
+    (Set::Doubled, Traits::DOUBLED),
+    (Set::Tripled, Traits::TRIPLED),
+    (Set::Backward, Traits::BACKWARD),
+    (Set::Pinned, Traits::PINNED),
+    (Set::Trapped, Traits::TRAPPED),
+    (Set::Loose, Traits::LOOSE),
+    (Set::Hanging, Traits::HANGING),
+    (Set::Extra, Traits::EXTRA),
+    (Set::Connected, Traits::CONNECTED),
+    (Set::Protected, Traits::PROTECTED),
+];
 
 /// The senses of one language.
 pub(crate) struct TongueSenses(pub(crate) Tongue);
@@ -255,6 +271,7 @@ impl Chunker<'_> {
         let mut determined = false;
         let mut file = None;
         let mut square = None;
+        let mut traits = Traits::default();
         // In front of the noun: at most eight words, so that reading stays linear.
         for _ in 0..8 {
             let sense = self.sense(at);
@@ -269,16 +286,23 @@ impl Chunker<'_> {
                 }
                 TokenKind::Word { .. } if sense.piece.is_some() => break,
                 TokenKind::Word { .. } => {
-                    if sense.is(Set::White) || sense.is(Set::Black) {
-                        if sense.is(Set::White) && sense.is(Set::Black) {
-                            return None;
+                    for (set, known) in TRAITS {
+                        if sense.is(set) {
+                            traits = traits.with(known);
                         }
-                        let color = Color::from_white(sense.is(Set::White));
-                        // "a black bishop" is Black's; "black-squared" is no owner.
-                        if self.is(at + 1, Set::SquareWord) {
-                            return None;
-                        }
-                        owner = Owner::Side(color);
+                    }
+                    if (sense.is(Set::Light) || sense.is(Set::Dark))
+                        && self.is(at + 1, Set::SquareWord)
+                    {
+                        // "light-squared": no owner, though the word may be "white".
+                        traits = traits.with(if sense.is(Set::Light) {
+                            Traits::LIGHT
+                        } else {
+                            Traits::DARK
+                        });
+                        at += 1;
+                    } else if sense.is(Set::White) || sense.is(Set::Black) {
+                        owner = Owner::Side(Color::from_white(sense.is(Set::White)));
                     } else if sense.is(Set::His) {
                         owner = Owner::He;
                         determined = true;
@@ -352,6 +376,7 @@ impl Chunker<'_> {
             file,
             plural: piece.plural,
             count,
+            traits,
         };
         Some((noun, at))
     }
@@ -396,6 +421,7 @@ impl Chunker<'_> {
             file: None,
             plural: false,
             count: None,
+            traits: Traits::default(),
         };
         Some((noun, at + 1))
     }

@@ -205,6 +205,61 @@ pub struct Noun {
     pub plural: bool,
     /// How many, where said ("both rooks" is 2).
     pub count: Option<u8>,
+    /// What the adjectives in front say of it.
+    pub traits: Traits,
+}
+
+/// What adjectives say of a piece.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub struct Traits(u16);
+
+impl Traits {
+    /// "passed"
+    pub const PASSED: Self = Self(1);
+    /// "isolated"
+    pub const ISOLATED: Self = Self(1 << 1);
+    /// "doubled"
+    pub const DOUBLED: Self = Self(1 << 2);
+    /// "tripled"
+    pub const TRIPLED: Self = Self(1 << 3);
+    /// "backward"
+    pub const BACKWARD: Self = Self(1 << 4);
+    /// "pinned"
+    pub const PINNED: Self = Self(1 << 5);
+    /// "trapped"
+    pub const TRAPPED: Self = Self(1 << 6);
+    /// "unprotected", "loose"
+    pub const LOOSE: Self = Self(1 << 7);
+    /// "hanging"
+    pub const HANGING: Self = Self(1 << 8);
+    /// "extra"
+    pub const EXTRA: Self = Self(1 << 9);
+    /// "connected"
+    pub const CONNECTED: Self = Self(1 << 10);
+    /// "protected"
+    pub const PROTECTED: Self = Self(1 << 11);
+    /// "light-squared"
+    pub const LIGHT: Self = Self(1 << 12);
+    /// "dark-squared"
+    pub const DARK: Self = Self(1 << 13);
+
+    /// Whether all of `other` is said.
+    #[must_use]
+    pub const fn contains(self, other: Self) -> bool {
+        self.0 & other.0 == other.0
+    }
+
+    /// Both together.
+    #[must_use]
+    pub const fn with(self, other: Self) -> Self {
+        Self(self.0 | other.0)
+    }
+
+    /// Whether nothing is said.
+    #[must_use]
+    pub const fn is_empty(self) -> bool {
+        self.0 == 0
+    }
 }
 
 /// Whose a thing is.

@@ -221,6 +221,34 @@ sets! {
     But = "but",
     /// "for" behind it.
     For = "for",
+    /// Adjectives in front of a piece that are claims themselves.
+    Passed = "passed",
+    /// "isolated"
+    Isolated = "isolated",
+    /// "doubled"
+    Doubled = "doubled",
+    /// "tripled"
+    Tripled = "tripled",
+    /// "backward"
+    Backward = "backward",
+    /// "pinned"
+    Pinned = "pinned",
+    /// "trapped"
+    Trapped = "trapped",
+    /// "unprotected"
+    Loose = "loose",
+    /// "hanging"
+    Hanging = "hanging",
+    /// "extra"
+    Extra = "extra",
+    /// "connected"
+    Connected = "connected",
+    /// "protected"
+    Protected = "protected",
+    /// "light", of squares.
+    Light = "light",
+    /// "dark", of squares.
+    Dark = "dark",
     /// "team", in front of mates who are people.
     Team = "team",
 }

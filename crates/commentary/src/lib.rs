@@ -22,7 +22,7 @@ mod token;
 
 pub use claim::{
     At, CitedLine, CitedMove, Claim, Joint, LineRole, Mood, Noun, Owner, Polarity, Prose, Subject,
-    Tense,
+    Tense, Traits,
 };
 pub use kind::{
     ClaimKind, Draw, Feature, Goods, Mate, Material, OnlyMove, Quality, Reference, Refutation,

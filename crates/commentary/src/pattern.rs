@@ -243,6 +243,9 @@ impl Patterns {
     }
 }
 
+/// Targets in one list, at most.
+const MOST_TARGETS: usize = 6;
+
 /// Fillers between two elements, at most.
 const FILLERS: usize = 4;
 
@@ -341,7 +344,7 @@ impl Matcher<'_> {
     /// Pieces and squares with commas and "and" between them.
     fn targets(&mut self, mut at: usize) -> Option<usize> {
         let mut end = None;
-        loop {
+        for _ in 0..MOST_TARGETS {
             match self.chunks.get(at).map(|chunk| &chunk.kind) {
                 Some(ChunkKind::Noun(noun)) => self.slots.targets.push(Target::Piece(*noun)),
                 Some(ChunkKind::Square(square)) => self.slots.targets.push(Target::Square(*square)),
@@ -360,5 +363,6 @@ impl Matcher<'_> {
                 at += 1;
             }
         }
+        end
     }
 }

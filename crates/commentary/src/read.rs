@@ -1,16 +1,18 @@
 //! Reading a passage: tokens, chunks, and the claims they make.
 
 use gainsay_notation::{Language, Span};
-use shakmaty::Color;
+use shakmaty::{Color, Role};
 
 use crate::chunk::{Chunk, ChunkKind, TongueSenses, chunk};
+use crate::lang::goods;
 use crate::lang::{Tie, Tongue, Who};
 use crate::lexicon::{LEXICON, Sense, Set};
 use crate::names::Names;
 use crate::pattern::{Match, Senses};
 use crate::token::{Token, TokenKind, tokenise};
 use crate::{
-    At, Claim, ClaimKind, Joint, LineRole, Mate, Mood, Polarity, Prose, Subject, Tense, Threat,
+    At, Claim, ClaimKind, Feature, Joint, LineRole, Mate, Material, Mood, Noun, Owner, Polarity,
+    Prose, Quality, Relation, Standing, Subject, Target, Tense, Threat, Traits,
 };
 
 /// What is known of a passage before it is read.
@@ -156,18 +158,11 @@ impl Maker<'_> {
                 }
                 Some(ChunkKind::Quote) => self.quotes += 1,
                 Some(ChunkKind::Line(line)) => self.line(prose, at, line, asked, sentence),
-                Some(ChunkKind::Noun(noun)) if spoken && noun.square.is_some() => {
-                    let around = self.surroundings(at, at + 1, asked);
-                    prose.claims.push(Claim {
-                        span: noun.span,
-                        kind: ClaimKind::Pieces(noun),
-                        polarity: Polarity::Affirmed,
-                        mood: around.mood,
-                        subject: Subject::Nobody,
-                        at: self.line_before(prose, at, sentence),
-                        tense: around.tense,
-                        sentence,
-                    });
+                Some(ChunkKind::Noun(noun)) if spoken => {
+                    self.noun(prose, at, &noun, asked, sentence)
+                }
+                Some(ChunkKind::Glyph(nag)) => {
+                    self.glyph(prose, at, nag, At::Here, asked, sentence);
                 }
                 _ => {}
             }
@@ -196,6 +191,98 @@ impl Maker<'_> {
                 .longest(self.chunks, at, &self.senses)
                 .is_some_and(|other| other.end > end)
         })
+    }
+
+    /// The claims that a noun phrase makes by itself: that the piece stands there, and
+    /// what its adjectives say.
+    fn noun(&self, prose: &mut Prose, at: usize, noun: &Noun, asked: bool, sentence: u32) {
+        if noun.square.is_none() && noun.traits.is_empty() {
+            return;
+        }
+        let around = self.surroundings(at, at + 1, asked);
+        let place = self.line_before(prose, at, sentence);
+        let mut push = |kind| {
+            prose.claims.push(Claim {
+                span: noun.span,
+                kind,
+                polarity: Polarity::Affirmed,
+                mood: around.mood,
+                subject: Subject::Piece(*noun),
+                at: place,
+                tense: around.tense,
+                sentence,
+            });
+        };
+        if noun.square.is_some() {
+            push(ClaimKind::Pieces(*noun));
+        }
+        for (known, feature) in [
+            (Traits::PASSED, Feature::PassedPawn),
+            (Traits::ISOLATED, Feature::IsolatedPawn),
+            (Traits::DOUBLED, Feature::DoubledPawns),
+            (Traits::TRIPLED, Feature::TripledPawns),
+            (Traits::BACKWARD, Feature::BackwardPawn),
+        ] {
+            if noun.traits.contains(known) && noun.role == Some(Role::Pawn) {
+                let connected = noun.traits.contains(Traits::CONNECTED);
+                let feature = match feature {
+                    Feature::PassedPawn if connected => Feature::ConnectedPassedPawns,
+                    other => other,
+                };
+                push(ClaimKind::Structure {
+                    feature,
+                    file: noun.file,
+                    square: noun.square,
+                    owner: noun.owner,
+                });
+            }
+        }
+        for (known, relation) in [
+            (Traits::PINNED, Relation::Pinned),
+            (Traits::TRAPPED, Relation::Trapped),
+            (Traits::LOOSE, Relation::Loose),
+            (Traits::HANGING, Relation::Hanging),
+            (Traits::PROTECTED, Relation::Defended),
+        ] {
+            if noun.traits.contains(known) && noun.role.is_some() {
+                push(ClaimKind::Relation {
+                    relation,
+                    actor: None,
+                    targets: vec![Target::Piece(*noun)],
+                });
+            }
+        }
+        if noun.traits.contains(Traits::EXTRA)
+            && let Some(goods) = goods(noun)
+        {
+            push(ClaimKind::Material(Material::Up(goods)));
+        }
+    }
+
+    /// A glyph that judges the position. Numbers after the NAG table of the PGN standard.
+    fn glyph(&self, prose: &mut Prose, at: usize, nag: u8, place: At, asked: bool, sentence: u32) {
+        let (standing, side) = match nag {
+            10 => (Standing::Equal, None),
+            13 => (Standing::Unclear, None),
+            14 => (Standing::Better, Some(Color::White)),
+            15 => (Standing::Better, Some(Color::Black)),
+            16 => (Standing::MuchBetter, Some(Color::White)),
+            17 => (Standing::MuchBetter, Some(Color::Black)),
+            18 => (Standing::Winning, Some(Color::White)),
+            19 => (Standing::Winning, Some(Color::Black)),
+            _ => return,
+        };
+        let around = self.surroundings(at, at + 1, asked);
+        prose.claims.push(Claim {
+            span: self.span(at, at + 1),
+            kind: ClaimKind::Standing(standing),
+            polarity: Polarity::Affirmed,
+            mood: around.mood,
+            subject: side.map_or(Subject::Nobody, Subject::Side),
+            at: place,
+            tense: around.tense,
+            sentence,
+        });
     }
 
     // ---- sentences ----------------------------------------------------------------
@@ -405,6 +492,8 @@ impl Maker<'_> {
             line.mood = line.mood.max(previous.mood);
         }
         let (span, mood, moves) = (line.span, line.mood, line.moves.clone());
+        let glyph =
+            (prose.moves.get((moves.end as usize).wrapping_sub(1))).and_then(|cited| cited.glyph);
         let numbered = prose
             .moves
             .get(moves.start as usize)
@@ -424,6 +513,9 @@ impl Maker<'_> {
             tense: around.tense,
             sentence,
         });
+        if let Some(nag) = glyph {
+            self.glyph(prose, at, nag, At::End(index), asked, sentence);
+        }
     }
 
     /// The line in front of chunk `at` in the same sentence.
@@ -514,8 +606,12 @@ impl Maker<'_> {
             Who::Before => self.subject(start, &kind),
             Who::Victim => opposite(self.subject(start, &kind)),
         };
+        let span = self.span(start, end);
+        let Some(kind) = self.fitted(kind, subject, start, end) else {
+            return false;
+        };
         prose.claims.push(Claim {
-            span: self.span(start, end),
+            span,
             kind,
             polarity,
             mood,
@@ -525,6 +621,45 @@ impl Maker<'_> {
             sentence,
         });
         true
+    }
+
+    /// Fits a kind to its subject: "24.Kf1 is better" judges a move, "White is better" a
+    /// position, and "the endgame is better" nothing that can be told.
+    fn fitted(
+        &self,
+        kind: ClaimKind,
+        subject: Subject,
+        start: usize,
+        end: usize,
+    ) -> Option<ClaimKind> {
+        let of_a_move = matches!(subject, Subject::Line | Subject::ThisMove);
+        Some(match kind {
+            ClaimKind::Standing(Standing::Better | Standing::MuchBetter) if of_a_move => {
+                ClaimKind::Quality(Quality::Better)
+            }
+            ClaimKind::Standing(Standing::Winning) if of_a_move => {
+                ClaimKind::Quality(Quality::Wins)
+            }
+            ClaimKind::Standing(Standing::Worse | Standing::MuchWorse) if of_a_move => return None,
+            // The name is all but the last word.
+            ClaimKind::Pattern(_) => ClaimKind::Pattern(self.span(start, end.saturating_sub(1))),
+            ClaimKind::Structure {
+                feature,
+                file,
+                square,
+                owner: Owner::Anyone,
+            } => ClaimKind::Structure {
+                feature,
+                file,
+                square,
+                owner: match subject {
+                    Subject::Side(color) => Owner::Side(color),
+                    Subject::He => Owner::He,
+                    _ => Owner::Anyone,
+                },
+            },
+            other => other,
+        })
     }
 
     fn span(&self, start: usize, end: usize) -> Span {
@@ -557,7 +692,7 @@ impl Maker<'_> {
 
     /// "His mates watched": mates that are people have an owner or a number in front.
     fn is_friends(&self, start: usize, end: usize, kind: &ClaimKind) -> bool {
-        if !matches!(kind, ClaimKind::Mate(Mate::Now)) || end - start > 1 {
+        if !matches!(kind, ClaimKind::Mate(Mate::Now | Mate::Forced)) || end - start > 1 {
             return false;
         }
         let Some(before) = start.checked_sub(1) else {

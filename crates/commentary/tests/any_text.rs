@@ -113,10 +113,10 @@ fn a_long_passage_takes_linear_time() {
         "'s",
         "é",
     ] {
-        let passage = unit.repeat(400_000 / unit.len());
+        let passage = unit.repeat(200_000 / unit.len());
         let start = Instant::now();
         check(passage.as_bytes());
         let seconds = start.elapsed().as_secs_f64();
-        assert!(seconds < 20.0, "{unit:?} took {seconds} s");
+        assert!(seconds < 10.0, "{unit:?} took {seconds} s");
     }
 }

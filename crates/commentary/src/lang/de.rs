@@ -1,11 +1,194 @@
-//! German.
+//! German, for the commonest kinds of claim: mate, threat, only move, cited lines,
+//! pieces on squares, material, verdicts and draws.
 
-use super::Data;
+use shakmaty::Role;
+
+use super::{Data, Rule, make};
 
 pub(super) const DATA: Data = Data {
-    sets: &[],
-    numbers: &[],
-    pieces: &[],
-    common: "",
-    rules: &[],
+    sets: SETS,
+    numbers: NUMBERS,
+    pieces: PIECES,
+    common: COMMON,
+    rules: RULES,
 };
+
+const SETS: &[(&str, &str)] = &[
+    (
+        "not",
+        "nicht kein keine keinen keinem keiner keines nie niemals nichts weder noch niemand kaum",
+    ),
+    (
+        "filler",
+        "nun jetzt dann auch schon sofort bald einfach hier da sogar doch noch also daher schnell leicht elegant wieder sehr ganz",
+    ),
+    (
+        "det",
+        "der die das den dem des ein eine einen einem einer eines dieser diese dieses",
+    ),
+    (
+        "if",
+        "wenn falls sobald nach nachdem sollte sonst ob ausser bevor ehe bis",
+    ),
+    (
+        "would",
+        "wurde wurden ware waren hatte hatten konnte konnten mochte",
+    ),
+    ("past", "war waren hatte drohte gewann verlor wurde"),
+    ("future", "wird werden folgt bald"),
+    (
+        "wish",
+        "will wollte wollten mochte hofft hoffte plant plante versucht versuchte erwartet furchtet glaubt glaubte denkt dachte",
+    ),
+    (
+        "plan",
+        "idee absicht plan plane um vorbereitet bereitet motiv",
+    ),
+    (
+        "hedge",
+        "vielleicht wohl wahrscheinlich moglicherweise fast beinahe scheint anscheinend offenbar etwa vermutlich angeblich",
+    ),
+    (
+        "stop",
+        "verhindert verhindern verhinderte pariert parieren parierte vermeidet vermeiden deckt decken gegen statt anstatt abwehren wehrt entgeht \
+         entgehen vereitelt verteidigt schutzt",
+    ),
+    ("without", "ohne"),
+    ("because", "weil da denn dass wobei obwohl wahrend die der"),
+    ("and", "und oder aber sowie"),
+    ("or", "oder beziehungsweise"),
+    (
+        "white",
+        "weis weiss weissen weisen weisser weiser weise weisse weisem weissem",
+    ),
+    ("black", "schwarz schwarzen schwarzer schwarze schwarzem"),
+    ("he", "er sie ihm ihn man ich wir"),
+    (
+        "his",
+        "sein seine seinen seinem seiner ihr ihre mein meine meinen",
+    ),
+    ("opponent", "gegner"),
+    ("enemy", "gegnerische gegnerischen feindliche feindlichen"),
+    ("this", "dies das es dieser dieses textzug"),
+    ("on", "auf"),
+    (
+        "prep",
+        "auf nach von uber in an bei zu feld felder punkt kontrolliert deckt beherrscht und oder der die das den schwache zwischen gegen fur",
+    ),
+    ("both", "beide beiden"),
+    (
+        "adjective",
+        "starke starken schwache schwachen gute guten schlechte schlechten freie freien weiteren letzte letzten gefesselte gefesselten ungedeckte ungedeckten",
+    ),
+    (
+        "adjunct",
+        "opfer endspiel endspiele flugel tausch angriff kette majoritat struktur paar zug zuge",
+    ),
+    ("abbreviation", "bzw z b usw vgl nr ca evtl sog d h"),
+    (
+        "question",
+        "ist war kann konnte warum was wie wer welche welcher hat",
+    ),
+    ("threat", "droht drohen drohte drohend drohung drohungen"),
+    (
+        "instead",
+        "besser starker genauer richtig einfacher stattdessen geboten notwendig",
+    ),
+    ("impossible", "unmoglich illegal"),
+    (
+        "game",
+        "partie partien wettkampf turnier runde meisterschaft pokal",
+    ),
+    ("squareword", "feld felder feldrige feldrigen"),
+    ("mate", "matt"),
+    ("notonly", "nur"),
+    ("by", "mit durch nach"),
+    ("moveverb", "war gewinnt verliert scheitert drohte ware"),
+    ("movetrait", "matt besser moglich unmoglich starker"),
+    ("is", "ist wird bleibt"),
+    ("was", "war"),
+    ("has", "hat haben"),
+    ("move", "zug zuge zugen"),
+    ("with", "mit durch nach"),
+];
+
+const NUMBERS: &[(&str, u8)] = &[
+    ("einem", 1),
+    ("eins", 1),
+    ("zwei", 2),
+    ("drei", 3),
+    ("vier", 4),
+    ("funf", 5),
+    ("sechs", 6),
+    ("sieben", 7),
+    ("acht", 8),
+    ("neun", 9),
+    ("zehn", 10),
+];
+
+const PIECES: &[(&str, Option<Role>, bool)] = &[
+    ("konig konigs", Some(Role::King), false),
+    ("dame", Some(Role::Queen), false),
+    ("damen", Some(Role::Queen), true),
+    ("turm turms", Some(Role::Rook), false),
+    ("turme turmen", Some(Role::Rook), true),
+    ("laufer laufers", Some(Role::Bishop), false),
+    ("laufern", Some(Role::Bishop), true),
+    ("springer springers", Some(Role::Knight), false),
+    ("springern", Some(Role::Knight), true),
+    ("bauer bauern bauers", Some(Role::Pawn), false),
+    ("figur", None, false),
+    ("figuren", None, true),
+];
+
+const COMMON: &str = "der die das und in den von zu mit sich des auf fur ist im dem nicht ein eine als auch es an werden aus er hat dass \
+    sie nach wird bei einer um am sind noch wie einem uber einen so zum war haben nur oder aber vor zur bis mehr durch man sein wurde sei \
+    wenn hier schon jetzt dann nun alle immer wieder gegen kann zwischen zwei drei ohne sehr doch ja nein gut gute guter guten besser beste \
+    besten zug zuge spiel stellung angriff verteidigung vorteil nachteil gewinn gewinnt verliert verloren gewonnen remis ausgeglichen feld \
+    linie reihe diagonale zentrum eroffnung variante drohung droht fehler opfer tausch steht stehen spielt spielen weis weiss schwarz";
+
+const RULES: &[Rule] = &[
+    Rule::new(
+        "matt in N @move?; setzt in N @move? matt; gibt in N @move? matt; mit matt in N @move?; matt in spatestens N @move?",
+        make::mate_in,
+    ),
+    Rule::new("wird in N @move? matt; wird in N @move? mattgesetzt; ist in N @move? matt", make::mate_in).victim(),
+    Rule::new("matt im nachsten zug; matt beim nachsten zug", make::mate_next),
+    Rule::new("setzt matt; erzwungenes matt; erzwingt das? matt; matt folgt; unvermeidliches matt; das? matt ist unvermeidlich|unabwendbar; mit undeckbarem matt", make::mate_forced),
+    Rule::new("ist|war matt; und matt; mit matt; ist mattgesetzt", make::mate_now),
+    Rule::new("@threat matt; @threat mit matt; mattdrohung; @threat matt @with LINE; @threat matt auf SQUARE", make::mate_threat).shown(),
+    Rule::new("@threat matt in N @move?; @threat ein matt in N @move?", make::mate_threat).shown(),
+    Rule::new("@threat LINE; @threat mit? LINE; @threat ist|war LINE; LINE @threat", make::threat_line).shown(),
+    Rule::new("einzige legale|regelgerechte|mogliche zug; einziger legaler|regelgerechter|moglicher zug", make::only_legal),
+    Rule::new("einziger zug; einzige zug; einzigen zug; einzige antwort|fortsetzung|parade", make::only_sensible),
+    Rule::new("ist|war erzwungen|forciert", make::only_forced),
+    Rule::new("LINE scheitert an LINE; LINE verliert wegen LINE; LINE wegen LINE", make::refuted).affirmed(),
+    Rule::new("scheitert an LINE; wegen LINE; verliert wegen LINE", make::refuted).affirmed(),
+    Rule::new("PIECE mehr", make::up),
+    Rule::new("PIECE weniger", make::down),
+    Rule::new("qualitat mehr", make::exchange_up),
+    Rule::new("qualitat weniger", make::exchange_down),
+    Rule::new("materiell ausgeglichen; materielles gleichgewicht", make::material_level),
+    Rule::new("gewinnt PIECE; und gewinnt PIECE", make::wins_goods),
+    Rule::new("verliert PIECE", make::loses_goods),
+    Rule::new("gewinnt die? qualitat", make::wins_exchange),
+    Rule::new("steht auf gewinn; gewinnstellung; ist|war gewonnen; gewonnene stellung; entscheidender|entscheidendem|entscheidenden vorteil", make::winning),
+    Rule::new("steht auf verlust; ist|war verloren; verlorene stellung", make::lost),
+    Rule::new("steht|ist klar|deutlich|viel besser; klarer|klarem|klaren|deutlichem vorteil", make::much_better),
+    Rule::new("steht|ist etwas|leicht? besser; leichter|leichtem|leichten|kleiner|kleinem vorteil; hat vorteil", make::better),
+    Rule::new("steht|ist etwas|leicht? schlechter", make::worse),
+    Rule::new("ist|war ausgeglichen; ausgeglichene stellung; ausgleich", make::equal),
+    Rule::new("unklar; unklare stellung", make::unclear),
+    Rule::new("ist|war remis; remisstellung; halt remis", make::drawn),
+    Rule::new("beste zug; bester zug; besten zug; am besten; beste fortsetzung", make::best),
+    Rule::new("besser ist|war LINE; besser LINE; starker ist|war LINE; LINE ist|war besser", make::better_move),
+    Rule::new("LINE gewinnt; und gewinnt; und SIDE gewinnt", make::wins),
+    Rule::new("fehler; ungenauigkeit; schwacher zug", make::mistake),
+    Rule::new("grober|entscheidender fehler; verlustzug", make::blunder),
+    Rule::new("patt", make::stalemate),
+    Rule::new("dauerschach; ewiges schach", make::perpetual),
+    Rule::new("zugwiederholung", make::repetition),
+    Rule::new("SIDE am zug", make::to_play).inside(),
+    Rule::new("SIDE am zug gewinnt; SIDE zieht und gewinnt", make::to_win).inside(),
+    Rule::new("SIDE zieht und halt remis", make::to_draw).inside(),
+];

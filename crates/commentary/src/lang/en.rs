@@ -2,11 +2,8 @@
 
 use shakmaty::Role;
 
-use super::{Data, Rule};
-use crate::ClaimKind::{
-    Draw as DrawClaim, Mate as MateClaim, OnlyMove as OnlyClaim, Threat as ThreatClaim,
-};
-use crate::{Draw, Mate, Mood, OnlyMove, Threat};
+use super::{Data, Rule, make};
+use crate::Mood;
 
 pub(super) const DATA: Data = Data {
     sets: SETS,
@@ -105,18 +102,18 @@ const SETS: &[(&str, &str)] = &[
         "adjective",
         "white's black's strong weak poor good bad powerful mighty active passive brave lone sole extra remaining other advanced \
          dangerous passed isolated doubled backward loose pinned unprotected undefended hanging attacked exposed centralised \
-         centralized trapped proud clumsy beautiful terrible important key far fianchettoed last first outside protected connected \
-         light dark own same whole entire hapless unfortunate helpless useless useful stray offside misplaced",
+         centralized trapped proud clumsy beautiful terrible important key far fianchettoed last first outside protected connected tripled \
+         own same whole entire hapless unfortunate helpless useless useful stray offside misplaced",
     ),
     (
         "adjunct",
         "side sides wing flank position field house exchange exchanges ending endings endgame endgames pair safety structure \
          structures fork forks sacrifice sacrifices sac sacs move moves manoeuvre maneuver manoeuvres maneuvers trade trades \
          swap chain chains storm storms mass majority minority phalanx center centre skeleton formation hunt walk march \
-         flight file files lift check checks capture push pushes break breaks advance advances endgame race play gambit \
+         flight file files lift check checks capture push pushes break breaks advance advances race play gambit \
          opening defence defense attack attacks game games grab grabbing promotion retreat development odds weaknesses weakness \
          placement position pin pins line lines idea ideas plan threat threats variation variations problem problems player \
-         fianchetto battery batteries tour less minus ahead up down mate mates wins islands island cover shelter shield front \
+         fianchetto battery batteries tour mate mates wins islands island cover shelter shield front \
          wall levers lever roller rollers duo configuration sally raid raids excursion incursion invasion activity moves",
     ),
     (
@@ -170,6 +167,20 @@ const SETS: &[(&str, &str)] = &[
         "mate checkmate met answered refuted better best stronger playable possible impossible illegal correct necessary \
          threatened winning losing stalemate simpler forced",
     ),
+    ("passed", "passed"),
+    ("isolated", "isolated isolani"),
+    ("doubled", "doubled"),
+    ("tripled", "tripled trebled"),
+    ("backward", "backward"),
+    ("pinned", "pinned"),
+    ("trapped", "trapped"),
+    ("loose", "loose unprotected undefended unguarded"),
+    ("hanging", "hanging"),
+    ("extra", "extra"),
+    ("connected", "connected"),
+    ("protected", "protected defended"),
+    ("light", "light white"),
+    ("dark", "dark black"),
     // ---- what only the patterns know ----
     ("is", "is isn't 's are be being remains becomes means it's"),
     ("was", "wasn't was were been"),
@@ -207,6 +218,58 @@ const SETS: &[(&str, &str)] = &[
         "give gives giving given gave deliver delivers delivering delivered",
     ),
     ("soon", "soon shortly quickly"),
+    (
+        "attacks",
+        "attacks attack attacking hits hit hitting eyes eyeing targets targeting",
+    ),
+    (
+        "defends",
+        "defends defend defending protects protect protecting guards guarding overprotects overprotecting supports",
+    ),
+    (
+        "controls",
+        "controls control controlling covers cover covering guards commands commanding",
+    ),
+    ("pins", "pins pin pinning"),
+    ("forks", "forks fork forking"),
+    ("skewers", "skewers skewer skewering"),
+    ("leaves", "leaves leave leaving left"),
+    ("checks", "checks checking"),
+    (
+        "uncovers",
+        "uncovers uncovering unmasks unmasking opens opening discovers discovering",
+    ),
+    ("take", "take takes capture captures win wins grab snatch"),
+    (
+        "win",
+        "win wins winning won net nets netting gain gains gaining gained",
+    ),
+    (
+        "lose",
+        "lose loses losing lost drop drops dropping shed sheds cost costs costing hang hangs",
+    ),
+    ("loses", "loses lose losing lost"),
+    ("fails", "fails fail failing failed"),
+    ("save", "save saves saving hold holds holding survive draw"),
+    (
+        "total",
+        "completely totally absolutely hopelessly utterly clearly objectively theoretically already strategically positionally dead",
+    ),
+    (
+        "much",
+        "much clearly far significantly considerably clear big huge large great significant considerable substantial obvious overwhelming massive",
+    ),
+    (
+        "slight",
+        "slight slightly small tiny little marginally somewhat bit minimal minor",
+    ),
+    ("repeats", "repeats repeat repeating repeated"),
+    (
+        "matename",
+        "smothered backrank arabian anastasia anastasia's boden boden's epaulette epaulettes hook dovetail swallowtail ladder corridor \
+         damiano damiano's legal's legall's fool's scholar's lolli's greco's anderssen's reti's lawnmower staircase opera balestra triangle \
+         fools scholars greco anderssen reti lolli",
+    ),
 ];
 
 const NUMBERS: &[(&str, u8)] = &[
@@ -234,8 +297,8 @@ const PIECES: &[(&str, Option<Role>, bool)] = &[
     ("kings", Some(Role::King), true),
     ("queen", Some(Role::Queen), false),
     ("queens", Some(Role::Queen), true),
-    ("rook castle", Some(Role::Rook), false),
-    ("rooks castles", Some(Role::Rook), true),
+    ("rook", Some(Role::Rook), false),
+    ("rooks", Some(Role::Rook), true),
     ("bishop", Some(Role::Bishop), false),
     ("bishops", Some(Role::Bishop), true),
     ("knight", Some(Role::Knight), false),
@@ -263,93 +326,214 @@ const COMMON: &str = "the of and to a in is that it was for on as with his he be
 const RULES: &[Rule] = &[
     // ---- mate ----
     Rule::new(
-        "@force? mate|checkmate in N @move?; @force a? @mates? mate in N @move?; mating|mates|checkmating|checkmates in N @move?; \
-         mate|checkmate on? N @move later; mate|checkmate within N @move?; @give mate|checkmate in N @move?",
-        |slots| Some(MateClaim(Mate::In { moves: slots.number?, at_most: false })),
+        "@force? mate|checkmate in N @move?; @force a? @mates? mate in N @move?; @mates in N @move?; mating in N @move?; \
+         mate|checkmate on? N @move later; mate|checkmate within N @move?; @give mate|checkmate in N @move?; \
+         mate|checkmate in just|only N @move?; mate|checkmate in another N @move?",
+        make::mate_in,
     ),
     Rule::new(
-        "mate|checkmate|mates|mating in at most N @move?; mate|checkmate in N @move? at most; \
-         mate|checkmate in no more than N @move?; mate|checkmate in N @move? at the? latest; mate|checkmate in N or N @move?",
-        |slots| {
-            Some(MateClaim(Mate::In {
-                moves: slots.number2.unwrap_or(0).max(slots.number?),
-                at_most: true,
-            }))
-        },
+        "mate|checkmate in at most N @move?; @mates in at most N @move?; mate|checkmate in N @move? at most; \
+         mate|checkmate in no more than N @move?; mate|checkmate in N @move? at the? latest; \
+         mate|checkmate in N or N @move?",
+        make::mate_at_most,
     )
     .affirmed(),
     Rule::new(
-        "@mated in N @move?; @has|@is @mated in N @move?",
-        |slots| Some(MateClaim(Mate::In { moves: slots.number?, at_most: false })),
+        "@is|@has @mated in N @move?; @mated in N @move?",
+        make::mate_in,
     )
     .victim(),
-    Rule::new("N @move? mate", |slots| Some(MateClaim(Mate::In { moves: slots.number?, at_most: false })))
-        .mood(Mood::Elsewhere),
+    Rule::new("N @move? mate", make::mate_in).mood(Mood::Hedged),
     Rule::new(
-        "mate|checkmate in N @with LINE; mate|checkmate in N @move @with LINE",
-        |slots| Some(MateClaim(Mate::In { moves: slots.number?, at_most: false })),
+        "mate|checkmate in N @with LINE; mate|checkmate in N @move @with LINE; mate|checkmate in N @move? beginning|starting with LINE",
+        make::mate_in,
     )
     .shown(),
     Rule::new(
-        "mate|checkmate next move; mates|checkmates next move; mate|checkmate on the? next move; mates on the? next move; \
+        "mate|checkmate next move; @mates next move; mate|checkmate on the? next move; @mates on the? next move; \
          mate|checkmate 's|is coming next move; mate|checkmate @follows next move; mate|checkmate @follows on the? next move; \
-         mate|checkmate the next move; mate at the next move",
-        |_| Some(MateClaim(Mate::Next)),
+         mate|checkmate the next move; mate at the next move; mate|checkmate @is next",
+        make::mate_next,
     ),
     Rule::new(
         "@forced mate|checkmate; mate|checkmate @is @forced; mate|checkmate @follows; mate|checkmate @soon @follows; \
-         mate|checkmate @is @follows; @force mate|checkmate; @force to mate|checkmate; mate by force; mates by force; \
-         mate|checkmate @is only? a? matter of time",
-        |_| Some(MateClaim(Mate::Forced)),
+         mate|checkmate @is @follows; @force mate|checkmate; @force to mate|checkmate; mate|checkmate by force; @mates by force; \
+         mate|checkmate @is only? a? matter of time; @mates; quick mate|checkmate",
+        make::mate_forced,
     ),
-    Rule::new(
-        "@is|@has @mated by force; @has @mated @soon?; will be @mated",
-        |_| Some(MateClaim(Mate::Forced)),
-    )
-    .victim(),
+    Rule::new("@is|@has @mated by force; @has @mated @soon?; will be @mated", make::mate_forced).victim(),
     Rule::new(
         "no @defence to|against mate|checkmate; no @defence to|against the threat of mate|checkmate; \
          no @avoid the? mate|checkmate; no way to @avoid mate|checkmate; no way of @avoid mate|checkmate; \
          cannot|can't @avoid mate|checkmate; mate|checkmate cannot|can't be @avoid; mate|checkmate can no longer be @avoid; \
-         unable to @avoid mate|checkmate; nothing can @avoid mate|checkmate; there is no escape from mate|checkmate; nothing @avoid mate|checkmate",
-        |_| Some(MateClaim(Mate::Forced)),
+         unable to @avoid mate|checkmate; nothing can @avoid mate|checkmate; no escape from mate|checkmate; nothing @avoid mate|checkmate",
+        make::mate_forced,
     )
     .affirmed()
     .nobody(),
     Rule::new(
-        "@is a? mate|checkmate; @is mate|checkmate @with LINE; @mates; @give mate|checkmate; @with a? mate|checkmate; @was a? mate|checkmate; and mate|checkmate",
-        |_| Some(MateClaim(Mate::Now)),
+        "@is a? mate|checkmate; @is mate|checkmate @with LINE; @give mate|checkmate; @with a? mate|checkmate; \
+         @was a? mate|checkmate; and mate|checkmate",
+        make::mate_now,
     ),
-    Rule::new("mate|checkmate with|by|on LINE", |_| Some(MateClaim(Mate::Now))).shown(),
-    Rule::new("LINE @is|@was|with|and|delivers|gives mate|checkmate; LINE mates|checkmates", |_| Some(MateClaim(Mate::Now))),
+    Rule::new("mate|checkmate with|by|on LINE", make::mate_now).shown(),
     // ---- threats ----
     Rule::new(
-        "@threat mate|checkmate; @threat of mate|checkmate; @threat to mate|checkmate; @threat @is|@was mate|checkmate; mate|checkmate @is|@was @threat; \
-         @threat a? @mates? mate|checkmate; mate threat|threats; mating threat; \
+        "@threat mate|checkmate; @threat of mate|checkmate; @threat to mate|checkmate; @threat @is|@was mate|checkmate; \
+         mate|checkmate @is|@was @threat; @threat a? @mates? mate|checkmate; mate threat|threats; mating threat; \
          @threat mate|checkmate @with LINE; @threat mate|checkmate on? SQUARE",
-        |_| Some(ThreatClaim(Threat::Mate(None))),
+        make::mate_threat,
     )
     .shown(),
-    Rule::new(
-        "@threat mate|checkmate next move; @threat mate|checkmate at once",
-        |_| Some(ThreatClaim(Threat::Mate(Some(1)))),
-    ),
+    Rule::new("@threat mate|checkmate next move; @threat mate|checkmate at once", make::mate_threat_next),
     Rule::new(
         "@threat mate|checkmate in N @move?; @threat of mate|checkmate in N @move?; @threat to mate|checkmate in N @move?; \
          @threat a mate|checkmate in N @move?; @threat mate|checkmate in N @move? @with LINE",
-        |slots| Some(ThreatClaim(Threat::Mate(slots.number))),
+        make::mate_threat,
     )
     .shown(),
     Rule::new(
-        "@threat LINE; @threat @is|@was LINE; @threat of LINE; @threat to? play LINE; LINE @is|@was|@is @threat; LINE @is|@was a? threat; with the? threat of LINE",
-        |_| Some(ThreatClaim(Threat::Line)),
+        "@threat LINE; @threat @is|@was LINE; @threat of LINE; @threat to? play LINE; LINE @is|@was @threat; \
+         LINE @is|@was a? threat; with the? threat of LINE",
+        make::threat_line,
     )
     .shown(),
-    Rule::new("no|nothing|without @threat; @threat nothing; no real|serious|more? @threat", |_| Some(ThreatClaim(Threat::Any)))
-        .denied(),
+    Rule::new("@threat TARGETS; @threat to @take TARGETS; @threat the? capture of TARGETS; @threat to TARGETS", make::threat_targets),
+    Rule::new("@threat to @win PIECE; @threat the? win of PIECE", make::threat_gain),
+    Rule::new("@threat to @win exchange", make::threat_exchange),
+    Rule::new("@threat to @win material", make::threat_material),
+    Rule::new("no|nothing|without @threat; @threat nothing; no real|serious|more|immediate @threat", make::threat_any).denied(),
     // ---- only moves ----
-    Rule::new("only legal move|reply|answer", |_| Some(OnlyClaim(OnlyMove::Legal))),
-    Rule::new("only move|reply|answer", |_| Some(OnlyClaim(OnlyMove::Sensible))),
+    Rule::new("only legal move|reply|answer|response", make::only_legal),
+    Rule::new("only move|reply|answer|response|continuation|choice; only sensible|good|reasonable|playable move; no choice; no other move|choice|option", make::only_sensible).affirmed(),
+    Rule::new("only square|squares|flight; only free|safe|available|remaining square|squares", make::only_square),
+    Rule::new("@is forced; practically|virtually forced; forced move|reply", make::only_forced),
+    Rule::new("only @defence; only way to @avoid|@save; only chance to @avoid|@save; only move|reply to @avoid|@save; only way of @avoid", make::only_defence),
+    Rule::new("only winning move|way|try|continuation; only move|way to win; only way of winning", make::only_win),
+    Rule::new("no legal? moves|move; not a? single? legal? move; cannot move", make::no_move).affirmed(),
+    // ---- refutations ----
+    Rule::new(
+        "LINE @fails to|because|after|owing|due|on LINE; LINE @loses to LINE; LINE @is|@was refuted|met|answered|countered|punished by|with LINE; \
+         LINE @fails because of LINE; LINE runs|ran into LINE; LINE because of LINE; LINE on account of LINE; LINE due|owing to LINE; LINE in view of LINE; \
+         LINE loses|lost because of LINE; LINE allows|permits LINE; LINE does|did not|n't work because|due|owing of|to? LINE",
+        make::refuted,
+    )
+    .affirmed(),
+    Rule::new(
+        "@fails to|because|after LINE; @loses to LINE; @is|@was refuted|met|answered|countered|punished by|with LINE; @fails because of LINE; \
+         runs|ran|running into LINE; because of LINE; on account of LINE; due|owing to LINE; in view of LINE; loses|lost because of LINE; \
+         does|did not work because|due|owing of|to? LINE; doesn't|didn't work because|due|owing of|to? LINE",
+        make::refuted,
+    )
+    .affirmed(),
+    Rule::new("LINE loses; LINE @loses at? once|quickly|immediately; LINE doesn't|didn't work; LINE @is|@was refuted", make::loses).affirmed(),
+    // ---- pieces at work ----
+    Rule::new("@attacks TARGETS; attack|attacks on TARGETS; attack|attacks against TARGETS; attack|attacks upon TARGETS; pressure on|against TARGETS", make::attacks),
+    Rule::new("TARGETS @is|@was attacked|hit|threatened; TARGETS @is|@was under attack|fire; TARGETS @is|@was attacked by PIECE; TARGETS comes|come under attack", make::attacked).inside(),
+    Rule::new("@defends TARGETS", make::defends),
+    Rule::new("TARGETS @is|@was defended|protected|guarded; TARGETS @is|@was defended|protected|guarded by PIECE", make::defended).inside(),
+    Rule::new("TARGETS @is|@was undefended|unprotected|unguarded|loose; TARGETS has|have no defender|defenders|protection; TARGETS lacks|lack protection", make::loose).inside().affirmed(),
+    Rule::new("TARGETS @is|@was hanging; TARGETS @is|@was en prise; @leaves TARGETS hanging; @leaves TARGETS en prise; hangs|hanging TARGETS", make::hanging).inside(),
+    Rule::new("@controls TARGETS; control of|over TARGETS", make::controls),
+    Rule::new("@pins TARGETS; @pins TARGETS to|against TARGETS; pin on|against TARGETS", make::pins),
+    Rule::new("TARGETS @is|@was pinned; TARGETS @is|@was pinned by PIECE; TARGETS @is|@was in a? pin", make::pinned).inside(),
+    Rule::new("@forks TARGETS; fork of|on TARGETS; forking TARGETS", make::forks),
+    Rule::new("@skewers TARGETS; skewer of|on TARGETS", make::skewers),
+    Rule::new("@give check; with check; @is check; @checks the? PIECE", make::checks),
+    Rule::new("double check", make::double_check),
+    Rule::new("discovered check", make::discovered_check),
+    Rule::new("discovered|uncovered attack; discovered|uncovered attack on|against TARGETS; @uncovers an? attack on TARGETS", make::discovered_attack),
+    Rule::new("TARGETS @is|@was trapped; traps|trapping TARGETS; TARGETS has|have no squares|escape|retreat; TARGETS cannot|can't escape", make::trapped).inside().affirmed(),
+    Rule::new("TARGETS @is|@was overloaded|overworked|overburdened", make::overloaded).inside(),
+    Rule::new("blocks|blocking|blockades|blockading TARGETS", make::blocks),
+    Rule::new("TARGETS cannot|can't|couldn't be taken|captured|touched; TARGETS @is|@was immune|untouchable|taboo|poisoned|invulnerable; TARGETS must|may|could not be taken|captured", make::immune).inside().affirmed(),
+    Rule::new("TARGETS cannot|can't|couldn't move; TARGETS @is|@was immobile|paralysed|paralyzed", make::immobile).inside().affirmed(),
+    // ---- material ----
+    Rule::new("PIECE up|ahead|more|extra|plus; up PIECE; PIECE to the good", make::up),
+    Rule::new("PIECE down|behind|less|minus; down PIECE", make::down),
+    Rule::new("PIECE up|ahead|down for PIECE; @has PIECE for PIECE; @has PIECE against PIECE; @is PIECE up|down for PIECE", make::for_goods),
+    Rule::new("exchange up|ahead|plus; up the exchange; @has won the exchange; @is the exchange up", make::exchange_up),
+    Rule::new("exchange down|behind|less|minus; down the exchange", make::exchange_down),
+    Rule::new("exchange up|ahead|down? for PIECE; exchange for PIECE", make::exchange_for),
+    Rule::new("material|forces|pieces @is|@was level|equal|even|balanced; level|equal|even material; material equality; materially equal|level|even; material balance; material parity", make::material_level),
+    Rule::new("material up|ahead|plus; up material; @has a? material advantage|edge|superiority; material advantage|superiority; ahead on|in material", make::material_up),
+    Rule::new("material down|behind|less; down material; material disadvantage; behind on|in material", make::material_down),
+    Rule::new("@win PIECE; @win back PIECE; @win N PIECE; and @win PIECE", make::wins_goods),
+    Rule::new("@win exchange", make::wins_exchange),
+    Rule::new("@win material", make::wins_material),
+    Rule::new("@lose PIECE", make::loses_goods),
+    Rule::new("@lose exchange", make::loses_exchange),
+    Rule::new("@lose material", make::loses_material),
+    // ---- verdicts ----
+    Rule::new(
+        "@is|@was @total? winning|won; winning|won for SIDE; @has a? @total? winning|won|decisive position|advantage|game|attack|ending|endgame|edge; \
+         @with a? @total? winning|won|decisive position|advantage|game|attack|ending|endgame|edge; winning|decisive advantage|position; with decisive effect|advantage; \
+         a win for SIDE; wins easily; victory for SIDE; won position|game|ending",
+        make::winning,
+    ),
+    Rule::new("@is|@was @total lost; @is|@was @total? lost for SIDE; @has a? @total? lost position|game|ending; lost for SIDE; hopeless for SIDE; hopelessly|completely|totally lost; lost position; @is|@was lost", make::lost),
+    Rule::new(
+        "@much better for SIDE; @is|@was @much better; @has a? @much advantage|edge|superiority|plus; @with a? @much advantage|edge|superiority|plus; @much advantage",
+        make::much_better,
+    ),
+    Rule::new(
+        "better for SIDE; @is|@was better; @has an? @slight? advantage|edge|initiative|plus|pull; @with an? @slight? advantage|edge|plus|pull; advantage|edge for SIDE; \
+         @slight advantage|edge|plus; upper hand; @has the better|superior position|game|ending|endgame|chances; better position|game|chances; stands better; favours|favors SIDE",
+        make::better,
+    ),
+    Rule::new("@is|@was @slight? worse; worse for SIDE; worse position|game|ending; stands worse", make::worse),
+    Rule::new("@is|@was @much worse; @much worse", make::much_worse),
+    Rule::new("@is|@was @total? equal|level|balanced|even; equal|level|balanced|even position|game|ending|chances; equality; equalises; equalizes; equalised; equalized; @total equal; holds the? balance", make::equal),
+    Rule::new("@is|@was unclear; unclear position|game; with chances for both; double edged", make::unclear),
+    Rule::new("@is|@was a? @total? draw|drawn; dead|theoretical|certain|easy|book draw; drawn position|ending|endgame|game; draws; holds the? draw; draw by|with; a draw; leads to a? draw; should be a? draw", make::drawn),
+    // ---- quality of moves ----
+    Rule::new("best move|reply|defence|defense|continuation|try|choice|chance|option; @is|@was best; LINE @is|@was the? best; strongest move|continuation; correct move|reply|continuation; correct @is|@was; best @is|@was", make::best),
+    Rule::new("LINE @is|@was @much? better|stronger|preferable|simpler|safer; better|stronger|preferable|simpler|safer @is|@was LINE; better LINE; stronger LINE; more accurate|precise|accurately", make::better_move).inside(),
+    Rule::new("good|strong|excellent|fine|great|brilliant|accurate|precise|beautiful|nice|powerful|correct|clever move", make::good_move),
+    Rule::new("LINE wins; LINE @is|@was winning; LINE wins at? once|quickly|immediately|easily; and wins; and SIDE wins; winning move; SIDE wins", make::wins),
+    Rule::new("mistake; error; inaccuracy; inaccurate; weak|bad|poor|wrong|dubious|doubtful|inferior|careless|hasty move; slip; oversight; miscalculation", make::mistake),
+    Rule::new("blunder; blunders; blundered; losing move|mistake|blunder; fatal|decisive|terrible|horrible|awful|grave mistake|error; gives away the? game|win; throws away the? win|game", make::blunder),
+    Rule::new("misses|missed|missing|overlooks|overlooked|overlooking a? win|mate|chance|opportunity|LINE", make::missed),
     // ---- draws ----
-    Rule::new("stalemate; stalemates; stalemated", |_| Some(DrawClaim(Draw::Stalemate))),
+    Rule::new("stalemate; stalemates; stalemated", make::stalemate),
+    Rule::new("perpetual check; perpetual; perpetually checks", make::perpetual),
+    Rule::new("threefold repetition; repetition; repetition of moves|position; draw by repetition; three fold repetition; third time; @repeats the? moves|position", make::repetition),
+    Rule::new("fifty move|moves rule?; fifty move draw; N move rule", make::fifty),
+    Rule::new("insufficient material; insufficient mating material; not enough material; not enough mating material", make::insufficient).affirmed(),
+    Rule::new("dead position", make::dead),
+    // ---- structure ----
+    Rule::new("open FILE file; FILE file @is|@was open; opens|opened|opening the? FILE file; FILE file opens; fully open FILE file", make::open_file),
+    Rule::new("half|semi open FILE file; semiopen|halfopen FILE file; FILE file @is|@was half|semi open", make::half_open_file),
+    Rule::new("TARGETS @is|@was a? passed; a passed pawn on SQUARE; passed pawn on the? FILE file", make::passed).inside(),
+    Rule::new("queenside majority; queenside pawn majority; majority on the? queenside; pawn majority on the? queenside; majority on the? queen 's side|wing; queen 's side|wing majority", make::queenside_majority),
+    Rule::new("kingside majority; kingside pawn majority; majority on the? kingside; pawn majority on the? kingside; majority on the? king 's side|wing; king 's side|wing majority", make::kingside_majority),
+    Rule::new("PIECE on the? seventh rank|row?", make::on_seventh).inside(),
+    Rule::new("rooks doubled on the? seventh; PIECE doubled on the? seventh", make::rooks_on_seventh),
+    Rule::new("outpost on SQUARE; outpost at SQUARE; SQUARE outpost; outpost square SQUARE", make::outpost),
+    Rule::new("opposite coloured|colored|colour|color PIECE; PIECE of opposite|opposing|different|unlike colour|colours|color|colors; opposite PIECE", make::opposite_bishops),
+    Rule::new("same coloured|colored PIECE; PIECE of the? same colour|color", make::same_bishops),
+    Rule::new("bishop pair; two bishops; pair of bishops; PIECE pair", make::bishop_pair),
+    Rule::new("can no longer castle; cannot|can't castle; lost the? right to castle; @lose the? right to castle; forfeits|forfeited castling; no longer castle", make::castling_rights).denied(),
+    Rule::new("can still castle; may still castle; right to castle; castling rights", make::castling_rights),
+    Rule::new("@has castled", make::castled),
+    Rule::new("en passant", make::en_passant),
+    Rule::new("queens @is|@was off; without queens; queens off the? board; queenless position|middlegame|game|ending; queens @is|@was exchanged|traded", make::queens_off).affirmed(),
+    Rule::new("pawn ending|endgame|endings|endgames; king and pawn ending|endgame", make::pawn_ending),
+    Rule::new("rook ending|endgame; rook and pawn ending|endgame", make::rook_ending),
+    Rule::new("queen ending|endgame", make::queen_ending),
+    Rule::new("bishop ending|endgame; bishop 's ending", make::bishop_ending),
+    Rule::new("knight ending|endgame", make::knight_ending),
+    // ---- named mates ----
+    Rule::new("@matename mate|checkmate; back|eighth rank mate|checkmate; back rank; swallow 's tail mate; @matename 's mate|checkmate; two bishops mate", make::pattern),
+    // ---- exercises ----
+    Rule::new("SIDE to play|move", make::to_play).inside(),
+    Rule::new("SIDE to play|move and win|wins; SIDE plays and wins; SIDE to play|move and win N? material?", make::to_win).inside(),
+    Rule::new("SIDE to play|move and draw|draws|hold; SIDE plays and draws", make::to_draw).inside(),
+    Rule::new("SIDE to play|move and mate in N @move?; SIDE to mate in N @move?; SIDE to play|move mate in N @move?", make::to_mate).inside(),
+    Rule::new("find the? best|strongest|winning move; find SIDE best move", make::find_best),
+    // ---- other places ----
+    Rule::new("move N", make::move_reference),
+    Rule::new("game N", make::game_reference),
+    Rule::new("diagram N", make::diagram_reference),
+    Rule::new("N moves|move ago|earlier|before", make::ago_reference),
 ];

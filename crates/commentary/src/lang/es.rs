@@ -1,11 +1,180 @@
-//! Spanish.
+//! Spanish, for the commonest kinds of claim: mate, threat, only move, cited lines,
+//! pieces on squares, material, verdicts and draws.
 
-use super::Data;
+use shakmaty::Role;
+
+use super::{Data, Rule, make};
 
 pub(super) const DATA: Data = Data {
-    sets: &[],
-    numbers: &[],
-    pieces: &[],
-    common: "",
-    rules: &[],
+    sets: SETS,
+    numbers: NUMBERS,
+    pieces: PIECES,
+    common: COMMON,
+    rules: RULES,
 };
+
+const SETS: &[(&str, &str)] = &[
+    (
+        "not",
+        "no nunca jamas ni nada nadie ningun ninguna ninguno tampoco apenas",
+    ),
+    (
+        "filler",
+        "ahora entonces tambien ya simplemente pronto aqui ahi incluso aun todavia asi luego rapidamente facilmente bien muy",
+    ),
+    (
+        "det",
+        "el la los las lo un una unos unas este esta esto ese esa eso su",
+    ),
+    (
+        "if",
+        "si cuando despues tras salvo excepto antes hasta mientras",
+    ),
+    (
+        "would",
+        "seria serian podria podrian habria hubiera hubiese tendria",
+    ),
+    (
+        "past",
+        "era fue eran fueron habia tenia amenazaba gano perdio",
+    ),
+    ("future", "sera seran va seguira pronto"),
+    (
+        "wish",
+        "quiere queria espera esperaba intenta intentaba pretende pretendia planea busca cree creia piensa teme",
+    ),
+    (
+        "plan",
+        "idea intencion plan planes preparando prepara para tema motivo",
+    ),
+    (
+        "hedge",
+        "quizas quiza tal probablemente posiblemente casi parece aparentemente aproximadamente practicamente supuestamente",
+    ),
+    (
+        "stop",
+        "evita evitar evitando evito impide impedir impidiendo para parar contra defiende defender defendiendo elude frente lugar",
+    ),
+    ("without", "sin"),
+    ("because", "porque pues ya que donde aunque"),
+    ("and", "y e o u pero"),
+    ("or", "o u bien"),
+    ("white", "blancas blanco blanca blancos"),
+    ("black", "negras negro negra negros"),
+    ("he", "el ella le nosotros yo"),
+    ("his", "su sus mi mis nuestro"),
+    ("opponent", "rival adversario oponente"),
+    ("enemy", "enemigo enemiga enemigos enemigas"),
+    ("this", "esto esta este eso"),
+    ("on", "en de"),
+    (
+        "prep",
+        "en de a hacia desde por sobre casilla casillas punto controla domina defiende y o el la los las entre contra para",
+    ),
+    ("both", "ambos ambas dos"),
+    (
+        "adjective",
+        "fuerte debil buen mal pasado aislado ultimo otro clavado indefenso",
+    ),
+    ("adjunct", "final ataque estructura"),
+    ("abbreviation", "p ej etc n num sr dr"),
+    ("question", "es era puede podria por que como quien cual"),
+    ("threat", "amenaza amenazan amenazando amenazaba amenazas"),
+    ("instead", "mejor correcto preferible necesario lugar"),
+    ("impossible", "imposible ilegal"),
+    (
+        "game",
+        "partida partidas torneo match ronda campeonato copa",
+    ),
+    ("squareword", "casilla casillas"),
+    ("mate", "mate"),
+    ("notonly", "solo hay"),
+    ("by", "con mediante por tras"),
+    ("moveverb", "era gana pierde seria fue"),
+    ("movetrait", "mate mejor posible imposible"),
+    ("is", "es son esta estan"),
+    ("was", "era fue"),
+    ("has", "tiene tienen"),
+    ("move", "jugada jugadas movimientos"),
+    ("with", "con mediante por tras"),
+];
+
+const NUMBERS: &[(&str, u8)] = &[
+    ("una", 1),
+    ("uno", 1),
+    ("dos", 2),
+    ("tres", 3),
+    ("cuatro", 4),
+    ("cinco", 5),
+    ("seis", 6),
+    ("siete", 7),
+    ("ocho", 8),
+    ("nueve", 9),
+    ("diez", 10),
+];
+
+const PIECES: &[(&str, Option<Role>, bool)] = &[
+    ("rey", Some(Role::King), false),
+    ("reyes", Some(Role::King), true),
+    ("dama", Some(Role::Queen), false),
+    ("damas", Some(Role::Queen), true),
+    ("torre", Some(Role::Rook), false),
+    ("torres", Some(Role::Rook), true),
+    ("alfil", Some(Role::Bishop), false),
+    ("alfiles", Some(Role::Bishop), true),
+    ("caballo", Some(Role::Knight), false),
+    ("caballos", Some(Role::Knight), true),
+    ("peon", Some(Role::Pawn), false),
+    ("peones", Some(Role::Pawn), true),
+    ("pieza", None, false),
+    ("piezas", None, true),
+];
+
+const COMMON: &str = "de la que el en y a los se del las un por con no una su para es al lo como mas o pero sus le ha me si sin sobre este \
+    ya entre cuando todo esta ser son dos tambien fue habia era muy hasta desde mi porque que solo han yo hay vez puede todos asi nos ni \
+    parte tiene el uno donde bien tiempo mismo ese ahora cada e vida otro despues te otros aunque esa eso hace otra gobierno tan durante \
+    siempre dia tanto ella tres si gran pues jugada jugadas ataque defensa ventaja posicion final apertura variante amenaza amenazan mejor \
+    peor gana ganan pierde pierden ganador perdido tablas igualdad error sacrificio cambio casilla columna fila centro flanco blancas negras \
+    mate jaque peon dama torre alfil caballo rey";
+
+const RULES: &[Rule] = &[
+    Rule::new("mate en N @move?; dan|da mate en N @move?; mate forzado en N @move?; con mate en N @move?", make::mate_in),
+    Rule::new("mate a la siguiente; mate en la siguiente jugada; mate en la proxima jugada", make::mate_next),
+    Rule::new("mate forzado; mate inevitable; mate imparable; fuerza|fuerzan el? mate; sigue mate", make::mate_forced),
+    Rule::new("es|era mate; y mate; con mate; da|dan mate; jaque mate", make::mate_now),
+    Rule::new("@threat mate; @threat con mate; @threat de mate; @threat mate @with LINE; @threat mate en SQUARE; @threat dar mate", make::mate_threat).shown(),
+    Rule::new("@threat mate en N @move?; @threat con mate en N @move?; @threat dar mate en N @move?", make::mate_threat).shown(),
+    Rule::new("@threat LINE; @threat con LINE; @threat es|era LINE; @threat de LINE", make::threat_line).shown(),
+    Rule::new("unica jugada legal", make::only_legal),
+    Rule::new("unica jugada; unica respuesta; unica defensa|continuacion; jugada unica", make::only_sensible),
+    Rule::new("es|era forzada|forzado; forzado; forzada", make::only_forced),
+    Rule::new("LINE falla por LINE; LINE pierde por LINE; LINE por LINE; LINE debido a LINE", make::refuted).affirmed(),
+    Rule::new("falla por LINE; pierde por LINE; debido a LINE", make::refuted).affirmed(),
+    Rule::new("PIECE de mas|ventaja; con PIECE de mas|ventaja", make::up),
+    Rule::new("PIECE de menos", make::down),
+    Rule::new("calidad de mas|ventaja", make::exchange_up),
+    Rule::new("calidad de menos", make::exchange_down),
+    Rule::new("igualdad material; material igualado", make::material_level),
+    Rule::new("gana|ganan|ganando PIECE", make::wins_goods),
+    Rule::new("pierde|pierden|perdiendo PIECE", make::loses_goods),
+    Rule::new("gana|ganan|ganando la? calidad", make::wins_exchange),
+    Rule::new("ventaja decisiva; posicion ganadora|ganada; esta|estan ganadas|ganado|ganada", make::winning),
+    Rule::new("posicion perdida; esta|estan perdido|perdidas|perdida", make::lost),
+    Rule::new("clara|gran ventaja; ventaja clara; mucho mejor", make::much_better),
+    Rule::new("ligera|pequena ventaja; ventaja ligera; esta|estan mejor", make::better),
+    Rule::new("esta|estan peor", make::worse),
+    Rule::new("igualdad; posicion igualada|equilibrada; esta igualado|igualada", make::equal),
+    Rule::new("poco clara|claro; posicion incierta", make::unclear),
+    Rule::new("son tablas; tablas; es tablas; posicion de tablas", make::drawn),
+    Rule::new("mejor jugada; mejor continuacion|respuesta|defensa", make::best),
+    Rule::new("mejor es|era LINE; mejor LINE; LINE es|era mejor", make::better_move),
+    Rule::new("LINE gana; y ganan", make::wins),
+    Rule::new("error; imprecision; jugada dudosa", make::mistake),
+    Rule::new("error grave; grave error; error decisivo; jugada perdedora", make::blunder),
+    Rule::new("ahogado; rey ahogado", make::stalemate),
+    Rule::new("jaque perpetuo; perpetuo", make::perpetual),
+    Rule::new("repeticion; triple repeticion; repeticion de jugadas", make::repetition),
+    Rule::new("juegan SIDE; juega SIDE", make::to_play).inside(),
+    Rule::new("juegan y ganan; juegan SIDE y ganan; SIDE juegan y ganan", make::to_win),
+    Rule::new("SIDE juegan y hacen? tablas", make::to_draw).inside(),
+];

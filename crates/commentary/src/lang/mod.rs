@@ -4,7 +4,9 @@
 mod de;
 mod en;
 mod es;
+mod make;
 
+pub(crate) use make::goods;
 use shakmaty::Role;
 
 use crate::pattern::Slots;

@@ -1,0 +1,344 @@
+//! What patterns make of their slots; shared by all languages.
+
+use crate::pattern::Slots;
+use crate::{
+    ClaimKind, Draw, Feature, Goods, Mate, Material, Noun, OnlyMove, Owner, Quality, Reference,
+    Refutation, Relation, Standing, Stipulation, Target, Threat,
+};
+use shakmaty::Role;
+
+/// What a noun is worth: "two pawns", "a piece", "the h-pawn".
+pub(crate) fn goods(noun: &Noun) -> Option<Goods> {
+    if noun.plural && noun.count.is_none() && noun.role != Some(Role::Queen) {
+        return None;
+    }
+    let count = noun.count.unwrap_or(1);
+    Some(match noun.role {
+        None => Goods::Pieces(count),
+        Some(Role::Pawn) if count == 1 && (noun.file.is_some() || noun.square.is_some()) => {
+            Goods::Pawn(
+                noun.file
+                    .or_else(|| noun.square.map(shakmaty::Square::file)),
+            )
+        }
+        Some(Role::Pawn) => Goods::Pawns(count),
+        Some(Role::King) => return None,
+        Some(role) => Goods::Role(role, count),
+    })
+}
+
+fn first(slots: &Slots) -> Option<Goods> {
+    slots.pieces.first().and_then(goods)
+}
+
+fn second(slots: &Slots) -> Option<Goods> {
+    slots.pieces.get(1).and_then(goods)
+}
+
+pub(super) fn mate_in(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Mate(Mate::In {
+        moves: slots.number?,
+        at_most: false,
+    }))
+}
+
+pub(super) fn mate_at_most(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Mate(Mate::In {
+        moves: slots.number2.unwrap_or(0).max(slots.number?),
+        at_most: true,
+    }))
+}
+
+pub(super) fn mate_next(_: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Mate(Mate::Next))
+}
+
+pub(super) fn mate_forced(_: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Mate(Mate::Forced))
+}
+
+pub(super) fn mate_now(_: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Mate(Mate::Now))
+}
+
+pub(super) fn mate_threat(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Threat(Threat::Mate(slots.number)))
+}
+
+pub(super) fn mate_threat_next(_: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Threat(Threat::Mate(Some(1))))
+}
+
+pub(super) fn threat_line(_: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Threat(Threat::Line))
+}
+
+pub(super) fn threat_any(_: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Threat(Threat::Any))
+}
+
+pub(super) fn threat_targets(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Threat(Threat::Pieces(slots.targets.clone())))
+}
+
+pub(super) fn threat_gain(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Threat(Threat::Gain(first(slots)?)))
+}
+
+pub(super) fn threat_exchange(_: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Threat(Threat::Gain(Goods::Exchange(1))))
+}
+
+pub(super) fn threat_material(_: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Threat(Threat::Gain(Goods::Material)))
+}
+
+/// A maker of a claim without slots.
+macro_rules! plain {
+    ($($name:ident => $kind:expr;)*) => {
+        $(pub(super) fn $name(_: &Slots) -> Option<ClaimKind> {
+            Some($kind)
+        })*
+    };
+}
+
+plain! {
+    only_legal => ClaimKind::OnlyMove(OnlyMove::Legal);
+    only_sensible => ClaimKind::OnlyMove(OnlyMove::Sensible);
+    only_square => ClaimKind::OnlyMove(OnlyMove::Square);
+    only_forced => ClaimKind::OnlyMove(OnlyMove::Forced);
+    only_defence => ClaimKind::OnlyMove(OnlyMove::Defence);
+    only_win => ClaimKind::OnlyMove(OnlyMove::Win);
+    no_move => ClaimKind::OnlyMove(OnlyMove::NoMove);
+    loses => ClaimKind::Refutation(Refutation::Bare);
+    stalemate => ClaimKind::Draw(Draw::Stalemate);
+    dead => ClaimKind::Draw(Draw::Dead);
+    perpetual => ClaimKind::Draw(Draw::Perpetual);
+    repetition => ClaimKind::Draw(Draw::Repetition);
+    fifty => ClaimKind::Draw(Draw::FiftyMoves);
+    insufficient => ClaimKind::Draw(Draw::Insufficient);
+    winning => ClaimKind::Standing(Standing::Winning);
+    much_better => ClaimKind::Standing(Standing::MuchBetter);
+    better => ClaimKind::Standing(Standing::Better);
+    equal => ClaimKind::Standing(Standing::Equal);
+    unclear => ClaimKind::Standing(Standing::Unclear);
+    worse => ClaimKind::Standing(Standing::Worse);
+    much_worse => ClaimKind::Standing(Standing::MuchWorse);
+    lost => ClaimKind::Standing(Standing::Lost);
+    drawn => ClaimKind::Standing(Standing::Drawn);
+    best => ClaimKind::Quality(Quality::Best);
+    better_move => ClaimKind::Quality(Quality::Better);
+    good_move => ClaimKind::Quality(Quality::Good);
+    wins => ClaimKind::Quality(Quality::Wins);
+    mistake => ClaimKind::Quality(Quality::Mistake);
+    blunder => ClaimKind::Quality(Quality::Blunder);
+    missed => ClaimKind::Quality(Quality::Missed);
+    material_level => ClaimKind::Material(Material::Level);
+    exchange_up => ClaimKind::Material(Material::Up(Goods::Exchange(1)));
+    exchange_down => ClaimKind::Material(Material::Down(Goods::Exchange(1)));
+    material_up => ClaimKind::Material(Material::Up(Goods::Material));
+    material_down => ClaimKind::Material(Material::Down(Goods::Material));
+    wins_exchange => ClaimKind::Gain { what: Goods::Exchange(1), lost: false };
+    wins_material => ClaimKind::Gain { what: Goods::Material, lost: false };
+    loses_exchange => ClaimKind::Gain { what: Goods::Exchange(1), lost: true };
+    loses_material => ClaimKind::Gain { what: Goods::Material, lost: true };
+    pattern => ClaimKind::Pattern(gainsay_notation::Span::default());
+    to_play => ClaimKind::Stipulation(Stipulation::ToPlay);
+    to_win => ClaimKind::Stipulation(Stipulation::Win);
+    to_draw => ClaimKind::Stipulation(Stipulation::Draw);
+    find_best => ClaimKind::Stipulation(Stipulation::BestMove);
+}
+
+pub(super) fn to_mate(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Stipulation(Stipulation::Mate(slots.number?)))
+}
+
+pub(super) fn up(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Material(Material::Up(first(slots)?)))
+}
+
+pub(super) fn down(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Material(Material::Down(first(slots)?)))
+}
+
+pub(super) fn for_goods(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Material(Material::For(
+        first(slots)?,
+        second(slots)?,
+    )))
+}
+
+pub(super) fn exchange_for(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Material(Material::For(
+        Goods::Exchange(1),
+        first(slots)?,
+    )))
+}
+
+pub(super) fn wins_goods(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Gain {
+        what: first(slots)?,
+        lost: false,
+    })
+}
+
+pub(super) fn loses_goods(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Gain {
+        what: first(slots)?,
+        lost: true,
+    })
+}
+
+/// A refutation by the line in the pattern, or the second of two lines.
+pub(super) fn refuted(slots: &Slots) -> Option<ClaimKind> {
+    let fails = slots.line2.and(slots.line);
+    Some(ClaimKind::Refutation(Refutation::By { fails }))
+}
+
+/// A relation of the subject to the targets.
+macro_rules! relations {
+    ($($name:ident => $relation:ident;)*) => {
+        $(pub(super) fn $name(slots: &Slots) -> Option<ClaimKind> {
+            Some(relation(slots, Relation::$relation))
+        })*
+    };
+}
+
+relations! {
+    attacks => Attacks;
+    attacked => Attacked;
+    defends => Defends;
+    defended => Defended;
+    loose => Loose;
+    hanging => Hanging;
+    controls => Controls;
+    pins => Pins;
+    pinned => Pinned;
+    forks => Forks;
+    skewers => Skewers;
+    checks => Checks;
+    double_check => DoubleCheck;
+    discovered_check => DiscoveredCheck;
+    discovered_attack => DiscoveredAttack;
+    overloaded => Overloaded;
+    trapped => Trapped;
+    blocks => Blocks;
+    immune => Immune;
+    immobile => Immobile;
+}
+
+fn relation(slots: &Slots, relation: Relation) -> ClaimKind {
+    let mut targets = slots.targets.clone();
+    let mut pieces = slots.pieces.iter();
+    // Without TARGETS the first piece is what is acted on, and the next one acts.
+    if targets.is_empty() {
+        targets.extend(pieces.next().map(|noun| Target::Piece(*noun)));
+        targets.extend(slots.square.map(Target::Square));
+    }
+    ClaimKind::Relation {
+        relation,
+        actor: pieces.next().copied(),
+        targets,
+    }
+}
+
+/// A feature with the file and square in the pattern.
+macro_rules! features {
+    ($($name:ident => $feature:expr;)*) => {
+        $(pub(super) fn $name(slots: &Slots) -> Option<ClaimKind> {
+            Some(ClaimKind::Structure {
+                feature: $feature,
+                file: slots.file,
+                square: slots.square,
+                owner: Owner::Anyone,
+            })
+        })*
+    };
+}
+
+features! {
+    open_file => Feature::OpenFile;
+    half_open_file => Feature::HalfOpenFile;
+    queenside_majority => Feature::QueensideMajority;
+    kingside_majority => Feature::KingsideMajority;
+    rooks_on_seventh => Feature::RooksOnSeventh;
+    outpost => Feature::Outpost;
+    bishop_pair => Feature::BishopPair;
+    castling_rights => Feature::CastlingRights;
+    castled => Feature::Castled;
+    en_passant => Feature::EnPassant;
+    queens_off => Feature::QueensOff;
+    pawn_ending => Feature::Ending(Some(Role::Pawn));
+    knight_ending => Feature::Ending(Some(Role::Knight));
+    bishop_ending => Feature::Ending(Some(Role::Bishop));
+    rook_ending => Feature::Ending(Some(Role::Rook));
+    queen_ending => Feature::Ending(Some(Role::Queen));
+}
+
+/// "The pawn on e5 is passed": the file and square are the pawn's.
+pub(super) fn passed(slots: &Slots) -> Option<ClaimKind> {
+    let noun = match slots.targets.first() {
+        Some(Target::Piece(noun)) => Some(noun),
+        _ => None,
+    };
+    if noun.is_some_and(|noun| noun.role != Some(Role::Pawn)) {
+        return None;
+    }
+    Some(ClaimKind::Structure {
+        feature: Feature::PassedPawn,
+        file: slots.file.or_else(|| noun?.file),
+        square: slots.square.or_else(|| noun?.square),
+        owner: noun.map_or(Owner::Anyone, |noun| noun.owner),
+    })
+}
+
+/// "A rook on the seventh", "two rooks on the seventh".
+pub(super) fn on_seventh(slots: &Slots) -> Option<ClaimKind> {
+    let noun = slots.pieces.first()?;
+    let feature = match noun.role? {
+        Role::Rook if noun.plural => Feature::RooksOnSeventh,
+        Role::Rook => Feature::RookOnSeventh,
+        _ => return None,
+    };
+    Some(ClaimKind::Structure {
+        feature,
+        file: None,
+        square: None,
+        owner: noun.owner,
+    })
+}
+
+/// "Opposite-coloured bishops", "bishops of the same colour".
+pub(super) fn bishops(slots: &Slots, feature: Feature) -> Option<ClaimKind> {
+    let bishops = slots.pieces.first()?.role? == Role::Bishop;
+    bishops.then_some(ClaimKind::Structure {
+        feature,
+        file: None,
+        square: None,
+        owner: Owner::Anyone,
+    })
+}
+
+pub(super) fn opposite_bishops(slots: &Slots) -> Option<ClaimKind> {
+    bishops(slots, Feature::OppositeBishops)
+}
+
+pub(super) fn same_bishops(slots: &Slots) -> Option<ClaimKind> {
+    bishops(slots, Feature::SameBishops)
+}
+
+/// A pointer to another place.
+macro_rules! references {
+    ($($name:ident => $reference:ident;)*) => {
+        $(pub(super) fn $name(slots: &Slots) -> Option<ClaimKind> {
+            Some(ClaimKind::Reference(Reference::$reference(slots.number?)))
+        })*
+    };
+}
+
+references! {
+    move_reference => Move;
+    game_reference => Game;
+    diagram_reference => Diagram;
+    ago_reference => Ago;
+}
