@@ -122,36 +122,281 @@ impl Checks {
     }
 }
 
+/// Our pieces that may leave their line with our king for no other square.
+fn pinned(position: &Chess, king: Square) -> Bitboard {
+    let board = position.board();
+    let snipers = position.them()
+        & ((attacks::rook_attacks(king, Bitboard::EMPTY) & board.rooks_and_queens())
+            | (attacks::bishop_attacks(king, Bitboard::EMPTY) & board.bishops_and_queens()));
+    let mut pinned = Bitboard::EMPTY;
+    for sniper in snipers {
+        let between = attacks::between(king, sniper) & board.occupied();
+        if !between.more_than_one() {
+            pinned |= between & position.us();
+        }
+    }
+    pinned
+}
+
+/// A search for a move that mates at once.
+struct MateInOne<'p, 'b, 'c> {
+    position: &'p Chess,
+    checks: Checks,
+    budget: &'b mut Budget<'c>,
+    /// Known once a check was seen.
+    flights: Option<Bitboard>,
+    /// Known once a check that may mate was seen.
+    pinned: Option<Bitboard>,
+    king: Square,
+}
+
 /// The first move found that mates at once; `Err` when the budget ran out. Checks
 /// that surely leave a flight are not played and not counted.
 pub(crate) fn mate_in_one(
     position: &Chess,
     budget: &mut Budget<'_>,
 ) -> Result<Option<Move>, OutOfBudget> {
-    let Some(checks) = Checks::new(position) else {
+    let us = position.turn();
+    let (Some(checks), Some(king)) = (Checks::new(position), position.board().king_of(us)) else {
         return Ok(None);
     };
-    let mut flights = None;
-    for m in position.legal_moves() {
-        if !checks.may_check(m) {
-            continue;
+    let mut search = MateInOne {
+        position,
+        checks,
+        budget,
+        flights: None,
+        pinned: None,
+        king,
+    };
+    if position.is_check() {
+        for m in position.legal_moves() {
+            if search.checks.may_check(m) && search.mates(m)? {
+                return Ok(Some(m));
+            }
         }
-        let flights = *flights.get_or_insert_with(|| checks.flights(position));
+        return Ok(None);
+    }
+    search.run(us)
+}
+
+impl MateInOne<'_, '_, '_> {
+    /// Goes through the checks when we are not in check ourselves.
+    fn run(&mut self, us: Color) -> Result<Option<Move>, OutOfBudget> {
+        let board = self.position.board();
+        let occupied = board.occupied();
+        let ours = self.position.us();
+        let officers = [
+            (Role::Queen, self.checks.diagonal | self.checks.straight),
+            (Role::Rook, self.checks.straight),
+            (Role::Bishop, self.checks.diagonal),
+            (Role::Knight, attacks::knight_attacks(self.checks.king)),
+            (Role::King, Bitboard::EMPTY),
+        ];
+        for (role, squares) in officers {
+            for from in ours & board.by_role(role) {
+                let unmasks = self.checks.unmasking.contains(from);
+                if !unmasks && squares.is_empty() {
+                    continue;
+                }
+                let reach = attacks::attacks(from, role.of(us), occupied) & !ours;
+                let targets = if unmasks { reach } else { reach & squares };
+                for to in targets {
+                    let m = Move::Normal {
+                        role,
+                        from,
+                        capture: board.role_at(to),
+                        to,
+                        promotion: None,
+                    };
+                    if self.check_mates(m)? {
+                        return Ok(Some(m));
+                    }
+                }
+            }
+        }
+        if let Some(m) = self.pawns(us)? {
+            return Ok(Some(m));
+        }
+        let special = if self.position.maybe_ep_square().is_some() {
+            self.position.en_passant_moves()
+        } else {
+            shakmaty::MoveList::new()
+        };
+        for m in special {
+            if self.mates(m)? {
+                return Ok(Some(m));
+            }
+        }
+        if self.position.castles().has_color(us) {
+            for side in shakmaty::CastlingSide::ALL {
+                for m in self.position.castling_moves(side) {
+                    if self.mates(m)? {
+                        return Ok(Some(m));
+                    }
+                }
+            }
+        }
+        Ok(None)
+    }
+
+    fn pawns(&mut self, us: Color) -> Result<Option<Move>, OutOfBudget> {
+        let board = self.position.board();
+        let occupied = board.occupied();
+        let squares = attacks::pawn_attacks(!us, self.checks.king);
+        let forward = us.fold_wb(8, -8);
+        let start = us.fold_wb(shakmaty::Rank::Second, shakmaty::Rank::Seventh);
+        let last = us.fold_wb(shakmaty::Rank::Eighth, shakmaty::Rank::First);
+        for from in self.position.us() & board.pawns() {
+            let mut targets = attacks::pawn_attacks(us, from) & self.position.them();
+            if let Some(to) = from.offset(forward)
+                && !occupied.contains(to)
+            {
+                targets.add(to);
+                if from.rank() == start
+                    && let Some(to) = to.offset(forward)
+                    && !occupied.contains(to)
+                {
+                    targets.add(to);
+                }
+            }
+            for to in targets {
+                let capture = board.role_at(to);
+                let promotions: &[Option<Role>] = if to.rank() == last {
+                    &[
+                        Some(Role::Queen),
+                        Some(Role::Knight),
+                        Some(Role::Rook),
+                        Some(Role::Bishop),
+                    ]
+                } else if squares.contains(to) || self.checks.unmasking.contains(from) {
+                    &[None]
+                } else {
+                    &[]
+                };
+                for &promotion in promotions {
+                    let m = Move::Normal {
+                        role: Role::Pawn,
+                        from,
+                        capture,
+                        to,
+                        promotion,
+                    };
+                    if self.check_mates(m)? {
+                        return Ok(Some(m));
+                    }
+                }
+            }
+        }
+        Ok(None)
+    }
+
+    /// Whether a move that obeys its piece's rules, but may not be a check nor legal,
+    /// mates.
+    fn check_mates(&mut self, m: Move) -> Result<bool, OutOfBudget> {
+        if !self.checks.may_check(m) {
+            return Ok(false);
+        }
+        let Move::Normal { role, from, to, .. } = m else {
+            return Ok(false);
+        };
+        if role == Role::King {
+            let board = self.position.board();
+            let lifted = board.occupied().without(from);
+            if board
+                .attacks_to(to, self.position.turn().other(), lifted)
+                .any()
+            {
+                return Ok(false);
+            }
+        } else {
+            let (position, king) = (self.position, self.king);
+            let pinned = *self.pinned.get_or_insert_with(|| pinned(position, king));
+            if pinned.contains(from) && !attacks::aligned(from, to, king) {
+                return Ok(false);
+            }
+        }
+        self.mates(m)
+    }
+
+    /// Whether the legal move `m`, which may be a check, mates.
+    fn mates(&mut self, m: Move) -> Result<bool, OutOfBudget> {
+        let (position, checks) = (self.position, &self.checks);
+        let flights = *self.flights.get_or_insert_with(|| checks.flights(position));
         if flights.any() && checks.leaves_flight(position, flights, m) {
-            continue;
+            return Ok(false);
         }
-        if !budget.spend() {
+        if !self.budget.spend() {
             return Err(OutOfBudget);
         }
         let mut next = position.clone();
         next.play_unchecked(m);
-        if next.is_check() && next.legal_moves().is_empty() {
-            return Ok(Some(m));
-        }
+        Ok(next.is_check() && next.legal_moves().is_empty())
     }
-    Ok(None)
 }
 
 /// The budget ran out, or the work was told to stop.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct OutOfBudget;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use shakmaty::{CastlingMode, fen::Fen};
+
+    /// In every position within three plies of positions with pins, castling, en
+    /// passant, promotions and checks, a mate in one is found exactly when playing
+    /// every legal move finds one, and no check is overlooked.
+    #[test]
+    fn mates_in_one_are_those_that_playing_every_move_finds() {
+        fn walk(position: &Chess, depth: u32, counts: &mut [u32; 2]) {
+            let moves = position.legal_moves();
+            let checks = Checks::new(position).unwrap();
+            let mut mates = Vec::new();
+            for &m in &moves {
+                let mut next = position.clone();
+                next.play_unchecked(m);
+                assert!(
+                    !next.is_check() || checks.may_check(m),
+                    "{position:?} {m:?}"
+                );
+                if next.is_checkmate() {
+                    mates.push(m);
+                }
+                if depth > 0 {
+                    walk(&next, depth - 1, counts);
+                }
+            }
+            let found = mate_in_one(position, &mut Budget::nodes(1000)).unwrap();
+            match found {
+                Some(m) => assert!(mates.contains(&m), "{position:?} {m:?}"),
+                None => assert!(mates.is_empty(), "{position:?} {mates:?}"),
+            }
+            counts[usize::from(found.is_some())] += 1;
+        }
+        let mut counts = [0; 2];
+        for (fen, depth) in [
+            (
+                "r3k2r/p1ppqpb1/bn2pnp1/3PN3/1p2P3/2N2Q1p/PPPBBPPP/R3K2R w KQkq - 0 1",
+                2,
+            ),
+            (
+                "r3k2r/Pppp1ppp/1b3nbN/nP6/BBP1P3/q4N2/Pp1P2PP/R2Q1RK1 w kq - 0 1",
+                2,
+            ),
+            ("8/2p5/3p4/KP5r/1R3p1k/8/4P1P1/8 w - - 0 1", 3),
+            ("3k4/8/8/8/8/8/3P4/R3K2R w KQ - 0 1", 2),
+            ("8/8/8/2k5/2pP4/8/B7/4K3 b - d3 0 3", 2),
+            ("6k1/3PP3/5K2/8/8/8/p7/1N6 w - - 0 1", 3),
+            ("7k/5K2/8/6N1/8/8/1P6/B5R1 w - - 0 1", 2),
+            ("6k1/5ppp/8/8/8/5N2/8/R2QK2R w KQ - 0 1", 2),
+        ] {
+            let position: Chess = fen
+                .parse::<Fen>()
+                .unwrap()
+                .into_position(CastlingMode::Standard)
+                .unwrap();
+            walk(&position, depth, &mut counts);
+        }
+        assert!(counts[0] > 7_000 && counts[1] > 100, "{counts:?}");
+    }
+}

@@ -1,67 +1,62 @@
-//! Depth-first proof-number search for mates of any length.
+//! Depth-first proof-number search.
 //!
 //! Sources: Nagai, "Df-pn algorithm for searching AND/OR trees and its
 //! applications" (2002); Kishimoto, Winands, Müller and Saito, "Game-tree search
 //! using proof numbers: the first twenty years", ICGA Journal 35 (2012); Pawlewicz
 //! and Lew, "Improving depth-first PN-search: 1+ε trick" (2006).
+//!
+//! # Few moves played
+//!
+//! A position's moves are looked at one by one, in a fixed order, and only when the
+//! best of those seen has become harder than an unseen one is thought to be. Before a
+//! move is played, the table is asked under the key that the position after it will
+//! have.
+//!
+//! # Soundness
+//!
+//! With a bound on the moves, everything is kept under the position and the moves
+//! left, so there are no cycles. Without one, a position that stands on the path
+//! already counts as a failure of the attack, which is right for this path only. A
+//! disproof that rests on that is kept with a [`Pin`] on the ancestors it needs, and
+//! is forgotten when the search leaves them. Proofs never rest on the path. Without
+//! a bound, the fifty-move rule is left to whoever uses the proof.
 
-use shakmaty::{Chess, Move, MoveList, Position};
+use shakmaty::{Move, Position};
 
 use super::{
-    checks::{Checks, OutOfBudget, mate_in_one},
+    checks::{OutOfBudget, mate_in_one},
+    dag::clock_after,
     exact::{FIFTY_MOVES, Place},
     key::{Key, key_after, with_number},
+    order,
     table::{FactTable, Packed, pack},
     tree::{Entry, INFINITE, Pin, State, Tree},
 };
 use crate::Budget;
 
-/// Half-moves that a path may have.
+/// Half-moves that a path may have; what lies deeper counts as on the path.
 const DEEPEST: usize = 300;
 
 /// A sibling is left only when the second best is better by one part in so many:
 /// otherwise the search jumps between equals and spends its time coming back.
 const WIDEN: u32 = 4;
 
-// Proof and disproof numbers of moves that have not been played yet, by experiment.
+// Proof and disproof numbers of moves that have not been looked at, by experiment.
 const CHECK_UNSEEN: (u32, u32) = (4, 1);
 const QUIET_UNSEEN: (u32, u32) = (8, 1);
 const REPLY_UNSEEN: (u32, u32) = (1, 1);
 /// A position with the attacker to move that has no mate in one.
 const ATTACK_SEEN: State = State::Open(1, 1);
 
-#[derive(Clone, Copy)]
-struct Child {
-    m: Move,
-    state: State,
-}
-
-impl Child {
-    const fn pn(&self) -> u32 {
-        match self.state {
-            State::Open(pn, _) => pn,
-            State::Won(_) => 0,
-            _ => INFINITE,
-        }
-    }
-    const fn dn(&self) -> u32 {
-        match self.state {
-            State::Open(_, dn) => dn,
-            State::Won(_) => INFINITE,
-            _ => 0,
-        }
-    }
-}
-
 /// No bound on the number of moves.
 pub(crate) const ANY: u32 = u32::MAX;
 
 /// What is asked of a position: does the attacker, who is to move or not, mate
 /// within `left` more moves of his own?
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Debug)]
 pub(crate) struct Goal {
-    pub(crate) attacking: bool,
-    pub(crate) left: u32,
+    attacking: bool,
+    left: u32,
 }
 
 impl Goal {
@@ -81,11 +76,15 @@ impl Goal {
         }
     }
 
+    const fn is_bounded(self) -> bool {
+        self.left != ANY
+    }
+
     /// The question after a move.
     const fn next(self) -> Self {
         Self {
             attacking: !self.attacking,
-            left: if self.attacking && self.left != ANY {
+            left: if self.attacking && self.is_bounded() {
                 self.left.saturating_sub(1)
             } else {
                 self.left
@@ -98,6 +97,8 @@ impl Goal {
         self.left + if self.attacking { 0 } else { 1 }
     }
 
+    /// The key under which facts are kept: with the fifty-move clock as soon as it
+    /// can run out on the way.
     const fn fact_key(self, key: Key, clock: u32) -> Key {
         let plies = 2 * self.left + if self.attacking { 0 } else { 1 };
         if clock.saturating_add(plies) <= FIFTY_MOVES {
@@ -107,21 +108,22 @@ impl Goal {
         }
     }
 
+    /// The key under which the search keeps its numbers.
     const fn tree_key(self, key: Key, clock: u32) -> Key {
-        if self.left == ANY {
-            key
-        } else {
+        if self.is_bounded() {
             with_number(self.fact_key(key, clock), self.left + 1000)
+        } else {
+            key
         }
     }
 }
 
-const fn clock_after(clock: u32, m: Move) -> u32 {
-    if m.is_zeroing() {
-        0
-    } else {
-        clock.saturating_add(1)
-    }
+/// A move that was looked at and is not settled for good.
+#[derive(Clone, Copy)]
+struct Child {
+    /// Its place in the order.
+    index: usize,
+    state: State,
 }
 
 /// A position on the path.
@@ -130,10 +132,48 @@ struct Step {
     visit: u32,
 }
 
+/// A position that is being searched.
+struct Node {
+    /// Where its moves begin in the list of all moves on the path.
+    moves: usize,
+    /// Where its children begin in the list of all children on the path.
+    children: usize,
+    /// How many moves it has.
+    count: usize,
+    /// How many of these are checks, when the attacker is to move.
+    checking: usize,
+    /// How many have been looked at.
+    reach: usize,
+    /// Which of the first 64 are settled for good.
+    settled: u64,
+    /// The longest mate after a settled move.
+    longest: u16,
+}
+
+/// What the children of a position say of it.
+struct Numbers {
+    state: State,
+    /// The child to go on with, by its place in the list of all children; none for an
+    /// unseen move.
+    chosen: Option<usize>,
+    /// The second best number.
+    second: u32,
+}
+
+/// The limits of a visit: it ends when a number reaches its limit.
+#[derive(Clone, Copy)]
+struct Limits {
+    pn: u32,
+    dn: u32,
+}
+
 pub(crate) struct Prove<'t> {
     tree: &'t mut Tree,
     facts: &'t mut FactTable,
     path: Vec<Step>,
+    moves: Vec<Move>,
+    children: Vec<Child>,
+    keys: Vec<(usize, Key)>,
     visits: u32,
 }
 
@@ -143,463 +183,475 @@ impl<'t> Prove<'t> {
             tree,
             facts,
             path: Vec::new(),
+            moves: Vec::new(),
+            children: Vec::new(),
+            keys: Vec::new(),
             visits: 0,
         }
     }
 
-    /// Searches until the position is settled.
+    /// Searches until the question is settled: the answer is never open.
     pub(crate) fn run(
         &mut self,
         place: &Place,
         goal: Goal,
         budget: &mut Budget<'_>,
     ) -> Result<State, OutOfBudget> {
-        self.path.clear();
-        if let Some(state @ (State::Won(_) | State::Lost)) =
-            self.known(place.key, place.position.halfmoves(), goal)
-        {
+        let clock = place.position.halfmoves();
+        if let Some(state @ (State::Won(_) | State::Lost)) = self.known(place.key, clock, goal) {
             return Ok(state);
         }
-        let (state, best) = self.evaluate(place, goal, budget)?;
+        let (state, best) = self.evaluate(place, goal, true, budget)?;
         if !matches!(state, State::Open(..)) {
-            self.store(
-                place.key,
-                place.position.halfmoves(),
-                goal,
-                state,
-                best,
-                0,
-                0,
-            );
+            self.store(place.key, clock, goal, Entry::leaf(state, best), 0);
             return Ok(state);
         }
-        self.search(place, goal, INFINITE, INFINITE, budget)
+        let limits = Limits {
+            pn: INFINITE,
+            dn: INFINITE,
+        };
+        self.search(place, goal, limits, budget)
     }
 
+    /// Visits a position until one of its numbers reaches its limit.
+    ///
+    /// The recursion ends at [`DEEPEST`]; what a visit needs room for lies in the
+    /// lists that all visits share.
     fn search(
         &mut self,
         place: &Place,
         goal: Goal,
-        pn_limit: u32,
-        dn_limit: u32,
+        limits: Limits,
         budget: &mut Budget<'_>,
     ) -> Result<State, OutOfBudget> {
-        let attacking = goal.attacking;
-        let child_goal = goal.next();
         let depth = self.path.len();
         if depth >= DEEPEST {
-            return Ok(State::LostHere(Pin {
-                visit: self.path.last().map_or(0, |step| step.visit),
-                deep: (depth - 1) as u16,
-                shallow: (depth - 1) as u16,
-            }));
+            let deep = depth - 1;
+            return Ok(self.pinned_at(deep));
         }
-        let start = budget.spent();
-        self.visits += 1;
-        let visit = self.visits;
+        let spent = budget.spent();
+        self.visits = self.visits.wrapping_add(1);
         self.path.push(Step {
             key: place.key,
-            visit,
+            visit: self.visits,
         });
-        let moves = place.position.legal_moves();
-        let (ordered, checking) = if attacking {
-            order_attack(&place.position, &moves)
-        } else {
-            order_defence(&place.position, &moves)
+        let mut node = self.open(place, goal);
+        let result = match terminal(place, goal, node.count, depth == 0) {
+            Some(state) => Ok((state, 0)),
+            None => self.visit(place, goal, limits, &mut node, budget),
         };
-        let clock = place.position.halfmoves();
-        let mut reach = self
-            .tree
-            .get(goal.tree_key(place.key, clock))
-            .map_or(0, |entry| usize::from(entry.reach))
-            .min(ordered.len());
-        let mut children: Vec<Child> = Vec::with_capacity(reach + 8);
-        for &m in ordered.iter().take(reach) {
-            let key = key_after(&place.position, place.key, m);
-            let state = self
-                .known(key, clock_after(clock, m), child_goal)
-                .unwrap_or(State::Open(1, 1));
-            children.push(Child { m, state });
-        }
-        let mut fresh: Option<(usize, Place)> = None;
-        let (state, best) = loop {
-            let rest = ordered.len() - reach;
-            let next = (rest > 0).then(|| self.unseen(attacking, reach < checking));
-            let (state, chosen, second) = if attacking {
-                self.attack_numbers(&children, rest, next)
-            } else {
-                self.defence_numbers(&children, rest, next)
-            };
-            let State::Open(pn, dn) = state else {
-                break (state, children.get(chosen).map_or(0, |child| pack(child.m)));
-            };
-            if pn >= pn_limit || dn >= dn_limit {
-                break (state, 0);
-            }
-            if chosen >= children.len() {
-                let Some(&m) = ordered.get(reach) else {
-                    break (state, 0);
-                };
-                let key = key_after(&place.position, place.key, m);
-                let clock = clock_after(clock, m);
-                let state = match self.known(key, clock, child_goal) {
-                    Some(state) => state,
-                    None => {
-                        if !budget.spend() {
-                            self.path.pop();
-                            return Err(OutOfBudget);
-                        }
-                        let after = place.after(m);
-                        let (state, best) = match self.evaluate(&after, child_goal, budget) {
-                            Ok(found) => found,
-                            Err(error) => {
-                                self.path.pop();
-                                return Err(error);
-                            }
-                        };
-                        self.store(key, clock, child_goal, state, best, 0, 0);
-                        fresh = Some((children.len(), after));
-                        state
-                    }
-                };
-                children.push(Child { m, state });
-                reach += 1;
-                continue;
-            }
-            let child = children[chosen];
-            let after = match fresh.take() {
-                Some((index, after)) if index == chosen => after,
-                _ => {
-                    if !budget.spend() {
-                        self.path.pop();
-                        return Err(OutOfBudget);
-                    }
-                    place.after(child.m)
-                }
-            };
-            let (pn_child, dn_child) = if attacking {
-                (
-                    pn_limit.min(self.widen(second)),
-                    dn_limit
-                        .saturating_sub(dn.saturating_sub(child.dn()))
-                        .min(INFINITE),
-                )
-            } else {
-                (
-                    pn_limit
-                        .saturating_sub(pn.saturating_sub(child.pn()))
-                        .min(INFINITE),
-                    dn_limit.min(self.widen(second)),
-                )
-            };
-            let result = self.search(&after, child_goal, pn_child, dn_child, budget);
-            match result {
-                Ok(state) => children[chosen].state = state,
-                Err(error) => {
-                    self.path.pop();
-                    return Err(error);
-                }
-            }
-        };
+        self.moves.truncate(node.moves);
+        self.children.truncate(node.children);
         self.path.pop();
+        let (state, best) = result?;
         let state = match state {
-            State::LostHere(pin) => self.lift(pin, depth as u16),
+            State::LostHere(pin) => self.lift(pin, depth),
             other => other,
         };
-        let effort = budget.spent() - start;
-        self.store(place.key, clock, goal, state, best, reach, effort);
+        let entry = Entry {
+            state,
+            best,
+            reach: node.reach.min(usize::from(u8::MAX)) as u8,
+            settled: node.settled,
+            longest: node.longest,
+        };
+        let effort = budget.spent() - spent;
+        self.store(place.key, place.position.halfmoves(), goal, entry, effort);
         Ok(state)
     }
 
-    fn widen(&self, second: u32) -> u32 {
-        second
-            .saturating_add(second / WIDEN)
-            .saturating_add(1)
-            .min(INFINITE)
+    /// Lists the moves of a position, and what is known of those that were looked at
+    /// in earlier visits.
+    fn open(&mut self, place: &Place, goal: Goal) -> Node {
+        let clock = place.position.halfmoves();
+        let mut node = Node {
+            moves: self.moves.len(),
+            children: self.children.len(),
+            count: 0,
+            checking: 0,
+            reach: 0,
+            settled: 0,
+            longest: 0,
+        };
+        if goal.attacking {
+            node.checking = order::attacking(&place.position, &mut self.moves);
+        } else {
+            order::defending(&place.position, &mut self.moves);
+        }
+        node.count = self.moves.len() - node.moves;
+        let Some(entry) = self.tree.get(goal.tree_key(place.key, clock)) else {
+            return node;
+        };
+        node.reach = usize::from(entry.reach).min(node.count);
+        node.settled = entry.settled;
+        node.longest = entry.longest;
+        let next = goal.next();
+        let mut keys = std::mem::take(&mut self.keys);
+        keys.clear();
+        let mut touched = 0;
+        for index in 0..node.reach {
+            if index < 64 && node.settled >> index & 1 == 1 {
+                continue;
+            }
+            if let Some(&m) = self.moves.get(node.moves + index) {
+                let key = key_after(&place.position, place.key, m);
+                touched ^= self.tree.touch(next.tree_key(key, clock_after(clock, m)));
+                keys.push((index, key));
+            }
+        }
+        std::hint::black_box(touched);
+        for &(index, key) in &keys {
+            let clock = self
+                .moves
+                .get(node.moves + index)
+                .map_or(clock, |&m| clock_after(clock, m));
+            // What the table has lost is taken for a leaf.
+            let state = self.known(key, clock, next).unwrap_or(State::Open(1, 1));
+            self.note(&mut node, goal, index, state);
+        }
+        self.keys = keys;
+        node
+    }
+
+    /// Notes what is known of a move.
+    fn note(&mut self, node: &mut Node, goal: Goal, index: usize, state: State) {
+        let settled = match state {
+            State::Lost => goal.attacking,
+            State::Won(_) => !goal.attacking,
+            _ => false,
+        };
+        if settled {
+            if let State::Won(length) = state {
+                node.longest = node.longest.max(length);
+            }
+            if index < 64 {
+                node.settled |= 1 << index;
+            }
+        } else {
+            self.children.push(Child { index, state });
+        }
+    }
+
+    fn visit(
+        &mut self,
+        place: &Place,
+        goal: Goal,
+        limits: Limits,
+        node: &mut Node,
+        budget: &mut Budget<'_>,
+    ) -> Result<(State, Packed), OutOfBudget> {
+        let clock = place.position.halfmoves();
+        let next = goal.next();
+        // The position after the move that was looked at last, if it was played.
+        let mut fresh: Option<(usize, Place)> = None;
+        loop {
+            let Numbers {
+                state,
+                chosen,
+                second,
+            } = self.numbers(node, goal);
+            let child = chosen.and_then(|chosen| self.children.get(chosen)).copied();
+            let State::Open(pn, dn) = state else {
+                let best = child
+                    .and_then(|child| self.moves.get(node.moves + child.index))
+                    .map_or(0, |&m| pack(m));
+                return Ok((state, best));
+            };
+            if pn >= limits.pn || dn >= limits.dn {
+                return Ok((state, 0));
+            }
+            let (Some(chosen), Some(child)) = (chosen, child) else {
+                let index = node.reach;
+                let Some(&m) = self.moves.get(node.moves + index) else {
+                    return Ok((state, 0));
+                };
+                let key = key_after(&place.position, place.key, m);
+                let clock = clock_after(clock, m);
+                let state = match self.known(key, clock, next) {
+                    Some(state) => state,
+                    None => {
+                        if !budget.spend() {
+                            return Err(OutOfBudget);
+                        }
+                        let after = place.after(m);
+                        let (state, best) = self.evaluate(&after, next, false, budget)?;
+                        self.store(key, clock, next, Entry::leaf(state, best), 0);
+                        fresh = Some((index, after));
+                        state
+                    }
+                };
+                node.reach += 1;
+                self.note(node, goal, index, state);
+                continue;
+            };
+            let after = match fresh.take() {
+                Some((index, after)) if index == child.index => after,
+                _ => {
+                    let Some(&m) = self.moves.get(node.moves + child.index) else {
+                        return Ok((state, 0));
+                    };
+                    if !budget.spend() {
+                        return Err(OutOfBudget);
+                    }
+                    place.after(m)
+                }
+            };
+            // The child may grow until another is better, or this position's own
+            // limit is reached.
+            let (child_pn, child_dn) = numbers_of(child.state);
+            let limits = if goal.attacking {
+                Limits {
+                    pn: limits.pn.min(widen(second)),
+                    dn: limits.dn.saturating_sub(dn.saturating_sub(child_dn)),
+                }
+            } else {
+                Limits {
+                    pn: limits.pn.saturating_sub(pn.saturating_sub(child_pn)),
+                    dn: limits.dn.min(widen(second)),
+                }
+            };
+            let state = self.search(&after, next, limits, budget)?;
+            self.children.swap_remove(chosen);
+            self.note(node, goal, child.index, state);
+        }
+    }
+
+    /// A disproof that rests on the position at `deep` on the path.
+    fn pinned_at(&self, deep: usize) -> State {
+        State::LostHere(Pin {
+            visit: self.path.get(deep).map_or(0, |step| step.visit),
+            deep: deep as u16,
+            shallow: deep as u16,
+        })
     }
 
     /// What a disproof found at `depth` rests on above that depth.
-    fn lift(&self, pin: Pin, depth: u16) -> State {
-        if pin.shallow >= depth || depth == 0 {
+    fn lift(&self, pin: Pin, depth: usize) -> State {
+        if usize::from(pin.shallow) >= depth || depth == 0 {
             return State::Lost;
         }
-        let deep = pin.deep.min(depth - 1);
+        // When the deepest ancestor is this position itself, the next one is not
+        // known; the parent is a safe choice, since it goes when any of them goes.
+        let deep = usize::from(pin.deep).min(depth - 1);
         State::LostHere(Pin {
-            visit: self
-                .path
-                .get(usize::from(deep))
-                .map_or(0, |step| step.visit),
-            deep,
+            visit: self.path.get(deep).map_or(0, |step| step.visit),
+            deep: deep as u16,
             shallow: pin.shallow,
         })
     }
 
-    /// What the path or the tables say of a position.
+    /// What the path or the tables say of a position whose clock stands at `clock`.
     fn known(&self, key: Key, clock: u32, goal: Goal) -> Option<State> {
-        if goal.left != ANY {
+        if goal.is_bounded() {
+            if let Some(entry) = self.tree.get(goal.tree_key(key, clock)) {
+                return Some(entry.state);
+            }
             let fact = self.facts.get(goal.fact_key(key, clock));
             if fact.proves(goal.measure()) {
                 let length = fact.length().saturating_sub(u32::from(!goal.attacking));
                 return Some(State::Won(length as u16));
             }
-            if fact.refutes(goal.measure()) {
-                return Some(State::Lost);
+            return fact.refutes(goal.measure()).then_some(State::Lost);
+        }
+        // A position recurs after an even number of moves without capture or pawn
+        // move, four at least.
+        let depth = self.path.len();
+        let back = depth.min(clock as usize);
+        for distance in (4..=back).step_by(2) {
+            let at = depth - distance;
+            if self.path.get(at).is_some_and(|step| step.key == key) {
+                return Some(self.pinned_at(at));
             }
-            return Some(self.tree.get(goal.tree_key(key, clock))?.state);
         }
-        if let Some(depth) = self.path.iter().rposition(|step| step.key == key) {
-            return Some(State::LostHere(Pin {
-                visit: self.path[depth].visit,
-                deep: depth as u16,
-                shallow: depth as u16,
-            }));
+        let state = self.tree.get(key)?.state;
+        if let State::LostHere(pin) = state
+            && self
+                .path
+                .get(usize::from(pin.deep))
+                .is_none_or(|step| step.visit != pin.visit)
+        {
+            return Some(State::Open(1, 1));
         }
-        let entry = self.tree.get(key)?;
-        match entry.state {
-            State::LostHere(pin)
-                if self
-                    .path
-                    .get(usize::from(pin.deep))
-                    .is_none_or(|step| step.visit != pin.visit) =>
-            {
-                Some(State::Open(1, 1))
-            }
-            state => Some(state),
-        }
+        Some(state)
     }
 
-    #[allow(clippy::too_many_arguments)]
-    fn store(
-        &mut self,
-        key: Key,
-        clock: u32,
-        goal: Goal,
-        state: State,
-        best: Packed,
-        reach: usize,
-        effort: u64,
-    ) {
-        if goal.left != ANY {
-            match state {
+    fn store(&mut self, key: Key, clock: u32, goal: Goal, entry: Entry, effort: u64) {
+        if goal.is_bounded() {
+            let fact_key = goal.fact_key(key, clock);
+            match entry.state {
                 State::Won(length) => {
                     let measure = u32::from(length) + u32::from(!goal.attacking);
-                    self.facts.prove(goal.fact_key(key, clock), measure, best);
-                    return;
+                    self.facts.prove(fact_key, measure, entry.best);
                 }
-                State::Lost => {
-                    self.facts.refute(goal.fact_key(key, clock), goal.measure());
-                    return;
-                }
+                State::Lost => self.facts.refute(fact_key, goal.measure()),
                 _ => {}
             }
         }
-        self.tree.put(
-            goal.tree_key(key, clock),
-            Entry {
-                state,
-                best,
-                reach: reach.min(255) as u8,
-            },
-            effort,
-        );
+        self.tree.put(goal.tree_key(key, clock), entry, effort);
     }
 
-    /// Proof and disproof number of a move that has not been looked at.
-    fn unseen(&self, attacking: bool, checking: bool) -> (u32, u32) {
-        if attacking {
-            if checking { CHECK_UNSEEN } else { QUIET_UNSEEN }
-        } else {
-            REPLY_UNSEEN
-        }
-    }
-
+    /// Looks at a position for the first time; `root` as for [`terminal`].
     fn evaluate(
         &self,
         place: &Place,
         goal: Goal,
+        root: bool,
         budget: &mut Budget<'_>,
     ) -> Result<(State, Packed), OutOfBudget> {
         let position = &place.position;
-        let bounded = goal.left != ANY;
-        if goal.attacking {
-            if position.has_insufficient_material(position.turn())
-                || (bounded && (goal.left == 0 || (place.is_clock_out() && !self.path.is_empty())))
-            {
-                return Ok((State::Lost, 0));
-            }
-            if let Some(m) = mate_in_one(position, budget)? {
-                return Ok((State::Won(1), pack(m)));
-            }
-            if goal.left == 1 || position.legal_moves().is_empty() {
-                return Ok((State::Lost, 0));
-            }
-            return Ok((ATTACK_SEEN, 0));
+        if !goal.attacking {
+            let replies = position.legal_moves().len();
+            let state = terminal(place, goal, replies, root);
+            return Ok((state.unwrap_or(State::Open(replies as u32, 1)), 0));
         }
-        let replies = position.legal_moves().len() as u32;
-        if replies == 0 {
-            let state = if position.is_check() {
-                State::Won(0)
-            } else {
-                State::Lost
-            };
+        // An attacker without a move is noticed when he is to make one.
+        if let Some(state) = terminal(place, goal, 1, root) {
             return Ok((state, 0));
         }
-        if bounded && (goal.left == 0 || place.is_clock_out()) {
+        if let Some(m) = mate_in_one(position, budget)? {
+            return Ok((State::Won(1), pack(m)));
+        }
+        if goal.left == 1 {
             return Ok((State::Lost, 0));
         }
-        Ok((State::Open(replies, 1), 0))
+        Ok((ATTACK_SEEN, 0))
     }
 
-    /// Numbers where the attacker chooses: the chosen child, and the second best
-    /// proof number.
-    fn attack_numbers(
-        &self,
-        children: &[Child],
-        rest: usize,
-        next: Option<(u32, u32)>,
-    ) -> (State, usize, u32) {
-        let mut best = INFINITE;
-        let mut best_dn = 0;
-        let mut chosen = children.len();
+    /// The numbers of a position from those of its moves: the side to move needs one
+    /// move, the other side an answer to every one.
+    fn numbers(&self, node: &Node, goal: Goal) -> Numbers {
+        let children = self.children.get(node.children..).unwrap_or_default();
+        let mut best = (INFINITE, INFINITE);
         let mut second = INFINITE;
-        let mut dn_max = 0;
-        let mut live = 0;
+        let mut chosen = None;
+        // The other number: the attacker's disproof numbers count as their greatest
+        // and one for each other move, since transpositions would make a sum absurd.
+        let mut sum = 0_u32;
+        let mut greatest = 0;
+        let mut live = 0_u32;
         let mut pin: Option<Pin> = None;
-        for (index, child) in children.iter().enumerate() {
-            match child.state {
-                State::Won(length) => return (State::Won(length + 1), index, 0),
-                State::Lost => {}
-                State::LostHere(other) => pin = Some(merge(pin, other)),
-                State::Open(pn, dn) => {
-                    live += 1;
-                    dn_max = dn_max.max(dn);
-                    if pn < best || (pn == best && dn < best_dn) {
-                        second = best;
-                        best = pn;
-                        best_dn = dn;
-                        chosen = index;
-                    } else if pn < second {
-                        second = pn;
-                    }
+        for (at, child) in (node.children..).zip(children) {
+            let (pn, dn) = match child.state {
+                State::Open(pn, dn) => (pn, dn),
+                State::LostHere(other) if goal.attacking => {
+                    pin = Some(merge(pin, other));
+                    continue;
                 }
+                State::Won(length) => {
+                    return Numbers {
+                        state: State::Won(length.saturating_add(1)),
+                        chosen: Some(at),
+                        second: 0,
+                    };
+                }
+                lost @ (State::Lost | State::LostHere(_)) => {
+                    return Numbers {
+                        state: lost,
+                        chosen: Some(at),
+                        second: 0,
+                    };
+                }
+            };
+            live += 1;
+            let (own, other) = if goal.attacking { (pn, dn) } else { (dn, pn) };
+            sum = sum.saturating_add(other);
+            greatest = greatest.max(other);
+            if (own, other) < best {
+                second = best.0;
+                best = (own, other);
+                chosen = Some(at);
+            } else {
+                second = second.min(own);
             }
         }
-        if let Some((pn, dn)) = next {
-            live += rest as u32;
-            dn_max = dn_max.max(dn);
-            if pn < best {
-                second = best;
-                best = pn;
-                chosen = children.len();
-            } else if pn < second {
-                second = pn;
+        let rest = (node.count - node.reach) as u32;
+        if rest > 0 {
+            let (pn, dn) = if !goal.attacking {
+                REPLY_UNSEEN
+            } else if node.reach < node.checking {
+                CHECK_UNSEEN
+            } else {
+                QUIET_UNSEEN
+            };
+            live += rest;
+            let (own, other) = if goal.attacking { (pn, dn) } else { (dn, pn) };
+            sum = sum.saturating_add(other.saturating_mul(rest));
+            greatest = greatest.max(other);
+            if own < best.0 {
+                second = best.0;
+                best = (own, other);
+                chosen = None;
+            } else {
+                second = second.min(own);
             }
         }
-        if live == 0 {
-            return (pin.map_or(State::Lost, State::LostHere), chosen, 0);
-        }
-        (
+        let most = INFINITE - 1;
+        let state = if live == 0 && goal.attacking {
+            pin.map_or(State::Lost, State::LostHere)
+        } else if live == 0 {
+            State::Won(node.longest)
+        } else if goal.attacking {
             State::Open(
-                best.min(INFINITE - 1),
-                (dn_max + live - 1).min(INFINITE - 1),
-            ),
+                best.0.min(most),
+                greatest.saturating_add(live - 1).min(most),
+            )
+        } else {
+            State::Open(sum.min(most), best.0.min(most))
+        };
+        Numbers {
+            state,
             chosen,
             second,
-        )
-    }
-
-    fn defence_numbers(
-        &self,
-        children: &[Child],
-        rest: usize,
-        next: Option<(u32, u32)>,
-    ) -> (State, usize, u32) {
-        let mut best = INFINITE;
-        let mut best_pn = 0;
-        let mut chosen = children.len();
-        let mut second = INFINITE;
-        let mut sum = 0u32;
-        let mut live = 0;
-        let mut longest = 0;
-        for (index, child) in children.iter().enumerate() {
-            match child.state {
-                State::Lost => return (State::Lost, index, 0),
-                State::LostHere(pin) => return (State::LostHere(pin), index, 0),
-                State::Won(length) => longest = longest.max(length),
-                State::Open(pn, dn) => {
-                    live += 1;
-                    sum = sum.saturating_add(pn);
-                    if dn < best || (dn == best && pn < best_pn) {
-                        second = best;
-                        best = dn;
-                        best_pn = pn;
-                        chosen = index;
-                    } else if dn < second {
-                        second = dn;
-                    }
-                }
-            }
         }
-        if let Some((pn, dn)) = next {
-            live += rest as u32;
-            sum = sum.saturating_add(pn.saturating_mul(rest as u32));
-            if dn < best {
-                second = best;
-                best = dn;
-                chosen = children.len();
-            } else if dn < second {
-                second = dn;
-            }
-        }
-        if live == 0 {
-            return (State::Won(longest), children.len(), 0);
-        }
-        let pn = sum;
-        (
-            State::Open(pn.min(INFINITE - 1), best.min(INFINITE - 1)),
-            chosen,
-            second,
-        )
     }
 }
 
+/// What is settled without looking ahead, given the number of legal moves. `root`
+/// says that the attacker is asked about this very position, where play goes on
+/// whatever the clock says.
+fn terminal(place: &Place, goal: Goal, moves: usize, root: bool) -> Option<State> {
+    let position = &place.position;
+    let drawn = goal.is_bounded() && place.is_clock_out();
+    if goal.attacking {
+        let hopeless = goal.left == 0
+            || moves == 0
+            || (drawn && !root)
+            || position.has_insufficient_material(position.turn());
+        return hopeless.then_some(State::Lost);
+    }
+    if moves == 0 {
+        return Some(if position.is_check() {
+            State::Won(0)
+        } else {
+            State::Lost
+        });
+    }
+    (goal.left == 0 || drawn).then_some(State::Lost)
+}
+
+fn widen(second: u32) -> u32 {
+    second
+        .saturating_add(second / WIDEN)
+        .saturating_add(1)
+        .min(INFINITE)
+}
+
+const fn numbers_of(state: State) -> (u32, u32) {
+    match state {
+        State::Open(pn, dn) => (pn, dn),
+        State::Won(_) => (0, INFINITE),
+        State::Lost | State::LostHere(_) => (INFINITE, 0),
+    }
+}
+
+/// What two disproofs rest on together.
 fn merge(pin: Option<Pin>, other: Pin) -> Pin {
-    match pin {
-        None => other,
-        Some(pin) => {
-            let deeper = if pin.deep >= other.deep { pin } else { other };
-            Pin {
-                visit: deeper.visit,
-                deep: deeper.deep,
-                shallow: pin.shallow.min(other.shallow),
-            }
-        }
-    }
-}
-
-/// The attacker's moves, checks first, and how many of them are checks.
-fn order_attack(position: &Chess, moves: &MoveList) -> (Vec<Move>, usize) {
-    let Some(checks) = Checks::new(position) else {
-        return (Vec::new(), 0);
+    let Some(pin) = pin else {
+        return other;
     };
-    let mut ordered: Vec<Move> = Vec::with_capacity(moves.len());
-    ordered.extend(moves.iter().filter(|&&m| checks.may_check(m)));
-    let checking = ordered.len();
-    ordered.extend(
-        moves
-            .iter()
-            .filter(|&&m| !checks.may_check(m) && (m.is_capture() || m.is_promotion())),
-    );
-    ordered.extend(
-        moves
-            .iter()
-            .filter(|&&m| !(checks.may_check(m) || m.is_capture() || m.is_promotion())),
-    );
-    (ordered, checking)
-}
-
-fn order_defence(_position: &Chess, moves: &MoveList) -> (Vec<Move>, usize) {
-    let mut ordered: Vec<Move> = moves.iter().copied().collect();
-    ordered.sort_by_key(|m| !m.is_capture());
-    (ordered, 0)
+    let deeper = if pin.deep >= other.deep { pin } else { other };
+    Pin {
+        shallow: pin.shallow.min(other.shallow),
+        ..deeper
+    }
 }

@@ -9,6 +9,7 @@ mod dag;
 mod dfpn;
 mod exact;
 mod key;
+mod order;
 mod solve;
 mod table;
 mod tree;
