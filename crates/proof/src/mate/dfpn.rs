@@ -29,8 +29,8 @@ use super::{
     exact::{FIFTY_MOVES, Place},
     key::{Key, key_after, with_number},
     order,
-    table::{FactTable, Packed, pack},
-    tree::{Entry, INFINITE, Pin, State, Tree},
+    table::{FactTable, Packed, pack, rebuild},
+    tree::{Entry, INFINITE, Others, Pin, State, Tree},
 };
 use crate::Budget;
 
@@ -147,7 +147,7 @@ struct Node {
     /// Which of the first 64 are settled for good.
     settled: u64,
     /// The longest mate after a settled move.
-    longest: u16,
+    longest: u8,
 }
 
 /// What the children of a position say of it.
@@ -156,8 +156,8 @@ struct Numbers {
     /// The child to go on with, by its place in the list of all children; none for an
     /// unseen move.
     chosen: Option<usize>,
-    /// The second best number.
-    second: u32,
+    /// What the moves say without the chosen one.
+    others: Others,
 }
 
 /// The limits of a visit: it ends when a number reaches its limit.
@@ -165,6 +165,44 @@ struct Numbers {
 struct Limits {
     pn: u32,
     dn: u32,
+}
+
+impl Limits {
+    /// The limits of the best child, when the position has the numbers `own`, the
+    /// child has the numbers `child`, and the second best number is `second`: the
+    /// child may grow until another is better, or until the position reaches its own
+    /// limit.
+    fn of_child(self, goal: Goal, own: (u32, u32), child: (u32, u32), second: u32) -> Self {
+        let (pn, dn) = own;
+        let (child_pn, child_dn) = child;
+        if goal.attacking {
+            Self {
+                pn: self.pn.min(widen(second)),
+                dn: self.dn.saturating_sub(dn.saturating_sub(child_dn)),
+            }
+        } else {
+            Self {
+                pn: self.pn.saturating_sub(pn.saturating_sub(child_pn)),
+                dn: self.dn.min(widen(second)),
+            }
+        }
+    }
+}
+
+impl Others {
+    /// The numbers of the position, given those of its best move. The attacker's
+    /// disproof numbers count as their greatest and one for each other move, since
+    /// transpositions would make a sum absurd.
+    fn with(self, goal: Goal, pn: u32, dn: u32) -> (u32, u32) {
+        let most = INFINITE - 1;
+        let own = if goal.attacking { pn } else { dn }.min(self.second);
+        let (pn, dn) = if goal.attacking {
+            (own, self.rest.max(dn).saturating_add(u32::from(self.count)))
+        } else {
+            (self.rest.saturating_add(pn), own)
+        };
+        (pn.min(most), dn.min(most))
+    }
 }
 
 pub(crate) struct Prove<'t> {
@@ -235,34 +273,107 @@ impl<'t> Prove<'t> {
             key: place.key,
             visit: self.visits,
         });
-        let mut node = self.open(place, goal);
-        let result = match terminal(place, goal, node.count, depth == 0) {
-            Some(state) => Ok((state, 0)),
+        let clock = place.position.halfmoves();
+        let known = self.tree.get(goal.tree_key(place.key, clock));
+        let result = match self.resume(place, goal, limits, known, budget) {
+            Ok(None) => self.settle(place, goal, limits, known, budget),
+            Ok(Some(entry)) => Ok(entry),
+            Err(error) => Err(error),
+        };
+        self.path.pop();
+        let mut entry = result?;
+        if let State::LostHere(pin) = entry.state {
+            entry.state = self.lift(pin, depth);
+        }
+        self.store(place.key, clock, goal, entry, budget.spent() - spent);
+        Ok(entry.state)
+    }
+
+    /// Goes on with the move that was best at the end of the last visit, as long as
+    /// that is all there is to do; `None` when the other moves must be looked at.
+    fn resume(
+        &mut self,
+        place: &Place,
+        goal: Goal,
+        limits: Limits,
+        known: Option<Entry>,
+        budget: &mut Budget<'_>,
+    ) -> Result<Option<Entry>, OutOfBudget> {
+        let Some(mut entry) = known else {
+            return Ok(None);
+        };
+        if !matches!(entry.state, State::Open(..)) {
+            return Ok(None);
+        }
+        let Some(m) = rebuild(entry.best, &place.position) else {
+            return Ok(None);
+        };
+        let next = goal.next();
+        let clock = clock_after(place.position.halfmoves(), m);
+        let key = key_after(&place.position, place.key, m);
+        let Some(State::Open(child_pn, child_dn)) = self.known(key, clock, next) else {
+            return Ok(None);
+        };
+        let (pn, dn) = entry.others.with(goal, child_pn, child_dn);
+        if pn < limits.pn && dn < limits.dn {
+            if !budget.spend() {
+                return Err(OutOfBudget);
+            }
+            let limits = limits.of_child(goal, (pn, dn), (child_pn, child_dn), entry.others.second);
+            match self.search(&place.after(m), next, limits, budget)? {
+                State::Open(child_pn, child_dn) => {
+                    let (pn, dn) = entry.others.with(goal, child_pn, child_dn);
+                    entry.state = State::Open(pn, dn);
+                }
+                State::Won(length) if goal.attacking => {
+                    entry.state = State::Won(length.saturating_add(1));
+                    return Ok(Some(entry));
+                }
+                lost @ (State::Lost | State::LostHere(_)) if !goal.attacking => {
+                    entry.state = lost;
+                    return Ok(Some(entry));
+                }
+                _ => return Ok(None),
+            }
+        } else {
+            entry.state = State::Open(pn, dn);
+        }
+        let State::Open(pn, dn) = entry.state else {
+            return Ok(None);
+        };
+        Ok((pn >= limits.pn || dn >= limits.dn).then_some(entry))
+    }
+
+    /// A visit that looks at all moves of the position.
+    fn settle(
+        &mut self,
+        place: &Place,
+        goal: Goal,
+        limits: Limits,
+        known: Option<Entry>,
+        budget: &mut Budget<'_>,
+    ) -> Result<Entry, OutOfBudget> {
+        let mut node = self.open(place, goal, known);
+        let result = match terminal(place, goal, node.count, self.path.len() == 1) {
+            Some(state) => Ok((state, 0, Others::default())),
             None => self.visit(place, goal, limits, &mut node, budget),
         };
         self.moves.truncate(node.moves);
         self.children.truncate(node.children);
-        self.path.pop();
-        let (state, best) = result?;
-        let state = match state {
-            State::LostHere(pin) => self.lift(pin, depth),
-            other => other,
-        };
-        let entry = Entry {
+        let (state, best, others) = result?;
+        Ok(Entry {
             state,
             best,
             reach: node.reach.min(usize::from(u8::MAX)) as u8,
             settled: node.settled,
             longest: node.longest,
-        };
-        let effort = budget.spent() - spent;
-        self.store(place.key, place.position.halfmoves(), goal, entry, effort);
-        Ok(state)
+            others,
+        })
     }
 
     /// Lists the moves of a position, and what is known of those that were looked at
     /// in earlier visits.
-    fn open(&mut self, place: &Place, goal: Goal) -> Node {
+    fn open(&mut self, place: &Place, goal: Goal, known: Option<Entry>) -> Node {
         let clock = place.position.halfmoves();
         let mut node = Node {
             moves: self.moves.len(),
@@ -279,12 +390,14 @@ impl<'t> Prove<'t> {
             order::defending(&place.position, &mut self.moves);
         }
         node.count = self.moves.len() - node.moves;
-        let Some(entry) = self.tree.get(goal.tree_key(place.key, clock)) else {
+        let Some(entry) = known else {
             return node;
         };
         node.reach = usize::from(entry.reach).min(node.count);
         node.settled = entry.settled;
-        node.longest = entry.longest;
+        if !goal.attacking {
+            node.longest = entry.longest;
+        }
         let next = goal.next();
         let mut keys = std::mem::take(&mut self.keys);
         keys.clear();
@@ -305,8 +418,7 @@ impl<'t> Prove<'t> {
                 .moves
                 .get(node.moves + index)
                 .map_or(clock, |&m| clock_after(clock, m));
-            // What the table has lost is taken for a leaf.
-            let state = self.known(key, clock, next).unwrap_or(State::Open(1, 1));
+            let state = self.known(key, clock, next).unwrap_or(ATTACK_SEEN);
             self.note(&mut node, goal, index, state);
         }
         self.keys = keys;
@@ -322,7 +434,7 @@ impl<'t> Prove<'t> {
         };
         if settled {
             if let State::Won(length) = state {
-                node.longest = node.longest.max(length);
+                node.longest = node.longest.max(u8::try_from(length).unwrap_or(u8::MAX));
             }
             if index < 64 {
                 node.settled |= 1 << index;
@@ -339,7 +451,7 @@ impl<'t> Prove<'t> {
         limits: Limits,
         node: &mut Node,
         budget: &mut Budget<'_>,
-    ) -> Result<(State, Packed), OutOfBudget> {
+    ) -> Result<(State, Packed, Others), OutOfBudget> {
         let clock = place.position.halfmoves();
         let next = goal.next();
         // The position after the move that was looked at last, if it was played.
@@ -348,22 +460,22 @@ impl<'t> Prove<'t> {
             let Numbers {
                 state,
                 chosen,
-                second,
+                others,
             } = self.numbers(node, goal);
             let child = chosen.and_then(|chosen| self.children.get(chosen)).copied();
+            let best = child
+                .and_then(|child| self.moves.get(node.moves + child.index))
+                .map_or(0, |&m| pack(m));
             let State::Open(pn, dn) = state else {
-                let best = child
-                    .and_then(|child| self.moves.get(node.moves + child.index))
-                    .map_or(0, |&m| pack(m));
-                return Ok((state, best));
+                return Ok((state, best, others));
             };
             if pn >= limits.pn || dn >= limits.dn {
-                return Ok((state, 0));
+                return Ok((state, best, others));
             }
             let (Some(chosen), Some(child)) = (chosen, child) else {
                 let index = node.reach;
                 let Some(&m) = self.moves.get(node.moves + index) else {
-                    return Ok((state, 0));
+                    return Ok((state, 0, others));
                 };
                 let key = key_after(&place.position, place.key, m);
                 let clock = clock_after(clock, m);
@@ -375,7 +487,10 @@ impl<'t> Prove<'t> {
                         }
                         let after = place.after(m);
                         let (state, best) = self.evaluate(&after, next, false, budget)?;
-                        self.store(key, clock, next, Entry::leaf(state, best), 0);
+                        // What a table without an entry says anyway is not kept.
+                        if state != ATTACK_SEEN {
+                            self.store(key, clock, next, Entry::leaf(state, best), 0);
+                        }
                         fresh = Some((index, after));
                         state
                     }
@@ -388,7 +503,7 @@ impl<'t> Prove<'t> {
                 Some((index, after)) if index == child.index => after,
                 _ => {
                     let Some(&m) = self.moves.get(node.moves + child.index) else {
-                        return Ok((state, 0));
+                        return Ok((state, 0, others));
                     };
                     if !budget.spend() {
                         return Err(OutOfBudget);
@@ -396,20 +511,7 @@ impl<'t> Prove<'t> {
                     place.after(m)
                 }
             };
-            // The child may grow until another is better, or this position's own
-            // limit is reached.
-            let (child_pn, child_dn) = numbers_of(child.state);
-            let limits = if goal.attacking {
-                Limits {
-                    pn: limits.pn.min(widen(second)),
-                    dn: limits.dn.saturating_sub(dn.saturating_sub(child_dn)),
-                }
-            } else {
-                Limits {
-                    pn: limits.pn.saturating_sub(pn.saturating_sub(child_pn)),
-                    dn: limits.dn.min(widen(second)),
-                }
-            };
+            let limits = limits.of_child(goal, (pn, dn), numbers_of(child.state), others.second);
             let state = self.search(&after, next, limits, budget)?;
             self.children.swap_remove(chosen);
             self.note(node, goal, child.index, state);
@@ -522,86 +624,92 @@ impl<'t> Prove<'t> {
     fn numbers(&self, node: &Node, goal: Goal) -> Numbers {
         let children = self.children.get(node.children..).unwrap_or_default();
         let mut best = (INFINITE, INFINITE);
-        let mut second = INFINITE;
+        let mut others = Others {
+            second: INFINITE,
+            rest: 0,
+            count: 0,
+        };
         let mut chosen = None;
-        // The other number: the attacker's disproof numbers count as their greatest
-        // and one for each other move, since transpositions would make a sum absurd.
-        let mut sum = 0_u32;
-        let mut greatest = 0;
-        let mut live = 0_u32;
+        let mut live = 0_usize;
         let mut pin: Option<Pin> = None;
-        for (at, child) in (node.children..).zip(children) {
-            let (pn, dn) = match child.state {
-                State::Open(pn, dn) => (pn, dn),
-                State::LostHere(other) if goal.attacking => {
-                    pin = Some(merge(pin, other));
-                    continue;
+        let mut add = |(pn, dn): (u32, u32), times: u32, at: Option<usize>| {
+            let numbers = if goal.attacking { (pn, dn) } else { (dn, pn) };
+            // What is not the best goes to the others.
+            let (less, times) = if numbers < best {
+                let less = std::mem::replace(&mut best, numbers);
+                chosen = at;
+                others.second = less.0;
+                if !goal.attacking {
+                    let equal = numbers.1.saturating_mul(times - 1);
+                    others.rest = others.rest.saturating_add(equal);
                 }
+                (less, u32::from(live > 0))
+            } else {
+                others.second = others.second.min(numbers.0);
+                (numbers, times)
+            };
+            if times > 0 {
+                others.rest = if goal.attacking {
+                    others.rest.max(less.1)
+                } else {
+                    others.rest.saturating_add(less.1.saturating_mul(times))
+                };
+            }
+            live += 1;
+        };
+        for (at, child) in (node.children..).zip(children) {
+            match child.state {
+                State::Open(pn, dn) => add((pn, dn), 1, Some(at)),
+                State::LostHere(other) if goal.attacking => pin = Some(merge(pin, other)),
                 State::Won(length) => {
                     return Numbers {
                         state: State::Won(length.saturating_add(1)),
                         chosen: Some(at),
-                        second: 0,
+                        others,
                     };
                 }
                 lost @ (State::Lost | State::LostHere(_)) => {
                     return Numbers {
                         state: lost,
                         chosen: Some(at),
-                        second: 0,
+                        others,
                     };
                 }
-            };
-            live += 1;
-            let (own, other) = if goal.attacking { (pn, dn) } else { (dn, pn) };
-            sum = sum.saturating_add(other);
-            greatest = greatest.max(other);
-            if (own, other) < best {
-                second = best.0;
-                best = (own, other);
-                chosen = Some(at);
-            } else {
-                second = second.min(own);
             }
         }
-        let rest = (node.count - node.reach) as u32;
+        let rest = node.count - node.reach;
         if rest > 0 {
-            let (pn, dn) = if !goal.attacking {
+            let unseen = if !goal.attacking {
                 REPLY_UNSEEN
             } else if node.reach < node.checking {
                 CHECK_UNSEEN
             } else {
                 QUIET_UNSEEN
             };
-            live += rest;
-            let (own, other) = if goal.attacking { (pn, dn) } else { (dn, pn) };
-            sum = sum.saturating_add(other.saturating_mul(rest));
-            greatest = greatest.max(other);
-            if own < best.0 {
-                second = best.0;
-                best = (own, other);
-                chosen = None;
-            } else {
-                second = second.min(own);
-            }
+            add(unseen, rest as u32, None);
+            live += rest - 1;
         }
-        let most = INFINITE - 1;
+        others.count = u8::try_from(live.saturating_sub(1)).unwrap_or(u8::MAX);
         let state = if live == 0 && goal.attacking {
             pin.map_or(State::Lost, State::LostHere)
         } else if live == 0 {
-            State::Won(node.longest)
-        } else if goal.attacking {
-            State::Open(
-                best.0.min(most),
-                greatest.saturating_add(live - 1).min(most),
-            )
+            State::Won(u16::from(node.longest))
         } else {
-            State::Open(sum.min(most), best.0.min(most))
+            let (own, other) = best;
+            let (pn, dn) = if goal.attacking {
+                others.with(goal, own, other)
+            } else {
+                others.with(goal, other, own)
+            };
+            State::Open(pn, dn)
         };
+        if !goal.attacking {
+            others.count = 0;
+        }
         Numbers {
             state,
             chosen,
-            second,
+            others,
         }
     }
 }

@@ -12,8 +12,7 @@ use super::{
 };
 use crate::Budget;
 
-/// Mates up to this length are looked for depth first, shorter ones first: that
-/// finds the least number at once, and costs little.
+/// Questions about mates up to this length are left to the depth-first search alone.
 const SHORT: u32 = 3;
 
 /// The longest mate within which the bounded searches look.
@@ -49,13 +48,18 @@ impl Solver<'_> {
         // A part is kept for writing the proof down once it is found.
         let reserve = all / 16;
 
-        for left in 1..=bound.min(SHORT) {
-            let cap = if left == bound {
+        // Shorter mates first, as far as a part of the budget goes: that finds the
+        // quiet keys of problems, and the least number at once.
+        let deepening = all / 8;
+        let started = budget.spent();
+        for left in 1..=bound {
+            let spent = budget.spent() - started;
+            let cap = if left == bound && left <= SHORT {
                 all - reserve
             } else {
-                all / 8
+                deepening
             };
-            let mut share = budget.share(cap.min(budget.left().saturating_sub(reserve)));
+            let mut share = budget.share(cap.saturating_sub(spent));
             let found = Exact::new(self.facts).attack(place, left, &mut share);
             budget.settle(&share);
             match found {

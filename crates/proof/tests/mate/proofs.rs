@@ -34,7 +34,7 @@ const MATES: [(&str, u32); 6] = [
 #[test]
 fn proofs_verify() {
     for (fen, moves) in MATES {
-        let proof = proved(fen, 300_000);
+        let proof = proved(fen, 2_000_000);
         let text = proof.to_string();
         let verified = verify(&text).unwrap();
         assert_eq!(verified.position, position(fen));
@@ -50,7 +50,7 @@ fn a_thousand_damaged_proofs_are_rejected() {
     let mut numbers = Numbers(0x0dd5_eed5);
     let texts: Vec<String> = MATES
         .iter()
-        .map(|&(fen, _)| proved(fen, 300_000).to_string())
+        .map(|&(fen, _)| proved(fen, 2_000_000).to_string())
         .collect();
     let mut rejected = 0;
     while rejected < 1000 {
@@ -93,7 +93,7 @@ fn a_thousand_forged_proofs_are_rejected_unless_they_are_true() {
         "n1rb4/1p3p1p/1p6/1R5K/8/p3p1PN/1PP1R3/N6k w - - 0 1",
     ]
     .iter()
-    .map(|fen| proved(fen, 300_000).to_string())
+    .map(|fen| proved(fen, 2_000_000).to_string())
     .collect();
     let (mut rejected, mut passed) = (0, 0);
     while rejected < 1000 {
