@@ -17,6 +17,13 @@ pub(crate) struct Args {
 pub(crate) enum Command {
     /// Check files: moves, signs, lines and claims.
     Check(CheckArgs),
+    /// Look for forced mates in positions.
+    Prove(ProveArgs),
+    /// Replay written proofs of mate and say whether they are sound.
+    Verify {
+        /// A file that "gainsay prove --proof" wrote.
+        file: PathBuf,
+    },
     /// Print the documentation of a rule.
     Explain {
         /// The name of the rule, as findings show it.
@@ -82,6 +89,37 @@ pub(crate) struct CheckArgs {
     /// Threads to work with [default: one a core].
     #[arg(long, value_name = "N")]
     pub(crate) threads: Option<usize>,
+}
+
+#[derive(Debug, Arguments)]
+pub(crate) struct ProveArgs {
+    /// A position in FEN, or a file of positions (EPD or FEN, one a line).
+    #[arg(value_name = "FEN|FILE")]
+    pub(crate) what: String,
+    /// Look for a mate in at most this many moves.
+    #[arg(long, value_name = "N")]
+    pub(crate) within: Option<u32>,
+    /// The budget of one position, in moves played on the solver's board.
+    #[arg(long, value_name = "N", default_value = "1000000")]
+    pub(crate) nodes: u64,
+    /// Write the proofs to this file, for "gainsay verify".
+    #[arg(long, value_name = "FILE")]
+    pub(crate) proof: Option<PathBuf>,
+    /// How to print the answers.
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: ProvePrinted,
+    /// Threads to work with [default: one a core].
+    #[arg(long, value_name = "N")]
+    pub(crate) threads: Option<usize>,
+}
+
+/// How to print answers about mates.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum ProvePrinted {
+    /// For people.
+    Text,
+    /// One JSON object.
+    Json,
 }
 
 /// How to print findings.

@@ -1,14 +1,7 @@
 //! `gainsay check`: reads files in blocks, checks their games on all cores, and
 //! gives the reports to the output in the order of the text.
 
-use std::{
-    collections::BTreeMap,
-    io,
-    sync::{
-        atomic::{AtomicUsize, Ordering},
-        mpsc,
-    },
-};
+use std::{collections::BTreeMap, io};
 
 use gainsay::{Piece, Report, Settings, Severity, Solver, Verdict, check_piece, pieces};
 use gainsay_notation::{LineIndex, last_cut};
@@ -19,6 +12,7 @@ use crate::{
     complain,
     files::{PathError, Source, fill, sources},
     output::{self, Block, Output},
+    pool::{in_order, solvers},
     settings,
 };
 
@@ -28,9 +22,6 @@ const BLOCK: usize = 4 << 20;
 /// How many bytes of games make one piece of work. Small, so that the cores share
 /// a book of few long games; not tiny, so that handing out work costs nothing.
 const PIECE: usize = 16 << 10;
-
-/// Memory for the solvers' tables, all threads together.
-const MEMORY: usize = 160 << 20;
 
 /// What was found in all files together.
 #[derive(Debug, Default)]
@@ -104,16 +95,9 @@ pub(crate) fn run(args: &CheckArgs) -> u8 {
     }
     let mut troubled = !missing.is_empty();
 
-    let threads = args
-        .threads
-        .or_else(|| std::thread::available_parallelism().ok().map(usize::from))
-        .unwrap_or(1)
-        .max(1);
     let mut checker = Checker {
         settings: &chosen.settings,
-        solvers: (0..threads)
-            .map(|_| Solver::new(MEMORY / threads))
-            .collect(),
+        solvers: solvers(args.threads),
         totals: Totals::default(),
     };
     let mut output = output::make(args);
@@ -212,57 +196,28 @@ impl Checker<'_> {
         let lines = std::cell::OnceCell::new();
         let settings = self.settings;
         let totals = &mut self.totals;
-        let next = AtomicUsize::new(0);
-        let mut result: Result<(), Trouble> = Ok(());
-        std::thread::scope(|scope| {
-            let (sender, receiver) = mpsc::channel();
-            for solver in &mut self.solvers {
-                let sender = sender.clone();
-                let next = &next;
-                scope.spawn(move || {
-                    loop {
-                        let at = next.fetch_add(1, Ordering::Relaxed);
-                        let Some(piece) = pieces.get(at) else {
-                            break;
-                        };
-                        let report = judge(bytes, piece, settings, solver);
-                        if sender.send((at, report)).is_err() {
-                            break;
-                        }
-                    }
-                });
-            }
-            drop(sender);
-            let mut early: BTreeMap<usize, Report> = BTreeMap::new();
-            let mut due = 0;
-            for (at, report) in receiver {
-                early.insert(at, report);
-                while let Some(mut report) = early.remove(&due) {
-                    due += 1;
-                    report.shift(state.offset, state.numbers);
-                    totals.add(&report);
-                    state.games += report.games;
-                    state.numbers += report.numbers;
-                    state.plies += report.plies;
-                    if report.findings.is_empty() && report.claims.is_empty() {
-                        continue;
-                    }
-                    let block = Block {
-                        bytes,
-                        start: state.offset,
-                        first_line: state.line,
-                        lines: lines.get_or_init(|| LineIndex::new(bytes)),
-                    };
-                    if let Err(error) = output.report(&report, &block) {
-                        result = Err(error.into());
-                        // The workers see that nobody listens any more and end.
-                        next.store(usize::MAX / 2, Ordering::Relaxed);
-                        return;
-                    }
+        in_order(
+            pieces,
+            &mut self.solvers,
+            |piece, solver| judge(bytes, piece, settings, solver),
+            |mut report| {
+                report.shift(state.offset, state.numbers);
+                totals.add(&report);
+                state.games += report.games;
+                state.numbers += report.numbers;
+                state.plies += report.plies;
+                if report.findings.is_empty() && report.claims.is_empty() {
+                    return Ok(());
                 }
-            }
-        });
-        result?;
+                let block = Block {
+                    bytes,
+                    start: state.offset,
+                    first_line: state.line,
+                    lines: lines.get_or_init(|| LineIndex::new(bytes)),
+                };
+                output.report(&report, &block).map_err(Trouble::from)
+            },
+        )?;
         let last = match lines.get() {
             Some(lines) => lines.len().saturating_sub(1),
             None => count_lines(bytes),

@@ -7,7 +7,10 @@ mod check;
 mod explain;
 mod files;
 mod output;
+mod pool;
+mod prove;
 mod settings;
+mod verify;
 
 use std::process::ExitCode;
 
@@ -27,6 +30,8 @@ fn main() -> ExitCode {
     let args = Args::parse();
     let code = match args.command {
         Command::Check(args) => check::run(&args),
+        Command::Prove(args) => prove::run(&args),
+        Command::Verify { file } => verify::run(&file),
         Command::Explain { rule } => explain::explain(&rule),
         Command::Rules { markdown } => explain::rules(markdown),
         Command::Serve => serve(),
