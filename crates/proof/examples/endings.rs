@@ -3,7 +3,7 @@
 //! `endings` builds all 33 tables and prints, for each, its longest win, its counts and
 //! the time. `endings KRK KPKP` builds those only. `endings probe` reads positions in
 //! FEN from standard input and prints the distance to mate in plies of each (`draw`,
-//! or `none` when no table tells), building what is needed.
+//! `none` when no table tells, `illegal`), building what is needed.
 
 use std::io::{BufRead, Write};
 use std::sync::atomic::AtomicBool;
@@ -20,7 +20,10 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     if names.first().is_some_and(|name| name == "probe") {
         for line in std::io::stdin().lock().lines() {
             let fen: Fen = line?.parse()?;
-            let position: Chess = fen.into_position(CastlingMode::Standard)?;
+            let Ok(position) = fen.into_position::<Chess>(CastlingMode::Standard) else {
+                writeln!(out, "illegal")?;
+                continue;
+            };
             if let Some(needed) = Tables::needs(&position) {
                 tables.build(needed, &stop)?;
             }

@@ -1,16 +1,23 @@
 //! Measures the move search on a file of tactical positions.
 //!
 //! `tactics FILE.csv NODES [STEP] [START] [-v]` reads rows `id,FEN,moves,rating,themes`
+//!
 //! where the first of the moves (UCI) is played from the FEN and the second is the only
 //! good answer; any mate counts where the themes say mate in one. It searches every
 //! STEP-th row and prints how many first moves were found, and the misses by theme.
+//!
+//! `tactics FILE.epd NODES` reads positions with `bm` (best moves), which it scores in
+//! the same way, and with `dm` (distance to mate, 0 for a draw), of which it asks
+//! whether the side to move is winning or losing, and counts right, wrong and unsettled
+//! verdicts.
 
 use std::collections::BTreeMap;
 use std::time::Instant;
 
 use gainsay_proof::Budget;
-use gainsay_proof::search::Searcher;
-use shakmaty::{CastlingMode, Chess, Position, fen::Fen, uci::UciMove};
+use gainsay_proof::Verdict;
+use gainsay_proof::search::{Searcher, Settings, Value};
+use shakmaty::{CastlingMode, Chess, Position, fen::Fen, san::SanPlus, uci::UciMove};
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let mut arguments: Vec<String> = std::env::args().skip(1).collect();
@@ -27,6 +34,9 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         .ok_or("usage: tactics FILE.csv NODES [STEP] [START] [-v]")?;
     let (nodes, step) = (number(1, 100_000), number(2, 1).max(1));
     let text = std::fs::read_to_string(path)?;
+    if path.ends_with(".epd") {
+        return epd(&text, nodes);
+    }
     let mut searcher = Searcher::new(64 << 20);
     let (mut asked, mut found, mut spent) = (0_u32, 0_u32, 0_u64);
     let mut missed: BTreeMap<String, u32> = BTreeMap::new();
@@ -94,5 +104,64 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             themes_seen.get(theme).unwrap_or(&0)
         );
     }
+    Ok(())
+}
+
+/// Scores `bm` and `dm` of an EPD file.
+fn epd(text: &str, nodes: u64) -> Result<(), Box<dyn std::error::Error>> {
+    let mut searcher = Searcher::new(64 << 20);
+    let (mut asked, mut found) = (0, 0);
+    let mut verdicts: BTreeMap<&str, u32> = BTreeMap::new();
+    for line in text.lines() {
+        let words: Vec<&str> = line.split_whitespace().collect();
+        let Some((fen, operations)) = words.split_at_checked(4) else {
+            continue;
+        };
+        let fen = format!("{} 0 1", fen.join(" "));
+        let Some(position) = fen
+            .parse::<Fen>()
+            .ok()
+            .and_then(|fen| fen.into_position::<Chess>(CastlingMode::Standard).ok())
+        else {
+            continue;
+        };
+        let mut budget = Budget::nodes(nodes);
+        let operand = operations.join(" ");
+        for operation in operand.split(';').map(str::trim) {
+            if let Some(best) = operation.strip_prefix("bm ") {
+                let wanted: Vec<_> = best
+                    .split(' ')
+                    .filter_map(|san| san.parse::<SanPlus>().ok()?.san.to_move(&position).ok())
+                    .collect();
+                let lines = searcher.best(&position, 1, &mut budget);
+                let got = lines.first().and_then(|line| line.moves.first());
+                asked += 1;
+                found += u32::from(got.is_some_and(|m| wanted.contains(m)));
+            } else if let Some(distance) = operation.strip_prefix("dm ") {
+                let truth = distance.parse::<i32>()?.signum();
+                let judged = searcher.worth_at_least(
+                    &position,
+                    Value::Centipawns(0),
+                    Settings { margin: 400 },
+                    &mut budget,
+                );
+                let told = match judged.verdict {
+                    Verdict::Holds => 1,
+                    Verdict::Fails => -1,
+                    Verdict::Unsettled => 0,
+                };
+                let what = if told == 0 {
+                    "unsettled"
+                } else if told == truth {
+                    "right"
+                } else {
+                    println!("wrong: {line} told {:?}", judged.late);
+                    "wrong"
+                };
+                *verdicts.entry(what).or_default() += 1;
+            }
+        }
+    }
+    println!("{found} of {asked} best moves, verdicts {verdicts:?} at {nodes} nodes");
     Ok(())
 }

@@ -12,6 +12,7 @@ mod attack;
 mod draw;
 mod exchange;
 mod king;
+mod legality;
 mod material;
 mod pattern;
 mod pin;
@@ -30,6 +31,7 @@ pub use exchange::{
 pub use king::{
     KingField, corner_of, escape_squares, in_corner, king_field, king_in_corner, on_edge,
 };
+pub use legality::{Obstacle, obstacle};
 pub use material::{Difference, balance, difference, has_mating_majority};
 pub use pattern::MatingPattern;
 pub use pin::{Pin, PinKind, absolute_pins, is_pinned, pins};

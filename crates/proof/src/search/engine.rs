@@ -71,7 +71,7 @@ impl Searcher {
         budget: &mut Budget<'_>,
     ) -> Vec<Stage> {
         let limit = limit.min(budget.left());
-        self.table.reset(limit, self.memory);
+        self.table.reset(limit, self.memory, || budget.is_stopped());
         self.learned.reset();
         let mut moves = position.legal_moves();
         moves.retain(|m| !but.contains(m));

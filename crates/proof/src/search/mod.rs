@@ -10,12 +10,14 @@ mod engine;
 mod evaluate;
 mod judge;
 mod order;
+mod perpetual;
 mod table;
 mod value;
 
 pub use engine::{Line, Searcher};
 pub use evaluate::evaluate;
 pub use judge::{Judgement, Settings};
+pub use perpetual::{Perpetual, perpetual_check};
 pub use value::Value;
 
 #[cfg(test)]

@@ -32,6 +32,8 @@ impl Packed {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Entry {
     key: u32,
+    /// The search that wrote it; entries of other searches are as good as empty.
+    search: u16,
     pub(super) best: Packed,
     pub(super) score: i16,
     pub(super) estimate: i16,
@@ -41,6 +43,7 @@ pub(super) struct Entry {
 
 const EMPTY: Entry = Entry {
     key: 0,
+    search: 0,
     best: Packed::NONE,
     score: 0,
     estimate: 0,
@@ -57,31 +60,51 @@ pub(super) struct Table {
     buckets: Vec<Bucket>,
     /// How many buckets are used by the current search.
     used: usize,
+    /// The number of the current search, from 1.
+    search: u16,
 }
+
+/// So many buckets are made ready between two looks at the stop flag: half a megabyte.
+const PIECE: usize = 1 << 14;
 
 impl Table {
     pub(super) const fn new() -> Self {
         Self {
             buckets: Vec::new(),
             used: 1,
+            search: 0,
         }
     }
 
     /// Forgets everything and makes room for a search of `nodes`, within `memory` bytes.
-    pub(super) fn reset(&mut self, nodes: u64, memory: usize) {
+    /// Ends early when `stopped` says so; the table is small then, but sound.
+    pub(super) fn reset(&mut self, nodes: u64, memory: usize, stopped: impl Fn() -> bool) {
         let most = (memory / size_of::<Bucket>()).max(1);
-        let most = if most.is_power_of_two() {
-            most
-        } else {
-            most.next_power_of_two() / 2
-        };
+        let most = 1 << most.ilog2();
         let wanted = usize::try_from(nodes)
-            .unwrap_or(usize::MAX / 4)
-            .clamp(1 << 10, 1 << 40)
-            .next_power_of_two();
-        self.used = wanted.min(most);
-        self.buckets.clear();
-        self.buckets.resize(self.used, [EMPTY; 2]);
+            .unwrap_or(usize::MAX)
+            .clamp(1 << 11, 1 << 40)
+            .next_power_of_two()
+            / 2;
+        let used = wanted.min(most);
+        // Old entries are told by their number, so that nothing need be cleared until
+        // the numbers run out.
+        if self.search == u16::MAX {
+            self.buckets.clear();
+            self.search = 0;
+        }
+        self.search += 1;
+        self.used = 1;
+        self.buckets
+            .reserve_exact(used.saturating_sub(self.buckets.len()));
+        while self.buckets.len() < used {
+            if stopped() {
+                return;
+            }
+            let next = (self.buckets.len() + PIECE).min(used);
+            self.buckets.resize(next, [EMPTY; 2]);
+        }
+        self.used = used;
     }
 
     #[allow(clippy::cast_possible_truncation)]
@@ -95,7 +118,7 @@ impl Table {
             .buckets
             .get(index)?
             .iter()
-            .find(|entry| entry.key == key && entry.depth != i8::MIN)?;
+            .find(|entry| entry.key == key && entry.search == self.search)?;
         // Mates are stored as seen from the position itself.
         let score = i32::from(entry.score);
         let here = if score >= MATE_BOUND {
@@ -121,6 +144,7 @@ impl Table {
         best: Packed,
     ) {
         let (index, key) = self.place(hash);
+        let search = self.search;
         let Some([deep, late]) = self.buckets.get_mut(index) else {
             return;
         };
@@ -133,22 +157,24 @@ impl Table {
         };
         let mut entry = Entry {
             key,
+            search,
             best,
             score: clamp(stored),
             estimate: clamp(estimate),
             depth: i8::try_from(depth.clamp(-8, 120)).unwrap_or(0),
             bound,
         };
-        if deep.key == key || deep.depth <= entry.depth {
-            if deep.key == key && best == Packed::NONE {
+        let same = |old: &Entry| old.key == key && old.search == search;
+        if same(deep) || deep.search != search || deep.depth <= entry.depth {
+            if same(deep) && best == Packed::NONE {
                 entry.best = deep.best;
             }
-            if deep.key != key {
+            if !same(deep) {
                 *late = *deep;
             }
             *deep = entry;
         } else {
-            if late.key == key && best == Packed::NONE {
+            if same(late) && best == Packed::NONE {
                 entry.best = late.best;
             }
             *late = entry;
