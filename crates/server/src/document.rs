@@ -3,7 +3,7 @@
 use std::{ops::Range, sync::Arc};
 
 use gainsay::{Finding, Reading, Report, Settings, SettledClaim};
-use gainsay_notation::{Columns, Position, sections};
+use gainsay_notation::{Columns, Cuts, Format, Position, SectionKind, sections_of};
 
 use crate::text::Text;
 
@@ -20,6 +20,7 @@ pub(crate) struct Section {
     pub(crate) id: SectionId,
     pub(crate) start: usize,
     pub(crate) end: usize,
+    pub(crate) kind: SectionKind,
     /// What its notation gave; `None` until it is read. Offsets are its own.
     pub(crate) report: Option<Arc<Report>>,
     /// What its claims gave.
@@ -27,6 +28,17 @@ pub(crate) struct Section {
 }
 
 impl Section {
+    fn unread(range: Range<usize>, kind: SectionKind, ids: &mut Ids) -> Self {
+        Self {
+            id: ids.next(),
+            start: range.start,
+            end: range.end,
+            kind,
+            report: None,
+            claims: Claims::None,
+        }
+    }
+
     pub(crate) fn range(&self) -> Range<usize> {
         self.start..self.end
     }
@@ -82,19 +94,35 @@ pub(crate) struct Document {
     pub(crate) version: i32,
     text: Arc<Text>,
     sections: Arc<Vec<Section>>,
+    format: Format,
+    /// The cuts of a game file, which are followed from edit to edit. Other formats are
+    /// cut as a whole, since their files are small.
+    cuts: Option<Cuts>,
     /// No section before this index waits to be read.
     unread_from: usize,
 }
 
 impl Document {
     /// A document of which nothing is read yet.
-    pub(crate) fn new(version: i32, text: String, ids: &mut Ids) -> Self {
+    pub(crate) fn new(version: i32, format: Format, text: String, ids: &mut Ids) -> Self {
         let text = Text::new(text);
-        let sections = cut(text.bytes(), 0, ids).collect();
+        let cuts = (format == Format::Pgn).then(|| Cuts::new(text.bytes()));
+        let sections = match &cuts {
+            Some(cuts) => (0..cuts.len())
+                .filter_map(|at| cuts.get(at))
+                .map(|range| Section::unread(range, SectionKind::Games, ids))
+                .collect(),
+            None => sections_of(text.bytes(), format)
+                .into_iter()
+                .map(|section| Section::unread(section.range, section.kind, ids))
+                .collect(),
+        };
         Self {
             version,
             text: Arc::new(text),
             sections: Arc::new(sections),
+            format,
+            cuts,
             unread_from: 0,
         }
     }
@@ -157,53 +185,56 @@ impl Document {
         let text = Arc::make_mut(&mut self.text);
         let sections = Arc::make_mut(&mut self.sections);
         text.splice(replaced.clone(), new);
-        let grown = new.len() as i64 - replaced.len() as i64;
-        let moved = |offset: usize| offset.saturating_add_signed(grown as isize);
-        // A cut is made by the text before it and by the tag behind it, so cutting
-        // starts one section before the edited one, and ends at the first old cut
-        // behind the edit.
-        let touched = sections.partition_point(|section| section.end < replaced.start);
-        let first = touched.saturating_sub(1);
-        let from = sections.get(first).map_or(0, |section| section.start);
-        let mut fresh = Vec::new();
-        let mut last = sections.len();
-        let mut old = sections.partition_point(|section| section.start < replaced.end);
-        for section in cut(text.bytes(), from, ids) {
-            while sections
-                .get(old)
-                .is_some_and(|old| moved(old.start) < section.start)
-            {
-                old += 1;
+        let text = text.bytes();
+        let grown = new.len() as isize - replaced.len() as isize;
+        let moved = |offset: usize| offset.saturating_add_signed(grown);
+        let (old, fresh): (Range<usize>, Vec<Section>) = match &mut self.cuts {
+            Some(cuts) => {
+                let recut = cuts.replace(text, replaced.clone(), new.len());
+                let fresh = recut
+                    .new
+                    .filter_map(|at| cuts.get(at))
+                    .map(|range| Section::unread(range, SectionKind::Games, ids))
+                    .collect();
+                (recut.old, fresh)
             }
-            let known = sections
-                .get(old)
-                .is_some_and(|old| moved(old.start) == section.start);
-            if known && section.start > from {
-                last = old;
-                break;
+            None => {
+                let mut all = sections_of(text, self.format);
+                let head = sections
+                    .iter()
+                    .zip(&all)
+                    .take_while(|(old, new)| {
+                        old.end <= replaced.start
+                            && old.range() == new.range
+                            && old.kind == new.kind
+                    })
+                    .count();
+                let most = sections.len().min(all.len()) - head;
+                let tail = sections
+                    .iter()
+                    .rev()
+                    .zip(all.iter().rev())
+                    .take(most)
+                    .take_while(|(old, new)| {
+                        old.start >= replaced.end
+                            && moved(old.start) == new.range.start
+                            && moved(old.end) == new.range.end
+                            && old.kind == new.kind
+                    })
+                    .count();
+                let fresh = all
+                    .drain(head..all.len() - tail)
+                    .map(|section| Section::unread(section.range, section.kind, ids))
+                    .collect();
+                (head..sections.len() - tail, fresh)
             }
-            fresh.push(section);
+        };
+        for later in sections.iter_mut().skip(old.end) {
+            later.start = moved(later.start);
+            later.end = moved(later.end);
         }
-        let last = last.max(first);
-        for old in sections.iter_mut().skip(last) {
-            old.start = moved(old.start);
-            old.end = moved(old.end);
-        }
-        // The section before the edited one is nearly always as it was.
-        if let (Some(old), Some(new)) = (sections.get(first), fresh.first_mut())
-            && old.range() == new.range()
-            && old.end <= replaced.start
-            && first < last
-        {
-            *new = old.clone();
-        }
-        for old in sections.get(first..last).unwrap_or_default() {
-            if fresh.first().is_none_or(|kept| kept.id != old.id) {
-                gone.push(old.id);
-            }
-        }
-        sections.splice(first..last, fresh);
-        self.unread_from = self.unread_from.min(first);
+        self.unread_from = self.unread_from.min(old.start);
+        gone.extend(sections.splice(old, fresh).map(|section| section.id));
     }
 
     /// Forgets everything that was found, since the settings changed.
@@ -232,8 +263,13 @@ impl Document {
         self.unread_from = at + 1;
         let section = Arc::make_mut(&mut self.sections).get_mut(at)?;
         let bytes = self.text.of(section.range());
-        section.report = Some(Arc::new(read(bytes, settings)));
-        let waits = settings.claims && may_claim(bytes);
+        let games = section.kind == SectionKind::Games;
+        section.report = Some(Arc::new(if games {
+            read(bytes, settings)
+        } else {
+            Report::default()
+        }));
+        let waits = games && settings.claims && may_claim(bytes);
         if waits {
             section.claims = Claims::Waiting(None);
         }
@@ -275,18 +311,6 @@ fn read(bytes: &[u8], settings: &Settings) -> Report {
 /// Whether a section has a comment, without which there is no claim.
 fn may_claim(bytes: &[u8]) -> bool {
     memchr::memchr2(b'{', b';', bytes).is_some()
-}
-
-/// Cuts a text into unread sections, from a cut on.
-fn cut<'t>(text: &'t [u8], from: usize, ids: &'t mut Ids) -> impl Iterator<Item = Section> + 't {
-    let rest = text.get(from..).unwrap_or_default();
-    sections(rest).map(move |section| Section {
-        id: ids.next(),
-        start: section.range.start + from,
-        end: section.range.end + from,
-        report: None,
-        claims: Claims::None,
-    })
 }
 
 /// The smallest replacement that makes `old` into `new`, on character boundaries.

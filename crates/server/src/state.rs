@@ -16,7 +16,7 @@ use std::{
 };
 
 use gainsay::Settings;
-use gainsay_notation::Columns;
+use gainsay_notation::{Columns, Format};
 
 use crate::{
     document::{Change, Document, Ids, SectionId, Snapshot},
@@ -42,6 +42,7 @@ pub(crate) enum Event {
     Open {
         uri: Arc<str>,
         version: i32,
+        format: Format,
         text: String,
     },
     /// A document was changed.
@@ -235,7 +236,15 @@ impl State {
 
     fn handle(&mut self, event: Event) {
         match event {
-            Event::Open { uri, version, text } => self.open(uri, version, text),
+            Event::Open {
+                uri,
+                version,
+                format,
+                text,
+            } => {
+                let document = Document::new(version, format, text, &mut self.ids);
+                self.open(uri, document);
+            }
             Event::Change {
                 uri,
                 version,
@@ -250,9 +259,8 @@ impl State {
         }
     }
 
-    fn open(&mut self, uri: Arc<str>, version: i32, text: String) {
+    fn open(&mut self, uri: Arc<str>, document: Document) {
         self.close(&uri);
-        let document = Document::new(version, text, &mut self.ids);
         self.documents.insert(
             uri,
             Open {

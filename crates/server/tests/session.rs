@@ -59,7 +59,7 @@ async fn hover_shows_the_board_of_a_side_line() {
     let hover = client.at("textDocument/hover", URI, 8, column).await;
     let text = hover["contents"]["value"].as_str().unwrap();
     assert!(text.contains("**4.Qf3**"), "{text}");
-    assert!(text.contains("6  : · n · : · p ·"), "{text}");
+    assert!(text.contains("6  · : n : · : p :"), "{text}");
     assert!(text.contains("Black to move · material is even"), "{text}");
     assert_eq!(hover["range"]["start"]["character"], column);
     // The glyph behind it.

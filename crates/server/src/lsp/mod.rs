@@ -1,6 +1,7 @@
 //! The only part that knows the types of the Language Server Protocol.
 
 mod convert;
+mod frames;
 mod outbox;
 mod server;
 mod session;
@@ -72,9 +73,16 @@ where
         shut_down: Arc::clone(&shut_down),
     };
     // Requests that take long must not keep edits from being read.
-    let server = tower_lsp::Server::new(input, output, socket).concurrency_level(256);
+    let (clean, checked) = tokio::io::duplex(1 << 16);
+    let server = tower_lsp::Server::new(checked, output, socket).concurrency_level(256);
+    let reading = async {
+        // Ending the checked stream ends the server, which then has answered all.
+        let _ = frames::pass_on(input, clean).await;
+        std::future::pending::<()>().await;
+    };
     tokio::select! {
         () = server.serve(service) => {}
+        () = reading => {}
         () = exit.notified() => {}
     }
     if let Some(events) = events {

@@ -2,6 +2,7 @@
 
 use std::sync::{Arc, OnceLock, PoisonError, RwLock, mpsc::Sender};
 
+use gainsay_notation::Format;
 use serde_json::Value;
 use tokio::sync::oneshot;
 use tower_lsp::{
@@ -132,6 +133,16 @@ fn key(uri: &Url) -> Arc<str> {
     Arc::from(uri.as_str())
 }
 
+/// The format of a document, by the name of its language or, failing that, of its file.
+fn format(language: &str, uri: &Url) -> Format {
+    match language {
+        "pgn" => Format::Pgn,
+        "epd" | "fen" => Format::Epd,
+        "markdown" => Format::Markdown,
+        _ => Format::from_path(std::path::Path::new(uri.path())).unwrap_or_default(),
+    }
+}
+
 // Each handler of a notification sends its event before it first awaits, which keeps
 // events in the order of the messages.
 #[tower_lsp::async_trait]
@@ -184,6 +195,7 @@ impl LanguageServer for Server {
         self.tell(Event::Open {
             uri: key(&document.uri),
             version: document.version,
+            format: format(&document.language_id, &document.uri),
             text: document.text,
         });
     }
