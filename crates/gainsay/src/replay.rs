@@ -3,7 +3,8 @@
 use std::borrow::Cow;
 
 use gainsay_notation::{
-    Element, ElementKind, Game, GameResult, Language, MoveNumber, Span, WrittenMove, parse_move,
+    Element, ElementKind, FaultKind, Game, GameResult, Language, MoveNumber, Span, WrittenMove,
+    parse_move,
 };
 use shakmaty::{
     CastlingMode, Chess, Color, FromSetup, Move, Position, PositionError, PositionErrorKinds,
@@ -147,6 +148,11 @@ struct Cursor {
     begun: bool,
     /// By how much the numbers written so far are off.
     delta: i64,
+    /// Whether the line is one that the text never closes.
+    unclosed: bool,
+    /// Whether a move with an odd number could not be played, so that later numbers
+    /// tell nothing new.
+    adrift: bool,
 }
 
 impl Replay {
@@ -221,7 +227,10 @@ impl Replay {
             last: None,
             begun: false,
             delta: 0,
+            unclosed: false,
+            adrift: false,
         };
+        let unclosed = unclosed_side_lines(game);
         let mut number: Option<(u32, MoveNumber)> = None;
 
         for (at, element) in game.elements.iter().enumerate() {
@@ -230,9 +239,20 @@ impl Replay {
                 ElementKind::Number(written) => number = Some((at, written)),
                 ElementKind::Move(_) | ElementKind::Word { movelike: true } => {
                     let written = written(text, element, language);
+                    if cursor.unclosed
+                        && let Some((_, number)) = number
+                    {
+                        let left =
+                            self.left(number, written.as_ref(), &cursor, &stack, first_count);
+                        for _ in 0..left {
+                            if let Some(outer) = stack.pop() {
+                                cursor = outer;
+                            }
+                        }
+                    }
                     let depth = stack.len() as u32;
                     self.push(at, depth, number.take(), &mut cursor, first_count);
-                    self.play(game, written);
+                    self.play(game, written, &mut cursor);
                     let index = self.plies.len() as u32 - 1;
                     cursor.last = Some(index);
                     cursor.begun = true;
@@ -250,6 +270,7 @@ impl Replay {
                             .and_then(|ply| ply.parent);
                     }
                     cursor.begun = false;
+                    cursor.unclosed = unclosed.binary_search(&at).is_ok();
                 }
                 ElementKind::Close => {
                     number = None;
@@ -270,13 +291,59 @@ impl Replay {
                 }),
                 ElementKind::Result(result) => {
                     number = None;
-                    if stack.is_empty() {
+                    // A result ends the game, whatever was left open.
+                    if stack.is_empty() || cursor.unclosed {
                         self.result.get_or_insert((at, result));
                     }
                 }
                 ElementKind::Word { movelike: false } => {}
             }
         }
+    }
+
+    /// The count of the next ply of a line.
+    fn next_count(&self, cursor: &Cursor, first_count: u32) -> u32 {
+        cursor
+            .last
+            .and_then(|last| self.plies.get(last as usize))
+            .map_or(first_count, |ply| ply.count.saturating_add(1))
+    }
+
+    /// How many unclosed side-lines a number shows the text to have left: it fits the
+    /// line that one of them hangs on, and either the number or the move does not fit
+    /// here.
+    fn left(
+        &self,
+        number: MoveNumber,
+        written: Option<&WrittenMove>,
+        here: &Cursor,
+        stack: &[Cursor],
+        first_count: u32,
+    ) -> usize {
+        /// How far to look, so that reading stays linear however deep the lines are.
+        const LEVELS: usize = 8;
+        let fits = |cursor: &Cursor| number_fits(number, self.next_count(cursor, first_count));
+        let legal = |cursor: &Cursor| {
+            written
+                .zip(self.at(cursor.last))
+                .is_some_and(|(written, position)| {
+                    matches!(resolve(position, written), Resolution::Legal(..))
+                })
+        };
+        if !here.begun || (fits(here) && legal(here)) {
+            return 0;
+        }
+        let mut inner = here;
+        for (level, outer) in (1..=LEVELS).zip(stack.iter().rev()) {
+            if !inner.unclosed {
+                break;
+            }
+            if fits(outer) && (!fits(here) || legal(outer)) {
+                return level;
+            }
+            inner = outer;
+        }
+        0
     }
 
     /// Adds a ply that stands in the position before its move.
@@ -325,7 +392,7 @@ impl Replay {
     }
 
     /// Plays the move of the last ply, which stands in the position before it.
-    fn play(&mut self, game: &Game, written: Option<WrittenMove>) {
+    fn play(&mut self, game: &Game, written: Option<WrittenMove>, cursor: &mut Cursor) {
         let Some(ply) = self.plies.last_mut() else {
             return;
         };
@@ -339,8 +406,17 @@ impl Replay {
                 Step::Pass => ply.after = pass(position),
                 Step::None => ply.after = None,
             }
+            // A side-line that hangs on the wrong move has odd numbers all along: that
+            // is one mistake, and the move tells it.
+            if ply.marks.contains(Marks::ILLEGAL) && ply.marks.intersects(NUMBERING) {
+                ply.marks -= NUMBERING;
+                cursor.adrift = true;
+            }
         } else {
             ply.marks |= Marks::LOST;
+            if cursor.adrift {
+                ply.marks -= NUMBERING;
+            }
         }
         self.marks |= ply.marks;
     }
@@ -596,6 +672,42 @@ fn main_line(text: &[u8], game: &Game, start: &Start, language: Language) -> Opt
         }
     }
     (!moves.is_empty()).then_some(moves)
+}
+
+/// What is noticed about numbers.
+const NUMBERING: Marks = Marks::WRONG_NUMBER.union(Marks::WRONG_DOTS);
+
+/// The elements that open side-lines which are never closed, in order.
+fn unclosed_side_lines(game: &Game) -> Vec<u32> {
+    let mut found = Vec::new();
+    if game
+        .faults
+        .iter()
+        .all(|fault| fault.kind != FaultKind::UnclosedSideLine)
+    {
+        return found;
+    }
+    let mut closes = 0_u32;
+    for (at, element) in game.elements.iter().enumerate().rev() {
+        match element.kind {
+            ElementKind::Close => closes += 1,
+            ElementKind::Open if closes > 0 => closes -= 1,
+            ElementKind::Open => found.push(at as u32),
+            _ => {}
+        }
+    }
+    found.reverse();
+    found
+}
+
+/// Whether a written number, dots included, is that of the ply of this count.
+fn number_fits(number: MoveNumber, count: u32) -> bool {
+    number.value == Some(count / 2)
+        && if count.is_multiple_of(2) {
+            number.dots < 2
+        } else {
+            number.dots != 1
+        }
 }
 
 /// Compares a written number with the ply it stands before. Numbers that are off

@@ -100,6 +100,26 @@ mod tests {
     }
 
     #[test]
+    fn its_numbers_are_not_told_again() {
+        let settings = Settings {
+            claims: false,
+            ..Settings::default()
+        };
+        let told = |text: &str| -> Vec<&str> {
+            check(text.as_bytes(), &settings)
+                .findings
+                .iter()
+                .map(|finding| finding.rule.name)
+                .collect()
+        };
+        let hung = "1. e4 e5 2. Nf3 Nc6 (3. Bc4 Bc5 4. c3 Nf6 5. d4) 3. Bb5 *";
+        assert_eq!(told(hung), ["illegal-move"]);
+        // A slip of the number later in a line that went wrong for another reason stays.
+        let later = "1. e4 e5 2. Ke3 Nc6 3. Bc4 Bc5 5. c3 *";
+        assert_eq!(told(later), ["illegal-move", "wrong-move-number"]);
+    }
+
+    #[test]
     fn near_moves_are_offered() {
         let report = check(b"1. Ne3 *", &Settings::default());
         let titles: Vec<&str> = report.findings[0]

@@ -1,6 +1,6 @@
-use gainsay_notation::Span;
+use gainsay_notation::{FaultKind, Span};
 
-use super::result_spelling::meant;
+use super::{faults, result_spelling::meant};
 use crate::{Finding, Severity, Sink, View, rule::rule};
 
 rule! {
@@ -32,6 +32,10 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
     let Some(last) = view.game.elements.last() else {
         return;
     };
+    // A comment that is never closed has swallowed it.
+    if faults(view, FaultKind::UnclosedComment).next().is_some() {
+        return;
+    }
     let result = view
         .game
         .tag(view.text, "Result")

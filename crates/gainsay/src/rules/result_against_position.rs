@@ -2,7 +2,7 @@ use gainsay_notation::GameResult;
 use shakmaty::{KnownOutcome, Outcome, Position};
 
 use super::result_spelling::meant;
-use crate::{Finding, Severity, Sink, View, rule::rule, show::side};
+use crate::{Edit, Finding, Ply, Remedy, Severity, Sink, View, rule::rule, show::side};
 
 rule! {
     /// The result contradicts the final position.
@@ -21,18 +21,7 @@ rule! {
 }
 
 pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
-    let Some(last) = view.replay.last.and_then(|at| view.replay.ply(at)) else {
-        return;
-    };
-    let Some(position) = &last.after else {
-        return;
-    };
-    // Only check or a bare lack of moves can end a game, and nearly all games end
-    // otherwise.
-    if !position.legal_moves().is_empty() {
-        return;
-    }
-    let Outcome::Known(outcome) = position.outcome() else {
+    let Some((outcome, last)) = decided(view) else {
         return;
     };
     let (right, what) = match outcome {
@@ -45,6 +34,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
             "the final position is stalemate".to_owned(),
         ),
     };
+    // The tag and the marker together are one mistake.
     let mut places = Vec::new();
     if let Some((element, result)) = view.replay.result
         && result != right
@@ -57,23 +47,82 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
     {
         places.push((tag.value, said));
     }
-    for (span, said) in places {
-        let mut finding = Finding::new(
-            &RULE,
-            span,
-            format!(
-                "The result is given as {said}, but {what}: {}.",
-                right.as_str()
-            ),
-        )
-        .after(view, last)
-        .shown_by(view.name(last));
+    let Some(&(span, said)) = places.first() else {
+        return;
+    };
+    let mut finding = Finding::new(
+        &RULE,
+        span,
+        format!(
+            "The result is given as {said}, but {what}: {}.",
+            right.as_str()
+        ),
+    )
+    .after(view, last)
+    .shown_by(view.name(last));
+    for &(other, said) in places.iter().skip(1) {
+        finding = finding.related(other, format!("the tag Result says {said}"));
+    }
+    let mut edits: Vec<Edit> = places
+        .iter()
+        .map(|(span, _)| Edit {
+            span: span.range(),
+            text: right.as_str().to_owned(),
+        })
+        .collect();
+    edits.sort_by_key(|edit| edit.span.start);
+    finding.remedies.push(Remedy {
+        title: format!("Write {}", right.as_str()),
         // Nothing but the result can be wrong where none was given.
-        finding = if said == "*" {
-            finding.mended(format!("Write {}", right.as_str()), span, right.as_str())
-        } else {
-            finding.perhaps(format!("Write {}", right.as_str()), span, right.as_str())
-        };
-        sink.push(finding);
+        safe: places.iter().all(|&(_, said)| said == "*"),
+        edits,
+    });
+    sink.push(finding);
+}
+
+/// The outcome that the final position of the main line leaves no doubt about, and
+/// the ply that brought it.
+fn decided<'a>(view: &View<'a>) -> Option<(KnownOutcome, &'a Ply)> {
+    let last = view.replay.last.and_then(|at| view.replay.ply(at))?;
+    let position = last.after.as_ref()?;
+    // Only check or a bare lack of moves can end a game, and nearly all games end
+    // otherwise.
+    if !position.legal_moves().is_empty() {
+        return None;
+    }
+    match position.outcome() {
+        Outcome::Known(outcome) => Some((outcome, last)),
+        Outcome::Unknown => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::{Settings, check};
+
+    #[test]
+    fn tag_and_marker_together_are_one_finding() {
+        for (tag, marker) in [("1-0", "1-0"), ("1-0", "0-1"), ("0-1", "1-0"), ("*", "1-0")] {
+            let text = format!("[Result \"{tag}\"]\n\n1. f3 e5 2. g4 Qh4# {marker}\n");
+            let settings = Settings {
+                only: vec![
+                    "result-against-position".to_owned(),
+                    "result-disagreement".to_owned(),
+                ],
+                ..Settings::default()
+            };
+            let mut report = check(text.as_bytes(), &settings);
+            assert_eq!(report.findings.len(), 1, "{text}");
+            let finding = report.findings.remove(0);
+            assert_eq!(finding.rule.name, "result-against-position", "{text}");
+            let mut mended = text.clone();
+            for edit in finding.remedies[0].edits.iter().rev() {
+                mended.replace_range(edit.span.clone(), &edit.text);
+            }
+            assert!(
+                check(mended.as_bytes(), &settings).findings.is_empty(),
+                "{mended}"
+            );
+        }
     }
 }
