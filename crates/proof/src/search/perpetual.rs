@@ -19,8 +19,9 @@ pub struct Perpetual {
     pub nodes: u64,
 }
 
-/// No chain of checks is followed further than so many checks.
-const LONGEST: usize = 120;
+/// Chains of checks are followed so many checks far, the short ones first: most perpetual
+/// checks are short, and a queen has very many long ones.
+const LIMITS: [usize; 8] = [2, 3, 5, 8, 14, 26, 50, 120];
 
 /// Can the side to move give check for ever?
 ///
@@ -38,26 +39,18 @@ pub fn perpetual_check(position: &Chess, budget: &mut Budget<'_>) -> Perpetual {
         lost: HashSet::new(),
         held: HashMap::new(),
         open: HashSet::new(),
+        tired: HashMap::new(),
+        limit: 0,
         cut: false,
     };
-    // A position may have been taken for held because of one that was open above it and
-    // proved lost later. So the walk is repeated, with what is known to be lost, until it
-    // finds nothing new that is lost.
-    let verdict = loop {
-        let lost = chase.lost.len();
-        chase.held.clear();
-        chase.open.clear();
-        let holds = chase.holds(position, 0);
-        if chase.cut && !holds {
-            break Verdict::Unsettled;
+    let mut verdict = Verdict::Unsettled;
+    for limit in LIMITS {
+        chase.limit = limit;
+        verdict = chase.settle(position);
+        if verdict != Verdict::Unsettled || chase.budget.left() == 0 {
+            break;
         }
-        if !holds {
-            break Verdict::Fails;
-        }
-        if chase.lost.len() == lost {
-            break Verdict::Holds;
-        }
-    };
+    }
     let verdict = if chase.budget.is_stopped() {
         Verdict::Unsettled
     } else {
@@ -89,11 +82,73 @@ struct Chase<'a, 'b> {
     held: HashMap<Key, Move>,
     /// Positions on the way here.
     open: HashSet<Key>,
+    /// Positions given up in this walk, with the checks that were left then.
+    tired: HashMap<Key, usize>,
+    /// The longest chain of checks that is followed.
+    limit: usize,
     /// Something was not looked at; what seems lost may not be.
     cut: bool,
 }
 
 impl Chase<'_, '_> {
+    /// Walks until what is held stands, or nothing new is found to be lost.
+    ///
+    /// A position may have been taken for held because of one that was open above it and
+    /// given up later; so what is held is looked at once more as a whole, and the walk is
+    /// repeated with what is known to be lost.
+    fn settle(&mut self, position: &Chess) -> Verdict {
+        loop {
+            let lost = self.lost.len();
+            self.held.clear();
+            self.open.clear();
+            self.tired.clear();
+            self.cut = false;
+            if !self.holds(position, 0) {
+                return if self.cut {
+                    Verdict::Unsettled
+                } else {
+                    Verdict::Fails
+                };
+            }
+            if self.stands(position) {
+                return Verdict::Holds;
+            }
+            if self.lost.len() == lost {
+                return Verdict::Unsettled;
+            }
+        }
+    }
+
+    /// Whether what is held really holds: from the root on, every reply to the check
+    /// noted leads to a position that is held as well.
+    fn stands(&mut self, position: &Chess) -> bool {
+        let mut open = vec![position.clone()];
+        let mut seen = HashSet::new();
+        while let Some(here) = open.pop() {
+            let name = key(&here);
+            if !seen.insert(name) {
+                continue;
+            }
+            let Some(&check) = self.held.get(&name) else {
+                return false;
+            };
+            if !self.budget.spend() {
+                return false;
+            }
+            let mut checked = here;
+            checked.play_unchecked(check);
+            for reply in checked.legal_moves() {
+                if !self.budget.spend() {
+                    return false;
+                }
+                let mut next = checked.clone();
+                next.play_unchecked(reply);
+                open.push(next);
+            }
+        }
+        true
+    }
+
     /// Whether the side to move can go on checking. Depth counts checks, so that the
     /// recursion is bounded.
     fn holds(&mut self, position: &Chess, depth: usize) -> bool {
@@ -104,7 +159,8 @@ impl Chase<'_, '_> {
         if self.lost.contains(&here) {
             return false;
         }
-        if depth >= LONGEST {
+        let left = self.limit.saturating_sub(depth);
+        if left == 0 || self.tired.get(&here).is_some_and(|&then| then >= left) {
             self.cut = true;
             return false;
         }
@@ -141,6 +197,8 @@ impl Chase<'_, '_> {
             None => {
                 if sure {
                     self.lost.insert(here);
+                } else {
+                    self.tired.insert(here, left);
                 }
                 false
             }
