@@ -578,7 +578,7 @@ impl Maker<'_> {
             // A second negation around a phrase that has its own: too knotty.
             mood = mood.max(Mood::Hedged);
         }
-        let mut at = match slots.line {
+        let mut at = match slots.line2.or(slots.line) {
             Some(line) => match rule.tie {
                 Tie::End => At::End(line),
                 Tie::Shown => At::Shown(line),

@@ -2,7 +2,7 @@
 
 use std::sync::{Arc, atomic::AtomicBool};
 
-use gainsay_proof::{Budget, MateProver};
+use gainsay_proof::{Budget, MateProver, search::Searcher};
 
 /// The provers of one thread. Making one costs memory; answers never depend on what
 /// was asked before.
@@ -10,6 +10,8 @@ use gainsay_proof::{Budget, MateProver};
 pub struct Solver {
     /// The mate prover.
     pub mates: MateProver,
+    /// The move search, for judgements.
+    pub searcher: Searcher,
     stop: Arc<AtomicBool>,
 }
 
@@ -18,7 +20,8 @@ impl Solver {
     #[must_use]
     pub fn new(memory: usize) -> Self {
         Self {
-            mates: MateProver::new(memory),
+            mates: MateProver::new(memory - memory / 4),
+            searcher: Searcher::new(memory / 4),
             stop: Arc::new(AtomicBool::new(false)),
         }
     }
@@ -43,5 +46,13 @@ impl Solver {
     /// The mate prover and a budget that the stop flag ends.
     pub fn mates(&mut self, nodes: u64) -> (&mut MateProver, Budget<'_>) {
         (&mut self.mates, Budget::nodes(nodes).stoppable(&self.stop))
+    }
+
+    /// The move search and a budget that the stop flag ends.
+    pub fn search(&mut self, nodes: u64) -> (&mut Searcher, Budget<'_>) {
+        (
+            &mut self.searcher,
+            Budget::nodes(nodes).stoppable(&self.stop),
+        )
     }
 }

@@ -263,6 +263,10 @@ const SETS: &[(&str, &str)] = &[
         "slight",
         "slight slightly small tiny little marginally somewhat bit minimal minor",
     ),
+    (
+        "advice",
+        "watch take be not get start look hurry keep stay go move play do try find leave stop think avoid off than",
+    ),
     ("repeats", "repeats repeat repeating repeated"),
     (
         "matename",
@@ -481,6 +485,8 @@ const RULES: &[Rule] = &[
          @slight advantage|edge|plus; upper hand; @has the better|superior position|game|ending|endgame|chances; better position|game|chances; stands better; favours|favors SIDE",
         make::better,
     ),
+    // "Black's better watch out" is advice.
+    Rule::new("@is|had better @advice", |_| None),
     Rule::new("@is|@was @slight? worse; worse for SIDE; worse position|game|ending; stands worse", make::worse),
     Rule::new("@is|@was @much worse; @much worse", make::much_worse),
     Rule::new("@is|@was @total? equal|level|balanced|even; equal|level|balanced|even position|game|ending|chances; equality; equalises; equalizes; equalised; equalized; @total equal; holds the? balance", make::equal),

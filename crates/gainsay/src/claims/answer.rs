@@ -1,6 +1,9 @@
 //! Verdicts on their way, and the budget they may cost.
 
-use gainsay_proof::{MateAnswer, Verdict};
+use gainsay_proof::{
+    MateAnswer, Verdict,
+    search::{Line, Value},
+};
 use shakmaty::{Chess, Move, Position};
 
 use crate::{Finding, Solver, show};
@@ -113,6 +116,34 @@ impl<'a> Court<'a> {
             moves,
             exact,
         }
+    }
+
+    /// The best lines of a position, at the cost of `nodes` at most.
+    pub(super) fn best(&mut self, position: &Chess, lines: usize, nodes: u64) -> Vec<Line> {
+        let (searcher, mut budget) = self.solver.search(nodes.min(self.left));
+        let found = searcher.best(position, lines, &mut budget);
+        let spent = budget.spent();
+        self.left = self.left.saturating_sub(spent);
+        self.spent += spent;
+        found
+    }
+
+    /// What a position is worth for the side to move, the best line, and whether a search
+    /// of a quarter of the nodes comes to about the same.
+    pub(super) fn value(
+        &mut self,
+        position: &Chess,
+        nodes: u64,
+    ) -> Option<(Value, Vec<Move>, bool)> {
+        const ABOUT: i32 = 80;
+        const CLEAR: i32 = 250;
+        let early = self.best(position, 1, nodes / 4).into_iter().next()?;
+        let late = self.best(position, 1, nodes).into_iter().next()?;
+        let (before, after) = (early.value.centipawns(), late.value.centipawns());
+        let sure = (before - after).abs() <= ABOUT
+            || before.min(after) >= CLEAR
+            || before.max(after) <= -CLEAR;
+        Some((late.value, late.moves, sure))
     }
 
     /// Is the side to move mated by the other within `moves` of its moves, whatever it

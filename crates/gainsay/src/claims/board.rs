@@ -23,23 +23,23 @@ fn stands(board: &Board, noun: &Noun) -> bool {
 
 impl Pending {
     /// Every position that a statement about the board can speak of: around the comment,
-    /// in the lines beside it, in the lines it cites, and, last, anywhere in the game.
-    fn positions(&self) -> impl Iterator<Item = &Chess> {
+    /// in the lines it cites, and in the lines beside it.
+    pub(super) fn within_reach(&self) -> impl Iterator<Item = &Chess> {
         let scene = &self.comment.scene;
         scene
             .around()
-            .chain(&scene.beside)
             .chain(self.comment.lines.iter().flat_map(|line| {
                 let steps = line.readings.iter().chain(&line.renumbered).flatten();
                 steps.flat_map(|step| [&step.before, &step.after])
             }))
-            .chain(scene.tree.all())
+            .chain(&scene.beside)
     }
 
     /// "The knight on f6": a piece stands where it is said to stand.
     pub(super) fn settle_pieces(&self, noun: &Noun) -> Answer {
         if let Some(position) = self
-            .positions()
+            .within_reach()
+            .chain(self.comment.scene.tree.all())
             .find(|position| stands(position.board(), noun))
         {
             return Answer::new(Verdict::Holds).on(position);
@@ -73,7 +73,7 @@ impl Pending {
 
     /// Whether the comment holds a line that could not be played: the statement may
     /// speak of a position in it.
-    fn comment_cites_loosely(&self) -> bool {
+    pub(super) fn comment_cites_loosely(&self) -> bool {
         self.comment
             .lines
             .iter()

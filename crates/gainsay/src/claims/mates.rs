@@ -367,7 +367,11 @@ impl Pending {
                 }
                 _ => Answer::unsettled(),
             },
-            _ => Answer::unsettled(),
+            Threat::Pieces(targets) => {
+                self.settle_relation(gainsay_commentary::Relation::Attacked, None, targets)
+            }
+            Threat::Gain(goods) => self.settle_gain(*goods, false),
+            Threat::Any => Answer::unsettled(),
         }
     }
 

@@ -7,6 +7,8 @@
 
 mod answer;
 mod board;
+mod facts;
+mod judge;
 mod lines;
 mod mates;
 mod scene;
@@ -182,8 +184,30 @@ impl Pending {
             ClaimKind::Mate(mate) => self.settle_mate(*mate, court),
             ClaimKind::Threat(threat) => self.settle_threat(threat, court),
             ClaimKind::Pieces(noun) => self.settle_pieces(noun),
-            _ => Answer::unsettled(),
+            ClaimKind::OnlyMove(only) => self.settle_only(*only, court),
+            ClaimKind::Refutation(refutation) => self.settle_refutation(*refutation, court),
+            ClaimKind::Relation {
+                relation,
+                actor,
+                targets,
+            } => self.settle_relation(*relation, actor.as_ref(), targets),
+            ClaimKind::Material(material) => self.settle_material(*material),
+            ClaimKind::Gain { what, lost } => self.settle_gain(*what, *lost),
+            ClaimKind::Standing(standing) => self.settle_standing(*standing, court),
+            ClaimKind::Quality(quality) => self.settle_quality(*quality, court),
+            ClaimKind::Draw(draw) => self.settle_draw(*draw),
+            structure @ ClaimKind::Structure { .. } => self.settle_structure(structure),
+            ClaimKind::Pattern(name) => self.settle_pattern(*name, court),
+            ClaimKind::Stipulation(stipulation) => self.settle_stipulation(*stipulation, court),
+            ClaimKind::Reference(reference) => self.settle_reference(*reference),
         }
+    }
+
+    /// The words of a span of the comment, if it lies within the claim's.
+    fn words(&self, span: Span) -> String {
+        let from = span.start.saturating_sub(self.claim.span.start) as usize;
+        let to = span.end.saturating_sub(self.claim.span.start) as usize;
+        self.text.get(from..to).unwrap_or_default().to_owned()
     }
 
     /// Whether the sentence means the claim so plainly that it can be called false.

@@ -72,6 +72,10 @@ pub(super) struct Step {
 pub(super) struct Scene {
     /// The position the comment stands in: after the move before it.
     pub(super) here: Chess,
+    /// The move before it, where the comment stands behind one.
+    pub(super) played: Option<Step>,
+    /// The moves behind it in its line, the nearest first.
+    pub(super) steps: Vec<Step>,
     /// The positions before it in its line, the nearest first.
     pub(super) back: Vec<Chess>,
     /// The positions behind it in its line, the nearest first.
@@ -87,6 +91,14 @@ impl Scene {
     pub(super) fn of(view: &View<'_>, site: &CommentSite, tree: &Arc<Tree>) -> Option<Self> {
         let replay = view.replay;
         let here = replay.at(site.after)?.clone();
+        let played = site.after.filter(|_| !site.opens).and_then(|at| {
+            let ply = replay.ply(at)?;
+            Some(Step {
+                before: replay.before(ply)?.clone(),
+                mv: ply.played,
+                after: here.clone(),
+            })
+        });
         let mut back = Vec::new();
         let mut at = site.after;
         while let Some(ply) = at.and_then(|at| replay.ply(at)) {
@@ -101,6 +113,8 @@ impl Scene {
         }
         let mut scene = Self {
             here,
+            played,
+            steps: Vec::new(),
             back,
             ahead: Vec::new(),
             beside: Vec::new(),
@@ -146,6 +160,12 @@ impl Scene {
                 }
                 last = u32::try_from(at).ok();
                 if self.ahead.len() < REACH {
+                    self.steps
+                        .extend(view.replay.before(ply).map(|before| Step {
+                            before: before.clone(),
+                            mv: ply.played,
+                            after: after.clone(),
+                        }));
                     self.ahead.push(after.clone());
                 }
             } else if self.ahead.len() <= 1 && self.beside.len() < 4 * REACH {

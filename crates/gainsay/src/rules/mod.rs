@@ -11,13 +11,20 @@ mod broken_tag;
 mod byte_order_mark;
 mod capture_sign;
 mod duplicate_tag;
+pub(crate) mod false_attack;
 mod false_check_sign;
+pub(crate) mod false_draw;
 pub(crate) mod false_mate;
 mod false_mate_sign;
+pub(crate) mod false_material;
 pub(crate) mod false_piece;
+pub(crate) mod false_pin;
+pub(crate) mod false_structure;
 pub(crate) mod false_threat;
+pub(crate) mod false_verdict;
 pub(crate) mod illegal_move;
 pub(crate) mod illegal_position;
+pub(crate) mod line_does_not_refute;
 mod loose_words;
 pub(crate) mod misnumbered_line;
 mod missing_check_sign;
@@ -30,6 +37,7 @@ mod moves_after_end;
 mod needless_origin;
 mod nested_comment;
 pub(crate) mod not_the_best_move;
+pub(crate) mod not_the_only_move;
 mod result_against_position;
 mod result_disagreement;
 mod result_spelling;
@@ -45,10 +53,18 @@ mod wrong_side_dots;
 
 /// The rules about claims; what decides them stands in [`crate::claims`].
 pub(crate) static CLAIM_RULES: &[&Rule] = &[
+    &false_attack::RULE,
+    &false_draw::RULE,
     &false_mate::RULE,
+    &false_material::RULE,
     &false_piece::RULE,
+    &false_pin::RULE,
+    &false_structure::RULE,
     &false_threat::RULE,
+    &false_verdict::RULE,
+    &line_does_not_refute::RULE,
     &misnumbered_line::RULE,
+    &not_the_only_move::RULE,
     &unplayable_line::RULE,
 ];
 

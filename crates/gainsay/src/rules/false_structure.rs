@@ -1,0 +1,19 @@
+use crate::{Severity, rule::rule};
+
+rule! {
+    /// A file is not open, a pawn is not passed or doubled, the bishops are not of opposite
+    /// colours.
+    ///
+    /// Definitions after Nimzowitsch, *My System* (1925). A file counts as open where one side
+    /// has no pawn on it. The rule speaks only where the statement is true nowhere within eight
+    /// plies of the comment, in a line it cites, or after any move from its position.
+    ///
+    /// ```pgn before
+    /// 1. e4 e5 2. Nf3 Nc6 {The open a-file matters.} 3. Bc4 *
+    /// ```
+    ///
+    /// ```pgn after
+    /// 1. e4 d5 2. exd5 Qxd5 {The open e-file matters.} 3. Nc3 *
+    /// ```
+    RULE = "false-structure", Severity::Warning
+}
