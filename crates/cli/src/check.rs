@@ -3,7 +3,7 @@
 
 use std::{collections::BTreeMap, io};
 
-use gainsay::{Piece, Report, Settings, Severity, Solver, Verdict, check_piece, pieces};
+use gainsay::{Format, Piece, Report, Settings, Severity, Solver, Verdict, check_piece, pieces};
 use gainsay_notation::{LineIndex, last_cut};
 
 use crate::{
@@ -27,6 +27,8 @@ const PIECE: usize = 16 << 10;
 #[derive(Debug, Default)]
 pub(crate) struct Totals {
     pub(crate) games: u64,
+    /// Positions of EPD files.
+    pub(crate) positions: u64,
     pub(crate) plies: u64,
     pub(crate) findings: BTreeMap<Severity, u64>,
     pub(crate) holds: u64,
@@ -35,8 +37,12 @@ pub(crate) struct Totals {
 }
 
 impl Totals {
-    fn add(&mut self, report: &Report) {
-        self.games += u64::from(report.games);
+    fn add(&mut self, report: &Report, format: Format) {
+        if format == Format::Epd {
+            self.positions += u64::from(report.games);
+        } else {
+            self.games += u64::from(report.games);
+        }
         self.plies += report.plies;
         for finding in &report.findings {
             *self.findings.entry(finding.severity).or_default() += 1;
@@ -164,8 +170,7 @@ impl Checker<'_> {
                 // One game fills the block: take more of it before reading it.
                 wanted = wanted.saturating_mul(2);
             } else {
-                let pieces = pieces(&block[..done], source.format, PIECE);
-                self.block(&block[..done], &pieces, &mut state, output)?;
+                self.block(&block[..done], source.format, &mut state, output)?;
                 block.drain(..done);
                 wanted = BLOCK.max(block.len() * 2);
             }
@@ -185,24 +190,25 @@ impl Checker<'_> {
         Ok(())
     }
 
-    /// Checks the pieces of a block and reports them in order.
+    /// Checks a block in pieces and reports them in order.
     fn block(
         &mut self,
         bytes: &[u8],
-        pieces: &[Piece],
+        format: Format,
         state: &mut FileState,
         output: &mut dyn Output,
     ) -> Result<(), Trouble> {
         let lines = std::cell::OnceCell::new();
         let settings = self.settings;
         let totals = &mut self.totals;
+        let pieces = pieces(bytes, format, PIECE);
         in_order(
-            pieces,
+            &pieces,
             &mut self.solvers,
             |piece, solver| judge(bytes, piece, settings, solver),
             |mut report| {
                 report.shift(state.offset, state.numbers);
-                totals.add(&report);
+                totals.add(&report, format);
                 state.games += report.games;
                 state.numbers += report.numbers;
                 state.plies += report.plies;

@@ -228,12 +228,15 @@ impl<W: Write> Output for Text<W> {
             }
             writeln!(self.out)?;
         }
-        write!(
-            self.out,
-            "{}, {}",
-            plural(totals.games, "game"),
-            plural(totals.plies, "move"),
-        )?;
+        let mut read = Vec::new();
+        if totals.games > 0 || totals.positions == 0 {
+            read.push(plural(totals.games, "game"));
+            read.push(plural(totals.plies, "move"));
+        }
+        if totals.positions > 0 {
+            read.push(plural(totals.positions, "position"));
+        }
+        write!(self.out, "{}", read.join(", "))?;
         let claims = totals.holds + totals.fails + totals.unsettled;
         if claims > 0 {
             let verb = |count: u64, one: &str, many: &str| {
