@@ -406,6 +406,82 @@ mod tests {
         }
     }
 
+    /// Hanging and safe squares, said with the rules library alone.
+    #[test]
+    fn hanging_and_safe_squares_equal_playing_every_move() {
+        let mut hanging_seen = 0;
+        let mut unsafe_seen = 0;
+        for position in playouts(60, 90) {
+            let board = position.board();
+            let moves = position.legal_moves();
+            let plain = |m: &&Move| {
+                matches!(m, Move::Normal { .. })
+                    && m.promotion().is_none_or(|role| role == Role::Queen)
+            };
+            for target in position.them() & !board.kings() {
+                let won = moves
+                    .iter()
+                    .filter(plain)
+                    .any(|&m| m.to() == target && slow_exchange(&position, m) > 0);
+                hanging_seen += usize::from(won);
+                assert_eq!(hanging(board, target), won, "{board} {target}");
+            }
+            for from in position.us() {
+                let safe: Bitboard = moves
+                    .iter()
+                    .filter(plain)
+                    .filter(|m| m.from() == Some(from))
+                    .filter(|&&m| m.role() == Role::King || slow_exchange(&position, m) >= 0)
+                    .map(|m| m.to())
+                    .collect();
+                unsafe_seen += legal_targets(board, from).count() - safe.count();
+                assert_eq!(safe_squares(board, from), safe, "{board} {from}");
+                let piece = !matches!(board.role_at(from), Some(Role::Pawn | Role::King));
+                assert_eq!(trapped(board, from), piece && safe.is_empty());
+            }
+        }
+        assert!(hanging_seen > 200 && unsafe_seen > 200);
+    }
+
+    /// An overloaded piece, said with the rules library alone: lifting it from the board
+    /// lets the other side win two or more pieces that it could not win before.
+    #[test]
+    fn overloaded_pieces_equal_their_definition() {
+        let mut seen = 0;
+        for position in playouts(150, 90) {
+            let board = position.board();
+            for defender in position.them() & !board.kings() {
+                let mut setup = position.to_setup(shakmaty::EnPassantMode::Legal);
+                setup.board.discard_piece_at(defender);
+                setup.castling_rights = Bitboard::EMPTY;
+                setup.ep_square = None;
+                let Ok(lifted) = setup.position::<Chess>(shakmaty::CastlingMode::Standard) else {
+                    continue;
+                };
+                let wins = |position: &Chess, target: Square| {
+                    position.legal_moves().iter().any(|&m| {
+                        m.to() == target
+                            && matches!(m, Move::Normal { .. })
+                            && m.promotion().is_none_or(|role| role == Role::Queen)
+                            && slow_exchange(position, m) > 0
+                    })
+                };
+                let count = board
+                    .attacks_from(defender)
+                    .into_iter()
+                    .filter(|&own| {
+                        (position.them() & !board.kings()).contains(own)
+                            && !wins(&position, own)
+                            && wins(&lifted, own)
+                    })
+                    .count();
+                seen += usize::from(count > 1);
+                assert_eq!(overloaded(board, defender), count > 1, "{board} {defender}");
+            }
+        }
+        assert!(seen > 20, "{seen}");
+    }
+
     #[test]
     fn a_pinned_defender_does_not_recapture() {
         // The knight e7 is pinned to its king, so it does not defend d5.

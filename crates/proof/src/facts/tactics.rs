@@ -196,6 +196,79 @@ mod tests {
         assert!(forks(&b, Color::White).is_empty());
     }
 
+    /// Forks and skewers, said by walking from the piece square by square.
+    #[test]
+    fn forks_and_skewers_equal_their_definition_in_random_games() {
+        let (mut forked, mut skewered) = (0, 0);
+        for position in playouts(80, 100) {
+            let board = position.board();
+            let us = position.turn();
+            let mut expected = Vec::new();
+            let mut lined = Vec::new();
+            for from in position.us() {
+                let worth = role_value(board.role_at(from).unwrap());
+                let targets: Bitboard = position
+                    .them()
+                    .into_iter()
+                    .filter(|&target| board.attacks_from(from).contains(target))
+                    .filter(|&target| {
+                        let role = board.role_at(target).unwrap();
+                        role_value(role) > worth
+                            || position.legal_moves().iter().any(|&m| {
+                                m.from() == Some(from)
+                                    && m.to() == target
+                                    && m.promotion().is_none_or(|r| r == Role::Queen)
+                                    && crate::facts::exchange_of(&position, m) > 0
+                            })
+                    })
+                    .collect();
+                if targets.count() > 1 {
+                    expected.push((from, targets));
+                }
+                let slides = board.sliders().contains(from);
+                for front in board.attacks_from(from) & position.them() {
+                    // The next man behind on the same line.
+                    let behind = Square::ALL
+                        .into_iter()
+                        .filter(|&s| shakmaty::attacks::between(from, s).contains(front))
+                        .filter(|&s| board.occupied().contains(s))
+                        .min_by_key(|s| s.distance(front));
+                    let Some(behind) = behind.filter(|_| slides) else {
+                        continue;
+                    };
+                    let (a, b) = (
+                        board.role_at(front).unwrap(),
+                        board.role_at(behind).unwrap(),
+                    );
+                    let idle = b == Role::Pawn
+                        && board.occupied().into_iter().any(|s| {
+                            s != front
+                                && board.color_at(s) == Some(!us)
+                                && board.attacks_from(s).contains(behind)
+                        });
+                    if position.them().contains(behind)
+                        && b != Role::King
+                        && role_value(a) >= role_value(b)
+                        && !idle
+                    {
+                        lined.push((from, front, behind));
+                    }
+                }
+            }
+            forked += expected.len();
+            skewered += lined.len();
+            assert_eq!(forks(board, us), expected, "{board}");
+            let mut found: Vec<_> = skewers(board, us)
+                .iter()
+                .map(|s| (s.attacker, s.front, s.behind))
+                .collect();
+            found.sort_unstable();
+            lined.sort_unstable();
+            assert_eq!(found, lined, "{board}");
+        }
+        assert!(forked > 50 && skewered > 50);
+    }
+
     #[test]
     fn skewers_want_the_better_piece_in_front() {
         let b = board("4r3/8/8/4k3/8/8/8/4R1K1");

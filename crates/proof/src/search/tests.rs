@@ -142,3 +142,32 @@ fn the_best_move_and_a_blunder_are_told_apart() {
     );
     assert_eq!(judged.verdict, Verdict::Holds);
 }
+
+/// Handbook endings (from memory): the won one may be told so, the drawn ones never.
+#[test]
+fn handbook_endings_are_never_told_wrong() {
+    let mut searcher = Searcher::new(16 << 20);
+    for (name, fen, won) in [
+        ("Lucena", "1K1k4/1P6/8/8/8/8/r7/2R5 w - - 0 1", true),
+        (
+            "Philidor, third rank",
+            "4k3/7R/r7/3KP3/8/8/8/8 w - - 0 1",
+            false,
+        ),
+        ("Vancura", "R7/6k1/P4r2/8/4K3/8/8/8 w - - 0 1", false),
+    ] {
+        let verdict = searcher
+            .worth_at_least(
+                &position(fen),
+                Value::Centipawns(300),
+                Settings { margin: 100 },
+                &mut Budget::nodes(200_000),
+            )
+            .verdict;
+        if won {
+            assert_ne!(verdict, Verdict::Fails, "{name}");
+        } else {
+            assert_ne!(verdict, Verdict::Holds, "{name}");
+        }
+    }
+}

@@ -1,0 +1,147 @@
+//! Speed of board facts, move search and ending tables, next to the bare rules library.
+//!
+//! `cargo bench -p gainsay-proof --bench answers`. Counts of items are positions, or
+//! nodes of the search; `rules_alone` plays every move of each position on a copy and
+//! generates the replies, which is what one node costs at least.
+
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
+
+use divan::counter::ItemsCount;
+use divan::{Bencher, black_box};
+use gainsay_proof::Budget;
+use gainsay_proof::endings::Tables;
+use gainsay_proof::facts;
+use gainsay_proof::search::{Searcher, evaluate};
+use shakmaty::{CastlingMode, Chess, Position, fen::Fen};
+
+fn main() {
+    divan::main();
+}
+
+/// Invented positions: an opening, two middlegames, an ending, a mate.
+const POSITIONS: [&str; 5] = [
+    "r1bqk2r/ppp2ppp/2np1n2/2b1p3/2B1P3/2PP1N2/PP3PPP/RNBQ1RK1 b kq - 0 6",
+    "r2q1rk1/1b2bppp/p1nppn2/1p6/3NPP2/1BN1B3/PPP3PP/R2Q1R1K w - - 0 13",
+    "2r2rk1/pp1bqpp1/2n1pn1p/3p4/3P4/2PBPN2/PP1N1PPP/R2QR1K1 w - - 0 14",
+    "8/5pk1/3r2p1/1p1P3p/1P2K2P/4R1P1/5P2/8 w - - 0 40",
+    "6rk/5Npp/8/8/8/8/8/6K1 b - - 0 1",
+];
+
+fn positions() -> Vec<Chess> {
+    POSITIONS
+        .iter()
+        .filter_map(|fen| {
+            fen.parse::<Fen>()
+                .ok()?
+                .into_position(CastlingMode::Standard)
+                .ok()
+        })
+        .collect()
+}
+
+#[divan::bench]
+fn rules_alone(bencher: Bencher) {
+    let positions = positions();
+    let moves: usize = positions.iter().map(|p| p.legal_moves().len()).sum();
+    bencher.counter(ItemsCount::new(moves)).bench(|| {
+        let mut replies = 0;
+        for position in &positions {
+            for m in position.legal_moves() {
+                let mut next = position.clone();
+                next.play_unchecked(m);
+                replies += black_box(next.legal_moves()).len();
+            }
+        }
+        replies
+    });
+}
+
+#[divan::bench(sample_count = 10)]
+fn search(bencher: Bencher) {
+    let positions = positions();
+    let mut searcher = Searcher::new(64 << 20);
+    let mut count = 0;
+    for position in &positions {
+        let mut budget = Budget::nodes(50_000);
+        searcher.best(position, 1, &mut budget);
+        count += budget.spent();
+    }
+    bencher.counter(ItemsCount::new(count)).bench_local(|| {
+        for position in &positions {
+            black_box(searcher.best(position, 1, &mut Budget::nodes(50_000)));
+        }
+    });
+}
+
+/// From raising the flag to the answer; the promise is one millisecond.
+#[divan::bench(sample_count = 20, sample_size = 1)]
+fn stopped_search(bencher: Bencher) {
+    let position = Chess::default();
+    let mut searcher = Searcher::new(64 << 20);
+    let mut worst = Duration::ZERO;
+    bencher.bench_local(|| {
+        let stop = AtomicBool::new(false);
+        std::thread::scope(|scope| {
+            let raised = scope.spawn(|| {
+                std::thread::sleep(Duration::from_millis(20));
+                let now = Instant::now();
+                stop.store(true, Ordering::Relaxed);
+                now
+            });
+            let mut budget = Budget::nodes(u64::MAX).stoppable(&stop);
+            black_box(searcher.best(&position, 1, &mut budget));
+            let ended = Instant::now();
+            if let Ok(raised) = raised.join() {
+                worst = worst.max(ended.saturating_duration_since(raised));
+            }
+        });
+    });
+    eprintln!("\nworst time from flag to answer: {worst:?}");
+}
+
+#[divan::bench]
+fn evaluations(bencher: Bencher) {
+    let positions = positions();
+    bencher
+        .counter(ItemsCount::new(positions.len()))
+        .bench(|| positions.iter().map(evaluate).sum::<i32>());
+}
+
+#[divan::bench]
+fn exchanges(bencher: Bencher) {
+    let positions = positions();
+    let moves: usize = positions.iter().map(|p| p.legal_moves().len()).sum();
+    bencher.counter(ItemsCount::new(moves)).bench(|| {
+        let mut sum = 0;
+        for position in &positions {
+            for m in position.legal_moves() {
+                sum += facts::exchange_of(position, m);
+            }
+        }
+        sum
+    });
+}
+
+#[divan::bench]
+fn pins_forks_and_patterns(bencher: Bencher) {
+    let positions = positions();
+    bencher.counter(ItemsCount::new(positions.len())).bench(|| {
+        for position in &positions {
+            let board = position.board();
+            black_box(facts::pins(board, position.turn()));
+            black_box(facts::forks(board, position.turn()));
+            black_box(facts::MatingPattern::of(position));
+        }
+    });
+}
+
+#[divan::bench(sample_count = 3, sample_size = 1, args = ["KRK", "KRKN"])]
+fn build_table(bencher: Bencher, name: &str) {
+    bencher.bench_local(|| {
+        let stop = AtomicBool::new(false);
+        name.parse()
+            .and_then(|signature| Tables::new(usize::MAX).build(signature, &stop))
+            .map(|table| table.longest())
+    });
+}
