@@ -23,7 +23,8 @@ export const COLOURS = {
   black: "#2b2440",
   whiteOutline: "#2b2440",
   blackOutline: "#f7f2fb",
-  moved: "#f0b429",
+  moved: "#f2c14e",
+  corner: "#b97a00",
   check: "#c8102e",
   margin: "#2b2440",
   letters: "#f3e6e4",
@@ -118,11 +119,11 @@ function drawMoved(): Shape[] {
   const corner = CELL * 0.2;
   const far = CELL;
   return [
-    shape("rect", { class: "moved", width: CELL, height: CELL, fill: COLOURS.moved, "fill-opacity": 0.45 }),
+    shape("rect", { class: "moved", width: CELL, height: CELL, fill: COLOURS.moved, "fill-opacity": 0.7 }),
     shape("path", {
       class: "corners",
       d: `M0 0H${corner}L0 ${corner}Z M${far} 0V${corner}L${far - corner} 0Z M${far} ${far}H${far - corner}L${far} ${far - corner}Z M0 ${far}V${far - corner}L${corner} ${far}Z`,
-      fill: COLOURS.moved,
+      fill: COLOURS.corner,
     }),
   ];
 }

@@ -107,7 +107,7 @@ test("comments hide moves, in braces over lines and behind a semicolon", async (
 });
 
 test("commands inside comments, and lines that start with a percent sign", async () => {
-  assert.equal(await scopeOf("1. e4 {[%clk 0:01:02] calm} *", "clk"), "keyword.other.command.pgn");
+  assert.equal(await scopeOf("1. e4 {[%mark c4] calm} *", "mark"), "keyword.other.command.pgn");
   assert.equal(await scopeOf("%a private line 1. e4", "%a private line 1. e4"), "comment.line.percentage.pgn");
   assert.notEqual(await scopeOf("1. e4 %x", "%x"), "comment.line.percentage.pgn");
 });
