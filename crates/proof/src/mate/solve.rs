@@ -39,7 +39,11 @@ impl Solver<'_> {
     /// Looks for a mate within `limit` moves, the shorter the better.
     pub(crate) fn solve(&mut self, place: &Place, limit: u32, budget: &mut Budget<'_>) -> Outcome {
         let mut outcome = Outcome::default();
-        if limit == 0 || place.position.legal_moves().is_empty() {
+        let position = &place.position;
+        if limit == 0
+            || position.legal_moves().is_empty()
+            || position.has_insufficient_material(position.turn())
+        {
             outcome.refuted = limit;
             return outcome;
         }
@@ -71,7 +75,7 @@ impl Solver<'_> {
                 Err(OutOfBudget) => break,
             }
         }
-        if outcome.refuted >= bound {
+        if outcome.refuted >= limit {
             return outcome;
         }
 
@@ -251,7 +255,12 @@ impl Solver<'_> {
             }
             let after = place.after(first);
             let replies = after.position.legal_moves();
-            let mut outs = 0;
+            // A stalemate leaves no reply to show; anything else is likelier.
+            let mut outs = if replies.is_empty() {
+                usize::MAX - 1
+            } else {
+                0
+            };
             let mut line = vec![first];
             for reply in replies {
                 if outs >= best.outs {

@@ -3,6 +3,7 @@
 use shakmaty::{CastlingMode, Chess, fen::Fen};
 
 mod brute;
+mod problems;
 mod proofs;
 mod within;
 
