@@ -3,7 +3,7 @@
 //! `cargo run --release -p gainsay-proof --example mates -- FILE [--every K] [--offset K] [--nodes N] [--within MAX]`
 //!
 //! A file whose name ends in `.csv` holds `Id,FEN,Moves,…` lines: mates in three are
-//! refuted in the positions with 20 men or more after the first move.
+//! refuted in the positions with 20 men or more, before and after the first move.
 //!
 //! With `--any`, mates of any length are asked for, every proof is verified, and
 //! `--proofs FOLDER` keeps them; `--list` prints every answer.
@@ -157,21 +157,22 @@ fn refute(
         let (Some(fen), Some(moves)) = (fields.next(), fields.next()) else {
             continue;
         };
-        let mut position: Chess = fen.parse::<Fen>()?.into_position(CastlingMode::Standard)?;
+        let before: Chess = fen.parse::<Fen>()?.into_position(CastlingMode::Standard)?;
         let first: UciMove = moves.split(' ').next().unwrap_or_default().parse()?;
-        let first = first.to_move(&position)?;
-        position.play_unchecked(first);
-        if position.board().occupied().count() < 20 {
-            continue;
-        }
-        let start = Instant::now();
-        let answer = prover.mate_within(&position, 3, &mut Budget::nodes(nodes));
-        let time = start.elapsed().as_secs_f64() * 1e3;
-        if answer.verdict == Verdict::Fails {
-            times.push(time);
-            counts.push(answer.nodes);
-        } else {
-            others += 1;
+        let after = before.clone().play(first.to_move(&before)?)?;
+        for position in [before, after] {
+            if position.board().occupied().count() < 20 {
+                continue;
+            }
+            let start = Instant::now();
+            let answer = prover.mate_within(&position, 3, &mut Budget::nodes(nodes));
+            let time = start.elapsed().as_secs_f64() * 1e3;
+            if answer.verdict == Verdict::Fails {
+                times.push(time);
+                counts.push(answer.nodes);
+            } else {
+                others += 1;
+            }
         }
     }
     times.sort_by(f64::total_cmp);

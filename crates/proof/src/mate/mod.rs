@@ -60,6 +60,9 @@ pub struct MatingMove {
     pub escape: Option<Move>,
 }
 
+/// A proof may always list so many replies.
+const LEAST_EDGES: usize = 1024;
+
 /// Proves and disproves forced mates.
 ///
 /// It keeps its tables between questions to save allocations, but forgets the
@@ -76,13 +79,17 @@ pub struct MateProver {
 }
 
 impl MateProver {
-    /// A prover that never uses more than `memory` bytes, or 64 KiB if that is more.
+    /// A prover that never uses more than `memory` bytes, or 1 MiB if that is more.
+    ///
+    /// Half of it goes to the table of the proof-number search and a quarter to the
+    /// facts, each rounded down to a power of two. A proof that is written down takes
+    /// about a hundred bytes a reply, and the replies are limited to a tenth of the
+    /// memory; the path, limited in depth, takes less than 200 KiB.
     #[must_use]
     pub const fn new(memory: usize) -> Self {
-        let memory = if memory < 1 << 16 { 1 << 16 } else { memory };
+        let memory = if memory < 1 << 20 { 1 << 20 } else { memory };
         Self {
             memory,
-            // The rest is for proofs that are being written down and for the path.
             facts: FactTable::new(memory / 4),
             tree: Tree::new(memory / 2),
         }
@@ -95,7 +102,7 @@ impl MateProver {
         Solver {
             facts: &mut self.facts,
             tree: &mut self.tree,
-            most_edges: self.memory / 128,
+            most_edges: (self.memory / 1024).max(LEAST_EDGES),
         }
     }
 

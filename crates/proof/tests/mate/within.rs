@@ -210,6 +210,36 @@ fn without_mating_material_there_is_no_mate() {
     assert_ne!(answer.verdict, Verdict::Holds);
 }
 
+/// King and queen against king with the attacker to move is always won (common
+/// practice, no source). Nearly every line repeats positions, so a disproof that wrongly
+/// rests on the path would show here.
+#[test]
+fn repetition_on_the_path_disproves_nothing() {
+    let mut numbers = Numbers(0x0909);
+    let mut prover = MateProver::new(2 << 20);
+    let mut asked = 0;
+    while asked < 150 {
+        let mut setup = Setup::empty();
+        for piece in [
+            Color::White.king(),
+            Color::Black.king(),
+            Color::White.queen(),
+        ] {
+            let square = Square::new(numbers.below(64) as u32);
+            setup.board.set_piece_at(square, piece);
+        }
+        let Ok(position) = setup.position::<Chess>(CastlingMode::Standard) else {
+            continue;
+        };
+        if position.board().occupied().count() < 3 {
+            continue;
+        }
+        asked += 1;
+        let answer = prover.mate(&position, &mut Budget::nodes(30_000));
+        assert_ne!(answer.verdict, Verdict::Fails, "{position:?}");
+    }
+}
+
 #[test]
 fn answers_do_not_depend_on_earlier_questions() {
     let fens = [

@@ -1,0 +1,71 @@
+"""Re-walks written proofs of mate with python-chess, a second rules library.
+
+    python3 rewalk.py FOLDER
+
+reads every *.proof in FOLDER, in the format of crates/proof/src/evidence/mod.rs, and
+stops at the first that is not sound. Needs python-chess (PyPI: chess).
+"""
+
+import pathlib
+import sys
+
+import chess
+
+
+def walk(text):
+    """Returns the number of moves that the proof needs; raises when it is unsound."""
+    head, position, moves, *steps = text.splitlines()[:-1]
+    assert head == "gainsay mate proof 1"
+    root = chess.Board(position.removeprefix("position "))
+    reached = {0: root}
+    lengths = {}
+    successors = []
+    for number, step in enumerate(steps):
+        attack, *answers = step.split(" ")
+        board = reached.pop(number)
+        board.push(board.parse_uci(attack))
+        replies = sorted(board.legal_moves, key=lambda reply: reply.uci())
+        assert len(replies) == len(answers), (number, step)
+        if not replies:
+            assert board.is_checkmate(), (number, step)
+        else:
+            assert board.halfmove_clock < 100, (number, "fifty moves")
+        follow = []
+        for reply, answer in zip(replies, answers):
+            board.push(reply)
+            assert board.halfmove_clock < 100, (number, "fifty moves")
+            if answer.isdigit():
+                to = int(answer)
+                assert number < to < len(steps), (number, answer)
+                if to in reached:
+                    known = reached[to]
+                    assert known.epd(en_passant="legal") == board.epd(en_passant="legal")
+                    known.halfmove_clock = max(known.halfmove_clock, board.halfmove_clock)
+                else:
+                    reached[to] = board.copy(stack=False)
+                follow.append(to)
+            else:
+                board.push(board.parse_uci(answer))
+                assert board.is_checkmate(), (number, reply, answer)
+                board.pop()
+            board.pop()
+        successors.append((bool(replies), follow))
+    for number in reversed(range(len(steps))):
+        defended, follow = successors[number]
+        lengths[number] = max([1 + defended] + [1 + lengths[to] for to in follow])
+    assert lengths[0] == int(moves.removeprefix("moves ")), "length"
+    return lengths[0]
+
+
+def main():
+    proofs = sorted(pathlib.Path(sys.argv[1]).glob("*.proof"))
+    for path in proofs:
+        try:
+            walk(path.read_text())
+        except Exception as error:
+            sys.exit(f"{path}: {error!r}")
+    print(f"{len(proofs)} proofs are sound")
+
+
+if __name__ == "__main__":
+    main()
