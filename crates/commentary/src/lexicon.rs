@@ -82,13 +82,6 @@ impl WordKey {
         true
     }
 
-    /// Whether the word may begin an address on the net.
-    pub(crate) fn starts_address(&self) -> bool {
-        [&b"http"[..], b"https", b"www", b"ftp"]
-            .iter()
-            .any(|word| *self == Self::of(word))
-    }
-
     /// The key of a word that is plain ASCII.
     pub(crate) fn of(word: &[u8]) -> Self {
         let mut key = Self::new();
@@ -285,6 +278,8 @@ pub(crate) struct Lexicon {
     /// Open addressing; the length is a power of two.
     slots: Vec<(WordKey, Entry)>,
     senses: Vec<[Sense; Tongue::COUNT]>,
+    /// For every entry, a bit for each language that knows it.
+    tongues: Vec<u8>,
     patterns: [Patterns; Tongue::COUNT],
     /// Mistakes in the data, found by a test.
     #[cfg_attr(not(test), allow(dead_code))]
@@ -325,6 +320,11 @@ impl Lexicon {
             .unwrap_or_default()
     }
 
+    /// A bit for each language that knows the word of an entry.
+    pub(crate) fn tongues(&self, entry: Entry) -> u8 {
+        self.tongues.get(entry.index()).copied().unwrap_or(0)
+    }
+
     /// The patterns of a language.
     pub(crate) const fn patterns(&self, tongue: Tongue) -> &Patterns {
         &self.patterns[tongue as usize]
@@ -343,6 +343,7 @@ impl Lexicon {
         });
         let mut lexicon = Self {
             slots: vec![Default::default(); (builder.entries.len() * 3).next_power_of_two()],
+            tongues: builder.senses.iter().map(tongues).collect(),
             senses: builder.senses,
             patterns,
             mistakes: builder.mistakes,
@@ -357,6 +358,13 @@ impl Lexicon {
         }
         lexicon
     }
+}
+
+fn tongues(senses: &[Sense; Tongue::COUNT]) -> u8 {
+    Tongue::ALL
+        .into_iter()
+        .filter(|&tongue| senses[tongue as usize].known)
+        .fold(0, |bits, tongue| bits | 1 << tongue as u8)
 }
 
 #[derive(Default)]

@@ -53,6 +53,75 @@ struct Element {
 struct Pattern {
     elements: Vec<Element>,
     rule: &'static Rule,
+    /// What must be in a passage for the last required element to match, if that is not
+    /// the first: the quickest way to rule a pattern out.
+    last: Option<Presence>,
+    /// The same for all required elements behind the first.
+    needs: Vec<Presence>,
+}
+
+/// What kinds of chunk are there: in a passage, or as alternatives of an element.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Presence {
+    sets: u128,
+    /// A bit for every word, shared by words whose entries are equal modulo 128.
+    words: u128,
+    slots: u8,
+}
+
+impl Presence {
+    /// What is there in a passage.
+    pub(crate) fn of(chunks: &[Chunk], senses: &dyn Senses) -> Self {
+        let mut all = Self::default();
+        for chunk in chunks {
+            if let ChunkKind::Word { entry, .. } = chunk.kind {
+                let sense = senses.sense(chunk);
+                all.sets |= sense.sets;
+                all.words |= Self::word(entry);
+                if sense.number.is_some() {
+                    all.slots |= 1 << Slot::Number as u8;
+                }
+            }
+            for slot in slots_of(chunk.kind) {
+                all.slots |= 1 << *slot as u8;
+            }
+        }
+        all
+    }
+
+    const fn word(entry: Entry) -> u128 {
+        1 << (entry.index() % 128)
+    }
+
+    fn wanted(element: &Element) -> Self {
+        let mut any = Self::default();
+        for want in &element.wants {
+            match want {
+                Want::Word(entry) => any.words |= Self::word(*entry),
+                Want::Set(bit) => any.sets |= 1 << bit,
+                Want::Slot(slot) => any.slots |= 1 << *slot as u8,
+            }
+        }
+        any
+    }
+
+    /// Whether one of the alternatives of `need` is there.
+    const fn has_any(&self, need: &Self) -> bool {
+        self.sets & need.sets != 0 || self.words & need.words != 0 || self.slots & need.slots != 0
+    }
+}
+
+/// The slots that a chunk can fill.
+const fn slots_of(kind: ChunkKind) -> &'static [Slot] {
+    match kind {
+        ChunkKind::Number(_) => &[Slot::Number],
+        ChunkKind::Line(_) => &[Slot::Line],
+        ChunkKind::Noun(_) => &[Slot::Piece, Slot::Targets],
+        ChunkKind::Square(_) => &[Slot::Square, Slot::Targets],
+        ChunkKind::File(_) => &[Slot::File],
+        ChunkKind::Side(_) | ChunkKind::He | ChunkKind::Opponent => &[Slot::Side],
+        _ => &[],
+    }
 }
 
 /// What the slots of a matched pattern were filled with.
@@ -136,7 +205,19 @@ impl Compiler {
             if elements.iter().all(|element| element.optional) {
                 return Err(format!("nothing is required in `{text}`"));
             }
-            self.patterns.push(Pattern { elements, rule });
+            let first = elements.iter().position(|element| !element.optional);
+            let needs: Vec<Presence> = elements
+                .iter()
+                .enumerate()
+                .filter(|(at, element)| !element.optional && Some(*at) != first)
+                .map(|(_, element)| Presence::wanted(element))
+                .collect();
+            self.patterns.push(Pattern {
+                elements,
+                rule,
+                last: needs.last().copied(),
+                needs,
+            });
         }
         Ok(())
     }
@@ -194,24 +275,21 @@ impl Patterns {
         chunks: &[Chunk],
         at: usize,
         senses: &dyn Senses,
+        there: &Presence,
     ) -> Option<Match> {
         let chunk = chunks.get(at)?;
-        let slots: &[Slot] = match chunk.kind {
-            ChunkKind::Word { .. } => &[],
-            ChunkKind::Number(_) => &[Slot::Number],
-            ChunkKind::Line(_) => &[Slot::Line],
-            ChunkKind::Noun(_) => &[Slot::Piece, Slot::Targets],
-            ChunkKind::Square(_) => &[Slot::Square, Slot::Targets],
-            ChunkKind::File(_) => &[Slot::File],
-            ChunkKind::Side(_) | ChunkKind::He | ChunkKind::Opponent => &[Slot::Side],
-            _ => return None,
-        };
+        let slots = slots_of(chunk.kind);
         let mut best: Option<Match> = None;
         let mut consider = |list: &[u16]| {
             for &index in list {
                 let Some(pattern) = self.patterns.get(usize::from(index)) else {
                     continue;
                 };
+                if pattern.last.is_some_and(|need| !there.has_any(&need))
+                    || !pattern.needs.iter().all(|need| there.has_any(need))
+                {
+                    continue;
+                }
                 let mut matcher = Matcher {
                     chunks,
                     senses,
@@ -264,13 +342,16 @@ impl Matcher<'_> {
         };
         for start in at..=at + FILLERS {
             for want in &element.wants {
-                let saved = self.slots.clone();
+                // Only slots leave something behind that a failed attempt must take back.
+                let saved = matches!(want, Want::Slot(_)).then(|| self.slots.clone());
                 if let Some(end) = self.one(want, start)
                     && let Some(end) = self.run(rest, end, false)
                 {
                     return Some(end);
                 }
-                self.slots = saved;
+                if let Some(saved) = saved {
+                    self.slots = saved;
+                }
             }
             if first || !self.is_filler(start) {
                 break;

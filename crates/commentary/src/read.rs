@@ -8,7 +8,7 @@ use crate::lang::goods;
 use crate::lang::{Tie, Tongue, Who};
 use crate::lexicon::{LEXICON, Sense, Set};
 use crate::names::Names;
-use crate::pattern::{Match, Senses};
+use crate::pattern::{Match, Presence, Senses};
 use crate::token::{Token, TokenKind, tokenise};
 use crate::{
     At, Claim, ClaimKind, Feature, Joint, LineRole, Mate, Material, Mood, Noun, Owner, Polarity,
@@ -68,6 +68,7 @@ impl Reader {
             chunks: &self.chunks,
             senses: TongueSenses(tongue),
             tongue,
+            there: Presence::of(&self.chunks, &TongueSenses(tongue)),
             elsewhere: false,
             quotes: 0,
         };
@@ -93,10 +94,9 @@ fn tongue_of(tokens: &[Token]) -> Option<Tongue> {
                 continue;
             }
             words += 1;
-            for tongue in Tongue::ALL {
-                if LEXICON.sense(entry, tongue).known {
-                    known[tongue as usize] += 1;
-                }
+            let tongues = LEXICON.tongues(entry);
+            for (bit, known) in known.iter_mut().enumerate() {
+                *known += u32::from(tongues >> bit & 1);
             }
         }
     }
@@ -115,6 +115,8 @@ struct Maker<'a> {
     chunks: &'a [Chunk],
     senses: TongueSenses,
     tongue: Tongue,
+    /// What the passage holds at all.
+    there: Presence,
     /// Whether the passage has turned to another game.
     elsewhere: bool,
     quotes: u32,
@@ -168,10 +170,12 @@ impl Maker<'_> {
             }
             if spoken
                 && at >= claimed_to
-                && let Some(found) =
-                    LEXICON
-                        .patterns(self.tongue)
-                        .longest(self.chunks, at, &self.senses)
+                && let Some(found) = LEXICON.patterns(self.tongue).longest(
+                    self.chunks,
+                    at,
+                    &self.senses,
+                    &self.there,
+                )
             {
                 let end = found.end;
                 if !self.is_overtaken(at, end) && self.claim(prose, at, found, asked, sentence) {
@@ -188,7 +192,7 @@ impl Maker<'_> {
         let patterns = LEXICON.patterns(self.tongue);
         (start + 1..end).any(|at| {
             patterns
-                .longest(self.chunks, at, &self.senses)
+                .longest(self.chunks, at, &self.senses, &self.there)
                 .is_some_and(|other| other.end > end)
         })
     }

@@ -529,7 +529,10 @@ impl Lexer<'_> {
             // A high byte that is no letter.
             return self.push(start + utf8_length(first), TokenKind::Other);
         }
-        if key.starts_address() && is_address(self.rest(end)) {
+        if is_address(
+            self.text.get(start..end).unwrap_or_default(),
+            self.rest(end),
+        ) {
             while end < self.text.len() && !self.byte(end).is_ascii_whitespace() {
                 end += 1;
             }
@@ -642,9 +645,13 @@ fn is_ordinal(bytes: &[u8]) -> bool {
         && !bytes.get(2).is_some_and(|&byte| is_letter(byte))
 }
 
-fn is_address(bytes: &[u8]) -> bool {
-    bytes.starts_with(b"://")
-        || bytes.first() == Some(&b'.') && bytes.get(1).is_some_and(|&b| is_letter(b))
+/// Whether a word and what follows it are an address on the net.
+fn is_address(word: &[u8], rest: &[u8]) -> bool {
+    match rest {
+        [b':', b'/', b'/', ..] => true,
+        [b'.', next, ..] => is_letter(*next) && word == b"www",
+        _ => false,
+    }
 }
 
 const fn utf8_length(byte: u8) -> usize {
