@@ -1,0 +1,597 @@
+"""Truths of the corpus of claims (fixtures/claims), found with python-chess alone.
+
+    python tests/python/claims.py check fixtures/claims/*.txt
+    python tests/python/claims.py make > fixtures/claims/made.txt
+
+A corpus file holds scenes and, below each, entries:
+
+    == name
+    fen FEN                   (left out: the starting position)
+    moves 1. e4 e5            (left out: none)
+    true KIND FACT | comment  the comment makes a claim of this kind, which is true
+    false KIND FACT | comment the same, but false
+    trap - - | comment        nothing in the comment may be called false
+
+FACT is what the comment says, in words for this script, or `-` where only a reader can
+tell. The comment stands behind the last move. Facts are about the position there unless
+they name a line:
+
+    mates:N       the side to move forces mate within N moves (brute force)
+    mated:N       the side to move is mated within N moves, whatever it plays
+    threat:N      if the side to move passed, the other would mate within N moves
+    mate@LINE     the line ends in checkmate        stalemate@LINE   in stalemate
+    check@LINE    the line ends in check            legal@LINE       can be played
+    on:COLOUR ROLE SQUARE                           a piece stands there
+    pinned:SQUARE  to its king                      attacks:FROM TO
+    up:COLOUR N   pawns ahead by the scale 1 3 3 5 9
+    open:FILE  passed:SQUARE  doubled:FILE COLOUR  queens:off  bishops:opposite
+    moves:N       so many legal moves
+
+`check` exits with 1 when a truth differs. For a false entry the fact must be false of every
+position that the comment can speak of: eight plies back, and for mates either side there.
+"""
+
+import random
+import re
+import sys
+
+import chess
+
+ROLES = {"pawn": 1, "knight": 2, "bishop": 3, "rook": 4, "queen": 5, "king": 6}
+VALUE = {1: 1, 2: 3, 3: 3, 4: 5, 5: 9, 6: 0}
+
+
+def mates(board, moves):
+    """Does the side to move force mate within so many moves? Plain brute force."""
+    for move in list(board.legal_moves):
+        if moves == 1 and not board.gives_check(move):
+            continue
+        board.push(move)
+        found = mated(board, moves - 1)
+        board.pop()
+        if found:
+            return True
+    return False
+
+
+def mated(board, moves):
+    """Is the side to move mated within so many moves of the other, whatever it plays?"""
+    replies = list(board.legal_moves)
+    if not replies:
+        return board.is_check()
+    if moves == 0:
+        return False
+    for reply in replies:
+        board.push(reply)
+        held = not mates(board, moves)
+        board.pop()
+        if held:
+            return False
+    return True
+
+
+def passed_turn(board):
+    """The position after a pass; None in check."""
+    if board.is_check():
+        return None
+    other = board.copy()
+    other.push(chess.Move.null())
+    return other
+
+
+def play(board, line):
+    """The position after a line in SAN; None where it cannot be played."""
+    board = board.copy()
+    for word in re.sub(r"\d+\.+\s*", " ", line).split():
+        try:
+            board.push(board.parse_san(word.strip("+#!?")))
+        except ValueError:
+            return None
+    return board
+
+
+def points(board, colour):
+    return sum(
+        VALUE[piece.piece_type] * (1 if piece.color == colour else -1)
+        for piece in board.piece_map().values()
+    )
+
+
+def is_passed(board, square):
+    piece = board.piece_at(square)
+    if piece is None or piece.piece_type != chess.PAWN:
+        return False
+    for other in board.pieces(chess.PAWN, not piece.color):
+        near = abs(chess.square_file(other) - chess.square_file(square)) <= 1
+        ahead = chess.square_rank(other) - chess.square_rank(square)
+        if near and (ahead if piece.color else -ahead) > 0:
+            return False
+    return True
+
+
+def colour(name):
+    return name == "white"
+
+
+def fact(board, text):
+    """Whether a fact is true of a board."""
+    if "@" in text:
+        name, line = text.split("@", 1)
+        end = play(board, line)
+        if name == "legal":
+            return end is not None
+        if end is None:
+            return False
+        return {
+            "mate": end.is_checkmate,
+            "stalemate": end.is_stalemate,
+            "check": end.is_check,
+        }[name]()
+    name, _, rest = text.partition(":")
+    words = rest.split(",")
+    if name == "mates":
+        return mates(board, int(words[0]))
+    if name == "mated":
+        return mated(board, int(words[0]))
+    if name == "threat":
+        other = passed_turn(board)
+        return other is not None and mates(other, int(words[0]))
+    if name == "on":
+        piece = board.piece_at(chess.parse_square(words[2]))
+        return (
+            piece is not None
+            and piece.piece_type == ROLES[words[1]]
+            and (words[0] == "any" or piece.color == colour(words[0]))
+        )
+    if name == "pinned":
+        square = chess.parse_square(words[0])
+        piece = board.piece_at(square)
+        return piece is not None and board.is_pinned(piece.color, square)
+    if name == "attacks":
+        return chess.parse_square(words[1]) in board.attacks(chess.parse_square(words[0]))
+    if name == "up":
+        return points(board, colour(words[0])) == int(words[1])
+    if name == "open":
+        file = chess.FILE_NAMES.index(words[0])
+        pawns = board.pieces(chess.PAWN, True) | board.pieces(chess.PAWN, False)
+        return not any(chess.square_file(square) == file for square in pawns)
+    if name == "passed":
+        return is_passed(board, chess.parse_square(words[0]))
+    if name == "doubled":
+        file = chess.FILE_NAMES.index(words[0])
+        pawns = board.pieces(chess.PAWN, colour(words[1]))
+        return sum(chess.square_file(square) == file for square in pawns) > 1
+    if name == "queens":
+        return not board.pieces(chess.QUEEN, True) and not board.pieces(chess.QUEEN, False)
+    if name == "bishops":
+        sides = [list(board.pieces(chess.BISHOP, side)) for side in (True, False)]
+        shade = lambda square: (chess.square_file(square) + chess.square_rank(square)) % 2
+        return all(len(side) == 1 for side in sides) and shade(sides[0][0]) != shade(sides[1][0])
+    if name == "moves":
+        return board.legal_moves.count() == int(words[0])
+    raise ValueError(f"unknown fact {text}")
+
+
+def boards(fen, moves):
+    """The positions of a scene, the last first."""
+    board = chess.Board(fen) if fen else chess.Board()
+    found = [board.copy()]
+    for word in re.sub(r"\d+\.+\s*", " ", moves).split():
+        board.push_san(word)
+        found.append(board.copy())
+    return found[::-1]
+
+
+def read(path):
+    """The entries of a file as (place, boards, truth, kind, fact, comment)."""
+    name, fen, moves = "", "", ""
+    with open(path, encoding="utf-8") as lines:
+        for number, line in enumerate(lines, 1):
+            line = line.rstrip("\n")
+            word, _, rest = line.partition(" ")
+            if word == "==":
+                name, fen, moves = rest, "", ""
+            elif word == "fen":
+                fen = rest
+            elif word == "moves":
+                moves = rest
+            elif word in ("true", "false", "trap"):
+                head, comment = rest.split("|", 1)
+                kind, truth = head.strip().split(" ", 1)
+                yield (f"{path}:{number}", boards(fen, moves), word, kind, truth, comment.strip())
+
+
+def check(paths):
+    """Checks every fact; returns how many differ."""
+    wrong = checked = 0
+    for path in paths:
+        for place, scene, truth, kind, text, comment in read(path):
+            if truth == "trap" or text == "-":
+                continue
+            checked += 1
+            if truth == "true":
+                holds = fact(scene[0], text)
+            elif text.startswith(("mates:", "mated:", "threat:")):
+                # False in every reading: either side, here and up to two plies back.
+                moves = text.split(":")[1]
+                tests = [f"mates:{moves}", f"mated:{moves}", f"threat:{moves}"]
+                holds = any(fact(board, test) for board in scene[:3] for test in tests)
+            elif "@" in text:
+                holds = fact(scene[0], text)
+            else:
+                holds = any(fact(board, text) for board in scene[:9])
+            if holds != (truth == "true"):
+                wrong += 1
+                print(f"{place}: {truth} {kind} {text}: python-chess says {holds}: {comment}")
+    print(f"{checked} facts checked, {wrong} differ")
+    return wrong
+
+
+# ---- making a part of the corpus ---------------------------------------------------------
+
+
+def numbered(board, moves):
+    """A line in SAN with numbers, as prose writes it, and its bare SAN."""
+    board = board.copy()
+    words = []
+    for at, move in enumerate(moves):
+        number = ""
+        if board.turn:
+            number = f"{board.fullmove_number}."
+        elif at == 0:
+            number = f"{board.fullmove_number}..."
+        words.append(number + board.san(move))
+        board.push(move)
+    return " ".join(words)
+
+
+def side(colour):
+    return "White" if colour else "Black"
+
+
+class Maker:
+    """Makes scenes by random play from invented starts, and entries about them."""
+
+    NUMBER = ["zero", "one", "two", "three", "four"]
+
+    def __init__(self, seed):
+        self.random = random.Random(seed)
+        self.lines = []
+
+    def entry(self, truth, kind, text, comment):
+        self.lines.append(f"{truth} {kind} {text} | {comment}")
+
+    def pick(self, *texts):
+        return self.random.choice(texts)
+
+    def scene(self, name, board, plies):
+        """Random play with a liking for captures and checks."""
+        start = board.fen()
+        begin = board.copy()
+        moves = []
+        for _ in range(plies):
+            legal = list(board.legal_moves)
+            if not legal:
+                break
+            lively = [m for m in legal if board.is_capture(m) or board.gives_check(m)]
+            move = self.random.choice(lively if lively and self.random.random() < 0.5 else legal)
+            moves.append(move)
+            board.push(move)
+        text = begin.variation_san(moves) if moves else ""
+        self.lines.append(f"== {name}")
+        if start != chess.STARTING_FEN:
+            self.lines.append(f"fen {start}")
+        if text:
+            self.lines.append(f"moves {text}")
+        return boards(start, text)
+
+    def mates(self, scene):
+        here = scene[0]
+        distance = next((n for n in (1, 2, 3) if mates(here, n)), None)
+        mover = side(here.turn)
+        if distance:
+            n = self.NUMBER[distance]
+            for comment in self.random.sample(
+                [
+                    f"{mover} has a mate in {n}.",
+                    f"Mate in {distance}!",
+                    f"Now {mover} forces mate in {n} moves.",
+                    f"It is mate in {n}.",
+                    f"{mover} mates in {n}.",
+                ],
+                2,
+            ):
+                self.entry("true", "mate-in", f"mates:{distance}", comment)
+        for wanted in (1, 2):
+            tests = [f"mates:{wanted}", f"mated:{wanted}", f"threat:{wanted}"]
+            if any(fact(board, test) for board in scene[:3] for test in tests):
+                continue
+            soon = any(
+                fact(after, test)
+                for move in here.legal_moves
+                for after in [play(here, here.san(move))]
+                for test in tests[:2]
+            )
+            if soon:
+                continue
+            n = self.NUMBER[wanted]
+            comment = self.pick(
+                f"{mover} has a mate in {n}.", f"Now it is mate in {n}.", f"{mover} mates in {n} moves."
+            )
+            self.entry("false", "mate-in", f"mates:{wanted}", comment)
+            if not here.is_check() and wanted == 2:
+                self.entry(
+                    "false",
+                    "mate-threat",
+                    f"threat:{wanted}",
+                    f"{side(not here.turn)} threatens mate in {n}.",
+                )
+            break
+        other = passed_turn(here)
+        if other is not None and not here.is_check():
+            n = next((n for n in (1, 2) if mates(other, n)), None)
+            if n:
+                comment = self.pick(
+                    f"{side(not here.turn)} threatens mate.",
+                    f"This threatens mate in {self.NUMBER[n]}.",
+                )
+                self.entry("true", "mate-threat", f"threat:{n}", comment)
+
+    def ends(self, scene):
+        """Mates and checks at the end of a line of one move."""
+        here = scene[0]
+        legal = list(here.legal_moves)
+        matings = [m for m in legal if play(here, here.san(m)).is_checkmate()]
+        checks = [m for m in legal if here.gives_check(m) and m not in matings]
+        for move in matings[:1]:
+            san = here.san(move).rstrip("#")
+            line = numbered(here, [move]).rstrip("#")
+            comment = self.pick(f"Now {line} is mate.", f"{line} mate ends it.", f"And {line}# follows.")
+            kind = "mate" if "is mate" in comment else "line"
+            self.entry("true", kind, f"mate@{san}", comment)
+        for move in checks[:1]:
+            san = here.san(move).rstrip("+")
+            line = numbered(here, [move]).rstrip("+")
+            after = play(here, san)
+            if mated(after, 3):
+                continue
+            comment = self.pick(f"Now {line} is mate.", f"Here {line}# ends it.")
+            kind = "mate" if "is mate" in comment else "line"
+            self.entry("false", kind, f"mate@{san}", comment)
+        quiet = [m for m in legal if not here.gives_check(m)]
+        if quiet:
+            move = self.random.choice(quiet)
+            line = numbered(here, [move])
+            self.entry("false", "line", f"check@{here.san(move)}", f"Possible is {line}+ here.")
+
+    def cited(self, scene):
+        """Lines that can and cannot be played."""
+        here = scene[0]
+        board = here.copy()
+        moves = []
+        for _ in range(3):
+            legal = list(board.legal_moves)
+            if not legal:
+                break
+            moves.append(self.random.choice(legal))
+            board.push(moves[-1])
+        if len(moves) == 3:
+            line = numbered(here, moves)
+            comment = self.pick(f"Possible is {line}.", f"Then {line} would follow.", f"If {line}, nothing is lost.")
+            self.entry("true", "line", f"legal@{line}", comment)
+            board = here.copy()
+            board.push(moves[0])
+            board.push(moves[1])
+            words = line.rsplit(" ", 1)
+            bad = self.illegal(board)
+            if bad:
+                prefix = f"{board.fullmove_number}." if board.turn else ""
+                line = f"{words[0]} {prefix}{bad}"
+                self.entry("false", "line", f"legal@{line}", f"Possible is {line}.")
+        bad = self.illegal(here)
+        if bad:
+            number = f"{here.fullmove_number}." if here.turn else f"{here.fullmove_number}..."
+            self.entry("false", "line", f"legal@{bad}", f"Here {number}{bad} deserved attention.")
+
+    def illegal(self, board):
+        """A move of a piece that no piece of its kind can make, on any square."""
+        for _ in range(60):
+            role = self.random.choice("NBRQ")
+            square = self.random.randrange(64)
+            bad = role + chess.square_name(square)
+            piece = chess.Piece.from_symbol(role).piece_type
+            if not board.pieces(piece, board.turn):
+                continue
+            if any(
+                move.to_square == square and board.piece_type_at(move.from_square) == piece
+                for move in board.pseudo_legal_moves
+            ):
+                continue
+            occupant = board.piece_at(square)
+            if occupant is not None:
+                continue
+            return bad
+        return None
+
+    def pieces(self, scene):
+        here = scene[0]
+        names = {value: key for key, value in ROLES.items()}
+        square, piece = self.random.choice(sorted(here.piece_map().items()))
+        name, at = names[piece.piece_type], chess.square_name(square)
+        owner = "white" if piece.color else "black"
+        comment = self.pick(
+            f"The {name} on {at} matters.",
+            f"The {at}-{name} has a future.",
+            f"{side(piece.color)}'s {name} on {at} is well placed.",
+        )
+        self.entry("true", "piece", f"on:{owner},{name},{at}", comment)
+        for _ in range(50):
+            square = self.random.randrange(64)
+            name = self.random.choice(["knight", "bishop", "rook", "queen"])
+            at = chess.square_name(square)
+            if any(fact(board, f"on:any,{name},{at}") for board in scene):
+                continue
+            comment = self.pick(f"The {name} on {at} is well placed.", f"The {at}-{name} is strong.")
+            self.entry("false", "piece", f"on:any,{name},{at}", comment)
+            break
+
+    def work(self, scene):
+        """Pins and attacks."""
+        here = scene[0]
+        names = {value: key for key, value in ROLES.items()}
+        for square, piece in sorted(here.piece_map().items()):
+            if piece.piece_type != chess.KING and here.is_pinned(piece.color, square):
+                at = chess.square_name(square)
+                self.entry(
+                    "true", "relation", f"pinned:{at}", f"The {names[piece.piece_type]} on {at} is pinned."
+                )
+                break
+        pairs = [
+            (a, b)
+            for a, piece in sorted(here.piece_map().items())
+            for b in here.attacks(a)
+            if here.piece_at(b) is not None and here.color_at(b) != piece.color
+        ]
+        if pairs:
+            a, b = self.random.choice(pairs)
+            first, second = here.piece_at(a), here.piece_at(b)
+            self.entry(
+                "true",
+                "relation",
+                f"attacks:{chess.square_name(a)},{chess.square_name(b)}",
+                f"The {names[first.piece_type]} on {chess.square_name(a)} attacks the "
+                f"{names[second.piece_type]} on {chess.square_name(b)}.",
+            )
+
+    def material(self, scene):
+        here = scene[0]
+        balance = points(here, True)
+        if balance == 0:
+            self.entry("true", "material", "up:white,0", self.pick("Material is level.", "Material is equal here."))
+        words = {1: "a pawn", 2: "two pawns", 3: "a piece", 5: "a rook", 9: "a queen"}
+        if abs(balance) in words:
+            who = side(balance > 0)
+            self.entry(
+                "true", "material", f"up:{who.lower()},{abs(balance)}", f"{who} is {words[abs(balance)]} up."
+            )
+        for value in (9, 5):
+            tests = [f"up:white,{value}"]
+            after = [play(here, here.san(m)) for m in here.legal_moves]
+            other = passed_turn(here)
+            if other is not None:
+                after += [play(other, other.san(m)) for m in other.legal_moves]
+            if not any(fact(board, test) for board in scene + after for test in tests):
+                self.entry("false", "material", tests[0], f"White is {words[value]} up.")
+                break
+
+    def structure(self, scene):
+        here = scene[0]
+        opens = [f for f in "abcdefgh" if fact(here, f"open:{f}")]
+        if opens:
+            f = self.random.choice(opens)
+            self.entry("true", "structure", f"open:{f}", self.pick(f"The {f}-file is open.", f"The open {f}-file matters."))
+        shut = [f for f in "abcdefgh" if self.shut(scene, f)]
+        if shut:
+            f = self.random.choice(shut)
+            self.entry("false", "structure", f"open:{f}", f"The {f}-file is open.")
+        for square in sorted(here.pieces(chess.PAWN, True) | here.pieces(chess.PAWN, False)):
+            at = chess.square_name(square)
+            if is_passed(here, square):
+                self.entry("true", "structure", f"passed:{at}", f"The pawn on {at} is passed.")
+                break
+
+    def shut(self, scene, file):
+        """Whether both sides have a pawn on the file in every position, and after any move."""
+        index = chess.FILE_NAMES.index(file)
+        after = []
+        for board in (scene[0], passed_turn(scene[0])):
+            if board is not None:
+                after += [play(board, board.san(m)) for m in board.legal_moves]
+        return all(
+            any(chess.square_file(square) == index for square in board.pieces(chess.PAWN, colour))
+            for board in scene + after
+            for colour in (True, False)
+        )
+
+    def only(self, scene):
+        here = scene[0]
+        if here.legal_moves.count() == 1:
+            self.entry("true", "only-move", "moves:1", f"{side(here.turn)} has only one: the only legal move follows.")
+        elif len(scene) > 2 and all(board.legal_moves.count() > 1 for board in scene[:9]):
+            self.entry("false", "only-move", "moves:1", "This was the only legal move.")
+
+
+def make():
+    """Prints a corpus file of scenes that nobody played."""
+    maker = Maker(20260401)
+    print("# Made by tests/python/claims.py from random play; do not edit by hand.")
+    starts = [chess.STARTING_FEN] * 14 + [
+        "6k1/5ppp/8/8/8/8/5PPP/R2Q2K1 w - - 0 20",
+        "5rk1/1R4R1/8/8/8/8/8/6K1 w - - 0 31",
+        "4r1k1/1R4R1/8/8/8/8/8/6K1 w - - 0 31",
+        "r4rk1/1b3ppp/p7/1p6/8/2NB1Q2/PPP2PPP/R4RK1 w - - 0 18",
+        "2r3k1/5ppp/8/8/8/8/1q3PPP/3RQ1K1 b - - 0 25",
+        "7k/6pp/8/6N1/8/1Q6/8/6K1 w - - 0 30",
+        "8/8/8/8/8/5k2/6q1/7K w - - 0 60",
+        "k7/8/1K6/8/8/8/8/7R w - - 0 50",
+        "6rk/6pp/8/6N1/8/8/8/R5K1 w - - 0 33",
+        "r1b2rk1/ppq2ppp/2n2n2/3p4/3P4/2NB1N2/PP3PPP/R2Q1RK1 w - - 0 12",
+        "3q2k1/5ppp/8/8/3R4/8/5PPP/3Q2K1 b - - 0 22",
+        "8/5k2/4p3/3pP3/3P4/4K3/8/8 w - - 0 40",
+        "r3k2r/ppp2ppp/2n5/3q4/8/2N5/PPP2PPP/R2QK2R w KQkq - 0 10",
+        "2kr3r/ppp2p1p/2n3p1/8/1b6/2N2Q2/PPP2PPP/R3K2R w KQ - 0 14",
+    ]
+    # Ends of games, taken as they stand: two rooks on the seventh against a castled king
+    # whose flight square is occupied, covered or free, and other short mates.
+    ends = [
+        "5rk1/1R4R1/8/8/8/8/8/6K1 w - - 0 31",
+        "5rk1/R5R1/4p3/8/8/8/5PPP/6K1 w - - 0 29",
+        "r4rk1/1R4R1/p7/8/8/8/8/6K1 w - - 0 28",
+        "4r1k1/1R4R1/8/8/8/8/8/6K1 w - - 0 31",
+        "6k1/1R4R1/8/8/1B6/8/r7/6K1 w - - 0 35",
+        "6k1/1R4R1/8/8/8/8/r7/6K1 w - - 0 35",
+        "6k1/1R4R1/6N1/8/8/8/r7/6K1 w - - 0 35",
+        "6k1/5ppp/8/8/8/8/5PPP/3R2K1 w - - 0 24",
+        "6k1/5pp1/7p/8/8/8/5PPP/3R2K1 w - - 0 24",
+        "k7/8/1K6/8/8/8/8/7R w - - 0 50",
+        "k7/8/2K5/8/8/8/8/7R w - - 0 50",
+        "7k/8/5K2/6Q1/8/8/8/8 w - - 0 44",
+        "6rk/6pp/7N/8/8/8/8/6K1 w - - 0 33",
+        "6rk/6pp/8/6N1/8/8/8/6K1 w - - 0 33",
+        "5rk1/5p1p/6pB/8/8/5Q2/8/6K1 w - - 0 27",
+        "8/8/8/8/8/6k1/4q3/7K b - - 0 52",
+        "8/8/8/8/1b6/k7/2r5/K7 b - - 0 48",
+        "r1bqkb1r/pppp1ppp/2n2n2/4p2Q/2B1P3/8/PPPP1PPP/RNB1K1NR w KQkq - 4 4",
+        "7k/5Q2/6K1/8/8/8/8/8 b - - 0 58",
+        "3r2k1/5ppp/8/8/8/8/1Q3PPP/6K1 b - - 0 30",
+    ]
+    for at, start in enumerate(starts + ends, 1):
+        plies = 10 + 2 * at if start == chess.STARTING_FEN else at % 4
+        if at > len(starts):
+            plies = 0
+        scene = maker.scene(f"made {at}", chess.Board(start), plies)
+        if scene[0].is_game_over():
+            continue
+        for part in (
+            maker.mates,
+            maker.ends,
+            maker.cited,
+            maker.cited,
+            maker.pieces,
+            maker.pieces,
+            maker.work,
+            maker.material,
+            maker.structure,
+            maker.only,
+        ):
+            part(scene)
+    print("\n".join(maker.lines))
+
+
+if __name__ == "__main__":
+    if sys.argv[1:2] == ["make"]:
+        make()
+    elif sys.argv[1:2] == ["check"]:
+        sys.exit(1 if check(sys.argv[2:]) else 0)
+    else:
+        sys.exit(__doc__)
