@@ -266,6 +266,7 @@ class Maker:
 
     def scene(self, name, board, plies):
         """Random play with a liking for captures and checks."""
+        assert board.is_valid(), board.fen()
         start = board.fen()
         begin = board.copy()
         moves = []
@@ -295,7 +296,7 @@ class Maker:
                 [
                     f"{mover} has a mate in {n}.",
                     f"Mate in {distance}!",
-                    f"Now {mover} forces mate in {n} moves.",
+                    f"Now {mover} forces mate in {n}.",
                     f"It is mate in {n}.",
                     f"{mover} mates in {n}.",
                 ],
@@ -316,7 +317,7 @@ class Maker:
                 continue
             n = self.NUMBER[wanted]
             comment = self.pick(
-                f"{mover} has a mate in {n}.", f"Now it is mate in {n}.", f"{mover} mates in {n} moves."
+                f"{mover} has a mate in {n}.", f"Now it is mate in {n}.", f"{mover} mates in {n} now."
             )
             self.entry("false", "mate-in", f"mates:{wanted}", comment)
             if not here.is_check() and wanted == 2:
@@ -527,8 +528,8 @@ def make():
     print("# Made by tests/python/claims.py from random play; do not edit by hand.")
     starts = [chess.STARTING_FEN] * 14 + [
         "6k1/5ppp/8/8/8/8/5PPP/R2Q2K1 w - - 0 20",
-        "5rk1/1R4R1/8/8/8/8/8/6K1 w - - 0 31",
-        "4r1k1/1R4R1/8/8/8/8/8/6K1 w - - 0 31",
+        "5rk1/1RR5/8/8/8/8/8/6K1 w - - 0 31",
+        "4r1k1/1RR5/8/8/8/8/8/6K1 w - - 0 31",
         "r4rk1/1b3ppp/p7/1p6/8/2NB1Q2/PPP2PPP/R4RK1 w - - 0 18",
         "2r3k1/5ppp/8/8/8/8/1q3PPP/3RQ1K1 b - - 0 25",
         "7k/6pp/8/6N1/8/1Q6/8/6K1 w - - 0 30",
@@ -544,13 +545,13 @@ def make():
     # Ends of games, taken as they stand: two rooks on the seventh against a castled king
     # whose flight square is occupied, covered or free, and other short mates.
     ends = [
-        "5rk1/1R4R1/8/8/8/8/8/6K1 w - - 0 31",
-        "5rk1/R5R1/4p3/8/8/8/5PPP/6K1 w - - 0 29",
-        "r4rk1/1R4R1/p7/8/8/8/8/6K1 w - - 0 28",
-        "4r1k1/1R4R1/8/8/8/8/8/6K1 w - - 0 31",
-        "6k1/1R4R1/8/8/1B6/8/r7/6K1 w - - 0 35",
-        "6k1/1R4R1/8/8/8/8/r7/6K1 w - - 0 35",
-        "6k1/1R4R1/6N1/8/8/8/r7/6K1 w - - 0 35",
+        "5rk1/1RR5/8/8/8/8/8/6K1 w - - 0 31",
+        "5rk1/R1R5/4p3/8/8/8/5PPP/6K1 w - - 0 29",
+        "r4rk1/1RR5/p7/8/8/8/8/6K1 w - - 0 28",
+        "4r1k1/1RR5/8/8/8/8/8/6K1 w - - 0 31",
+        "6k1/1RR5/8/8/1B6/8/r7/6K1 w - - 0 35",
+        "6k1/1RR5/8/8/8/8/r7/6K1 w - - 0 35",
+        "6k1/1RR5/6N1/8/8/8/r7/6K1 w - - 0 35",
         "6k1/5ppp/8/8/8/8/5PPP/3R2K1 w - - 0 24",
         "6k1/5pp1/7p/8/8/8/5PPP/3R2K1 w - - 0 24",
         "k7/8/1K6/8/8/8/8/7R w - - 0 50",

@@ -440,6 +440,8 @@ impl Lexer<'_> {
             && let Some(square) = square(*file, *rank)
         {
             self.push(at + length, TokenKind::Square(square));
+            // "e5-pawn"
+            self.at += usize::from(self.byte(self.at) == b'-' && is_letter(self.byte(self.at + 1)));
             return true;
         }
         let Some(mut written) = parse_move(bytes, self.letters) else {
