@@ -21,7 +21,7 @@ fn column() -> Vec<(File, Report)> {
 type Row = (String, String, String, String);
 
 fn expected() -> Vec<Row> {
-    let page = std::fs::read_to_string(fixtures().join("column/ERRORS.md")).expect("the list");
+    let page = std::fs::read_to_string(fixtures().join("column-errors.md")).expect("the list");
     page.lines()
         .filter(|line| line.starts_with("| ") && !line.starts_with("| file"))
         .map(|line| {

@@ -156,6 +156,7 @@ impl Checker<'_> {
         // The first bytes are read before the file is announced, so that a file that
         // cannot be read leaves no trace in the results.
         let mut more = fill(&mut *from, &mut block, wanted).map_err(unreadable)?;
+        source.sniff(&block)?;
         let bar = Bar::new(source);
         output.begin_file(&source.path.display().to_string())?;
         let mut state = FileState::default();

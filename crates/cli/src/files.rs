@@ -26,6 +26,10 @@ pub(crate) enum PathError {
     Barren(PathBuf),
     #[error("{}: {source}", path.display())]
     Unreadable { path: PathBuf, source: io::Error },
+    #[error("{}: this is no text but binary data", .0.display())]
+    Binary(PathBuf),
+    #[error("{}: this text is in UTF-16: save it as UTF-8", .0.display())]
+    Utf16(PathBuf),
     #[error("{0}")]
     Walk(#[from] ignore::Error),
 }
@@ -95,6 +99,27 @@ impl Source {
                 path: self.path.clone(),
                 source,
             })
+    }
+
+    /// Whether a file that begins with `bytes` can be game text at all.
+    ///
+    /// A damaged game file has a few control characters, binary data has them all over.
+    pub(crate) fn sniff(&self, bytes: &[u8]) -> Result<(), PathError> {
+        const LOOK_AT: usize = 8 << 10;
+        const FEW: usize = 8;
+        const ONE_IN: usize = 50;
+        if bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") {
+            return Err(PathError::Utf16(self.path.clone()));
+        }
+        let head = bytes.get(..LOOK_AT).unwrap_or(bytes);
+        let controls = head
+            .iter()
+            .filter(|byte| byte.is_ascii_control() && !byte.is_ascii_whitespace())
+            .count();
+        if controls >= FEW && controls * ONE_IN > head.len() {
+            return Err(PathError::Binary(self.path.clone()));
+        }
+        Ok(())
     }
 
     /// Its size in bytes, where it is known.

@@ -18,20 +18,21 @@ rule! {
 }
 
 pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
-    for span in faults(view, FaultKind::Binary) {
-        sink.push(
-            Finding::new(
-                &RULE,
-                span,
-                format!(
-                    "{} of no text here: is this a game file?",
-                    match span.len() {
-                        1 => "A byte".to_owned(),
-                        many => format!("{many} bytes"),
-                    }
-                ),
-            )
-            .in_game(view),
-        );
-    }
+    // Damage comes in many pieces; one finding a game tells enough.
+    let mut pieces = faults(view, FaultKind::Binary);
+    let Some(first) = pieces.next() else {
+        return;
+    };
+    let bytes = pieces.fold(first.len(), |sum, span| sum + span.len());
+    sink.push(
+        Finding::new(
+            &RULE,
+            first,
+            match bytes {
+                1 => "A byte of no text here: was the file damaged?".to_owned(),
+                many => format!("{many} bytes of no text in this game: is this a game file?"),
+            },
+        )
+        .in_game(view),
+    );
 }

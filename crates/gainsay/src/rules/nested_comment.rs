@@ -19,7 +19,11 @@ rule! {
 }
 
 pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
-    for span in faults(view, FaultKind::NestedComment) {
+    // A comment that is never closed is told as such, whatever it holds.
+    let unclosed = faults(view, FaultKind::UnclosedComment)
+        .next()
+        .map_or(u32::MAX, |span| span.start);
+    for span in faults(view, FaultKind::NestedComment).take_while(|span| span.start < unclosed) {
         sink.push(
             Finding::new(
                 &RULE,
