@@ -20,7 +20,7 @@ class Extension {
   private readonly log = vscode.window.createOutputChannel("gainsay", { log: true });
   private readonly server = new Server(LANGUAGES, this.log);
   private readonly follower = new Follower(LANGUAGES, this.server);
-  private readonly status = new Status(LANGUAGES);
+  private readonly status = new Status(LANGUAGES, this.server);
   private panel: BoardPanel | undefined;
 
   constructor(private readonly context: vscode.ExtensionContext) {
@@ -183,7 +183,7 @@ class Extension {
         bottom: this.follower.bottom(position.mover),
         lastMove: from !== undefined && to !== undefined ? [from, to] : undefined,
         check,
-        label: `${heading(answer.move ?? undefined)}. ${state(position, check !== undefined)}.`,
+        label: `${heading(answer.move ?? undefined)}. ${answer.summary ?? state(position, check !== undefined)}.`,
       },
       "image",
     );

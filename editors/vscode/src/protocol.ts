@@ -1,18 +1,29 @@
 /** What the extension and the server say to each other beyond the standard protocol, and to the panel. */
 
-/** The command of the server that tells the position at a place in a document. */
-export const POSITION = "gainsay.position";
+/** The command of the server that tells the position at a place: `[uri, position]`. */
+export const POSITION = "gainsay.board";
 
-/** Its answer; `null` where the place belongs to no game. */
+/** The command of the server that counts what a document holds: `[uri]`. */
+export const COUNTS = "gainsay.counts";
+
+/** The answer to `POSITION`; `null` where the place belongs to no game. */
 export interface PositionAnswer {
   readonly fen: string;
   /** The move before the position, with its number: "12...Nxe4". */
   readonly move?: string | null;
-  readonly lastMove?: readonly [string, string] | null;
+  /** Who is to move, check, mate, material: one line. */
+  readonly summary?: string | null;
+  /** The squares of the last move, from and to; empty where there is none. */
+  readonly lastMove?: readonly string[] | null;
   /** The square of a king in check. */
   readonly check?: string | null;
   /** The comment behind the move. */
   readonly comment?: string | null;
+}
+
+/** The answer to `COUNTS`: the claims of a document by their verdict. */
+export interface CountsAnswer {
+  readonly claims: { readonly holds: number; readonly fails: number; readonly unsettled: number };
 }
 
 /** To the panel. */
@@ -30,4 +41,13 @@ export type FromPanel =
 /** Whether an answer of the server has the shape agreed upon. */
 export function isPositionAnswer(value: unknown): value is PositionAnswer {
   return typeof value === "object" && value !== null && typeof (value as { fen?: unknown }).fen === "string";
+}
+
+/** Whether an answer of the server counts claims. */
+export function isCountsAnswer(value: unknown): value is CountsAnswer {
+  const claims = (value as CountsAnswer | null | undefined)?.claims;
+  return (
+    typeof claims === "object" &&
+    [claims.holds, claims.fails, claims.unsettled].every((count) => typeof count === "number")
+  );
 }

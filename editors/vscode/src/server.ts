@@ -6,13 +6,24 @@ import {
   TransportKind,
   type LanguageClientOptions,
 } from "vscode-languageclient/node";
-import { isPositionAnswer, POSITION, type PositionAnswer } from "./protocol";
+import {
+  COUNTS,
+  isCountsAnswer,
+  isPositionAnswer,
+  POSITION,
+  type CountsAnswer,
+  type PositionAnswer,
+} from "./protocol";
 import { forServer } from "./settings";
 
 /** The language server as the rest of the extension sees it. */
 export class Server {
   private client: LanguageClient | undefined;
   private starting: Promise<void> = Promise.resolve();
+  private readonly settled = new vscode.EventEmitter<void>();
+
+  /** Fires when the server may know more of a document than before, as when claims have settled. */
+  readonly onDidSettle = this.settled.event;
 
   constructor(
     private readonly languages: readonly string[],
@@ -41,6 +52,21 @@ export class Server {
       outputChannel: this.log,
       diagnosticCollectionName: "gainsay",
       middleware: {
+        // The server asks the editor to take hints and lenses anew when verdicts have changed.
+        provideInlayHints: (document, range, token, next) => {
+          this.settled.fire();
+          return next(document, range, token);
+        },
+        provideCodeLenses: (document, token, next) => {
+          this.settled.fire();
+          return next(document, token);
+        },
+        handleWorkDoneProgress: (token, params, next) => {
+          next(token, params);
+          if (params.kind === "end") {
+            this.settled.fire();
+          }
+        },
         workspace: {
           configuration: async (params, token, next) => {
             const answers = await next(params, token);
@@ -79,22 +105,28 @@ export class Server {
     token: vscode.CancellationToken,
   ): Promise<PositionAnswer | undefined> {
     const client = this.client;
-    if (client === undefined || !this.running) {
+    if (client === undefined) {
       return undefined;
     }
-    const answer: unknown = await client.sendRequest(
-      ExecuteCommandRequest.type,
-      {
-        command: POSITION,
-        arguments: [
-          {
-            uri: client.code2ProtocolConverter.asUri(document.uri),
-            position: client.code2ProtocolConverter.asPosition(place),
-          },
-        ],
-      },
-      token,
-    );
+    const at = client.code2ProtocolConverter.asPosition(place);
+    const answer = await this.command(POSITION, [client.code2ProtocolConverter.asUri(document.uri), at], token);
     return isPositionAnswer(answer) ? answer : undefined;
+  }
+
+  /** The claims of a document by their verdict; `undefined` if the server does not count them. */
+  async counts(uri: vscode.Uri): Promise<CountsAnswer | undefined> {
+    const client = this.client;
+    const offered = client?.initializeResult?.capabilities.executeCommandProvider?.commands ?? [];
+    if (client === undefined || !offered.includes(COUNTS)) {
+      return undefined;
+    }
+    const answer = await this.command(COUNTS, [client.code2ProtocolConverter.asUri(uri)]);
+    return isCountsAnswer(answer) ? answer : undefined;
+  }
+
+  private async command(command: string, args: unknown[], token?: vscode.CancellationToken): Promise<unknown> {
+    return this.running
+      ? this.client?.sendRequest(ExecuteCommandRequest.type, { command, arguments: args }, token)
+      : undefined;
   }
 }

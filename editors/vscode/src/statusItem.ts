@@ -1,5 +1,9 @@
 import * as vscode from "vscode";
+import type { Server } from "./server";
 import { statusDetail, statusText, type Counts } from "./status";
+
+/** Claims are counted at most this often, in milliseconds. */
+const PAUSE = 150;
 
 /** The item in the status bar: how many findings and claims the active file has. */
 export class Status implements vscode.Disposable {
@@ -7,16 +11,26 @@ export class Status implements vscode.Disposable {
   private readonly parts: vscode.Disposable[] = [this.item];
   private trouble: string | undefined = "The server is starting.";
 
+  /** The claims of the document that was counted last. */
+  private claims: { readonly uri: string; readonly counts: Counts["claims"] } | undefined;
+  private timer: NodeJS.Timeout | undefined;
+
   constructor(
     private readonly languages: readonly string[],
+    private readonly server: Server,
   ) {
     this.item.name = "gainsay";
     this.parts.push(
-      vscode.window.onDidChangeActiveTextEditor(() => this.refresh()),
+      server.onDidSettle(() => this.countClaims()),
+      vscode.window.onDidChangeActiveTextEditor(() => {
+        this.refresh();
+        this.countClaims();
+      }),
       vscode.languages.onDidChangeDiagnostics((change) => {
         const shown = vscode.window.activeTextEditor?.document.uri.toString();
         if (change.uris.some((uri) => uri.toString() === shown)) {
           this.refresh();
+          this.countClaims();
         }
       }),
     );
@@ -26,6 +40,7 @@ export class Status implements vscode.Disposable {
   runs(): void {
     this.trouble = undefined;
     this.refresh();
+    this.countClaims();
   }
 
   cannotRun(why: string): void {
@@ -34,6 +49,7 @@ export class Status implements vscode.Disposable {
   }
 
   dispose(): void {
+    clearTimeout(this.timer);
     this.parts.forEach((part) => part.dispose());
   }
 
@@ -60,6 +76,24 @@ export class Status implements vscode.Disposable {
     this.item.show();
   }
 
+  private countClaims(): void {
+    this.timer ??= setTimeout(() => {
+      this.timer = undefined;
+      void this.askClaims();
+    }, PAUSE);
+  }
+
+  private async askClaims(): Promise<void> {
+    const document = vscode.window.activeTextEditor?.document;
+    if (document === undefined || !this.languages.includes(document.languageId)) {
+      return;
+    }
+    // A count that does not come is not shown; the next change asks again.
+    const answer = await this.server.counts(document.uri).catch(() => undefined);
+    this.claims = { uri: document.uri.toString(), counts: answer?.claims };
+    this.refresh();
+  }
+
   private count(uri: vscode.Uri): Counts {
     let errors = 0;
     let warnings = 0;
@@ -76,6 +110,7 @@ export class Status implements vscode.Disposable {
         notes += 1;
       }
     }
-    return { errors, warnings, notes, claims: undefined };
+    const claims = this.claims?.uri === uri.toString() ? this.claims.counts : undefined;
+    return { errors, warnings, notes, claims };
   }
 }

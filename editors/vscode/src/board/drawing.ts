@@ -119,7 +119,7 @@ function drawMoved(): Shape[] {
   const corner = CELL * 0.2;
   const far = CELL;
   return [
-    shape("rect", { class: "moved", width: CELL, height: CELL, fill: COLOURS.moved, "fill-opacity": 0.7 }),
+    shape("rect", { class: "moved", width: CELL, height: CELL, fill: COLOURS.moved, "fill-opacity": 0.85 }),
     shape("path", {
       class: "corners",
       d: `M0 0H${corner}L0 ${corner}Z M${far} 0V${corner}L${far - corner} 0Z M${far} ${far}H${far - corner}L${far} ${far - corner}Z M0 ${far}V${far - corner}L${corner} ${far}Z`,

@@ -81,6 +81,7 @@ function show(message: ToPanel): void {
   const to = squareOf(answer.lastMove?.[1]);
   const check = squareOf(answer.check ?? undefined);
   const title = heading(answer.move ?? undefined);
+  const summary = answer.summary ?? state(position, check !== undefined);
   board.replaceChildren(
     toElement(
       drawBoard(
@@ -89,7 +90,7 @@ function show(message: ToPanel): void {
           bottom,
           lastMove: from !== undefined && to !== undefined ? [from, to] : undefined,
           check,
-          label: `${title}. ${state(position, check !== undefined)}.`,
+          label: `${title}. ${summary}.`,
         },
         "grid",
       ),
@@ -97,7 +98,7 @@ function show(message: ToPanel): void {
   );
   choose(current, focused);
   write("heading", title);
-  write("state", state(position, check !== undefined));
+  write("state", summary);
   const comment = answer.comment?.trim() ?? "";
   write("comment", comment);
   part("comment").hidden = comment === "";
