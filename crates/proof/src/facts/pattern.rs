@@ -34,7 +34,8 @@ pub enum MatingPattern {
     Boden,
     /// Bishops check and cover: one checks, another covers.
     DoubleBishop,
-    /// Rook or queen checks, and own men stand on both sides of the king in a row.
+    /// Rook or queen checks, and men stand on both sides of the king in a row; usually both
+    /// are its own.
     Epaulette,
     /// A rook next to the king checks, a knight defends it, a pawn defends the knight or
     /// covers, and an own man holds a square.
@@ -61,7 +62,7 @@ pub enum MatingPattern {
     /// King near its own home square is mated by minor pieces: a knight or bishop checks,
     /// knights and bishops alone cover, both kinds take part.
     Legal,
-    /// Rook or queen next to the king checks along its back rank, a bishop defends it.
+    /// Rook or queen straight next to the king checks, a bishop defends it.
     Opera,
     /// King in the corner or next to it, checked along the edge by rook or queen; a
     /// bishop covers, an own man holds a square.
@@ -79,16 +80,14 @@ pub enum MatingPattern {
     KillBox,
     /// A queen next to the king checks, any man defends her.
     Support,
-    /// King in the corner, checked by a knight; a rook or queen covers, an own man holds
-    /// a square.
+    /// King on the edge, usually in the corner, checked by a knight; a rook or queen
+    /// covers.
     Corner,
     /// A queen next to the king on the edge checks, a bishop defends her.
     MaxLange,
-    /// A rook checks along a file, a bishop covers, an own man holds a square; the king
-    /// stands in the corner or next to it.
+    /// A rook checks, a bishop covers.
     Pillsbury,
-    /// A bishop checks, a rook or queen covers, an own man holds a square; the king stands
-    /// in the corner or next to it.
+    /// A bishop checks, a rook or queen covers, an own man holds a square.
     Morphy,
     /// Rook or queen next to the king checks along its back rank, a pawn, bishop or king
     /// defends it.
@@ -530,9 +529,10 @@ impl<'a> Scene<'a> {
             P::Damiano => self.contact(&[Queen], &[Pawn]).any(),
             P::DamianoBishop => self.contact(&[Queen], &[Bishop]).any(),
             P::Legal => self.legal(),
-            P::Opera => {
-                rank.is_subset(Bitboard::BACKRANKS) && (self.contact(HEAVY, &[Bishop]) & rank).any()
-            }
+            P::Opera => self
+                .contact(HEAVY, &[Bishop])
+                .into_iter()
+                .any(|piece| self.straight(piece)),
             P::Greco => {
                 self.near_corner()
                     && self.edge_checkers().any()
@@ -556,24 +556,12 @@ impl<'a> Scene<'a> {
                 .contact(&[Queen], &[Pawn, Knight, Bishop, Rook, Queen, King])
                 .any(),
             P::Corner => {
-                self.in_corner()
-                    && self.checkers_of(&[Knight]).any()
-                    && self.covers(self.ours(HEAVY))
-                    && self.blocked() >= 1
+                self.on_edge() && self.checkers_of(&[Knight]).any() && self.covers(self.ours(HEAVY))
             }
             P::MaxLange => self.on_edge() && self.contact(&[Queen], &[Bishop]).any(),
-            P::Pillsbury => {
-                self.near_corner()
-                    && self
-                        .checkers_of(&[Rook])
-                        .into_iter()
-                        .any(|rook| rook.file() == self.king.file())
-                    && self.covers(self.ours(&[Bishop]))
-                    && self.blocked() >= 1
-            }
+            P::Pillsbury => self.checkers_of(&[Rook]).any() && self.covers(self.ours(&[Bishop])),
             P::Morphy => {
-                self.near_corner()
-                    && self.checkers_of(&[Bishop]).any()
+                self.checkers_of(&[Bishop]).any()
                     && self.covers(self.ours(HEAVY))
                     && self.blocked() >= 1
             }
@@ -649,17 +637,15 @@ impl<'a> Scene<'a> {
     }
 
     fn epaulette(&self) -> bool {
-        let own = |delta_file: i32, delta_rank: i32| match (
+        let held = |delta_file: i32, delta_rank: i32| match (
             self.king.file().offset(delta_file),
             self.king.rank().offset(delta_rank),
         ) {
-            (Some(file), Some(rank)) => {
-                self.field.blocked.contains(Square::from_coords(file, rank))
-            }
+            (Some(file), Some(rank)) => self.occupied.contains(Square::from_coords(file, rank)),
             _ => false,
         };
         self.checkers_of(&[Role::Rook, Role::Queen]).any()
-            && ((own(-1, 0) && own(1, 0)) || (own(0, -1) && own(0, 1)))
+            && ((held(-1, 0) && held(1, 0)) || (held(0, -1) && held(0, 1)))
     }
 
     /// A queen next to the king, straight or diagonally, and an own man on a square that

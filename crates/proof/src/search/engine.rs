@@ -40,8 +40,8 @@ pub struct Searcher {
 }
 
 impl Searcher {
-    /// A searcher whose table uses at most about `memory` bytes; a further 1.5 MB is for
-    /// what it learns of move ordering.
+    /// A searcher whose table uses at most about `memory` bytes; a further megabyte
+    /// is for what it learns of move ordering.
     #[must_use]
     pub fn new(memory: usize) -> Self {
         Self {
@@ -55,7 +55,18 @@ impl Searcher {
     /// are fewer legal moves; none when there is none, or when the budget or the stop
     /// flag ended the work before a single move was searched.
     pub fn best(&mut self, position: &Chess, lines: usize, budget: &mut Budget<'_>) -> Vec<Line> {
-        self.stages(position, &[], lines, u64::MAX, budget)
+        self.best_without(position, &[], lines, budget)
+    }
+
+    /// As [`Searcher::best`], the moves `but` not considered: what else there is.
+    pub fn best_without(
+        &mut self,
+        position: &Chess,
+        but: &[Move],
+        lines: usize,
+        budget: &mut Budget<'_>,
+    ) -> Vec<Line> {
+        self.stages(position, but, lines, u64::MAX, budget)
             .pop()
             .map_or_else(Vec::new, |stage| stage.lines)
     }

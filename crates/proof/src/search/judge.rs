@@ -68,8 +68,9 @@ impl Searcher {
     }
 
     /// Is `m` as good as the best move? *Holds* when at both budgets no other move is
-    /// better by more than the margin, *fails* when another is better by more than it at
-    /// both; in between, unsettled. Half of the budget goes to `m`, half to the others.
+    /// better by more than half of the margin, *fails* when at both another is better by
+    /// more than twice the margin; in between, unsettled. Beyond fifteen pawns all wins
+    /// are alike. Half of the budget goes to `m`, half to the others.
     ///
     /// `line` is the best line that begins with `m`, `other` the best of the rest; both
     /// values are for the side that moves. An illegal `m` is unsettled.
@@ -142,9 +143,13 @@ fn compare(value: Value, bound: Value, settings: Settings) -> Verdict {
     }
 }
 
+/// A side so far ahead wins anyhow; in centipawns.
+const WON: i32 = 1_500;
+
 /// Whether one move is no worse than another.
 fn at_least(own: Value, other: Value, settings: Settings) -> Verdict {
-    let behind = other.centipawns() - own.centipawns();
+    let capped = |value: Value| value.centipawns().clamp(-WON, WON);
+    let behind = capped(other) - capped(own);
     if behind > 2 * settings.margin {
         Verdict::Fails
     } else if behind <= settings.margin / 2 {
