@@ -1,10 +1,14 @@
 //! Measures the move search on a file of tactical positions.
 //!
-//! `tactics FILE.csv NODES [STEP] [START] [-v]` reads rows `id,FEN,moves,rating,themes`
+//! `tactics FILE.csv NODES [STEP] [START] [-v] [-j]` reads rows `id,FEN,moves,rating,themes`
 //!
 //! where the first of the moves (UCI) is played from the FEN and the second is the only
 //! good answer; any mate counts where the themes say mate in one. It searches every
 //! STEP-th row and prints how many first moves were found, and the misses by theme.
+//!
+//! With `-j` it judges instead whether the good answer, and whether another legal move,
+//! is the best, and counts the verdicts: the first should never fail, the second never
+//! hold.
 //!
 //! `tactics FILE.epd NODES` reads positions with `bm` (best moves), which it scores in
 //! the same way, and with `dm` (distance to mate, 0 for a draw), of which it asks
@@ -17,12 +21,13 @@ use std::time::Instant;
 use gainsay_proof::Budget;
 use gainsay_proof::Verdict;
 use gainsay_proof::search::{Searcher, Settings, Value};
-use shakmaty::{CastlingMode, Chess, Position, fen::Fen, san::SanPlus, uci::UciMove};
+use shakmaty::{CastlingMode, Chess, Move, Position, fen::Fen, san::SanPlus, uci::UciMove};
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let mut arguments: Vec<String> = std::env::args().skip(1).collect();
     let tell = arguments.iter().any(|a| a == "-v");
-    arguments.retain(|a| a != "-v");
+    let judge = arguments.iter().any(|a| a == "-j");
+    arguments.retain(|a| a != "-v" && a != "-j");
     let number = |at: usize, otherwise: u64| -> u64 {
         arguments
             .get(at)
@@ -41,6 +46,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let (mut asked, mut found, mut spent) = (0_u32, 0_u32, 0_u64);
     let mut missed: BTreeMap<String, u32> = BTreeMap::new();
     let mut themes_seen: BTreeMap<String, u32> = BTreeMap::new();
+    let mut verdicts: BTreeMap<String, u32> = BTreeMap::new();
     let start = Instant::now();
     for (row, line) in text.lines().skip(1).enumerate() {
         if !(row as u64 + number(3, 0)).is_multiple_of(step) {
@@ -59,6 +65,19 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             .unwrap_or_default()
             .parse::<UciMove>()?
             .to_move(&position)?;
+        if judge {
+            for (what, m) in [("good", Some(wanted)), ("other", other(&position, wanted))] {
+                let Some(m) = m else { continue };
+                let mut budget = Budget::nodes(nodes);
+                let judged = searcher.is_best(&position, m, Settings::default(), &mut budget);
+                let verdict = format!("{what} {}", judged.verdict.as_str());
+                if tell && ["good fails", "other holds"].contains(&verdict.as_str()) {
+                    println!("{verdict}: {id} {fen} {wanted} {m} [{themes}]");
+                }
+                *verdicts.entry(verdict).or_default() += 1;
+            }
+            continue;
+        }
         let mut budget = Budget::nodes(nodes);
         let lines = searcher.best(&position, 1, &mut budget);
         spent += budget.spent();
@@ -90,6 +109,10 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             );
         }
     }
+    if judge {
+        println!("{verdicts:?} at {nodes} nodes");
+        return Ok(());
+    }
     let seconds = start.elapsed().as_secs_f64();
     println!(
         "{found} of {asked} ({:.1} %) at {nodes} nodes; {:.0} nodes a second",
@@ -105,6 +128,22 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         );
     }
     Ok(())
+}
+
+/// Another move that does not mate, the middle one of the rest.
+fn other(position: &Chess, wanted: Move) -> Option<Move> {
+    let rest: Vec<Move> = position
+        .legal_moves()
+        .into_iter()
+        .filter(|&m| m != wanted)
+        .filter(|&m| {
+            !position
+                .clone()
+                .play(m)
+                .is_ok_and(|next| next.is_checkmate())
+        })
+        .collect();
+    rest.get(rest.len() / 2).copied()
 }
 
 /// Scores `bm` and `dm` of an EPD file.

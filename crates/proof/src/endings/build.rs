@@ -13,7 +13,7 @@ use super::{Signature, TableError};
 const SAFE: u8 = 255;
 
 /// How many positions are worked on between two looks at the stop flag.
-const STRETCH: usize = 4096;
+const STRETCH: usize = 512;
 
 /// What is known of the positions that a capture or promotion leads to.
 enum Known {
