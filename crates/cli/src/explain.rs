@@ -37,15 +37,23 @@ fn list() -> io::Result<()> {
 
 /// Prints all rules, as a list or as one Markdown page.
 pub(crate) fn rules(markdown: bool) -> u8 {
-    if !markdown {
-        return printed(list());
+    if markdown {
+        printed(write!(io::stdout().lock(), "{}", book()))
+    } else {
+        printed(list())
     }
-    let mut out = io::stdout().lock();
-    printed(
-        gainsay::rules()
-            .into_iter()
-            .try_for_each(|rule| writeln!(out, "{}", page(rule, "##"))),
-    )
+}
+
+/// The documentation of all rules as one Markdown page.
+fn book() -> String {
+    let mut text = "# The rules of gainsay\n\nMade from the rules' own files by \
+                    `gainsay rules --markdown`; do not edit.\n"
+        .to_owned();
+    for rule in gainsay::rules() {
+        text.push('\n');
+        text.push_str(&page(rule, "##"));
+    }
+    text
 }
 
 /// The documentation of a rule as Markdown.
@@ -91,5 +99,24 @@ fn printed(result: io::Result<()>) -> u8 {
             complain(&format!("cannot print: {error}"));
             TROUBLE
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_page_of_rules_is_up_to_date() {
+        assert!(
+            include_str!("../../gainsay/RULES.md") == book(),
+            "run: cargo run -p gainsay-cli -- rules --markdown > crates/gainsay/RULES.md"
+        );
+    }
+
+    #[test]
+    fn a_name_that_is_nearly_right_is_offered() {
+        assert!(unknown("false-mates").ends_with("did you mean \"false-mate\"?"));
+        assert!(unknown("zzz").ends_with("lists them"));
     }
 }

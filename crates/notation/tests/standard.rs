@@ -8,22 +8,21 @@ use gainsay_notation::{
 use shakmaty::san::San;
 use shakmaty::{CastlingSide, Chess, Color, File, Position, Rank, Role, Square};
 
-/// Section 2.3, the sample game (here from memory); the players' names are left out.
-const SAMPLE: &str = r#"[Event "F/S Return Match"]
-[Site "Belgrade, Serbia JUG"]
-[Date "1992.11.04"]
-[Round "29"]
-[White "?"]
-[Black "?"]
-[Result "1/2-1/2"]
+/// A game laid out as section 2.3 shows the export format: the seven tags in their
+/// order, a blank line, movetext in lines of less than 80 characters. The moves are
+/// Anderssen against Kieseritzky, London 1851, from memory.
+const SAMPLE: &str = r#"[Event "Offhand game"]
+[Site "London ENG"]
+[Date "1851.06.21"]
+[Round "-"]
+[White "Anderssen, Adolf"]
+[Black "Kieseritzky, Lionel"]
+[Result "1-0"]
 
-1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Ba4 Nf6 5. O-O Be7 6. Re1 b5 7. Bb3 d6 8. c3
-O-O 9. h3 Nb8 10. d4 Nbd7 11. c4 c6 12. cxb5 axb5 13. Nc3 Bb7 14. Bg5 b4 15.
-Nb1 h6 16. Bh4 c5 17. dxe5 Nxe4 18. Bxe7 Qxe7 19. exd6 Qf6 20. Nbd2 Nxd6 21.
-Nc4 Nxc4 22. Bxc4 Nb6 23. Ne5 Rae8 24. Bxf7+ Rxf7 25. Nxf7 Rxe1+ 26. Qxe1 Kxf7
-27. Qe3 Qg5 28. Qxg5 hxg5 29. b3 Ke6 30. a3 Kd6 31. axb4 cxb4 32. Ra5 Nd5 33.
-f3 Bc8 34. Kf2 Bf5 35. Ra7 g6 36. Ra6+ Kc5 37. Ke1 Nf4 38. g3 Nxh3 39. Kd2 Kb5
-40. Rd6 Kc5 41. Ra6 Nf2 42. g4 Bd3 43. Re6 1/2-1/2
+1. e4 e5 2. f4 exf4 3. Bc4 Qh4+ 4. Kf1 b5 5. Bxb5 Nf6 6. Nf3 Qh6 7. d3 Nh5 8.
+Nh4 Qg5 9. Nf5 c6 10. g4 Nf6 11. Rg1 cxb5 12. h4 Qg6 13. h5 Qg5 14. Qf3 Ng8 15.
+Bxf4 Qf6 16. Nc3 Bc5 17. Nd5 Qxb2 18. Bd6 Bxg1 19. e5 Qxa1+ 20. Ke2 Na6 21.
+Nxg7+ Kd8 22. Qf6+ Nxf6 23. Be7# 1-0
 "#;
 
 fn read(text: &str) -> Game {
@@ -65,7 +64,7 @@ fn san(written: &WrittenMove) -> San {
 }
 
 #[test]
-fn the_sample_game_reads_and_can_be_played() {
+fn a_game_in_export_format_reads_and_can_be_played() {
     let game = read(SAMPLE);
     assert_eq!(game.faults, []);
     let tags: Vec<_> = game
@@ -94,7 +93,7 @@ fn the_sample_game_reads_and_can_be_played() {
             _ => None,
         })
         .collect();
-    let expected: Vec<_> = (1..=43)
+    let expected: Vec<_> = (1..=23)
         .map(|value| MoveNumber {
             value: Some(value),
             dots: 1,
@@ -103,7 +102,7 @@ fn the_sample_game_reads_and_can_be_played() {
     assert_eq!(numbers, expected);
     assert_eq!(
         game.elements.last().map(|element| element.kind),
-        Some(ElementKind::Result(GameResult::Draw))
+        Some(ElementKind::Result(GameResult::Win(Color::White)))
     );
 
     // shakmaty plays it, and agrees on every check.
@@ -112,10 +111,14 @@ fn the_sample_game_reads_and_can_be_played() {
         assert!(written.oddities.is_empty());
         let played = san(&written).to_move(&position).expect("a legal move");
         position.play_unchecked(played);
-        assert_eq!(position.is_check(), written.signs == Signs::Check);
+        assert_eq!(
+            position.is_check(),
+            matches!(written.signs, Signs::Check | Signs::Mate)
+        );
     }
     assert_eq!(position.turn(), Color::Black);
-    assert_eq!(position.fullmoves().get(), 43);
+    assert_eq!(position.fullmoves().get(), 23);
+    assert!(position.is_checkmate());
 }
 
 #[test]
