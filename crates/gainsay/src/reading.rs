@@ -6,7 +6,10 @@ use gainsay_notation::{Format, Game, SectionKind, read_game, sections, sections_
 
 use crate::{
     Finding, Replay, Report, Settings, Sink, Solver, View, allowance, claims, epd,
-    rules::check_notation,
+    rules::{
+        binary_data::{self, is_no_text},
+        check_notation,
+    },
 };
 
 /// A section of game text, read and played through. All offsets are relative to the
@@ -81,7 +84,11 @@ impl Reading {
 /// Findings of the notation in one game, and its number of plies.
 fn judge(view: &View<'_>, settings: &Settings) -> (Vec<Finding>, u64) {
     let mut sink = Sink::new(settings);
-    check_notation(view, &mut sink);
+    if is_no_text(view) {
+        binary_data::check(view, &mut sink);
+    } else {
+        check_notation(view, &mut sink);
+    }
     let mut findings = sink.into_findings();
     if !findings.is_empty() {
         allowance::apply(&allowance::allowances(view), &mut findings);

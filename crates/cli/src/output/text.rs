@@ -153,7 +153,9 @@ impl Excerpt {
             .map_or(wanted.end, |line| line.end);
         let line_start = start;
         let start = start.max(wanted.start.saturating_sub(MOST_BYTES));
-        let end = end.min(wanted.end + MOST_BYTES).max(start);
+        let end = end
+            .min(wanted.end.min(wanted.start + MOST_BYTES) + MOST_BYTES)
+            .max(start);
         let part = |range: std::ops::Range<usize>| {
             let bytes = block.bytes.get(range).unwrap_or_default();
             // Tabs and control characters would tear the underline from its words.

@@ -69,12 +69,20 @@ pub struct Settled {
     pub findings: Vec<Finding>,
 }
 
+/// Bytes of the longest comment that is read for claims: more than any author writes
+/// on one move, so that what is longer is a file gone wrong, which must not cost
+/// memory in proportion.
+const LONGEST_COMMENT: u32 = 4 << 20;
+
 /// Reads the claims of a game's comments.
 #[must_use]
 pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
     let _ = settings;
     let replay = view.replay;
-    if replay.comments.is_empty() || replay.start.position.is_none() {
+    if replay.comments.is_empty()
+        || replay.start.position.is_none()
+        || catalogue::binary_data::is_no_text(view)
+    {
         return Vec::new();
     }
     let tag = |name| {
@@ -99,6 +107,9 @@ pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
             continue;
         };
         if kind == CommentKind::Escape {
+            continue;
+        }
+        if body.len() > LONGEST_COMMENT {
             continue;
         }
         let passage = body.of(view.text);

@@ -5,7 +5,7 @@ use crate::{Marks, Rule, Sink, View};
 mod ambiguous_move;
 mod bad_date;
 mod bad_glyph;
-mod binary_data;
+pub(crate) mod binary_data;
 pub(crate) mod broken_epd;
 mod broken_tag;
 mod byte_order_mark;
