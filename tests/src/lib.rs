@@ -1,9 +1,14 @@
 //! What the end to end checks share: where the fixtures and the game collections of
-//! pgn-reader are.
+//! pgn-reader are, and how a report reads in a snapshot.
 
-use std::path::{Path, PathBuf};
+use std::{
+    fmt::Write as _,
+    path::{Path, PathBuf},
+};
 
 use cargo_metadata::{CargoOpt, MetadataCommand};
+use gainsay::Report;
+use gainsay_notation::{Columns, LineIndex};
 
 /// A file of games: its path and its bytes.
 #[derive(Clone, Debug)]
@@ -94,4 +99,61 @@ pub fn games_in(folder: &Path) -> Vec<File> {
             path,
         })
         .collect()
+}
+
+/// Line and column, counted from 1.
+fn place(lines: &LineIndex, file: &File, offset: usize) -> String {
+    let at = lines.position(&file.bytes, offset, Columns::Scalars);
+    format!("{}:{}", at.line + 1, at.column + 1)
+}
+
+/// Findings with place, message, evidence and remedies, one block each.
+#[must_use]
+pub fn findings(file: &File, report: &Report) -> String {
+    let lines = LineIndex::new(&file.bytes);
+    let mut text = format!("{} games, {} plies\n", report.games, report.plies);
+    for finding in &report.findings {
+        let from = place(&lines, file, finding.span.start);
+        let _ = writeln!(
+            text,
+            "\n{from} {} {} `{}`\n{}",
+            finding.severity.as_str(),
+            finding.rule.name,
+            String::from_utf8_lossy(file.bytes.get(finding.span.clone()).unwrap_or_default())
+                .escape_debug(),
+            finding.message
+        );
+        for line in &finding.evidence {
+            let _ = writeln!(text, "  moves: {line}");
+        }
+        for related in &finding.related {
+            let place = place(&lines, file, related.span.start);
+            let _ = writeln!(text, "  see {place}: {}", related.message);
+        }
+        for remedy in &finding.remedies {
+            let kind = if remedy.safe { "remedy" } else { "perhaps" };
+            let _ = writeln!(text, "  {kind}: {}", remedy.title);
+        }
+    }
+    text
+}
+
+/// Claims with their verdicts and evidence, a line each.
+#[must_use]
+pub fn claims(file: &File, report: &Report) -> String {
+    let lines = LineIndex::new(&file.bytes);
+    let mut text = String::new();
+    for claim in &report.claims {
+        let from = place(&lines, file, claim.span.start);
+        let words: Vec<&str> = claim.text.split_whitespace().collect();
+        let _ = writeln!(
+            text,
+            "{from} {} {} `{}` {}",
+            claim.verdict.as_str(),
+            claim.kind,
+            words.join(" "),
+            claim.evidence.join(" / ")
+        );
+    }
+    text
 }

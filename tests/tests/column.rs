@@ -1,11 +1,10 @@
 //! The invented column (`fixtures/column`): its deliberate errors are found, and
 //! nothing else.
 
-use std::{collections::BTreeSet, fmt::Write as _};
+use std::collections::BTreeSet;
 
 use gainsay::{Report, Settings, check, rule};
-use gainsay_notation::{Columns, LineIndex};
-use gainsay_tests::{File, fixtures, games_in};
+use gainsay_tests::{File, claims, findings, fixtures, games_in};
 
 fn column() -> Vec<(File, Report)> {
     games_in(&fixtures().join("column"))
@@ -116,58 +115,4 @@ fn the_claims_are_settled() {
     for (file, report) in column() {
         insta::assert_snapshot!(format!("claims-{}", file.stem()), claims(&file, &report));
     }
-}
-
-/// Line and column, counted from 1.
-fn place(lines: &LineIndex, file: &File, offset: usize) -> String {
-    let at = lines.position(&file.bytes, offset, Columns::Scalars);
-    format!("{}:{}", at.line + 1, at.column + 1)
-}
-
-/// Findings with place, message, evidence and remedies, one block each.
-fn findings(file: &File, report: &Report) -> String {
-    let lines = LineIndex::new(&file.bytes);
-    let mut text = format!("{} games, {} plies\n", report.games, report.plies);
-    for finding in &report.findings {
-        let from = place(&lines, file, finding.span.start);
-        let _ = writeln!(
-            text,
-            "\n{from} {} {} `{}`\n{}",
-            finding.severity.as_str(),
-            finding.rule.name,
-            String::from_utf8_lossy(&file.bytes[finding.span.clone()]).escape_debug(),
-            finding.message
-        );
-        for line in &finding.evidence {
-            let _ = writeln!(text, "  moves: {line}");
-        }
-        for related in &finding.related {
-            let place = place(&lines, file, related.span.start);
-            let _ = writeln!(text, "  see {place}: {}", related.message);
-        }
-        for remedy in &finding.remedies {
-            let kind = if remedy.safe { "remedy" } else { "perhaps" };
-            let _ = writeln!(text, "  {kind}: {}", remedy.title);
-        }
-    }
-    text
-}
-
-/// Claims with their verdicts and evidence, a line each.
-fn claims(file: &File, report: &Report) -> String {
-    let lines = LineIndex::new(&file.bytes);
-    let mut text = String::new();
-    for claim in &report.claims {
-        let from = place(&lines, file, claim.span.start);
-        let words: Vec<&str> = claim.text.split_whitespace().collect();
-        let _ = writeln!(
-            text,
-            "{from} {} {} `{}` {}",
-            claim.verdict.as_str(),
-            claim.kind,
-            words.join(" "),
-            claim.evidence.join(" / ")
-        );
-    }
-    text
 }

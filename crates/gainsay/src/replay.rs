@@ -629,6 +629,12 @@ fn written(text: &[u8], element: &Element, language: Language) -> Option<Written
 ///
 /// `None` where there is none, or where two languages would give different games.
 fn recognise(text: &[u8], game: &Game, start: &Start) -> Option<Language> {
+    // An illegal move can by chance be legal with a letter's other meaning, so the game
+    // must use a letter that is no English one.
+    let foreign = |element: &Element| matches!(element.kind, ElementKind::Word { movelike: true });
+    if !game.elements.iter().any(foreign) {
+        return None;
+    }
     let mut found: Option<(Language, Vec<Move>)> = None;
     let mut tried: Vec<[char; 6]> = vec![Language::English.letters()];
     for language in Language::ALL {

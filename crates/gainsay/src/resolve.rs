@@ -59,7 +59,11 @@ fn sole(position: &Chess, shape: &WrittenShape) -> Option<(Move, Marks)> {
     let mut marks = Marks::empty();
     let from = if role == Role::Pawn {
         let back = if us == Color::White { -8 } else { 8 };
-        if rank.is_some() || promotion.is_some() != (to.rank() == us.relative_rank(Rank::Eighth)) {
+        let last = to.rank() == us.relative_rank(Rank::Eighth);
+        if rank.is_some()
+            || promotion.is_some() != last
+            || matches!(promotion, Some(Role::Pawn | Role::King))
+        {
             return None;
         }
         match (file, capture, captured) {
@@ -159,6 +163,17 @@ fn among_all(position: &Chess, written: &WrittenMove) -> Resolution {
                 }
             }
             match found {
+                // SAN names the file of every pawn capture, and `c5` is nobody's way to
+                // write `bxc5`.
+                Some(m)
+                    if count == 1
+                        && role == Role::Pawn
+                        && !capture
+                        && file.is_none()
+                        && m.is_capture() =>
+                {
+                    Resolution::Illegal
+                }
                 Some(m) if count == 1 => {
                     let mut marks = Marks::empty();
                     if capture != m.is_capture() {
@@ -379,6 +394,8 @@ mod tests {
                         (Some(File::D), false, None),
                         (None, false, Some(Role::Queen)),
                         (Some(File::G), true, Some(Role::Knight)),
+                        (None, false, Some(Role::King)),
+                        (None, false, Some(Role::Pawn)),
                     ] {
                         let shape = WrittenShape::To {
                             role,
@@ -432,5 +449,21 @@ mod tests {
                 );
             }
         }
+    }
+
+    #[test]
+    fn a_pawn_capture_names_its_file() {
+        let position: Chess = "4k3/8/1p6/2P5/8/8/8/4K3 b - - 0 1"
+            .parse::<shakmaty::fen::Fen>()
+            .expect("a FEN")
+            .into_position(shakmaty::CastlingMode::Standard)
+            .expect("a position");
+        let resolved = |text: &str| {
+            let written = parse_move(text.as_bytes(), Language::English).expect("a move");
+            resolve(&position, &written)
+        };
+        assert!(matches!(resolved("bxc5"), Resolution::Legal(..)));
+        assert!(matches!(resolved("bc5"), Resolution::Legal(..)));
+        assert_eq!(resolved("c5"), Resolution::Illegal);
     }
 }

@@ -133,7 +133,11 @@ fn unreachable(
     let us = position.turn();
     let occupied = board.occupied();
     if role == Role::Pawn {
-        let straight = origins.iter().find(|from| from.file() == to.file());
+        // The pawn that is nearest to its goal is meant.
+        let straight = origins
+            .iter()
+            .filter(|from| from.file() == to.file())
+            .min_by_key(|from| from.distance(to));
         if let Some(from) = straight {
             let ahead = match us {
                 Color::White => from.rank() < to.rank(),
@@ -317,6 +321,10 @@ mod tests {
             "neither the knight on b1 nor the knight on g1 reaches e4"
         );
         assert_eq!(why(start, "e5"), "no White pawn can reach e5");
+        assert_eq!(
+            why("2b4k/2P5/8/8/8/8/2P5/7K w - - 0 1", "c8=Q"),
+            "the pawn on c7 is blocked by the black bishop on c8"
+        );
         assert_eq!(why(start, "exd3"), "there is nothing to capture on d3");
         assert_eq!(
             why("4r1k1/8/8/8/8/8/4N3/4K3 w - - 0 1", "Nc3"),

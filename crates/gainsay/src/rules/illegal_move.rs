@@ -120,6 +120,19 @@ mod tests {
     }
 
     #[test]
+    fn another_language_does_not_excuse_it() {
+        // With French letters `Re8` would be a move of the king.
+        let text = b"[FEN \"8/3K4/8/8/8/8/k7/7R w - - 0 1\"] 1. Re8 *";
+        let report = check(text, &Settings::default());
+        assert!(
+            report
+                .findings
+                .iter()
+                .any(|finding| finding.rule.name == "illegal-move")
+        );
+    }
+
+    #[test]
     fn near_moves_are_offered() {
         let report = check(b"1. Ne3 *", &Settings::default());
         let titles: Vec<&str> = report.findings[0]

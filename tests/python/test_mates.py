@@ -1,0 +1,115 @@
+"""Published mates (fixtures/mates.epd): the command settles what brute force confirms.
+
+python-chess 1.11.2 supplies the rules; the search below is exhaustive and shares nothing
+with gainsay.
+"""
+
+import unittest
+
+import chess
+
+import common
+
+# Python is slow: longer mates are confirmed in Rust only (crates/proof/tests/mate).
+LONGEST = 3
+
+
+def mates_within(board, moves):
+    """Whether the side to move mates in at most so many moves."""
+    checks_first = sorted(board.legal_moves, key=lambda move: not board.gives_check(move))
+    return any(mates_by(board, move, moves) for move in checks_first)
+
+
+def mates_by(board, move, moves):
+    """Whether `move` mates in at most so many moves, itself included."""
+    if moves == 1 and not board.gives_check(move):
+        return False
+    board.push(move)
+    try:
+        if board.is_checkmate():
+            return True
+        if moves == 1 or not any(board.legal_moves):
+            return False
+        for reply in list(board.legal_moves):
+            board.push(reply)
+            held = not mates_within(board, moves - 1)
+            board.pop()
+            if held:
+                return False
+        return True
+    finally:
+        board.pop()
+
+
+def problems():
+    for line in (common.ROOT / "fixtures" / "mates.epd").read_text("utf-8").splitlines():
+        if not line.startswith("#"):
+            board = chess.Board(None)
+            operations = board.set_epd(line)
+            yield line, board, operations["dm"], operations["bm"], operations["id"]
+
+
+def game(board, comment):
+    """A game that begins from the position, with a comment and no moves."""
+    return (
+        '[Event "Exercise"]\n[Result "*"]\n[SetUp "1"]\n'
+        f'[FEN "{board.fen()}"]\n\n{{{comment}}} *\n\n'
+    )
+
+
+class PublishedMates(unittest.TestCase):
+    def test_brute_force_confirms_them(self):
+        confirmed = 0
+        for _, board, moves, key, source in problems():
+            self.assertTrue(board.is_valid(), source)
+            if moves > LONGEST:
+                continue
+            keys = [move for move in board.legal_moves if mates_by(board, move, moves)]
+            self.assertEqual(keys, key, source)
+            self.assertFalse(mates_within(board, moves - 1), source)
+            confirmed += 1
+        self.assertGreaterEqual(confirmed, 9)
+
+    def test_the_command_settles_them_as_positions(self):
+        lines = [line for line, *_ in problems()]
+        report, code = common.check("\n".join(lines) + "\n", kind="epd")
+        self.assertEqual((code, report["findings"]), (0, []))
+        # The mate and the key of every line.
+        self.assertGreaterEqual(len(report["claims"]), 2 * len(lines))
+        for claim in report["claims"]:
+            self.assertEqual(claim["verdict"], "holds", claim)
+
+    def test_wrong_numbers_are_found_in_positions(self):
+        """One move fewer than it takes: every line must be told."""
+        lines = [
+            line.replace(f"dm {moves};", f"dm {moves - 1};")
+            for line, _, moves, _, _ in problems()
+        ]
+        report, code = common.check("\n".join(lines) + "\n", kind="epd")
+        self.assertEqual(code, 1)
+        told = {finding["game"] for finding in report["findings"] if finding["severity"] == "error"}
+        self.assertEqual(told, set(range(1, len(lines) + 1)))
+
+    def test_the_command_settles_them_as_comments(self):
+        words = ["no", "one", "two", "three", "four", "five"]
+        right, wrong = [], []
+        for _, board, moves, _, _ in problems():
+            side = "White" if board.turn else "Black"
+            right.append(game(board, f"{side} mates in {words[moves]}."))
+            wrong.append(game(board, f"{side} mates in {words[moves - 1]}."))
+        report, code = common.check("".join(right))
+        self.assertEqual(code, 0, report["findings"])
+        self.assertEqual([claim["verdict"] for claim in report["claims"]], ["holds"] * len(right))
+        report, code = common.check("".join(wrong))
+        self.assertEqual(code, 1)
+        self.assertEqual(
+            [(finding["rule"], finding["game"]) for finding in report["findings"]],
+            [("false-mate", number) for number in range(1, len(wrong) + 1)],
+        )
+        for claim in report["claims"]:
+            self.assertEqual(claim["verdict"], "fails")
+            self.assertTrue(claim["evidence"], claim)
+
+
+if __name__ == "__main__":
+    unittest.main()
