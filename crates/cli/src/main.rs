@@ -49,9 +49,16 @@ fn main() -> ExitCode {
     ExitCode::from(code)
 }
 
+/// The exit code of a server that ended without being shut down is the protocol's.
 fn serve() -> u8 {
-    complain("the language server is not built yet");
-    TROUBLE
+    match gainsay_server::serve() {
+        Ok(gainsay_server::Ended::Properly) => 0,
+        Ok(gainsay_server::Ended::Abruptly) => 1,
+        Err(error) => {
+            complain(&error.to_string());
+            TROUBLE
+        }
+    }
 }
 
 fn manual() -> u8 {

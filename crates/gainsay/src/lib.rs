@@ -10,6 +10,7 @@
 mod allowance;
 pub mod claims;
 mod epd;
+mod export;
 mod marks;
 mod reading;
 mod replay;
@@ -25,6 +26,7 @@ mod suggest;
 mod why;
 
 pub use allowance::{Allowance, allowances};
+pub use export::{export, export_edits};
 pub use gainsay_notation::{Format, Language};
 pub use gainsay_proof::Verdict;
 pub use marks::Marks;

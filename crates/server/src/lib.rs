@@ -1,1 +1,23 @@
+//! The language server: what gainsay finds, in an editor, while the author types.
 //!
+//! ```text
+//! client ─▶ lsp ─▶ events ─▶ state ─▶ snapshots ─▶ features ─▶ lsp ─▶ client
+//!                              │ ▲
+//!                              ▼ │
+//!                              pool
+//! ```
+//!
+//! One task owns all state ([`state`](crate)); it takes events in the order in which
+//! they came in and waits for nobody. Everything else looks at snapshots. Types of the
+//! Language Server Protocol stay in the module `lsp`; the features know bytes only.
+
+mod document;
+mod features;
+mod lsp;
+mod memory;
+mod options;
+mod pool;
+mod state;
+mod text;
+
+pub use lsp::{Ended, ServeError, serve, serve_on};

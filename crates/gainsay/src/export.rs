@@ -1,0 +1,295 @@
+//! Export format: games as the PGN standard wants them written.
+
+use std::fmt::Write as _;
+
+use gainsay_notation::{CommentKind, ElementKind};
+use shakmaty::Color;
+
+use crate::{Edit, View, show};
+
+/// No line of movetext is longer, comments aside. Source: PGN standard (1994), 8.2.1:
+/// lines have at most 79 printing characters.
+const WIDTH: usize = 79;
+
+/// The edits that bring a game into export format: tags on lines of their own, moves in
+/// SAN with numbers where they are due, glyphs as `$n`, lines of at most 79 characters.
+/// Comments are kept to the letter, with their line ends.
+///
+/// Empty where nothing is to be done, and where the game cannot be read without doubt: a
+/// move that cannot be played, a fault of the text.
+///
+/// Spans are offsets in the text of the view.
+#[must_use]
+pub fn export_edits(view: &View<'_>) -> Vec<Edit> {
+    let Some(new) = export(view) else {
+        return Vec::new();
+    };
+    let start = first(view);
+    let end = last(view);
+    let old = view.text.get(start..end).unwrap_or_default();
+    if old == new.as_bytes() {
+        return Vec::new();
+    }
+    // Only what differs is replaced, so that a cursor elsewhere stays where it is.
+    let head = old
+        .iter()
+        .zip(new.as_bytes())
+        .take_while(|(a, b)| a == b)
+        .count();
+    let head = (0..=head)
+        .rev()
+        .find(|&at| new.is_char_boundary(at))
+        .unwrap_or(0);
+    let most = old.len().min(new.len()) - head;
+    let tail = old
+        .iter()
+        .rev()
+        .zip(new.as_bytes().iter().rev())
+        .take(most)
+        .take_while(|(a, b)| a == b)
+        .count();
+    let tail = (0..=tail)
+        .rev()
+        .find(|&at| new.is_char_boundary(new.len() - at))
+        .unwrap_or(0);
+    vec![Edit {
+        span: start + head..end - tail,
+        text: new
+            .get(head..new.len() - tail)
+            .unwrap_or_default()
+            .to_owned(),
+    }]
+}
+
+fn first(view: &View<'_>) -> usize {
+    let tag = view.game.tags.first().map(|tag| tag.span.start);
+    let element = view.game.elements.first().map(|element| element.span.start);
+    match (tag, element) {
+        (Some(a), Some(b)) => a.min(b) as usize,
+        (Some(a), None) | (None, Some(a)) => a as usize,
+        (None, None) => view.game.span.start as usize,
+    }
+}
+
+fn last(view: &View<'_>) -> usize {
+    let tag = view.game.tags.last().map_or(0, |tag| tag.span.end);
+    let element = view
+        .game
+        .elements
+        .last()
+        .map_or(0, |element| element.span.end);
+    (tag.max(element) as usize).max(first(view))
+}
+
+/// The game in export format, from its first tag to its termination marker; `None` where
+/// it cannot be read without doubt.
+///
+/// Sources: PGN standard (1994), sections 8.1 and 8.2.
+#[must_use]
+pub fn export(view: &View<'_>) -> Option<String> {
+    let game = view.game;
+    if !game.faults.is_empty() || (game.tags.is_empty() && game.elements.is_empty()) {
+        return None;
+    }
+    let newline = line_end(view.text);
+    let mut text = String::new();
+    for tag in &game.tags {
+        // The value is kept as written, escapes included.
+        let _ = write!(
+            text,
+            "[{} \"{}\"]{newline}",
+            view.words(tag.name),
+            view.words(tag.value)
+        );
+    }
+    if !game.tags.is_empty() && !game.elements.is_empty() {
+        text.push_str(newline);
+    }
+    let mut column = 0_usize;
+    // Whether nothing may stand directly before the next token but a line end.
+    let mut glued = true;
+    // Whether the next move needs its number whoever plays it.
+    let mut number_due = true;
+    for (at, element) in game.elements.iter().enumerate() {
+        let at = u32::try_from(at).ok()?;
+        let token = match element.kind {
+            // Numbers are written anew.
+            ElementKind::Number(_) => continue,
+            ElementKind::Word { movelike: false } => return None,
+            ElementKind::Move(_) | ElementKind::Word { movelike: true } => {
+                let ply = view.replay.ply(view.replay.ply_of_element(at)?)?;
+                ply.after.as_ref()?;
+                let words = match (ply.played, view.replay.before(ply)) {
+                    (Some(m), Some(before)) => show::san(before, m),
+                    _ => "--".to_owned(),
+                };
+                let number = match ply.side() {
+                    Color::White => format!("{}.", ply.move_number()),
+                    Color::Black if number_due => format!("{}...", ply.move_number()),
+                    Color::Black => String::new(),
+                };
+                number_due = false;
+                if !number.is_empty() {
+                    put(&mut text, &mut column, &mut glued, &number, newline);
+                }
+                words
+            }
+            ElementKind::Glyph { nag, .. } => format!("${nag}"),
+            ElementKind::Open => {
+                number_due = true;
+                put(&mut text, &mut column, &mut glued, "(", newline);
+                glued = true;
+                continue;
+            }
+            ElementKind::Close => {
+                number_due = true;
+                // It stands directly behind the last token, even where that makes a
+                // line one character too long, unless a line comment ends there.
+                text.push(')');
+                column += 1;
+                continue;
+            }
+            ElementKind::Comment { kind, .. } => {
+                number_due = true;
+                let words = view.words(element.span);
+                match kind {
+                    CommentKind::Unclosed => return None,
+                    CommentKind::Escape => {
+                        if column > 0 {
+                            text.push_str(newline);
+                        }
+                        text.push_str(words.trim_end_matches(['\r', '\n']));
+                        text.push_str(newline);
+                        column = 0;
+                        glued = true;
+                    }
+                    CommentKind::Line => {
+                        if !glued {
+                            text.push(' ');
+                        }
+                        text.push_str(words.trim_end_matches(['\r', '\n']));
+                        text.push_str(newline);
+                        column = 0;
+                        glued = true;
+                    }
+                    CommentKind::Brace => {
+                        let head = words.split(['\n', '\r']).next().unwrap_or_default();
+                        let length = head.chars().count();
+                        if !glued && column + 1 + length > WIDTH {
+                            text.push_str(newline);
+                            column = 0;
+                        } else if !glued {
+                            text.push(' ');
+                            column += 1;
+                        }
+                        text.push_str(&words);
+                        column = match words.rsplit_once(['\n', '\r']) {
+                            Some((_, tail)) => tail.chars().count(),
+                            None => column + length,
+                        };
+                        glued = false;
+                    }
+                }
+                continue;
+            }
+            ElementKind::Result(result) => result.as_str().to_owned(),
+        };
+        put(&mut text, &mut column, &mut glued, &token, newline);
+    }
+    while text.ends_with(['\n', '\r']) && !game.elements.is_empty() {
+        text.pop();
+    }
+    if game.elements.is_empty() {
+        text.truncate(text.trim_end_matches(['\n', '\r']).len());
+    }
+    Some(text)
+}
+
+/// Writes a token behind a space or at the start of a new line.
+fn put(text: &mut String, column: &mut usize, glued: &mut bool, token: &str, newline: &str) {
+    let length = token.chars().count();
+    if !*glued {
+        if *column + 1 + length > WIDTH {
+            text.push_str(newline);
+            *column = 0;
+        } else {
+            text.push(' ');
+            *column += 1;
+        }
+    }
+    text.push_str(token);
+    *column += length;
+    *glued = false;
+}
+
+/// The line end that the text uses first.
+fn line_end(text: &[u8]) -> &'static str {
+    match memchr::memchr2(b'\n', b'\r', text) {
+        Some(at) if text.get(at..at + 2) == Some(b"\r\n") => "\r\n",
+        Some(at) if text.get(at) == Some(&b'\r') => "\r",
+        _ => "\n",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Reading, Settings};
+
+    fn exported(text: &str) -> Option<String> {
+        let reading = Reading::of(text.as_bytes(), &Settings::default());
+        let view = reading.views(text.as_bytes()).next()?;
+        export(&view)
+    }
+
+    fn formatted(text: &str) -> String {
+        let reading = Reading::of(text.as_bytes(), &Settings::default());
+        let mut out = text.to_owned();
+        for view in reading.views(text.as_bytes()) {
+            for edit in export_edits(&view) {
+                out.replace_range(edit.span, &edit.text);
+            }
+        }
+        out
+    }
+
+    #[test]
+    fn numbers_san_glyphs_and_side_lines() {
+        assert_eq!(
+            exported("[Event \"A \\\"B\\\"\"][Site \"?\"]\n1.e2-e4! e5 2 Bc4(2.f4 exf4 ) Nc6 {a  b} Qh5 Nf6 Qxf7# 1-0")
+                .as_deref(),
+            Some(
+                "[Event \"A \\\"B\\\"\"]\n[Site \"?\"]\n\n1. e4 $1 e5 2. Bc4 (2. f4 exf4) 2... Nc6 {a  b} 3. Qh5 Nf6 4. Qxf7# 1-0"
+            )
+        );
+    }
+
+    #[test]
+    fn doubt_leaves_a_game_alone() {
+        assert_eq!(exported("1. e4 e5 2. Ke3 *"), None);
+        assert_eq!(exported("1. e4 {never closed"), None);
+        assert_eq!(exported("1. e4 some words e5 *"), None);
+        assert_eq!(formatted("1. e4 e5 2. Ke3 *"), "1. e4 e5 2. Ke3 *");
+    }
+
+    #[test]
+    fn lines_stay_short_and_formatting_twice_changes_nothing() {
+        let game = "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Ba4 Nf6 5. O-O Be7 6. Re1 b5 7. Bb3 d6 8. c3 O-O 9. h3 Na5 10. Bc2 c5 11. d4 Qc7 ; a line comment\n12. Nbd2 {a comment\nof two lines} cxd4 13. cxd4 (13. Nxd4? {bad}) *";
+        let once = formatted(game);
+        assert!(
+            once.lines().all(|line| line.chars().count() <= WIDTH),
+            "{once}"
+        );
+        assert_eq!(formatted(&once), once);
+        assert!(once.contains("{a comment\nof two lines}"));
+        assert!(once.contains("; a line comment\n"));
+    }
+
+    #[test]
+    fn line_ends_are_kept() {
+        assert_eq!(
+            formatted("[Event \"?\"]\r\n1. e4 *\r\n"),
+            "[Event \"?\"]\r\n\r\n1. e4 *\r\n"
+        );
+    }
+}

@@ -1,0 +1,220 @@
+//! How long an author waits, measured through a client on a generated file of 10,000
+//! games and about 10 MB: `cargo bench -p gainsay-server`.
+//!
+//! Every number is from a message's first byte to its answer's last one, so it holds
+//! the protocol's encoding on both sides.
+
+#[path = "../tests/client/mod.rs"]
+mod client;
+
+use std::time::{Duration, Instant};
+
+use client::{Client, Dice};
+use serde_json::{Value, json};
+
+const URI: &str = "file:///bench/archive.pgn";
+const GAMES: usize = 10_000;
+const KEYSTROKES: usize = 300;
+const QUESTIONS: usize = 200;
+
+/// Moves of an invented game that ends level, told in pairs.
+const MOVES: &str = "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Ba4 Nf6 5. O-O Be7 6. Re1 b5 7. Bb3 d6 8. c3 O-O 9. h3 Na5 10. Bc2 c5 11. d4 Qc7 12. Nbd2 cxd4 13. cxd4 Nc6 14. Nb3 a5 15. Be3 a4 16. Nbd2 Bd7 17. Rc1 Qb7 18. Nf1 Rfe8 19. Ng3 h6 20. Bb1 Bf8 21. Rc2 g6 22. Rec1 Rac8 23. Qd2 Kh7 24. dxe5 dxe5 25. Nh2 Be6 26. f4 exf4 27. Bxf4 Bg7 28. Nf3 Nd7 29. Nd4 Nxd4 30. Qxd4 Ne5 31. Bxe5 Bxe5 32. Qxe5 Qb6+ 33. Kh1 f6 34. Qxf6 Rxc2 35. Rxc2 Bxh3 36. gxh3 Qxf6";
+
+/// Comments as authors write them, of one to four bytes a character.
+const COMMENTS: &[&str] = &[
+    "{The plan à la Zürich: Nd2-f1-g3.}",
+    "{Not 12...Bb7, when 13.d5 shuts the bishop out.}",
+    "{♘ against ♗ 😀 — a matter of taste.}",
+    "{White threatens e5, as anybody can see; the knight on f6 has no good square and the pawn on e5 is attacked twice.}",
+    "{[%clk 1:40:23] [%eval 0.3]}",
+];
+
+fn archive(dice: &mut Dice) -> String {
+    let moves: Vec<&str> = MOVES.split(' ').collect();
+    let mut text = String::with_capacity(11 << 20);
+    for game in 0..GAMES {
+        text.push_str(&format!(
+            "[Event \"Café match {}\"]\n[Site \"Zürich\"]\n[Date \"1921.03.{:02}\"]\n[Round \"{}\"]\n[White \"Ödön, {}\"]\n[Black \"Brück, {}\"]\n[Result \"*\"]\n\n",
+            game / 50, game % 28 + 1, game % 50 + 1, game % 97, game % 89,
+        ));
+        let mut column = 0;
+        for (at, word) in moves.iter().enumerate() {
+            text.push_str(word);
+            column += word.len();
+            if at % 36 == 35 && dice.below(3) == 0 {
+                text.push(' ');
+                text.push_str(dice.pick(COMMENTS));
+                // Black's next move then needs its number.
+                if at % 3 == 1 {
+                    text.push_str(&format!(" {}...", at / 3 + 1));
+                }
+                column += 40;
+            }
+            text.push(if column > 70 { '\n' } else { ' ' });
+            column = if column > 70 { 0 } else { column + 1 };
+        }
+        // Now and then a slip, as in every archive.
+        if game % 40 == 7 {
+            text.push_str("37. Kh1 ");
+        }
+        text.push_str("*\n\n");
+    }
+    text
+}
+
+fn percentile(times: &mut [Duration], percent: usize) -> Duration {
+    times.sort();
+    times[(times.len() * percent / 100).min(times.len() - 1)]
+}
+
+fn tell(what: &str, times: &mut [Duration], target: &str) {
+    let (half, most) = (percentile(times, 50), percentile(times, 99));
+    println!(
+        "{what:<42} p50 {:>9.2?}  p99 {:>9.2?}  max {:>9.2?}  target {target}",
+        half,
+        most,
+        percentile(times, 100)
+    );
+}
+
+/// Memory of this process, client included, in MB. Source: proc(5).
+fn memory(field: &str) -> usize {
+    std::fs::read_to_string("/proc/self/status")
+        .unwrap_or_default()
+        .lines()
+        .find_map(|line| line.strip_prefix(field))
+        .and_then(|line| line.split_whitespace().next())
+        .and_then(|number| number.parse::<usize>().ok())
+        .unwrap_or(0)
+        / 1024
+}
+
+#[tokio::main(flavor = "multi_thread", worker_threads = 2)]
+async fn main() {
+    let mut dice = Dice(0xbe7c);
+    let text = archive(&mut dice);
+    let lines: Vec<usize> = text.lines().map(str::len).collect();
+    println!(
+        "{GAMES} games, {:.1} MB, {} lines",
+        text.len() as f64 / 1e6,
+        lines.len()
+    );
+    let utf8 = json!({"general": {"positionEncodings": ["utf-8"]}});
+    let mut client = Client::start_with(utf8, json!({"nodes": 20_000})).await;
+    let before = memory("VmRSS:");
+
+    let start = Instant::now();
+    client.open(URI, 1, &text).await;
+    let first = client.published(URI, 1).await.len();
+    println!(
+        "{:<42} {:>9.2?}  ({first} findings)  target 500 ms",
+        "open to first diagnostics",
+        start.elapsed()
+    );
+    // Until the state is idle: the whole text is read, and claims settle or are settled.
+    client.settle(Duration::from_secs(2)).await;
+    println!(
+        "{:<42} {:>9.2?}  ({} findings)",
+        "open to the last diagnostics (2 s quiet)",
+        start.elapsed() - Duration::from_secs(2),
+        client.published[URI].1.len()
+    );
+    println!(
+        "{:<42} {} MB now, {} MB before, text {} MB, peak {} MB  target 300 MB",
+        "memory, client and its copy included",
+        memory("VmRSS:"),
+        before,
+        text.len() >> 20,
+        memory("VmHWM:")
+    );
+
+    // A keystroke that makes a finding, and one that takes it away again.
+    let games: Vec<usize> = text
+        .lines()
+        .enumerate()
+        .filter(|(_, line)| line.starts_with("1. e4"))
+        .map(|(at, _)| at)
+        .collect();
+    let mut version = 1;
+    let mut keystrokes = Vec::new();
+    for _ in 0..KEYSTROKES {
+        let line = *dice.pick(&games);
+        for (range, new) in [([line, 4, line, 5], "9"), ([line, 4, line, 5], "4")] {
+            version += 1;
+            let start = Instant::now();
+            client.edit(URI, version, range, new).await;
+            client.published(URI, version).await;
+            keystrokes.push(start.elapsed());
+        }
+    }
+    tell(
+        "keystroke to notation diagnostics",
+        &mut keystrokes,
+        "16 ms p99",
+    );
+
+    for (method, target) in [
+        ("textDocument/hover", "10 ms p99"),
+        ("textDocument/completion", "10 ms p99"),
+    ] {
+        let mut times = Vec::new();
+        for _ in 0..QUESTIONS {
+            let line = *dice.pick(&games);
+            let start = Instant::now();
+            let answer = client.at(method, URI, line, 14).await;
+            times.push(start.elapsed());
+            assert!(!answer.is_null(), "{method} answers");
+        }
+        tell(method, &mut times, target);
+    }
+
+    // A question while typing goes on: it must not wait for what was edited before.
+    let mut mixed = Vec::new();
+    for _ in 0..QUESTIONS {
+        let line = *dice.pick(&games);
+        version += 1;
+        client.edit(URI, version, [line, 0, line, 0], " ").await;
+        version += 1;
+        client.edit(URI, version, [line, 0, line, 1], "").await;
+        let start = Instant::now();
+        client.at("textDocument/hover", URI, line, 14).await;
+        mixed.push(start.elapsed());
+    }
+    tell("hover directly behind two edits", &mut mixed, "10 ms p99");
+    client.stop().await;
+
+    cancel().await;
+}
+
+/// From an edit to the end of the work that it made stale: the next game's claims are
+/// settled only when the worker is free again, and there is one worker a core but one.
+async fn cancel() {
+    // A claim that takes the whole budget, and beside it one that takes no time.
+    let hard = "[Event \"a\"]\n[SetUp \"1\"]\n[FEN \"r1bq1rk1/pp2bppp/2n1pn2/3p4/2PP4/1PN1PN2/PB3PPP/R2QKB1R w KQ - 0 9\"]\n\n9. Bd3 {White has a forced mate in six.} *\n\n";
+    let easy = "[Event \"b\"]\n\n1. f3 e5 2. g4 Qh4# {This is mate.} *\n";
+    let text = format!("{hard}{easy}");
+    let mut client = Client::start_with(json!({}), json!({"nodes": 2_000_000_000_u64})).await;
+    client.open(URI, 1, &text).await;
+    client.published(URI, 1).await;
+    let mut times = Vec::new();
+    for version in 0..40_i64 {
+        // Let the hard claim get going.
+        tokio::time::sleep(Duration::from_millis(60)).await;
+        let start = Instant::now();
+        client
+            .edit(
+                URI,
+                2 * version + 2,
+                [4, 0, 4, 6],
+                if version % 2 == 0 { "9. Be2" } else { "9. Bd3" },
+            )
+            .await;
+        // A board asked for behind the edit is answered by the same state.
+        client.at("textDocument/hover", URI, 9, 4).await;
+        times.push(start.elapsed());
+    }
+    tell("edit that cancels, to the next answer", &mut times, "5 ms");
+    let cancelled: Value = json!(times.len());
+    println!("{cancelled} edits while a claim of 2,000,000,000 nodes settled");
+    client.stop().await;
+}

@@ -1,0 +1,453 @@
+//! An open document: its text cut into sections, each with what is known of it.
+
+use std::{ops::Range, sync::Arc};
+
+use gainsay::{Finding, Reading, Report, Settings, SettledClaim};
+use gainsay_notation::{Columns, Cuts, Format, Position, SectionKind, sections_of};
+
+use crate::text::Text;
+
+/// Names a section's text: a section whose text changes gets a new name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(crate) struct SectionId(pub(crate) u64);
+
+/// A stretch of the document that is read by itself.
+///
+/// Only what was found is kept; the game itself is read again when somebody asks,
+/// which takes well below a millisecond and keeps a document of 10,000 games small.
+#[derive(Clone, Debug)]
+pub(crate) struct Section {
+    pub(crate) id: SectionId,
+    pub(crate) start: usize,
+    pub(crate) end: usize,
+    pub(crate) kind: SectionKind,
+    /// How many times the usual budget its claims have.
+    pub(crate) budget: u32,
+    /// What its notation gave; `None` until it is read. Offsets are its own.
+    pub(crate) report: Option<Arc<Report>>,
+    /// What its claims gave.
+    pub(crate) claims: Claims,
+}
+
+impl Section {
+    fn unread(range: Range<usize>, kind: SectionKind, ids: &mut Ids) -> Self {
+        Self {
+            id: ids.next(),
+            start: range.start,
+            end: range.end,
+            kind,
+            budget: 1,
+            report: None,
+            claims: Claims::None,
+        }
+    }
+
+    pub(crate) fn range(&self) -> Range<usize> {
+        self.start..self.end
+    }
+}
+
+/// How far the claims of a section are.
+#[derive(Clone, Debug, Default)]
+pub(crate) enum Claims {
+    /// It has none, or they are not wanted.
+    #[default]
+    None,
+    /// They wait for a solver or are being settled; what is settled so far.
+    Waiting(Option<Arc<Settlement>>),
+    /// All are settled.
+    Settled(Arc<Settlement>),
+}
+
+impl Claims {
+    /// What is settled.
+    pub(crate) fn settlement(&self) -> Option<&Settlement> {
+        match self {
+            Self::None => None,
+            Self::Waiting(part) => part.as_deref(),
+            Self::Settled(all) => Some(all),
+        }
+    }
+
+    pub(crate) const fn is_waiting(&self) -> bool {
+        matches!(self, Self::Waiting(_))
+    }
+}
+
+/// Claims of a section with their verdicts. Offsets are the section's own.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Settlement {
+    pub(crate) claims: Vec<SettledClaim>,
+    pub(crate) findings: Vec<Finding>,
+    /// How many claims the section makes, settled or not.
+    pub(crate) of: usize,
+}
+
+/// A change to a document, as the client tells it.
+#[derive(Clone, Debug)]
+pub(crate) struct Change {
+    /// What is replaced; `None` for all.
+    pub(crate) range: Option<Range<Position>>,
+    pub(crate) text: String,
+}
+
+/// A document that is open in the editor.
+#[derive(Debug)]
+pub(crate) struct Document {
+    pub(crate) version: i32,
+    text: Arc<Text>,
+    sections: Arc<Vec<Section>>,
+    format: Format,
+    /// The cuts of a game file, which are followed from edit to edit. Other formats are
+    /// cut as a whole, since their files are small.
+    cuts: Option<Cuts>,
+    /// No section before this index waits to be read.
+    unread_from: usize,
+}
+
+impl Document {
+    /// A document of which nothing is read yet.
+    pub(crate) fn new(version: i32, format: Format, text: String, ids: &mut Ids) -> Self {
+        let text = Text::new(text);
+        let cuts = (format == Format::Pgn).then(|| Cuts::new(text.bytes()));
+        let sections = match &cuts {
+            Some(cuts) => (0..cuts.len())
+                .filter_map(|at| cuts.get(at))
+                .map(|range| Section::unread(range, SectionKind::Games, ids))
+                .collect(),
+            None => sections_of(text.bytes(), format)
+                .into_iter()
+                .map(|section| Section::unread(section.range, section.kind, ids))
+                .collect(),
+        };
+        Self {
+            version,
+            text: Arc::new(text),
+            sections: Arc::new(sections),
+            format,
+            cuts,
+            unread_from: 0,
+        }
+    }
+
+    pub(crate) fn text(&self) -> &Text {
+        &self.text
+    }
+
+    pub(crate) fn sections(&self) -> &[Section] {
+        &self.sections
+    }
+
+    /// What others may look at while the document changes.
+    pub(crate) fn snapshot(&self, settings: &Arc<Settings>) -> Snapshot {
+        Snapshot {
+            version: self.version,
+            text: Arc::clone(&self.text),
+            sections: Arc::clone(&self.sections),
+            settings: Arc::clone(settings),
+        }
+    }
+
+    /// Makes a change. The names of the sections that are no more are appended to
+    /// `gone`; new sections are unread.
+    pub(crate) fn change(
+        &mut self,
+        change: &Change,
+        columns: Columns,
+        ids: &mut Ids,
+        gone: &mut Vec<SectionId>,
+    ) {
+        match &change.range {
+            Some(range) => {
+                let start = self.text.offset(range.start, columns);
+                let end = self.text.offset(range.end, columns);
+                let replaced = start.min(end)..start.max(end);
+                if self.text.of(replaced.clone()) == change.text.as_bytes() {
+                    return;
+                }
+                self.splice(replaced, &change.text, ids, gone);
+            }
+            None => {
+                // Editors replace the whole text when a file is formatted or read
+                // again, and mostly little of it differs.
+                let differs = difference(self.text.bytes(), &change.text);
+                if let Some((replaced, new)) = differs {
+                    self.splice(replaced, new, ids, gone);
+                }
+            }
+        }
+    }
+
+    fn splice(
+        &mut self,
+        replaced: Range<usize>,
+        new: &str,
+        ids: &mut Ids,
+        gone: &mut Vec<SectionId>,
+    ) {
+        let text = Arc::make_mut(&mut self.text);
+        let sections = Arc::make_mut(&mut self.sections);
+        text.splice(replaced.clone(), new);
+        let text = text.bytes();
+        let grown = new.len() as isize - replaced.len() as isize;
+        let moved = |offset: usize| offset.saturating_add_signed(grown);
+        let (old, fresh): (Range<usize>, Vec<Section>) = match &mut self.cuts {
+            Some(cuts) => {
+                let recut = cuts.replace(text, replaced.clone(), new.len());
+                let fresh = recut
+                    .new
+                    .filter_map(|at| cuts.get(at))
+                    .map(|range| Section::unread(range, SectionKind::Games, ids))
+                    .collect();
+                (recut.old, fresh)
+            }
+            None => {
+                let mut all = sections_of(text, self.format);
+                let head = sections
+                    .iter()
+                    .zip(&all)
+                    .take_while(|(old, new)| {
+                        old.end <= replaced.start
+                            && old.range() == new.range
+                            && old.kind == new.kind
+                    })
+                    .count();
+                let most = sections.len().min(all.len()) - head;
+                let tail = sections
+                    .iter()
+                    .rev()
+                    .zip(all.iter().rev())
+                    .take(most)
+                    .take_while(|(old, new)| {
+                        old.start >= replaced.end
+                            && moved(old.start) == new.range.start
+                            && moved(old.end) == new.range.end
+                            && old.kind == new.kind
+                    })
+                    .count();
+                let fresh = all
+                    .drain(head..all.len() - tail)
+                    .map(|section| Section::unread(section.range, section.kind, ids))
+                    .collect();
+                (head..sections.len() - tail, fresh)
+            }
+        };
+        for later in sections.iter_mut().skip(old.end) {
+            later.start = moved(later.start);
+            later.end = moved(later.end);
+        }
+        self.unread_from = self.unread_from.min(old.start);
+        gone.extend(sections.splice(old, fresh).map(|section| section.id));
+    }
+
+    /// Forgets everything that was found, since the settings changed.
+    pub(crate) fn forget(&mut self, ids: &mut Ids, gone: &mut Vec<SectionId>) {
+        for section in Arc::make_mut(&mut self.sections) {
+            gone.push(section.id);
+            section.id = ids.next();
+            section.report = None;
+            section.claims = Claims::None;
+        }
+        self.unread_from = 0;
+    }
+
+    /// Reads the next unread section and gives its name and whether it may have claims
+    /// to settle; `None` when all are read.
+    pub(crate) fn read_next(&mut self, settings: &Settings) -> Option<(SectionId, bool)> {
+        let at = self
+            .sections
+            .iter()
+            .skip(self.unread_from)
+            .position(|section| section.report.is_none());
+        let Some(at) = at.map(|at| at + self.unread_from) else {
+            self.unread_from = self.sections.len();
+            return None;
+        };
+        self.unread_from = at + 1;
+        let section = Arc::make_mut(&mut self.sections).get_mut(at)?;
+        let bytes = self.text.of(section.range());
+        let games = section.kind == SectionKind::Games;
+        section.report = Some(Arc::new(if games {
+            read(bytes, settings)
+        } else {
+            Report::default()
+        }));
+        let waits = games && settings.claims && may_claim(bytes);
+        if waits {
+            section.claims = Claims::Waiting(None);
+        }
+        Some((section.id, waits))
+    }
+
+    /// Asks for the claims of the section at an offset to be settled again with ten
+    /// times the budget.
+    pub(crate) fn settle_again(&mut self, offset: usize, ids: &mut Ids) -> Option<Again> {
+        let at = self
+            .sections
+            .partition_point(|section| section.start <= offset)
+            .checked_sub(1)?;
+        let section = Arc::make_mut(&mut self.sections).get_mut(at)?;
+        section.claims.settlement()?;
+        let old = std::mem::replace(&mut section.id, ids.next());
+        section.budget = section.budget.saturating_mul(10).min(1_000);
+        section.claims = Claims::Waiting(match std::mem::take(&mut section.claims) {
+            Claims::Settled(all) => Some(all),
+            Claims::Waiting(part) => part,
+            Claims::None => None,
+        });
+        Some(Again {
+            gone: old,
+            new: section.id,
+        })
+    }
+
+    /// Gives up on the claims that wait for a solver.
+    pub(crate) fn give_up(&mut self, gone: &mut Vec<SectionId>) {
+        for section in Arc::make_mut(&mut self.sections) {
+            if let Claims::Waiting(part) = &section.claims {
+                gone.push(section.id);
+                section.claims = part.clone().map_or(Claims::None, Claims::Settled);
+            }
+        }
+    }
+
+    /// Whether some section is not read yet.
+    pub(crate) fn is_unread(&self) -> bool {
+        self.unread_from < self.sections.len()
+    }
+
+    /// Takes in what was settled; `false` where nothing changes for the author: the
+    /// section is no more, or it makes no claim.
+    pub(crate) fn settle(&mut self, id: SectionId, settlement: Settlement, done: bool) -> bool {
+        let Some(at) = self.sections.iter().position(|section| section.id == id) else {
+            return false;
+        };
+        let Some(section) = Arc::make_mut(&mut self.sections).get_mut(at) else {
+            return false;
+        };
+        if settlement.of == 0 {
+            section.claims = Claims::None;
+            return false;
+        }
+        section.claims = if done {
+            Claims::Settled(Arc::new(settlement))
+        } else {
+            Claims::Waiting(Some(Arc::new(settlement)))
+        };
+        true
+    }
+}
+
+/// A section that was renamed to be settled again.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Again {
+    pub(crate) gone: SectionId,
+    pub(crate) new: SectionId,
+}
+
+/// The notation of a section.
+fn read(bytes: &[u8], settings: &Settings) -> Report {
+    Reading::of(bytes, settings).notation(bytes, settings)
+}
+
+/// Whether a section has a comment, without which there is no claim.
+fn may_claim(bytes: &[u8]) -> bool {
+    memchr::memchr2(b'{', b';', bytes).is_some()
+}
+
+/// The smallest replacement that makes `old` into `new`, on character boundaries.
+fn difference<'n>(old: &[u8], new: &'n str) -> Option<(Range<usize>, &'n str)> {
+    let bytes = new.as_bytes();
+    if old == bytes {
+        return None;
+    }
+    let mut head = old.iter().zip(bytes).take_while(|(a, b)| a == b).count();
+    while !new.is_char_boundary(head) {
+        head -= 1;
+    }
+    let most = old.len().min(bytes.len()) - head;
+    let mut tail = old
+        .iter()
+        .rev()
+        .zip(bytes.iter().rev())
+        .take(most)
+        .take_while(|(a, b)| a == b)
+        .count();
+    while !new.is_char_boundary(bytes.len() - tail) {
+        tail -= 1;
+    }
+    Some((
+        head..old.len() - tail,
+        new.get(head..bytes.len() - tail).unwrap_or_default(),
+    ))
+}
+
+/// Gives out names of sections.
+#[derive(Debug, Default)]
+pub(crate) struct Ids(u64);
+
+impl Ids {
+    pub(crate) fn next(&mut self) -> SectionId {
+        self.0 += 1;
+        SectionId(self.0)
+    }
+}
+
+/// A document as it was at one version.
+#[derive(Clone, Debug)]
+pub(crate) struct Snapshot {
+    pub(crate) version: i32,
+    pub(crate) text: Arc<Text>,
+    pub(crate) sections: Arc<Vec<Section>>,
+    pub(crate) settings: Arc<Settings>,
+}
+
+impl Snapshot {
+    /// The section that an offset lies in; at a cut the later one.
+    pub(crate) fn section_at(&self, offset: usize) -> Option<&Section> {
+        let at = self
+            .sections
+            .partition_point(|section| section.start <= offset);
+        self.sections.get(at.checked_sub(1)?)
+    }
+
+    /// The sections that touch a range.
+    pub(crate) fn sections_in(&self, range: &Range<usize>) -> &[Section] {
+        let first = self
+            .sections
+            .partition_point(|section| section.end < range.start);
+        let last = self
+            .sections
+            .partition_point(|section| section.start <= range.end);
+        self.sections.get(first..last).unwrap_or_default()
+    }
+
+    /// The bytes of a section.
+    pub(crate) fn bytes(&self, section: &Section) -> &[u8] {
+        self.text.of(section.range())
+    }
+
+    /// A section's games, read again.
+    pub(crate) fn reading(&self, section: &Section) -> Reading {
+        Reading::of(self.bytes(section), &self.settings)
+    }
+
+    /// A section's findings, of notation and claims, in the order of the text.
+    /// Offsets are the section's own.
+    pub(crate) fn findings<'s>(&self, section: &'s Section) -> Vec<&'s Finding> {
+        let mut findings: Vec<&Finding> = section
+            .report
+            .iter()
+            .flat_map(|report| &report.findings)
+            .chain(
+                section
+                    .claims
+                    .settlement()
+                    .iter()
+                    .flat_map(|settlement| &settlement.findings),
+            )
+            .collect();
+        findings.sort_by_key(|finding| (finding.span.start, finding.span.end));
+        findings
+    }
+}

@@ -1,0 +1,300 @@
+//! Code actions: remedies, all safe remedies at once, allowances, side-lines that show
+//! a verdict, and the tidying of a game's numbers and moves.
+
+use std::ops::Range;
+
+use gainsay::{Edit, Finding, Ply, Remedy, View, show};
+use gainsay_notation::{CommentKind, ElementKind, Span};
+use shakmaty::Color;
+
+use super::place::{Place, shifted};
+use crate::document::{Section, Snapshot};
+
+/// What an action is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Kind {
+    /// It mends a finding.
+    QuickFix,
+    /// It mends all that can be mended safely.
+    FixAll,
+    /// It writes the same in another way.
+    Rewrite,
+}
+
+/// An action that is offered. Offsets are of the document.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Action {
+    pub(crate) title: String,
+    pub(crate) kind: Kind,
+    /// Without overlap, in the order of the text.
+    pub(crate) edits: Vec<Edit>,
+    /// The rule and the span of the finding that it mends.
+    pub(crate) mends: Option<(&'static str, Range<usize>)>,
+    /// Whether it is the one to take without thinking.
+    pub(crate) preferred: bool,
+}
+
+/// What is offered for a range of the document.
+pub(crate) fn actions(snapshot: &Snapshot, range: &Range<usize>) -> Vec<Action> {
+    let mut actions = Vec::new();
+    for section in snapshot.sections_in(range) {
+        let mut place = None;
+        for finding in snapshot.findings(section) {
+            let span = shifted(&finding.span, section.start);
+            if span.end < range.start || range.end < span.start {
+                continue;
+            }
+            let place = place.get_or_insert_with(|| Place {
+                snapshot,
+                section,
+                reading: snapshot.reading(section),
+                offset: 0,
+            });
+            remedies(section, finding, &mut actions);
+            actions.extend(side_line(place, finding));
+            actions.extend(allowance(place, finding));
+        }
+    }
+    if let Some(place) = Place::at(snapshot, range.start)
+        && let Some(view) = place.view()
+    {
+        actions.extend(numbers(&place, &view));
+        actions.extend(standard_moves(&place, &view));
+    }
+    actions.extend(fix_all(snapshot));
+    actions
+}
+
+fn remedies(section: &Section, finding: &Finding, actions: &mut Vec<Action>) {
+    for (at, remedy) in finding.remedies.iter().enumerate() {
+        actions.push(Action {
+            title: remedy.title.clone(),
+            kind: Kind::QuickFix,
+            edits: moved(remedy, section.start),
+            mends: Some((finding.rule.name, shifted(&finding.span, section.start))),
+            preferred: at == 0 && remedy.safe,
+        });
+    }
+}
+
+fn moved(remedy: &Remedy, base: usize) -> Vec<Edit> {
+    remedy
+        .edits
+        .iter()
+        .map(|edit| Edit {
+            span: shifted(&edit.span, base),
+            text: edit.text.clone(),
+        })
+        .collect()
+}
+
+/// Every first safe remedy of the document that touches no other one.
+pub(crate) fn fix_all(snapshot: &Snapshot) -> Option<Action> {
+    let mut edits: Vec<Edit> = Vec::new();
+    for section in snapshot.sections.iter() {
+        for finding in snapshot.findings(section) {
+            let Some(remedy) = finding.remedies.iter().find(|remedy| remedy.safe) else {
+                continue;
+            };
+            let new = moved(remedy, section.start);
+            let free = |edit: &Edit| {
+                edits.iter().rev().take(16).all(|other| {
+                    edit.span.end < other.span.start
+                        || other.span.end < edit.span.start
+                        || (other.span.end == edit.span.start
+                            && !edit.span.is_empty()
+                            && !other.span.is_empty())
+                })
+            };
+            if new.iter().all(free) {
+                edits.extend(new);
+            }
+        }
+    }
+    edits.sort_by_key(|edit| (edit.span.start, edit.span.end));
+    (!edits.is_empty()).then(|| Action {
+        title: format!("Mend all that is safe to mend ({})", edits.len()),
+        kind: Kind::FixAll,
+        edits,
+        mends: None,
+        preferred: false,
+    })
+}
+
+/// The game of a section that holds a span.
+fn view_of<'p>(place: &'p Place<'_>, span: &Range<usize>) -> Option<View<'p>> {
+    let mut found = None;
+    for view in place.reading.views(place.text()) {
+        if found.is_some() && view.game.span.start as usize > span.start {
+            break;
+        }
+        found = Some(view);
+    }
+    found
+}
+
+fn insertion(offset: u32, base: usize, text: String) -> Edit {
+    let at = offset as usize + base;
+    Edit { span: at..at, text }
+}
+
+/// Writes an allowance where it covers the finding, with a place for the reason.
+fn allowance(place: &Place<'_>, finding: &Finding) -> Option<Action> {
+    let view = view_of(place, &finding.span)?;
+    let elements = &view.game.elements;
+    let name = finding.rule.name;
+    let command = format!("[%allow {name} reason]");
+    let base = place.section.start;
+    let start = finding.span.start as u32;
+    let at = elements
+        .partition_point(|element| element.span.start <= start)
+        .checked_sub(1);
+    let edit = match at {
+        // A finding about tags: an allowance before the first move covers the game.
+        None => {
+            let first = elements.first()?;
+            insertion(first.span.start, base, format!("{{{command}}} "))
+        }
+        Some(at) => {
+            let element = elements.get(at)?;
+            match element.kind {
+                ElementKind::Comment {
+                    body,
+                    kind: CommentKind::Brace | CommentKind::Line,
+                } => insertion(body.start, base, format!("{command} ")),
+                ElementKind::Move(_) | ElementKind::Word { movelike: true } => {
+                    // Behind the move's glyphs, or in the comment that follows them.
+                    let mut last = element.span.end;
+                    let mut inside = None;
+                    for later in elements.iter().skip(at + 1) {
+                        match later.kind {
+                            ElementKind::Glyph { .. } => last = later.span.end,
+                            ElementKind::Comment {
+                                body,
+                                kind: CommentKind::Brace,
+                            } => {
+                                inside = Some(body.start);
+                                break;
+                            }
+                            _ => break,
+                        }
+                    }
+                    match inside {
+                        Some(inside) => insertion(inside, base, format!("{command} ")),
+                        None => insertion(last, base, format!(" {{{command}}}")),
+                    }
+                }
+                _ => insertion(element.span.end, base, format!(" {{{command}}}")),
+            }
+        }
+    };
+    Some(Action {
+        title: format!("Accept this finding here ({name})"),
+        kind: Kind::QuickFix,
+        edits: vec![edit],
+        mends: Some((name, shifted(&finding.span, base))),
+        preferred: false,
+    })
+}
+
+/// Inserts the moves that show a finding about a claim as a side-line, where the game
+/// goes on from the position they start in.
+fn side_line(place: &Place<'_>, finding: &Finding) -> Option<Action> {
+    let position = finding.position.as_ref()?;
+    let line = finding.evidence.first()?;
+    if !line.starts_with(|c: char| c.is_ascii_digit()) {
+        return None;
+    }
+    let view = view_of(place, &finding.span)?;
+    let element = view
+        .game
+        .elements
+        .partition_point(|element| (element.span.start as usize) < finding.span.start);
+    // The nearest move behind the comment, or before it, that leaves the position.
+    let leaves = |ply: &&Ply| {
+        view.replay
+            .before(ply)
+            .is_some_and(|before| show::fen(before) == *position)
+    };
+    let plies = &view.replay.plies;
+    let ply = plies
+        .iter()
+        .filter(|ply| ply.element as usize >= element)
+        .find(leaves)
+        .or_else(|| plies.iter().rev().find(leaves))?;
+    // A move that is played there already needs no side-line.
+    let mut end = view.span(ply.element).end;
+    for later in view.game.elements.iter().skip(ply.element as usize + 1) {
+        match later.kind {
+            ElementKind::Glyph { .. } | ElementKind::Comment { .. } => end = later.span.end,
+            _ => break,
+        }
+    }
+    Some(Action {
+        title: format!("Insert {line} as a side-line"),
+        kind: Kind::QuickFix,
+        edits: vec![insertion(end, place.section.start, format!(" ({line})"))],
+        mends: Some((
+            finding.rule.name,
+            shifted(&finding.span, place.section.start),
+        )),
+        preferred: false,
+    })
+}
+
+/// Writes the right number before every move that has one.
+fn numbers(place: &Place<'_>, view: &View<'_>) -> Option<Action> {
+    let mut edits = Vec::new();
+    for ply in &view.replay.plies {
+        let Some(at) = ply.number else { continue };
+        let Some(ElementKind::Number(written)) = view.element(at).map(|element| element.kind)
+        else {
+            continue;
+        };
+        let dots_fit = match ply.side() {
+            Color::White => written.dots < 2,
+            Color::Black => written.dots != 1,
+        };
+        if written.value.is_none_or(|value| value == ply.move_number()) && dots_fit {
+            continue;
+        }
+        let dots = if ply.side() == Color::White {
+            "."
+        } else {
+            "..."
+        };
+        edits.push(Edit {
+            span: place.range(view.span(at)),
+            text: format!("{}{dots}", ply.move_number()),
+        });
+    }
+    rewrite("Correct the numbers of this game", edits)
+}
+
+/// Writes every move of the game in SAN.
+fn standard_moves(place: &Place<'_>, view: &View<'_>) -> Option<Action> {
+    let edits = view
+        .replay
+        .plies
+        .iter()
+        .filter_map(|ply| {
+            let san = show::san(view.replay.before(ply)?, ply.played?);
+            let span: Span = view.span(ply.element);
+            (span.of(view.text) != san.as_bytes()).then(|| Edit {
+                span: place.range(span),
+                text: san,
+            })
+        })
+        .collect();
+    rewrite("Write the moves of this game in standard notation", edits)
+}
+
+fn rewrite(title: &str, edits: Vec<Edit>) -> Option<Action> {
+    (!edits.is_empty()).then(|| Action {
+        title: title.to_owned(),
+        kind: Kind::Rewrite,
+        edits,
+        mends: None,
+        preferred: false,
+    })
+}

@@ -1,0 +1,149 @@
+//! Inlay hints and code lenses: verdicts, missing numbers, counts.
+
+use std::ops::Range;
+
+use gainsay::{Severity, Verdict};
+use gainsay_notation::ElementKind;
+use shakmaty::Color;
+
+use super::{hover, place::shifted};
+use crate::{document::Snapshot, options::EditorOptions};
+
+/// A few letters that the editor shows in the text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Hint {
+    pub(crate) offset: usize,
+    pub(crate) text: String,
+    /// Markdown.
+    pub(crate) tooltip: Option<String>,
+    /// Whether it stands before what it belongs to.
+    pub(crate) before: bool,
+}
+
+/// The hints of a range.
+pub(crate) fn hints(
+    snapshot: &Snapshot,
+    range: &Range<usize>,
+    options: &EditorOptions,
+) -> Vec<Hint> {
+    let mut hints = Vec::new();
+    for section in snapshot.sections_in(range) {
+        if options.verdict_hints
+            && let Some(settlement) = section.claims.settlement()
+        {
+            for claim in &settlement.claims {
+                hints.push(Hint {
+                    offset: claim.span.end + section.start,
+                    text: match claim.verdict {
+                        Verdict::Holds => "✓",
+                        Verdict::Fails => "✗ fails",
+                        Verdict::Unsettled => "? unsettled",
+                    }
+                    .to_owned(),
+                    tooltip: Some(hover::verdict(claim)),
+                    before: false,
+                });
+            }
+        }
+        if options.number_hints {
+            let bytes = snapshot.bytes(section);
+            let reading = snapshot.reading(section);
+            for view in reading.views(bytes) {
+                for ply in &view.replay.plies {
+                    if ply.number.is_some() {
+                        continue;
+                    }
+                    // Black needs a number only where something stands between.
+                    let follows = ply.element.checked_sub(1).and_then(|at| view.element(at));
+                    let plain = follows.is_some_and(|element| {
+                        matches!(
+                            element.kind,
+                            ElementKind::Move(_) | ElementKind::Glyph { .. }
+                        )
+                    });
+                    if ply.side() == Color::Black && plain {
+                        continue;
+                    }
+                    let dots = if ply.side() == Color::White {
+                        "."
+                    } else {
+                        "..."
+                    };
+                    hints.push(Hint {
+                        offset: view.span(ply.element).start as usize + section.start,
+                        text: format!("{}{dots}", ply.move_number()),
+                        tooltip: None,
+                        before: true,
+                    });
+                }
+            }
+        }
+    }
+    hints.retain(|hint| range.start <= hint.offset && hint.offset <= range.end);
+    hints.sort_by_key(|hint| hint.offset);
+    hints
+}
+
+/// The counts of a game or of games that are read together.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Lens {
+    /// Where it stands.
+    pub(crate) range: Range<usize>,
+    pub(crate) text: String,
+    /// Whether more nodes could settle more.
+    pub(crate) unsettled: bool,
+}
+
+/// The counts of every game.
+pub(crate) fn lenses(snapshot: &Snapshot) -> Vec<Lens> {
+    snapshot
+        .sections
+        .iter()
+        .filter_map(|section| {
+            let report = section.report.as_ref()?;
+            if report.games == 0 {
+                return None;
+            }
+            let findings = snapshot.findings(section);
+            let mut text = if report.games == 1 {
+                format!("{} moves", report.plies)
+            } else {
+                format!("{} games, {} moves", report.games, report.plies)
+            };
+            for severity in [Severity::Error, Severity::Warning] {
+                let count = findings
+                    .iter()
+                    .filter(|finding| finding.severity == severity)
+                    .count();
+                if count > 0 {
+                    let plural = if count == 1 { "" } else { "s" };
+                    text.push_str(&format!(", {count} {}{plural}", severity.as_str()));
+                }
+            }
+            let mut unsettled = 0;
+            if let Some(settlement) = section.claims.settlement() {
+                let count = |verdict| {
+                    settlement
+                        .claims
+                        .iter()
+                        .filter(|claim| claim.verdict == verdict)
+                        .count()
+                };
+                let (holds, fails) = (count(Verdict::Holds), count(Verdict::Fails));
+                unsettled = count(Verdict::Unsettled);
+                text.push_str(&format!(
+                    ", {} claims: {holds} hold, {fails} fail, {unsettled} unsettled",
+                    settlement.of
+                ));
+            }
+            if section.claims.is_waiting() {
+                text.push_str(", settling");
+            }
+            Some(Lens {
+                range: shifted(&(0..0), section.start),
+                text,
+                unsettled: unsettled > 0 && !section.claims.is_waiting(),
+            })
+        })
+        .collect()
+}

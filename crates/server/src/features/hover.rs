@@ -1,0 +1,254 @@
+//! Hover: the board at a move, the verdict of a claim, the meaning of a sign.
+
+use std::{fmt::Write as _, ops::Range};
+
+use gainsay::{Ply, SettledClaim, Verdict, View};
+use gainsay_notation::ElementKind;
+use shakmaty::{Chess, Position, Square};
+
+use super::{
+    board, meanings,
+    place::{Place, element_at, tag_at},
+};
+use crate::document::Snapshot;
+
+/// What is told about a place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Hover {
+    /// The bytes of the document it is about.
+    pub(crate) range: Range<usize>,
+    /// Markdown.
+    pub(crate) markdown: String,
+    /// The position it speaks of, for those who can show pictures.
+    pub(crate) position: Option<Chess>,
+    /// The squares the last move went from and to.
+    pub(crate) marked: Vec<Square>,
+}
+
+/// What is to be told about an offset of the document.
+pub(crate) fn hover(snapshot: &Snapshot, offset: usize) -> Option<Hover> {
+    let place = Place::at(snapshot, offset)?;
+    let mut told = claim(&place)
+        .or_else(|| movetext(&place))
+        .or_else(|| tag(&place));
+    if let Some(findings) = findings(&place) {
+        match &mut told {
+            Some(hover) => {
+                hover.markdown.push_str("\n\n---\n\n");
+                hover.markdown.push_str(&findings.markdown);
+            }
+            None => told = Some(findings),
+        }
+    }
+    told
+}
+
+fn claim(place: &Place<'_>) -> Option<Hover> {
+    let settlement = place.section.claims.settlement()?;
+    let offset = place.offset as usize;
+    // The shortest claim around the offset is the one that is meant.
+    let claim = settlement
+        .claims
+        .iter()
+        .filter(|claim| claim.span.start <= offset && offset <= claim.span.end)
+        .min_by_key(|claim| claim.span.len())?;
+    Some(Hover {
+        range: super::place::shifted(&claim.span, place.section.start),
+        markdown: verdict(claim),
+        position: None,
+        marked: Vec::new(),
+    })
+}
+
+/// A claim with its verdict and the moves that show it.
+pub(crate) fn verdict(claim: &SettledClaim) -> String {
+    let mut text = format!("**{}** “{}”", said(claim.verdict), claim.text.trim());
+    if claim.exact == Some(false) {
+        text.push_str("  \nNot proved to be the shortest.");
+    }
+    for line in &claim.evidence {
+        let _ = write!(text, "\n\n`{line}`");
+    }
+    let _ = write!(text, "\n\n{} · {} nodes", claim.kind, claim.nodes);
+    text
+}
+
+/// A verdict as the author reads it.
+pub(crate) const fn said(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Holds => "holds",
+        Verdict::Fails => "fails",
+        Verdict::Unsettled => "unsettled",
+    }
+}
+
+fn movetext(place: &Place<'_>) -> Option<Hover> {
+    let view = place.view()?;
+    let (at, element) = element_at(&view, place.offset)?;
+    let range = place.range(element.span);
+    match element.kind {
+        ElementKind::Move(_) | ElementKind::Word { movelike: true } => {
+            let ply = view.replay.ply(view.replay.ply_of_element(at)?)?;
+            Some(of_move(&view, ply, range))
+        }
+        ElementKind::Number(_) => {
+            let ply = view
+                .replay
+                .plies
+                .iter()
+                .find(|ply| ply.number == Some(at))?;
+            let position = view.replay.before(ply)?.clone();
+            let mut markdown = format!("Before **{}**\n", view.name(ply));
+            draw(&mut markdown, &position, &[]);
+            Some(Hover {
+                range,
+                markdown,
+                position: Some(position),
+                marked: Vec::new(),
+            })
+        }
+        ElementKind::Glyph { nag, .. } => Some(Hover {
+            range,
+            markdown: format!(
+                "`${nag}` {}",
+                meanings::glyph(nag).unwrap_or_else(|| "has no meaning in the standard".into())
+            ),
+            position: None,
+            marked: Vec::new(),
+        }),
+        ElementKind::Result(result) => {
+            let last = view.replay.last.and_then(|last| view.replay.ply(last));
+            let position = view.replay.at(view.replay.last)?.clone();
+            let mut markdown = match last {
+                Some(ply) => format!("**{}** after {}\n", result.as_str(), view.name(ply)),
+                None => format!("**{}**\n", result.as_str()),
+            };
+            draw(&mut markdown, &position, &[]);
+            Some(Hover {
+                range,
+                markdown,
+                position: Some(position),
+                marked: Vec::new(),
+            })
+        }
+        _ => None,
+    }
+}
+
+fn of_move(view: &View<'_>, ply: &Ply, range: Range<usize>) -> Hover {
+    let mut markdown = format!("**{}**\n", view.name(ply));
+    let Some(after) = &ply.after else {
+        if let Some(before) = view.replay.before(ply) {
+            markdown.push_str("cannot be played here:\n");
+            draw(&mut markdown, before, &[]);
+            return Hover {
+                range,
+                markdown,
+                position: Some(before.clone()),
+                marked: Vec::new(),
+            };
+        }
+        markdown.push_str("An earlier move of this line cannot be played.");
+        return Hover {
+            range,
+            markdown,
+            position: None,
+            marked: Vec::new(),
+        };
+    };
+    let marked: Vec<Square> = ply
+        .played
+        .iter()
+        .flat_map(|played| played.from().into_iter().chain([target(*played)]))
+        .collect();
+    draw(&mut markdown, after, &marked);
+    if let Some(control) = ply
+        .played
+        .and_then(|played| board::control(after, target(played)))
+    {
+        let _ = write!(markdown, "\n\n{control}");
+    }
+    Hover {
+        range,
+        markdown,
+        position: Some(after.clone()),
+        marked,
+    }
+}
+
+/// The square a piece stands on after its move; of castling the king's.
+pub(crate) fn target(played: shakmaty::Move) -> Square {
+    match played.castling_side() {
+        Some(wing) => Square::from_coords(
+            match wing {
+                shakmaty::CastlingSide::KingSide => shakmaty::File::G,
+                shakmaty::CastlingSide::QueenSide => shakmaty::File::C,
+            },
+            played.to().rank(),
+        ),
+        None => played.to(),
+    }
+}
+
+/// A board in a code block and what the position says at a glance.
+pub(crate) fn draw(markdown: &mut String, position: &Chess, marked: &[Square]) {
+    let _ = write!(
+        markdown,
+        "\n```text\n{}```\n\n{}",
+        board::letters(position.board(), marked),
+        board::summary(position)
+    );
+}
+
+fn tag(place: &Place<'_>) -> Option<Hover> {
+    let view = place.view()?;
+    let tag = tag_at(&view, place.offset)?;
+    let name = view.words(tag.name);
+    let meaning = meanings::tag(&name)?;
+    let mut hover = Hover {
+        range: place.range(tag.span),
+        markdown: format!("**{name}**: {meaning}"),
+        position: None,
+        marked: Vec::new(),
+    };
+    if name == "FEN"
+        && let Some(position) = &view.replay.start.position
+    {
+        hover.markdown.push('\n');
+        draw(&mut hover.markdown, position, &[]);
+        hover.position = Some(position.clone());
+    }
+    Some(hover)
+}
+
+/// The rules whose findings stand here.
+fn findings(place: &Place<'_>) -> Option<Hover> {
+    let offset = place.offset as usize;
+    let mut markdown = String::new();
+    let mut range: Option<Range<usize>> = None;
+    for finding in place.snapshot.findings(place.section) {
+        if offset < finding.span.start || finding.span.end < offset {
+            continue;
+        }
+        if !markdown.is_empty() {
+            markdown.push_str("\n\n");
+        }
+        let _ = write!(
+            markdown,
+            "The rule *{}*: {}",
+            finding.rule.name,
+            finding.rule.summary()
+        );
+        let span = super::place::shifted(&finding.span, place.section.start);
+        range = Some(match range {
+            Some(range) => range.start.max(span.start)..range.end.min(span.end),
+            None => span,
+        });
+    }
+    Some(Hover {
+        range: range?,
+        markdown,
+        position: None,
+        marked: Vec::new(),
+    })
+}

@@ -1,0 +1,17 @@
+//! What an editor can ask for, one file each, in bytes and plain types.
+//!
+//! A feature looks at a [`Snapshot`](crate::document::Snapshot) and never at the
+//! state. Ranges that features give are offsets in the whole document.
+
+pub(crate) mod actions;
+pub(crate) mod board;
+pub(crate) mod completion;
+pub(crate) mod format;
+pub(crate) mod hints;
+pub(crate) mod hover;
+pub(crate) mod links;
+pub(crate) mod meanings;
+pub(crate) mod outline;
+pub(crate) mod picture;
+pub(crate) mod place;
+pub(crate) mod tokens;

@@ -1,0 +1,556 @@
+//! From bytes and plain types to the types of the protocol.
+
+use std::{hash::Hasher, ops::Range as Bytes};
+
+use gainsay::{Edit, Finding, Severity};
+use gainsay_notation::{Columns, Position as Place};
+use serde_json::json;
+use tower_lsp::lsp_types::{
+    CodeAction, CodeActionKind, CodeDescription, CodeLens, Command, CompletionItem,
+    CompletionItemKind, CompletionTextEdit, Diagnostic, DiagnosticRelatedInformation,
+    DiagnosticSeverity, DiagnosticTag, DocumentChanges, DocumentHighlight, DocumentHighlightKind,
+    DocumentSymbol, Documentation, FoldingRange, FoldingRangeKind, HoverContents, InlayHint,
+    InlayHintKind, InlayHintLabel, InlayHintTooltip, Location, MarkupContent, MarkupKind,
+    NumberOrString, OneOf, OptionalVersionedTextDocumentIdentifier, Position, Range,
+    SelectionRange, SemanticToken, SemanticTokenType, SymbolKind, TextDocumentEdit, TextEdit, Url,
+    WorkspaceEdit,
+};
+
+use super::session::Session;
+use crate::{
+    document::{Section, Snapshot},
+    features::{
+        actions::{self, Action},
+        completion::{self, Item},
+        hints::{Hint, Lens},
+        hover::Hover,
+        outline::{Fold, Symbol},
+        place::shifted,
+        tokens,
+    },
+    options::EditorOptions,
+    text::Text,
+};
+
+/// Editors choke on more; common practice, no source.
+const MOST_DIAGNOSTICS: usize = 1_000;
+
+pub(crate) const fn place(position: Position) -> Place {
+    Place {
+        line: position.line,
+        column: position.character,
+    }
+}
+
+pub(crate) fn position(text: &Text, offset: usize, columns: Columns) -> Position {
+    let place = text.position(offset, columns);
+    Position::new(place.line, place.column)
+}
+
+pub(crate) fn range(text: &Text, bytes: &Bytes<usize>, columns: Columns) -> Range {
+    Range::new(
+        position(text, bytes.start, columns),
+        position(text, bytes.end, columns),
+    )
+}
+
+/// The bytes of a range of the protocol; clamped, and never backwards.
+pub(crate) fn bytes(text: &Text, range: Range, columns: Columns) -> Bytes<usize> {
+    let start = text.offset(place(range.start), columns);
+    let end = text.offset(place(range.end), columns);
+    start.min(end)..start.max(end)
+}
+
+/// The findings of a document as diagnostics, in the order of the text. Where there are
+/// too many, the gravest are given, and the last one says so.
+pub(crate) fn diagnostics(
+    snapshot: &Snapshot,
+    uri: &Url,
+    session: &Session,
+    editor: &EditorOptions,
+) -> Vec<Diagnostic> {
+    let count = |severity: Severity| -> usize {
+        findings(snapshot)
+            .filter(|(_, finding)| finding.severity == severity)
+            .count()
+    };
+    let mut counts = Severity::ALL.map(count);
+    let total: usize = counts.iter().sum();
+    let mut left = MOST_DIAGNOSTICS;
+    for count in &mut counts {
+        *count = (*count).min(left);
+        left -= *count;
+    }
+    let mut diagnostics = Vec::with_capacity(total.min(MOST_DIAGNOSTICS) + 1);
+    for section in snapshot.sections.iter() {
+        for finding in snapshot.findings(section) {
+            let quota = Severity::ALL
+                .iter()
+                .position(|&severity| severity == finding.severity)
+                .and_then(|at| counts.get_mut(at));
+            match quota {
+                Some(quota) if *quota > 0 => *quota -= 1,
+                _ => continue,
+            }
+            diagnostics.push(diagnostic(snapshot, section, finding, uri, session, editor));
+        }
+    }
+    if total > MOST_DIAGNOSTICS {
+        let end = position(&snapshot.text, 0, session.columns);
+        diagnostics.push(Diagnostic {
+            range: Range::new(end, end),
+            severity: Some(DiagnosticSeverity::INFORMATION),
+            source: Some("gainsay".to_owned()),
+            message: format!(
+                "{} more findings are not shown; mend some of these first.",
+                total - MOST_DIAGNOSTICS
+            ),
+            ..Diagnostic::default()
+        });
+    }
+    diagnostics
+}
+
+/// All findings of a document as diagnostics.
+pub(crate) fn all_diagnostics(
+    snapshot: &Snapshot,
+    uri: &Url,
+    session: &Session,
+    editor: &EditorOptions,
+) -> Vec<Diagnostic> {
+    findings(snapshot)
+        .map(|(section, finding)| diagnostic(snapshot, section, finding, uri, session, editor))
+        .collect()
+}
+
+fn findings(snapshot: &Snapshot) -> impl Iterator<Item = (&Section, &Finding)> {
+    snapshot.sections.iter().flat_map(|section| {
+        let report = section.report.iter().flat_map(|report| &report.findings);
+        let settled = section
+            .claims
+            .settlement()
+            .into_iter()
+            .flat_map(|settlement| &settlement.findings);
+        report.chain(settled).map(move |finding| (section, finding))
+    })
+}
+
+fn diagnostic(
+    snapshot: &Snapshot,
+    section: &Section,
+    finding: &Finding,
+    uri: &Url,
+    session: &Session,
+    editor: &EditorOptions,
+) -> Diagnostic {
+    let text = &snapshot.text;
+    let at = |span: &Bytes<usize>| range(text, &shifted(span, section.start), session.columns);
+    let mut message = finding.message.clone();
+    for line in &finding.evidence {
+        message.push('\n');
+        message.push_str(line);
+    }
+    let related: Vec<DiagnosticRelatedInformation> = finding
+        .related
+        .iter()
+        .map(|related| DiagnosticRelatedInformation {
+            location: Location::new(uri.clone(), at(&related.span)),
+            message: related.message.clone(),
+        })
+        .collect();
+    let page = editor.rule_pages.as_ref().and_then(|address| {
+        Url::parse(&format!("{address}{}", finding.rule.name))
+            .ok()
+            .map(|href| CodeDescription { href })
+    });
+    // What stands where SAN would leave it out is shown faded.
+    let tags = (finding.rule.name == "needless-origin").then(|| vec![DiagnosticTag::UNNECESSARY]);
+    Diagnostic {
+        range: at(&finding.span),
+        severity: Some(match finding.severity {
+            Severity::Error => DiagnosticSeverity::ERROR,
+            Severity::Warning => DiagnosticSeverity::WARNING,
+            Severity::Information => DiagnosticSeverity::INFORMATION,
+            Severity::Hint => DiagnosticSeverity::HINT,
+        }),
+        code: Some(NumberOrString::String(finding.rule.name.to_owned())),
+        code_description: page,
+        source: Some("gainsay".to_owned()),
+        message,
+        related_information: (session.related && !related.is_empty()).then_some(related),
+        tags,
+        data: Some(json!({
+            "rule": finding.rule.name,
+            "evidence": finding.evidence,
+            "position": finding.position,
+            "remedies": finding.remedies.iter().map(|remedy| &remedy.title).collect::<Vec<_>>(),
+        })),
+    }
+}
+
+/// A fingerprint of a set of diagnostics: equal sets need not be sent again.
+pub(crate) fn fingerprint(diagnostics: &[Diagnostic]) -> u64 {
+    struct Into(std::hash::DefaultHasher);
+    impl std::io::Write for Into {
+        fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+            self.0.write(bytes);
+            Ok(bytes.len())
+        }
+        fn flush(&mut self) -> std::io::Result<()> {
+            Ok(())
+        }
+    }
+    let mut into = Into(std::hash::DefaultHasher::new());
+    // Writing into a hasher cannot fail.
+    let _ = serde_json::to_writer(&mut into, diagnostics);
+    into.0.finish()
+}
+
+pub(crate) fn hover(
+    snapshot: &Snapshot,
+    hover: Hover,
+    session: &Session,
+) -> tower_lsp::lsp_types::Hover {
+    let (kind, value) = if session.markdown {
+        (MarkupKind::Markdown, hover.markdown)
+    } else {
+        (MarkupKind::PlainText, plain(&hover.markdown))
+    };
+    tower_lsp::lsp_types::Hover {
+        contents: HoverContents::Markup(MarkupContent { kind, value }),
+        range: Some(range(&snapshot.text, &hover.range, session.columns)),
+    }
+}
+
+/// Markdown of ours without its marks.
+fn plain(markdown: &str) -> String {
+    markdown
+        .lines()
+        .filter(|line| !line.starts_with("```"))
+        .map(|line| line.replace("**", "").replace('`', ""))
+        .collect::<Vec<_>>()
+        .join("\n")
+}
+
+fn markdown(session: &Session, markdown: String) -> MarkupContent {
+    if session.markdown {
+        MarkupContent {
+            kind: MarkupKind::Markdown,
+            value: markdown,
+        }
+    } else {
+        MarkupContent {
+            kind: MarkupKind::PlainText,
+            value: plain(&markdown),
+        }
+    }
+}
+
+pub(crate) fn text_edit(text: &Text, edit: &Edit, columns: Columns) -> TextEdit {
+    TextEdit::new(range(text, &edit.span, columns), edit.text.clone())
+}
+
+/// Edits of one document.
+pub(crate) fn workspace_edit(
+    edits: Vec<TextEdit>,
+    uri: &Url,
+    version: i32,
+    session: &Session,
+) -> WorkspaceEdit {
+    if session.versioned_edits {
+        WorkspaceEdit {
+            document_changes: Some(DocumentChanges::Edits(vec![TextDocumentEdit {
+                text_document: OptionalVersionedTextDocumentIdentifier {
+                    uri: uri.clone(),
+                    version: Some(version),
+                },
+                edits: edits.into_iter().map(OneOf::Left).collect(),
+            }])),
+            ..WorkspaceEdit::default()
+        }
+    } else {
+        WorkspaceEdit {
+            changes: Some([(uri.clone(), edits)].into()),
+            ..WorkspaceEdit::default()
+        }
+    }
+}
+
+/// Edits of several documents.
+pub(crate) fn workspace_edits(
+    edits: Vec<(Url, i32, Vec<TextEdit>)>,
+    session: &Session,
+) -> WorkspaceEdit {
+    let mut all = WorkspaceEdit::default();
+    for (uri, version, edits) in edits {
+        let one = workspace_edit(edits, &uri, version, session);
+        if let Some(DocumentChanges::Edits(one)) = one.document_changes {
+            match &mut all.document_changes {
+                Some(DocumentChanges::Edits(list)) => list.extend(one),
+                _ => all.document_changes = Some(DocumentChanges::Edits(one)),
+            }
+        }
+        if let Some(one) = one.changes {
+            all.changes.get_or_insert_default().extend(one);
+        }
+    }
+    all
+}
+
+/// A picture as Markdown with the picture in its address.
+pub(crate) fn picture(svg: &str) -> String {
+    const SAFE: &[u8] = b"-_.~!*'()/:=, ";
+    let mut address = String::with_capacity(svg.len() * 3 / 2);
+    for &byte in svg.as_bytes() {
+        if byte.is_ascii_alphanumeric() || SAFE.contains(&byte) && byte != b' ' {
+            address.push(char::from(byte));
+        } else {
+            use std::fmt::Write as _;
+            let _ = write!(address, "%{byte:02X}");
+        }
+    }
+    let address = address.replace('(', "%28").replace(')', "%29");
+    format!("![board](data:image/svg+xml,{address})\n\n")
+}
+
+/// The kind of an action in the protocol.
+pub(crate) fn action_kind(kind: actions::Kind) -> CodeActionKind {
+    match kind {
+        actions::Kind::QuickFix => CodeActionKind::QUICKFIX,
+        actions::Kind::FixAll => CodeActionKind::SOURCE_FIX_ALL,
+        actions::Kind::Rewrite => CodeActionKind::REFACTOR_REWRITE,
+    }
+}
+
+/// An action; `shown` are the diagnostics that the client has at the place.
+pub(crate) fn action(
+    snapshot: &Snapshot,
+    action: &Action,
+    shown: &[Diagnostic],
+    uri: &Url,
+    session: &Session,
+) -> CodeAction {
+    let text = &snapshot.text;
+    let edits = action
+        .edits
+        .iter()
+        .map(|edit| text_edit(text, edit, session.columns))
+        .collect();
+    let diagnostics: Option<Vec<Diagnostic>> = action.mends.as_ref().map(|(rule, span)| {
+        let place = range(text, span, session.columns);
+        shown
+            .iter()
+            .filter(|diagnostic| {
+                diagnostic.range == place
+                    && diagnostic.code == Some(NumberOrString::String((*rule).to_owned()))
+            })
+            .cloned()
+            .collect()
+    });
+    CodeAction {
+        title: action.title.clone(),
+        kind: Some(action_kind(action.kind)),
+        diagnostics: diagnostics.filter(|mended| !mended.is_empty()),
+        edit: Some(workspace_edit(edits, uri, snapshot.version, session)),
+        is_preferred: action.preferred.then_some(true),
+        ..CodeAction::default()
+    }
+}
+
+pub(crate) fn completion(
+    snapshot: &Snapshot,
+    item: Item,
+    at: usize,
+    session: &Session,
+) -> CompletionItem {
+    let place = range(&snapshot.text, &item.range, session.columns);
+    CompletionItem {
+        kind: Some(match item.kind {
+            completion::Kind::Move => CompletionItemKind::METHOD,
+            completion::Kind::Number => CompletionItemKind::UNIT,
+            completion::Kind::Tag => CompletionItemKind::PROPERTY,
+            completion::Kind::Value => CompletionItemKind::VALUE,
+            completion::Kind::Rule => CompletionItemKind::ENUM_MEMBER,
+            completion::Kind::Word => CompletionItemKind::TEXT,
+        }),
+        // Editors sort by this text, and ours is sorted already.
+        sort_text: Some(format!("{at:04}")),
+        filter_text: Some(item.text.clone()),
+        text_edit: Some(CompletionTextEdit::Edit(TextEdit::new(
+            place,
+            item.text.clone(),
+        ))),
+        label: item.text,
+        detail: (!item.detail.is_empty()).then_some(item.detail),
+        documentation: item
+            .documentation
+            .map(|text| Documentation::MarkupContent(markdown(session, text))),
+        ..CompletionItem::default()
+    }
+}
+
+/// A symbol as a tree.
+pub(crate) fn symbol(text: &Text, symbol: Symbol, columns: Columns) -> DocumentSymbol {
+    let children: Vec<DocumentSymbol> = symbol
+        .children
+        .into_iter()
+        .map(|child| self::symbol(text, child, columns))
+        .collect();
+    #[allow(deprecated, reason = "the type has no constructor")]
+    DocumentSymbol {
+        name: symbol.name,
+        detail: (!symbol.detail.is_empty()).then_some(symbol.detail),
+        kind: if symbol.game {
+            SymbolKind::CLASS
+        } else {
+            SymbolKind::METHOD
+        },
+        tags: None,
+        deprecated: None,
+        range: range(text, &symbol.range, columns),
+        selection_range: range(text, &symbol.head, columns),
+        children: (!children.is_empty()).then_some(children),
+    }
+}
+
+pub(crate) fn fold(text: &Text, bytes: &Bytes<usize>, fold: Fold) -> Option<FoldingRange> {
+    let start = text.position(bytes.start, Columns::Utf8).line;
+    let end = text.position(bytes.end, Columns::Utf8).line;
+    (end > start).then(|| FoldingRange {
+        start_line: start,
+        end_line: end,
+        kind: Some(match fold {
+            Fold::Comment => FoldingRangeKind::Comment,
+            Fold::Game | Fold::SideLine => FoldingRangeKind::Region,
+        }),
+        ..FoldingRange::default()
+    })
+}
+
+/// Nested ranges, the smallest first, as the protocol nests them.
+pub(crate) fn selection(text: &Text, ranges: &[Bytes<usize>], columns: Columns) -> SelectionRange {
+    let mut outer = None;
+    for bytes in ranges.iter().rev() {
+        outer = Some(Box::new(SelectionRange {
+            range: range(text, bytes, columns),
+            parent: outer,
+        }));
+    }
+    match outer {
+        Some(selection) => *selection,
+        None => SelectionRange {
+            range: Range::default(),
+            parent: None,
+        },
+    }
+}
+
+pub(crate) fn hint(snapshot: &Snapshot, hint: Hint, session: &Session) -> InlayHint {
+    InlayHint {
+        position: position(&snapshot.text, hint.offset, session.columns),
+        label: InlayHintLabel::String(hint.text),
+        kind: hint.before.then_some(InlayHintKind::PARAMETER),
+        text_edits: None,
+        tooltip: hint
+            .tooltip
+            .map(|text| InlayHintTooltip::MarkupContent(markdown(session, text))),
+        padding_left: Some(!hint.before),
+        padding_right: Some(hint.before),
+        data: None,
+    }
+}
+
+/// A lens, and a second one where more nodes could settle more.
+pub(crate) fn lens(snapshot: &Snapshot, lens: Lens, uri: &Url, columns: Columns) -> Vec<CodeLens> {
+    let place = range(&snapshot.text, &lens.range, columns);
+    let with = |title: String, command: &str| CodeLens {
+        range: place,
+        command: Some(Command {
+            title,
+            command: command.to_owned(),
+            arguments: Some(vec![json!(uri), json!(place.start)]),
+        }),
+        data: None,
+    };
+    let mut lenses = vec![with(lens.text, super::commands::FINDINGS)];
+    if lens.unsettled {
+        lenses.push(with(
+            "settle with ten times the budget".to_owned(),
+            super::commands::SETTLE,
+        ));
+    }
+    lenses
+}
+
+pub(crate) fn highlight(
+    text: &Text,
+    bytes: &Bytes<usize>,
+    same_piece: bool,
+    columns: Columns,
+) -> DocumentHighlight {
+    DocumentHighlight {
+        range: range(text, bytes, columns),
+        kind: Some(if same_piece {
+            DocumentHighlightKind::WRITE
+        } else {
+            DocumentHighlightKind::READ
+        }),
+    }
+}
+
+/// The legend of semantic tokens, in the order of [`tokens::Kind`].
+pub(crate) const LEGEND: [SemanticTokenType; 9] = [
+    SemanticTokenType::PROPERTY,
+    SemanticTokenType::STRING,
+    SemanticTokenType::NUMBER,
+    SemanticTokenType::FUNCTION,
+    SemanticTokenType::OPERATOR,
+    SemanticTokenType::KEYWORD,
+    SemanticTokenType::COMMENT,
+    SemanticTokenType::MACRO,
+    SemanticTokenType::OPERATOR,
+];
+
+/// Semantic tokens, cut at line ends and told by their distances.
+pub(crate) fn semantic_tokens(
+    text: &Text,
+    words: &[(Bytes<usize>, tokens::Kind)],
+    columns: Columns,
+) -> Vec<SemanticToken> {
+    let mut told = Vec::with_capacity(words.len());
+    let mut last = Position::default();
+    for (bytes, kind) in words {
+        let mut from = bytes.start;
+        while from < bytes.end {
+            let line = text.lines().line_of(from);
+            let end = text
+                .lines()
+                .line(text.bytes(), line)
+                .map_or(bytes.end, |range| range.end)
+                .min(bytes.end);
+            let next = text
+                .lines()
+                .line(text.bytes(), line + 1)
+                .map_or(bytes.end, |range| range.start);
+            if from < end {
+                let start = position(text, from, columns);
+                let length = position(text, end, columns).character - start.character;
+                let delta_line = start.line - last.line;
+                told.push(SemanticToken {
+                    delta_line,
+                    delta_start: if delta_line == 0 {
+                        start.character - last.character
+                    } else {
+                        start.character
+                    },
+                    length,
+                    token_type: *kind as u32,
+                    token_modifiers_bitset: 0,
+                });
+                last = start;
+            }
+            from = next.max(from + 1);
+        }
+    }
+    told
+}

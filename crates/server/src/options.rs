@@ -1,0 +1,197 @@
+//! What an author can set, as an editor or a settings file tells it.
+
+use std::collections::BTreeMap;
+
+use gainsay::{Language, Level, Settings};
+use serde_json::Value;
+
+/// The settings of a session.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Options {
+    /// What the core library is to do.
+    pub(crate) settings: Settings,
+    /// What the editor is to show.
+    pub(crate) editor: EditorOptions,
+}
+
+/// The settings that only an editor has.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct EditorOptions {
+    /// Whether verdicts are shown behind claims.
+    pub(crate) verdict_hints: bool,
+    /// Whether missing numbers are shown in long lines.
+    pub(crate) number_hints: bool,
+    /// Whether hovers draw the board as a picture.
+    pub(crate) pictures: bool,
+    /// The address in front of a rule's name where its page is found.
+    pub(crate) rule_pages: Option<String>,
+}
+
+impl Default for EditorOptions {
+    fn default() -> Self {
+        Self {
+            verdict_hints: true,
+            number_hints: true,
+            pictures: false,
+            rule_pages: None,
+        }
+    }
+}
+
+impl Options {
+    /// Takes over what `value`, an object with the keys of the settings file, says.
+    /// What it does not name stays. Whatever is wrong is told and left out.
+    pub(crate) fn take(&mut self, value: &Value) -> Vec<String> {
+        let mut wrong = Vec::new();
+        let Some(object) = value.as_object() else {
+            if !value.is_null() {
+                wrong.push("The settings must be an object with the keys of gainsay.toml.".into());
+            }
+            return wrong;
+        };
+        for (key, value) in object {
+            if value.is_null() {
+                continue;
+            }
+            let taken = match key.as_str() {
+                "nodes" => match value.as_u64() {
+                    Some(nodes @ 1..) => {
+                        self.settings.nodes = nodes;
+                        Ok(())
+                    }
+                    _ => Err("a number of at least 1".to_owned()),
+                },
+                "language" => self.take_language(value),
+                "claims" => take_flag(value, &mut self.settings.claims),
+                "rules" => self.take_rules(value, &mut wrong),
+                "hints" => self.take_hints(value),
+                "pictures" => take_flag(value, &mut self.editor.pictures),
+                "rulePages" | "rule-pages" => match value.as_str() {
+                    Some(address) => {
+                        self.editor.rule_pages = (!address.is_empty()).then(|| address.to_owned());
+                        Ok(())
+                    }
+                    None => Err("the address of a page".to_owned()),
+                },
+                // The command's alone, and the editors' own.
+                "fail-on" | "path" | "server" | "trace" => Ok(()),
+                _ => {
+                    wrong.push(format!("There is no setting \"{key}\"."));
+                    Ok(())
+                }
+            };
+            if let Err(expected) = taken {
+                wrong.push(format!("The setting \"{key}\" must be {expected}."));
+            }
+        }
+        wrong
+    }
+
+    fn take_language(&mut self, value: &Value) -> Result<(), String> {
+        let name = value.as_str().unwrap_or_default();
+        if name.is_empty() && value.is_string() {
+            self.settings.language = None;
+            return Ok(());
+        }
+        let language = Language::ALL
+            .into_iter()
+            .find(|language| language.name().eq_ignore_ascii_case(name));
+        match language {
+            Some(language) => {
+                self.settings.language = Some(language);
+                Ok(())
+            }
+            None => Err(format!(
+                "one of {}",
+                Language::ALL.map(Language::name).join(", ")
+            )),
+        }
+    }
+
+    fn take_rules(&mut self, value: &Value, wrong: &mut Vec<String>) -> Result<(), String> {
+        let Some(rules) = value.as_object() else {
+            return Err("an object of levels by the names of rules".to_owned());
+        };
+        let mut levels = BTreeMap::new();
+        for (name, level) in rules {
+            if gainsay::rule(name).is_none() {
+                wrong.push(format!("There is no rule \"{name}\"."));
+                continue;
+            }
+            match serde_json::from_value::<Level>(level.clone()) {
+                Ok(level) => {
+                    levels.insert(name.clone(), level);
+                }
+                Err(_) => wrong.push(format!(
+                    "The level of \"{name}\" must be off, hint, information, warning or error."
+                )),
+            }
+        }
+        self.settings.levels = levels;
+        Ok(())
+    }
+
+    fn take_hints(&mut self, value: &Value) -> Result<(), String> {
+        let expected = || "true, false or an object with \"verdicts\" and \"numbers\"".to_owned();
+        if let Some(both) = value.as_bool() {
+            self.editor.verdict_hints = both;
+            self.editor.number_hints = both;
+            return Ok(());
+        }
+        let object = value.as_object().ok_or_else(expected)?;
+        for (key, flag) in object {
+            let flag = flag.as_bool().ok_or_else(expected)?;
+            match key.as_str() {
+                "verdicts" => self.editor.verdict_hints = flag,
+                "numbers" => self.editor.number_hints = flag,
+                _ => return Err(expected()),
+            }
+        }
+        Ok(())
+    }
+}
+
+fn take_flag(value: &Value, flag: &mut bool) -> Result<(), String> {
+    match value.as_bool() {
+        Some(told) => {
+            *flag = told;
+            Ok(())
+        }
+        None => Err("true or false".to_owned()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use serde_json::json;
+
+    use super::*;
+
+    #[test]
+    fn takes_the_keys_of_the_settings_file() {
+        let mut options = Options::default();
+        let wrong = options.take(&json!({
+            "nodes": 5000, "language": "german", "claims": false,
+            "rules": {"illegal-move": "warning"}, "hints": {"numbers": false}
+        }));
+        assert!(wrong.is_empty(), "{wrong:?}");
+        assert_eq!(options.settings.nodes, 5000);
+        assert_eq!(options.settings.language, Some(Language::German));
+        assert!(!options.settings.claims);
+        assert_eq!(options.settings.levels["illegal-move"], Level::Warning);
+        assert!(options.editor.verdict_hints && !options.editor.number_hints);
+    }
+
+    #[test]
+    fn tells_what_is_wrong_and_takes_the_rest() {
+        let mut options = Options::default();
+        let wrong = options.take(&json!({
+            "nodes": 0, "language": "klingon", "rules": {"no-such": "off", "illegal-move": 3},
+            "nonsense": 1, "claims": false
+        }));
+        assert_eq!(wrong.len(), 5, "{wrong:?}");
+        assert_eq!(options.settings.nodes, Settings::default().nodes);
+        assert!(!options.settings.claims);
+        assert_eq!(options.take(&json!([1])).len(), 1);
+    }
+}

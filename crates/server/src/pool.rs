@@ -1,0 +1,167 @@
+//! The threads that settle claims, each with its own solver.
+//!
+//! A worker gets one section at a time and owns its text, so that nothing it does
+//! can hold up the document.
+
+use std::{
+    panic::{AssertUnwindSafe, catch_unwind},
+    sync::{
+        Arc,
+        atomic::{AtomicBool, Ordering},
+        mpsc::{Receiver, Sender, channel},
+    },
+    thread,
+    time::{Duration, Instant},
+};
+
+use gainsay::{Finding, Reading, Settings, Solver};
+
+use crate::{
+    document::{SectionId, Settlement},
+    memory::{Key, Memory},
+};
+
+/// How much memory the tables of one solver take.
+const SOLVER_BYTES: usize = 16 << 20;
+
+/// After so long a worker tells what it has so far.
+const TELL_AFTER: Duration = Duration::from_millis(50);
+
+/// A section whose claims are to be settled.
+#[derive(Debug)]
+pub(crate) struct Job {
+    pub(crate) uri: Arc<str>,
+    pub(crate) section: SectionId,
+    pub(crate) text: Vec<u8>,
+    pub(crate) settings: Arc<Settings>,
+    /// Raised when the answer is no longer wanted.
+    pub(crate) stop: Arc<AtomicBool>,
+}
+
+/// What a worker tells.
+#[derive(Debug)]
+pub(crate) struct Told {
+    pub(crate) worker: usize,
+    pub(crate) uri: Arc<str>,
+    pub(crate) section: SectionId,
+    pub(crate) settlement: Settlement,
+    /// Whether the worker is done with the section. Told exactly once a job, and
+    /// also when the job was stopped.
+    pub(crate) done: bool,
+    /// Whether it was stopped; the settlement is then incomplete.
+    pub(crate) stopped: bool,
+}
+
+/// The workers.
+#[derive(Debug)]
+pub(crate) struct Pool {
+    jobs: Vec<Sender<Job>>,
+}
+
+impl Pool {
+    /// Starts `workers` threads that tell what they settle through `tell`.
+    pub(crate) fn start<F>(workers: usize, memory: &Arc<Memory>, tell: F) -> Self
+    where
+        F: Fn(Told) + Clone + Send + 'static,
+    {
+        let jobs = (0..workers.max(1))
+            .filter_map(|worker| {
+                let (sender, receiver) = channel();
+                let tell = tell.clone();
+                let memory = Arc::clone(memory);
+                thread::Builder::new()
+                    .name(format!("gainsay-settle-{worker}"))
+                    .spawn(move || work(worker, &receiver, &memory, &tell))
+                    .ok()
+                    .map(|_| sender)
+            })
+            .collect();
+        Self { jobs }
+    }
+
+    /// The number of workers.
+    pub(crate) fn len(&self) -> usize {
+        self.jobs.len()
+    }
+
+    /// Gives a job to a worker, which must be idle.
+    pub(crate) fn give(&self, worker: usize, job: Job) {
+        if let Some(sender) = self.jobs.get(worker) {
+            // A worker ends only when the pool is dropped.
+            let _ = sender.send(job);
+        }
+    }
+}
+
+fn work(worker: usize, jobs: &Receiver<Job>, memory: &Memory, tell: &impl Fn(Told)) {
+    let mut solver = None;
+    while let Ok(job) = jobs.recv() {
+        let Job {
+            uri, section, stop, ..
+        } = &job;
+        let told = |settlement: Settlement, done: bool| Told {
+            worker,
+            uri: Arc::clone(uri),
+            section: *section,
+            settlement,
+            done,
+            stopped: stop.load(Ordering::Relaxed),
+        };
+        // The library promises not to panic; if it does, the author loses the claims
+        // of one section and not the session.
+        let settlement = catch_unwind(AssertUnwindSafe(|| {
+            let solver = solver.get_or_insert_with(|| Solver::new(SOLVER_BYTES));
+            settle(&job, solver, memory, |part| tell(told(part, false)))
+        }));
+        if settlement.is_err() {
+            solver = None;
+        }
+        tell(told(settlement.unwrap_or_default(), true));
+    }
+}
+
+/// Settles the claims of a section until all are settled or the job is stopped.
+fn settle(
+    job: &Job,
+    solver: &mut Solver,
+    memory: &Memory,
+    mut tell: impl FnMut(Settlement),
+) -> Settlement {
+    let stopped = || job.stop.load(Ordering::Relaxed);
+    let key = Key::of(&job.text, &job.settings);
+    if let Some(known) = memory.get(key) {
+        return known.as_ref().clone();
+    }
+    let reading = Reading::of(&job.text, &job.settings);
+    let pending = reading.claims(&job.text, &job.settings);
+    let mut settlement = Settlement {
+        of: pending.len(),
+        ..Settlement::default()
+    };
+    solver.stop_on(Arc::clone(&job.stop));
+    let mut told = Instant::now();
+    for claim in &pending {
+        if stopped() {
+            return settlement;
+        }
+        let Some(settled) = claim.settle(solver, &job.settings) else {
+            continue;
+        };
+        // A verdict that was reached while the flag went up may be cut short.
+        if stopped() {
+            return settlement;
+        }
+        settlement.claims.push(settled.claim);
+        let mut findings: Vec<Finding> = settled.findings;
+        if !findings.is_empty() {
+            reading.apply_allowances(&job.text, &mut findings);
+        }
+        settlement.findings.append(&mut findings);
+        if told.elapsed() >= TELL_AFTER {
+            told = Instant::now();
+            tell(settlement.clone());
+        }
+    }
+    memory.keep(key, &settlement);
+    settlement
+}

@@ -1,0 +1,347 @@
+//! A client over in-memory streams: it speaks the protocol's frames itself, so that
+//! nothing of the server's own library stands on both sides.
+#![allow(dead_code, unreachable_pub, missing_docs)]
+
+use std::{collections::HashMap, time::Duration};
+
+use gainsay_server::{Ended, serve_on};
+use serde_json::{Value, json};
+use tokio::{
+    io::{AsyncBufReadExt, AsyncReadExt, AsyncWriteExt, BufReader, DuplexStream},
+    task::JoinHandle,
+    time::timeout,
+};
+
+/// No answer takes longer, on the slowest machine.
+const PATIENCE: Duration = Duration::from_secs(60);
+
+pub struct Client {
+    to: DuplexStream,
+    from: BufReader<DuplexStream>,
+    server: JoinHandle<Ended>,
+    next: i64,
+    /// Whether requests of the server are answered.
+    pub answers: bool,
+    /// Answers to `workspace/configuration`.
+    pub configuration: Value,
+    /// The last published set of each document, with its version.
+    pub published: HashMap<String, (Option<i64>, Vec<Value>)>,
+    /// How many sets were published.
+    pub publications: usize,
+    /// Every message of the server, in order.
+    pub log: Vec<Value>,
+}
+
+impl Client {
+    /// A client that has not said anything yet.
+    pub fn connect() -> Self {
+        let (ours, theirs) = tokio::io::duplex(1 << 20);
+        let (back_ours, back_theirs) = tokio::io::duplex(1 << 20);
+        let server = tokio::spawn(serve_on(theirs, back_theirs));
+        Self {
+            to: ours,
+            from: BufReader::new(back_ours),
+            server,
+            next: 0,
+            answers: true,
+            configuration: Value::Null,
+            published: HashMap::new(),
+            publications: 0,
+            log: Vec::new(),
+        }
+    }
+
+    /// A client that has shaken hands, with these capabilities and options.
+    pub async fn start_with(capabilities: Value, options: Value) -> Self {
+        let mut client = Self::connect();
+        client
+            .request(
+                "initialize",
+                json!({"processId": null, "rootUri": null, "capabilities": capabilities,
+                       "initializationOptions": options}),
+            )
+            .await;
+        client.notify("initialized", json!({})).await;
+        client
+    }
+
+    /// A client that has shaken hands.
+    pub async fn start() -> Self {
+        Self::start_with(json!({}), Value::Null).await
+    }
+
+    pub async fn raw(&mut self, bytes: &[u8]) {
+        timeout(PATIENCE, self.to.write_all(bytes))
+            .await
+            .expect("the server reads")
+            .expect("the stream is open");
+    }
+
+    async fn send(&mut self, message: &Value) {
+        let body = message.to_string();
+        let frame = format!("Content-Length: {}\r\n\r\n{body}", body.len());
+        self.raw(frame.as_bytes()).await;
+    }
+
+    pub async fn notify(&mut self, method: &str, params: Value) {
+        self.send(&json!({"jsonrpc": "2.0", "method": method, "params": params}))
+            .await;
+    }
+
+    /// Sends a request and gives its number.
+    pub async fn post(&mut self, method: &str, params: Value) -> i64 {
+        self.next += 1;
+        let id = self.next;
+        self.send(&json!({"jsonrpc": "2.0", "id": id, "method": method, "params": params}))
+            .await;
+        id
+    }
+
+    /// Sends a request and waits for its answer, which must not be an error.
+    pub async fn request(&mut self, method: &str, params: Value) -> Value {
+        let id = self.post(method, params).await;
+        let answer = self.answer(id).await;
+        assert!(answer.get("error").is_none(), "{method}: {answer}");
+        answer.get("result").cloned().unwrap_or(Value::Null)
+    }
+
+    /// Waits for the answer to a request.
+    pub async fn answer(&mut self, id: i64) -> Value {
+        loop {
+            let message = self.read().await;
+            if message.get("method").is_none() && message["id"] == json!(id) {
+                return message;
+            }
+        }
+    }
+
+    /// Reads one message and does what a client does with it.
+    pub async fn read(&mut self) -> Value {
+        timeout(PATIENCE, self.read_now())
+            .await
+            .expect("the server answers in time")
+    }
+
+    /// Reads a message if one comes within `patience`.
+    pub async fn read_within(&mut self, patience: Duration) -> Option<Value> {
+        // A frame that began is read to its end, so nothing is lost by the timeout.
+        match timeout(patience, self.from.fill_buf()).await {
+            Ok(Ok([])) | Err(_) | Ok(Err(_)) => None,
+            Ok(Ok(_)) => Some(self.read().await),
+        }
+    }
+
+    async fn read_now(&mut self) -> Value {
+        let mut length = 0;
+        loop {
+            let mut line = String::new();
+            let read = self.from.read_line(&mut line).await.expect("a header");
+            assert!(read > 0, "the server closed the stream");
+            let line = line.trim_end();
+            if line.is_empty() {
+                break;
+            }
+            if let Some(value) = line.strip_prefix("Content-Length: ") {
+                length = value.parse().expect("a length");
+            }
+        }
+        let mut body = vec![0; length];
+        self.from.read_exact(&mut body).await.expect("a body");
+        let message: Value = serde_json::from_slice(&body).expect("JSON");
+        self.log.push(message.clone());
+        self.take(&message).await;
+        message
+    }
+
+    async fn take(&mut self, message: &Value) {
+        let Some(method) = message.get("method").and_then(Value::as_str) else {
+            return;
+        };
+        if method == "textDocument/publishDiagnostics" {
+            let params = &message["params"];
+            self.publications += 1;
+            self.published.insert(
+                params["uri"].as_str().expect("a URI").to_owned(),
+                (
+                    params["version"].as_i64(),
+                    params["diagnostics"].as_array().expect("a list").clone(),
+                ),
+            );
+        }
+        if let Some(id) = message.get("id")
+            && self.answers
+        {
+            let result = if method == "workspace/configuration" {
+                json!([self.configuration])
+            } else {
+                Value::Null
+            };
+            let answer = json!({"jsonrpc": "2.0", "id": id, "result": result});
+            self.send(&answer).await;
+        }
+    }
+
+    pub async fn open(&mut self, uri: &str, version: i64, text: &str) {
+        self.notify(
+            "textDocument/didOpen",
+            json!({"textDocument": {"uri": uri, "languageId": "pgn", "version": version,
+                                    "text": text}}),
+        )
+        .await;
+    }
+
+    /// Replaces a range (start line, start column, end line, end column).
+    pub async fn edit(&mut self, uri: &str, version: i64, range: [usize; 4], text: &str) {
+        self.notify(
+            "textDocument/didChange",
+            json!({"textDocument": {"uri": uri, "version": version}, "contentChanges": [{
+                "range": {"start": {"line": range[0], "character": range[1]},
+                          "end": {"line": range[2], "character": range[3]}},
+                "text": text}]}),
+        )
+        .await;
+    }
+
+    /// Waits until diagnostics of this version or a later one are published.
+    pub async fn published(&mut self, uri: &str, version: i64) -> Vec<Value> {
+        loop {
+            if let Some((Some(known), set)) = self.published.get(uri)
+                && *known >= version
+            {
+                return set.clone();
+            }
+            self.read().await;
+        }
+    }
+
+    /// Reads until the server is quiet for `pause`.
+    pub async fn settle(&mut self, pause: Duration) {
+        while self.read_within(pause).await.is_some() {}
+    }
+
+    /// A request about a place in a document.
+    pub async fn at(&mut self, method: &str, uri: &str, line: usize, column: usize) -> Value {
+        self.request(
+            method,
+            json!({"textDocument": {"uri": uri},
+                   "position": {"line": line, "character": column}}),
+        )
+        .await
+    }
+
+    /// Ends the session as a client should.
+    pub async fn stop(mut self) -> Ended {
+        self.request("shutdown", Value::Null).await;
+        self.notify("exit", Value::Null).await;
+        timeout(PATIENCE, self.server)
+            .await
+            .expect("the server ends")
+            .expect("the server does not panic")
+    }
+
+    /// Goes away without a word.
+    pub async fn vanish(self) -> Ended {
+        drop(self.to);
+        drop(self.from);
+        timeout(PATIENCE, self.server)
+            .await
+            .expect("the server ends")
+            .expect("the server does not panic")
+    }
+}
+
+/// Rule and range of each diagnostic, in order, for comparing.
+pub fn outline(diagnostics: &[Value]) -> Vec<String> {
+    let mut lines: Vec<String> = diagnostics
+        .iter()
+        .map(|diagnostic| {
+            format!(
+                "{} {} {}",
+                diagnostic["code"].as_str().unwrap_or_default(),
+                diagnostic["range"],
+                diagnostic["message"]
+            )
+        })
+        .collect();
+    lines.sort();
+    lines
+}
+
+/// A generator of numbers for tests, the same on every machine.
+pub struct Dice(pub u64);
+
+impl Dice {
+    pub fn below(&mut self, most: usize) -> usize {
+        // xorshift64*, Vigna 2014.
+        self.0 ^= self.0 >> 12;
+        self.0 ^= self.0 << 25;
+        self.0 ^= self.0 >> 27;
+        let number = self.0.wrapping_mul(0x2545_f491_4f6c_dd1d) >> 33;
+        number as usize % most.max(1)
+    }
+
+    pub fn pick<'a, T>(&mut self, list: &'a [T]) -> &'a T {
+        &list[self.below(list.len())]
+    }
+}
+
+/// The text as the client keeps it: in UTF-16, changed by lines and columns, by code
+/// that shares nothing with the server's.
+#[derive(Clone)]
+pub struct Buffer {
+    pub units: Vec<u16>,
+}
+
+impl Buffer {
+    pub fn new(text: &str) -> Self {
+        Self {
+            units: text.encode_utf16().collect(),
+        }
+    }
+
+    pub fn text(&self) -> String {
+        String::from_utf16(&self.units).expect("whole characters")
+    }
+
+    /// Line and column of an offset in units.
+    pub fn place(&self, offset: usize) -> (usize, usize) {
+        let (mut line, mut column) = (0, 0);
+        let mut at = 0;
+        while at < offset {
+            match (self.units[at], self.units.get(at + 1)) {
+                (0x0d, Some(0x0a)) => {
+                    if at + 1 == offset {
+                        return (line, column);
+                    }
+                    at += 1;
+                    line += 1;
+                    column = 0;
+                }
+                (0x0a | 0x0d, _) => {
+                    line += 1;
+                    column = 0;
+                }
+                _ => column += 1,
+            }
+            at += 1;
+        }
+        (line, column)
+    }
+
+    /// A random offset that splits neither a surrogate pair nor CRLF.
+    pub fn anywhere(&self, dice: &mut Dice) -> usize {
+        let mut at = dice.below(self.units.len() + 1);
+        while at > 0
+            && at < self.units.len()
+            && ((0xdc00..0xe000).contains(&self.units[at])
+                || (self.units[at] == 0x0a && self.units[at - 1] == 0x0d))
+        {
+            at -= 1;
+        }
+        at
+    }
+
+    pub fn replace(&mut self, range: std::ops::Range<usize>, text: &str) {
+        self.units.splice(range, text.encode_utf16());
+    }
+}
