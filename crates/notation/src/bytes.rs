@@ -447,10 +447,12 @@ fn broken_quotes(
     close: Option<usize>,
     escaped: bool,
 ) -> RawTag {
-    // The quote may have been found behind a lone CR, which ends the line too.
-    let line = line_end(text, start);
-    let close = close.filter(|&close| close < line);
-    let limit = close.unwrap_or(line);
+    // The quote may have been found behind a lone CR, which ends the line too. Its
+    // line is not searched further: a line may be long and hold many tags.
+    let value = text.get(start..close.unwrap_or(text.len()));
+    let line = memchr2(b'\n', b'\r', value.unwrap_or_default()).map(|found| start + found);
+    let close = close.filter(|_| line.is_none());
+    let limit = line.or(close).unwrap_or(text.len());
     let inside = text.get(start..limit).unwrap_or_default();
     let (value_end, end) = if let Some(bracket) = memchr(b']', inside) {
         // The closing quote is missing; a quote further on belongs to the next tag.
@@ -470,7 +472,7 @@ fn broken_quotes(
             None => (close, close + 1),
         }
     } else {
-        (line, line)
+        (limit, limit)
     };
     RawTag {
         name,

@@ -620,7 +620,12 @@ impl Reader<'_> {
                     ElementKind::Open => {
                         // Parentheses in a row are one fault.
                         match (&mut last, self.game.faults.last_mut()) {
-                            (Some(behind), Some(fault)) if element.span.end == behind.start => {
+                            (Some(behind), Some(fault))
+                                if Span::new(element.span.end, behind.start)
+                                    .of(self.text)
+                                    .iter()
+                                    .all(|&byte| is_space(byte)) =>
+                            {
                                 fault.span = fault.span.to(element.span);
                             }
                             _ => self.game.faults.push(Fault {

@@ -43,7 +43,7 @@ fn archive(dice: &mut Dice) -> String {
             column += word.len();
             if at % 36 == 35 && dice.below(3) == 0 {
                 text.push(' ');
-                text.push_str(dice.pick(COMMENTS));
+                text.push_str(dice.pick::<&str>(COMMENTS));
                 // Black's next move then needs its number.
                 if at % 3 == 1 {
                     text.push_str(&format!(" {}...", at / 3 + 1));
