@@ -4,14 +4,15 @@
 //!
 //! ```text
 //! gainsay mate proof 1
-//! position 8/8/8/8/8/5k2/7q/5K1R b - - 0 1
-//! moves 2
-//! f3g3 h1g1
-//! XX
-//! end 0123456789abcdef
+//! position 8/8/8/8/3N4/p7/k1K5/8 w - - 0 1
+//! moves 3
+//! d4e2 1
+//! e2c1 c1b3
+//! end ef84a6b893ce19f2
 //! ```
 //!
-//! The position is a FEN, and the side to move mates in at most `moves` of its moves.
+//! The position is a FEN, and the side to move mates in `moves` of its moves at most;
+//! the longest line of the proof has just so many.
 //! Then comes one line for every position of the proof in which the attacker is to
 //! move, numbered from 0, the given position: the attacker's move in UCI notation
 //! and, unless it mates, an answer to each legal reply, the replies in the
@@ -19,9 +20,9 @@
 //! once or the number of the line that goes on, which is greater than the line's own
 //! number, so that no proof can run in a circle. Lines may be shared.
 //!
-//! The last line, which ends with a line feed too, holds 16 hexadecimal digits: the 64-bit FNV-1a hash (Fowler, Noll
-//! and Vo) of all lines before it, line feeds included. It guards against damage; a
-//! false proof is found by replaying it.
+//! The last line, which ends with a line feed too, holds 16 hexadecimal digits: the
+//! 64-bit FNV-1a hash (Fowler, Noll and Vo) of all lines before it, line feeds
+//! included. It guards against damage; a false proof is found by replaying it.
 
 pub mod verify;
 

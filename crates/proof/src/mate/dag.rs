@@ -113,6 +113,13 @@ pub(crate) const fn clock_after(clock: u32, m: Move) -> u32 {
     }
 }
 
+/// The legal replies. On the heap, and in a function of its own, because proofs are
+/// written down recursively and lists of moves are large.
+#[inline(never)]
+fn replies(place: &Place) -> Vec<Move> {
+    place.position.legal_moves().to_vec()
+}
+
 /// Why a proof could not be written down.
 enum Failure {
     /// The budget ran out.
@@ -188,7 +195,7 @@ impl<'s, 't, 'b, 'c> Builder<'s, 't, 'b, 'c> {
             self.known.insert(key, None);
         }
         let after = self.play(place, m)?;
-        let replies = after.position.legal_moves();
+        let replies = replies(&after);
         self.edges += replies.len();
         if self.edges > self.solver.most_edges {
             return Err(Failure::Lost);

@@ -15,6 +15,16 @@ use crate::Budget;
 /// Questions about mates up to this length are left to the depth-first search alone.
 const SHORT: u32 = 3;
 
+/// The depth-first search goes no deeper than this: it would never end there, and the
+/// stack is not endless either.
+const DEEPENING: u32 = 16;
+
+/// Nodes that are kept for writing the proof down, at most.
+const RESERVE: u64 = 400_000;
+
+/// The budget is cut in so many turns for the search for shorter mates.
+const TURNS: u64 = 8;
+
 /// The longest mate within which the bounded searches look.
 pub(crate) const LONGEST: u32 = 200;
 
@@ -50,13 +60,13 @@ impl Solver<'_> {
         let bound = limit.min(LONGEST);
         let all = budget.left();
         // A part is kept for writing the proof down once it is found.
-        let reserve = all / 16;
+        let reserve = (all / 16).min(RESERVE);
 
         // Shorter mates first, as far as a part of the budget goes: that finds the
         // quiet keys of problems, and the least number at once.
         let deepening = all / 8;
         let started = budget.spent();
-        for left in 1..=bound {
+        for left in 1..=bound.min(DEEPENING) {
             let spent = budget.spent() - started;
             let cap = if left == bound && left <= SHORT {
                 all - reserve
@@ -102,19 +112,32 @@ impl Solver<'_> {
             _ => {}
         }
 
-        // Then shorter and shorter, until one is refuted or the budget is spent.
+        // Then shorter and shorter, until one is refuted or the budget is spent. A mate
+        // that is shorter by one may be harder to find than one much shorter, whose
+        // tree is smaller: both are tried in turns, and the tables keep what was done.
         let mut shortest = None;
+        let mut halfway = false;
         while next > outcome.refuted {
-            let mut share = budget.share(budget.left().saturating_sub(reserve));
-            let found = self.prove(place, Goal::attack(next), &mut share);
+            let bound = if halfway {
+                (outcome.refuted + next).div_ceil(2)
+            } else {
+                next
+            };
+            let free = budget.left().saturating_sub(reserve);
+            if free == 0 {
+                break;
+            }
+            let mut share = budget.share(free.min(all / TURNS + 1));
+            let found = self.prove(place, Goal::attack(bound), &mut share);
             budget.settle(&share);
             match found {
                 Ok(State::Won(length)) => {
                     shortest = Some(u32::from(length));
                     next = u32::from(length).saturating_sub(1);
                 }
-                Ok(State::Lost) => outcome.refuted = next,
-                _ => break,
+                Ok(State::Lost) => outcome.refuted = bound,
+                _ if share.spent() == 0 => break,
+                _ => halfway = !halfway,
             }
         }
         if let Some(length) = shortest

@@ -32,6 +32,20 @@ const MATES: [(&str, u32); 6] = [
 ];
 
 #[test]
+fn the_documented_example_is_what_is_written() {
+    let proof = proved("8/8/8/8/3N4/p7/k1K5/8 w - - 0 1", 100_000);
+    assert_eq!(
+        proof.to_string(),
+        "gainsay mate proof 1\n\
+         position 8/8/8/8/3N4/p7/k1K5/8 w - - 0 1\n\
+         moves 3\n\
+         d4e2 1\n\
+         e2c1 c1b3\n\
+         end ef84a6b893ce19f2\n"
+    );
+}
+
+#[test]
 fn proofs_verify() {
     for (fen, moves) in MATES {
         let proof = proved(fen, 2_000_000);

@@ -308,3 +308,30 @@ fn a_stopped_search_ends_at_once() {
         assert!(ended.saturating_duration_since(stopped) < Duration::from_millis(200));
     });
 }
+
+/// Locked pawns keep every search going without end in sight; the stack must do.
+#[test]
+fn deep_searches_need_little_stack() {
+    let deep = || {
+        let mut prover = MateProver::new(2 << 20);
+        for fen in [
+            "8/8/4k3/p1p1p1p1/P1P1P1P1/4K3/8/8 w - - 0 1",
+            "8/8/8/8/3N4/p7/k1K5/8 w - - 0 1",
+            "8/8/8/4k3/8/8/3Q4/4K3 w - - 60 90",
+        ] {
+            let position = position(fen);
+            for moves in [5, 40, u32::MAX] {
+                let answer = prover.mate_within(&position, moves, &mut Budget::nodes(200_000));
+                assert!(answer.nodes <= 200_000);
+            }
+            let answer = prover.mate(&position, &mut Budget::nodes(200_000));
+            assert!(answer.nodes <= 200_000);
+        }
+    };
+    std::thread::Builder::new()
+        .stack_size(1 << 20)
+        .spawn(deep)
+        .unwrap()
+        .join()
+        .unwrap();
+}
