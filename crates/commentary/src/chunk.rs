@@ -377,6 +377,7 @@ impl Chunker<'_> {
             plural: piece.plural,
             count,
             traits,
+            determined: determined || owner != Owner::Anyone,
         };
         Some((noun, at))
     }
@@ -422,6 +423,7 @@ impl Chunker<'_> {
             plural: false,
             count: None,
             traits: Traits::default(),
+            determined: true,
         };
         Some((noun, at + 1))
     }

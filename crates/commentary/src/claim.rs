@@ -207,6 +207,8 @@ pub struct Noun {
     pub count: Option<u8>,
     /// What the adjectives in front say of it.
     pub traits: Traits,
+    /// Whether an article or an owner stands in front ("the rook", "his rook", "a rook").
+    pub determined: bool,
 }
 
 /// What adjectives say of a piece.

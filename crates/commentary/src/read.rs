@@ -200,7 +200,12 @@ impl Maker<'_> {
     /// The claims that a noun phrase makes by itself: that the piece stands there, and
     /// what its adjectives say.
     fn noun(&self, prose: &mut Prose, at: usize, noun: &Noun, asked: bool, sentence: u32) {
+        let placed = noun.square.is_some() || noun.file.is_some();
         if noun.square.is_none() && noun.traits.is_empty() {
+            return;
+        }
+        // "Rooks belong behind passed pawns" speaks of no position.
+        if noun.plural && !placed && !noun.determined && noun.count.is_none() {
             return;
         }
         let around = self.surroundings(at, at + 1, asked);

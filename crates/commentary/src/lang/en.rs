@@ -376,10 +376,11 @@ const RULES: &[Rule] = &[
     .affirmed()
     .nobody(),
     Rule::new(
-        "@is a? mate|checkmate; @is mate|checkmate @with LINE; @give mate|checkmate; @with a? mate|checkmate; \
-         @was a? mate|checkmate; and mate|checkmate",
+        "@is a? mate|checkmate; @is mate|checkmate @with LINE; @give mate|checkmate; @was a? mate|checkmate",
         make::mate_now,
     ),
+    // Less firm: the mate may come later.
+    Rule::new("@with a? mate|checkmate; and mate|checkmate", make::mate_forced),
     Rule::new("mate|checkmate with|by|on LINE", make::mate_now).shown(),
     // ---- threats ----
     Rule::new(
@@ -503,7 +504,7 @@ const RULES: &[Rule] = &[
     // ---- draws ----
     Rule::new("stalemate; stalemates; stalemated", make::stalemate),
     Rule::new("perpetual check; perpetual; perpetually checks", make::perpetual),
-    Rule::new("threefold repetition; repetition; repetition of moves|position; draw by repetition; three fold repetition; third time; @repeats the? moves|position", make::repetition),
+    Rule::new("threefold repetition; repetition; repetition of moves|position; draw by repetition; three fold repetition; third time; @repeats the? moves|position; position @is|@was @repeats", make::repetition),
     Rule::new("fifty move|moves rule?; fifty move draw; N move rule", make::fifty),
     Rule::new("insufficient material; insufficient mating material; not enough material; not enough mating material", make::insufficient).affirmed(),
     Rule::new("dead position", make::dead),
@@ -514,7 +515,7 @@ const RULES: &[Rule] = &[
     Rule::new("queenside majority; queenside pawn majority; majority on the? queenside; pawn majority on the? queenside; majority on the? queen 's side|wing; queen 's side|wing majority", make::queenside_majority),
     Rule::new("kingside majority; kingside pawn majority; majority on the? kingside; pawn majority on the? kingside; majority on the? king 's side|wing; king 's side|wing majority", make::kingside_majority),
     Rule::new("PIECE on the? seventh rank|row?", make::on_seventh).inside(),
-    Rule::new("rooks doubled on the? seventh; PIECE doubled on the? seventh", make::rooks_on_seventh),
+    Rule::new("rooks doubled on the? seventh; PIECE @is? doubled on the? seventh", make::rooks_on_seventh),
     Rule::new("outpost on SQUARE; outpost at SQUARE; SQUARE outpost; outpost square SQUARE", make::outpost),
     Rule::new("opposite coloured|colored|colour|color PIECE; PIECE of opposite|opposing|different|unlike colour|colours|color|colors; opposite PIECE", make::opposite_bishops),
     Rule::new("same coloured|colored PIECE; PIECE of the? same colour|color", make::same_bishops),
@@ -523,14 +524,15 @@ const RULES: &[Rule] = &[
     Rule::new("can still castle; may still castle; right to castle; castling rights", make::castling_rights),
     Rule::new("@has castled", make::castled),
     Rule::new("en passant", make::en_passant),
-    Rule::new("queens @is|@was off; without queens; queens off the? board; queenless position|middlegame|game|ending; queens @is|@was exchanged|traded", make::queens_off).affirmed(),
+    Rule::new("PIECE @is|@was off; without PIECE; PIECE off the? board; PIECE @is|@was exchanged|traded", make::queens_gone).affirmed(),
+    Rule::new("queenless position|middlegame|game|ending", make::queens_off).affirmed(),
     Rule::new("pawn ending|endgame|endings|endgames; king and pawn ending|endgame", make::pawn_ending),
     Rule::new("rook ending|endgame; rook and pawn ending|endgame", make::rook_ending),
     Rule::new("queen ending|endgame", make::queen_ending),
     Rule::new("bishop ending|endgame; bishop 's ending", make::bishop_ending),
     Rule::new("knight ending|endgame", make::knight_ending),
     // ---- named mates ----
-    Rule::new("@matename mate|checkmate; back|eighth rank mate|checkmate; back rank; swallow 's tail mate; @matename 's mate|checkmate; two bishops mate", make::pattern),
+    Rule::new("@matename mate|checkmate; back|eighth rank mate|checkmate; back rank; swallow 's tail mate; @matename 's mate|checkmate; blind swine mate", make::pattern),
     // ---- exercises ----
     Rule::new("SIDE to play|move", make::to_play).inside(),
     Rule::new("SIDE to play|move and win|wins; SIDE plays and wins; SIDE to play|move and win N? material?", make::to_win).inside(),

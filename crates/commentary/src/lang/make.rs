@@ -308,6 +308,13 @@ pub(super) fn on_seventh(slots: &Slots) -> Option<ClaimKind> {
     })
 }
 
+/// "The queens are off", "without queens".
+pub(super) fn queens_gone(slots: &Slots) -> Option<ClaimKind> {
+    let noun = slots.pieces.first()?;
+    (noun.role == Some(Role::Queen) && noun.plural && noun.square.is_none())
+        .then(|| queens_off(slots))?
+}
+
 /// "Opposite-coloured bishops", "bishops of the same colour".
 pub(super) fn bishops(slots: &Slots, feature: Feature) -> Option<ClaimKind> {
     let bishops = slots.pieces.first()?.role? == Role::Bishop;

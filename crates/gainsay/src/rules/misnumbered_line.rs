@@ -6,7 +6,7 @@ rule! {
     /// A wrong number, or the wrong dots, is the commonest slip in cited lines.
     ///
     /// ```pgn before
-    /// 1. e4 e5 2. Nf3 {Better was 3.f4 exf4.} Nc6 *
+    /// 1. e4 e5 2. Nf3 {Better was 2...f4 exf4.} Nc6 *
     /// ```
     ///
     /// ```pgn after
