@@ -2,6 +2,11 @@
 
     python tests/python/claims.py check fixtures/claims/*.txt
     python tests/python/claims.py make > fixtures/claims/made.txt
+    python tests/python/claims.py positions TABLE > FOLDER/positions.txt
+
+`positions` makes a corpus of a table of open tactical positions (CC0): a CSV file with the
+columns FEN, Moves (UCI: first the mistake, then the solution) and Themes (`mateIn3`); it is
+for measuring with `cargo run -p gainsay-tests --bin accuracy -- FOLDER`.
 
 A corpus file holds scenes and, below each, entries:
 
@@ -31,6 +36,7 @@ they name a line:
 position that the comment can speak of: eight plies back, and for mates either side there.
 """
 
+import csv
 import random
 import re
 import sys
@@ -589,9 +595,52 @@ def make():
     print("\n".join(maker.lines))
 
 
+def positions(path, step=3):
+    """Prints a corpus file about every third position of a table."""
+    maker = Maker(7)
+    with open(path, encoding="utf-8", newline="") as table:
+        for at, row in enumerate(csv.DictReader(table)):
+            if at % step:
+                continue
+            board = chess.Board(row["FEN"])
+            moves = row["Moves"].split()
+            fen, mistake = board.fen(), board.parse_uci(moves[0])
+            text = board.variation_san([mistake])
+            board.push(mistake)
+            scene = boards(fen, text)
+            maker.lines += [f"== position {at}", f"fen {fen}", f"moves {text}"]
+            themes = row["Themes"].split()
+            number = next((int(t[6:]) for t in themes if t.startswith("mateIn")), None)
+            solution = [chess.Move.from_uci(move) for move in moves[1:]]
+            mover = side(board.turn)
+            if number:
+                maker.entry("true", "mate-in", "-", f"{mover} mates in {number}.")
+                line = numbered(board, solution)
+                if number < 5:
+                    maker.entry("true", "line", "-", f"{mover} wins by {line}.")
+                tests = [f"{name}:1" for name in ("mates", "mated", "threat")]
+                after = [play(board, board.san(move)) for move in board.legal_moves]
+                if number > 1 and not any(
+                    fact(position, test) for position in scene + after for test in tests
+                ):
+                    maker.entry("false", "mate-in", "mates:1", f"{mover} mates in one.")
+            for part in (
+                maker.ends,
+                maker.cited,
+                maker.pieces,
+                maker.work,
+                maker.material,
+                maker.structure,
+            ):
+                part(scene)
+    print("\n".join(maker.lines))
+
+
 if __name__ == "__main__":
     if sys.argv[1:2] == ["make"]:
         make()
+    elif sys.argv[1:2] == ["positions"]:
+        positions(sys.argv[2])
     elif sys.argv[1:2] == ["check"]:
         sys.exit(1 if check(sys.argv[2:]) else 0)
     else:

@@ -182,7 +182,10 @@ const SETS: &[(&str, &str)] = &[
     ("light", "light white"),
     ("dark", "dark black"),
     // ---- what only the patterns know ----
-    ("is", "is isn't 's are be being remains becomes means it's"),
+    (
+        "is",
+        "is isn't 's am 'm 're are be being remains becomes means it's",
+    ),
     ("was", "wasn't was were been"),
     (
         "mates",
@@ -457,8 +460,8 @@ const RULES: &[Rule] = &[
     Rule::new("PIECE up|ahead|more|extra|plus; up PIECE; PIECE to the good", make::up),
     Rule::new("PIECE down|behind|less|minus; down PIECE", make::down),
     Rule::new("PIECE up|ahead|down for PIECE; @has PIECE for PIECE; @has PIECE against PIECE; @is PIECE up|down for PIECE", make::for_goods),
-    Rule::new("exchange up|ahead|plus; up the exchange; @has won the exchange; @is the exchange up", make::exchange_up),
-    Rule::new("exchange down|behind|less|minus; down the exchange", make::exchange_down),
+    Rule::new("exchange up|ahead|plus; up exchange; extra exchange", make::exchange_up),
+    Rule::new("exchange down|behind|less|minus; down exchange", make::exchange_down),
     Rule::new("exchange up|ahead|down? for PIECE; exchange for PIECE", make::exchange_for),
     Rule::new("material|forces|pieces @is|@was level|equal|even|balanced; level|equal|even material; material equality; materially equal|level|even; material balance; material parity", make::material_level),
     Rule::new("material up|ahead|plus; up material; @has a? material advantage|edge|superiority; material advantage|superiority; ahead on|in material", make::material_up),
