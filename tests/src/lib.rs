@@ -1,6 +1,8 @@
 //! What the end to end checks share: where the fixtures and the game collections of
 //! pgn-reader are, and how a report reads in a snapshot.
 
+pub mod accuracy;
+
 use std::{
     fmt::Write as _,
     path::{Path, PathBuf},

@@ -57,9 +57,11 @@ impl Pending {
         message: &dyn Fn(&Chess) -> String,
     ) -> Answer {
         if self.denied() {
-            return match self.nearest().find(|position| !holds(position)) {
-                Some(position) => Answer::new(Verdict::Holds).on(position),
-                None => Answer::unsettled(),
+            // A denial is confirmed only where nothing near contradicts it.
+            return if self.nearest().any(holds) {
+                Answer::unsettled()
+            } else {
+                Answer::new(Verdict::Holds).on(&self.comment.scene.here)
             };
         }
         if let Some(position) = self.within_reach().find(|position| holds(position)) {

@@ -142,19 +142,15 @@ impl Pending {
         }
         let mut failed: Option<(usize, Forced)> = None;
         let mut all_hold = !readings.is_empty();
+        let mut any_holds = false;
         let mut unsettled = readings.is_empty();
         for (at, reading) in readings.iter().enumerate() {
             let forced = Self::ask(court, reading);
             match forced.verdict {
                 Verdict::Holds if !self.denied() => return holds(reading, &forced),
-                Verdict::Holds => {}
+                Verdict::Holds => any_holds = true,
                 Verdict::Fails => {
                     all_hold = false;
-                    if self.denied() {
-                        return Answer::new(Verdict::Holds)
-                            .on(&reading.position)
-                            .shown_by(evidence(&reading.position, &forced.line));
-                    }
                     if failed.is_none() {
                         failed = Some((at, forced));
                     }
@@ -165,21 +161,26 @@ impl Pending {
                 }
             }
         }
-        if self.denied() {
-            return self.denial(all_hold, &readings, court);
+        if self.denied() && all_hold {
+            return self.denial(&readings, court);
         }
-        let (Some((at, forced)), false) = (failed, unsettled) else {
+        let (Some((at, forced)), false) = (failed, unsettled || any_holds) else {
             return Answer::unsettled();
         };
         let Some(reading) = readings.get(at) else {
             return Answer::unsettled();
         };
+        if self.denied() {
+            return Answer::new(Verdict::Holds)
+                .on(&reading.position)
+                .shown_by(evidence(&reading.position, &forced.line));
+        }
         self.no_mate(reading, &forced, court)
     }
 
     /// A denied mate that is there in every reading.
-    fn denial(&self, all_hold: bool, readings: &[Reading], court: &mut Court<'_>) -> Answer {
-        let Some(reading) = readings.first().filter(|_| all_hold) else {
+    fn denial(&self, readings: &[Reading], court: &mut Court<'_>) -> Answer {
+        let Some(reading) = readings.first() else {
             return Answer::unsettled();
         };
         let forced = Self::ask(court, reading);
