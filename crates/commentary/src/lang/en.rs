@@ -383,7 +383,7 @@ const RULES: &[Rule] = &[
         make::mate_now,
     ),
     // Less firm: the mate may come later.
-    Rule::new("@with a? mate|checkmate; and mate|checkmate", make::mate_forced),
+    Rule::new("@with a? mate|checkmate; and mate|checkmate", make::mate_now).mood(Mood::Hedged),
     Rule::new("mate|checkmate with|by|on LINE", make::mate_now).shown(),
     // ---- threats ----
     Rule::new(

@@ -474,7 +474,8 @@ impl Pending {
         let wanted = cited.number.and_then(expected).unwrap_or(0);
         let found = count(&first.before);
         let same_move = wanted / 2 == found / 2;
-        if !same_move && (steps.len() < 2 || wanted > found && wanted - found <= 3) {
+        let plain = steps.len() >= 2 && !(wanted > found && wanted - found <= 3);
+        if !same_move && !plain && line.role != LineRole::Denied {
             return Answer::unsettled();
         }
         let span = self.place_of(cited.number_span.unwrap_or(cited.span));
