@@ -146,7 +146,7 @@ pub(crate) struct Tree {
 }
 
 impl Tree {
-    /// A table that never takes more than `bytes`, allocated on first use.
+    /// A table that never takes more than `bytes`, allocated as it grows.
     pub(crate) const fn new(bytes: usize) -> Self {
         let buckets = bytes / size_of::<Bucket>();
         Self {
@@ -158,12 +158,19 @@ impl Tree {
         }
     }
 
+    /// Allocates the part in use, and not a byte more.
+    fn make_room(&mut self) {
+        let count = 1_usize << self.bits;
+        if self.buckets.len() < count {
+            self.buckets.reserve_exact(count - self.buckets.len());
+            self.buckets.resize(count, Bucket::default());
+        }
+    }
+
     /// Forgets everything.
     pub(crate) fn clear(&mut self) {
-        if self.buckets.is_empty() {
-            self.buckets = vec![Bucket::default(); 1 << self.most_bits];
-        }
         self.bits = self.most_bits.min(FIRST_BITS);
+        self.make_room();
         self.used = 0;
         self.generation = self.generation.wrapping_add(1);
         if self.generation == 0 {
@@ -181,6 +188,7 @@ impl Tree {
     fn grow(&mut self) {
         let old_bits = self.bits;
         self.bits = (old_bits + GROWTH_BITS).min(self.most_bits);
+        self.make_room();
         let gained = self.bits - old_bits;
         // From the last bucket down, so that none is written before it is read.
         for from in (0..1_usize << old_bits).rev() {

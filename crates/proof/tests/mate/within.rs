@@ -283,8 +283,7 @@ fn budgets_are_kept() {
 }
 
 /// A stop flag raised while the prover works ends the work at once. The time allowed
-/// is generous, because the machine may be busy with other tests; the measured time is
-/// well below a millisecond.
+/// is generous, because the machine may be busy with other tests.
 #[test]
 fn a_stopped_search_ends_at_once() {
     use std::{
