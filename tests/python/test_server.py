@@ -26,6 +26,13 @@ COLUMN = """[Event "Café 😀"]
 
 @pytest_lsp.fixture(config=ClientServerConfig(server_command=[GAINSAY, "serve"]))
 async def client(lsp_client: LanguageClient):
+    # What the announced editor can be asked, and the test client does not know of.
+    for question in (
+        types.CLIENT_REGISTER_CAPABILITY,
+        types.WORKSPACE_CODE_LENS_REFRESH,
+        types.WORKSPACE_INLAY_HINT_REFRESH,
+    ):
+        lsp_client.feature(question)(lambda *_: None)
     result = await lsp_client.initialize_session(
         types.InitializeParams(
             capabilities=client_capabilities("visual-studio-code"),

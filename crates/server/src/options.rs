@@ -44,7 +44,8 @@ impl Options {
     pub(crate) fn take(&mut self, value: &Value) -> Vec<String> {
         let mut wrong = Vec::new();
         let Some(object) = value.as_object() else {
-            if !value.is_null() {
+            // Lua writes an empty table as an empty list.
+            if !value.is_null() && value.as_array().is_none_or(|list| !list.is_empty()) {
                 wrong.push("The settings must be an object with the keys of gainsay.toml.".into());
             }
             return wrong;
@@ -193,5 +194,6 @@ mod tests {
         assert_eq!(options.settings.nodes, Settings::default().nodes);
         assert!(!options.settings.claims);
         assert_eq!(options.take(&json!([1])).len(), 1);
+        assert!(options.take(&json!([])).is_empty());
     }
 }

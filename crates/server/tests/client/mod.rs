@@ -330,7 +330,11 @@ impl Buffer {
 
     /// A random offset that splits neither a surrogate pair nor CRLF.
     pub fn anywhere(&self, dice: &mut Dice) -> usize {
-        let mut at = dice.below(self.units.len() + 1);
+        self.whole(dice.below(self.units.len() + 1))
+    }
+
+    /// The last offset up to `at` that splits neither a surrogate pair nor CRLF.
+    pub fn whole(&self, mut at: usize) -> usize {
         while at > 0
             && at < self.units.len()
             && ((0xdc00..0xe000).contains(&self.units[at])
