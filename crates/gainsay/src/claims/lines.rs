@@ -40,6 +40,8 @@ pub(super) struct Broken {
     pub(super) position: Chess,
     /// Which move of the line that is.
     pub(super) at: usize,
+    /// Whether the line got there without going back, so that nothing else can be meant.
+    certain: bool,
 }
 
 /// More starts than this are not tried for one line.
@@ -65,8 +67,9 @@ pub(super) fn resolve_lines(prose: &Prose, scene: &Scene) -> Vec<Resolved> {
 
 struct Resolver<'a> {
     scene: &'a Scene,
-    /// Positions of the lines before, the latest last.
-    known: Vec<Chess>,
+    /// Positions of the lines before, the latest last, with the depth of their line in
+    /// parentheses.
+    known: Vec<(u8, Chess)>,
     /// The end of the line before.
     last: Option<Chess>,
     /// Whether a line before could not be played, so that what hangs on it is lost.
@@ -113,17 +116,18 @@ impl Resolver<'_> {
             }
         }
         if let Some(steps) = resolved.readings.first() {
-            for step in steps {
+            const MEANT: usize = 4;
+            for step in resolved.readings.iter().take(MEANT).rev().flatten() {
                 if self.known.len() < KEPT {
-                    self.known.push(step.before.clone());
-                    self.known.push(step.after.clone());
+                    self.known.push((line.depth, step.before.clone()));
+                    self.known.push((line.depth, step.after.clone()));
                 }
             }
             self.last = steps.last().map(|step| step.after.clone());
             return resolved;
         }
         if let Some(wanted) = wanted {
-            resolved.renumbered = self.renumbered(moves);
+            resolved.renumbered = self.renumbered(line, moves);
             if resolved.renumbered.is_none() && !self.lost {
                 resolved.broken = self.broken(line, moves, wanted);
             }
@@ -134,13 +138,26 @@ impl Resolver<'_> {
         resolved
     }
 
+    /// The positions of the lines before: first those of lines in the same parentheses,
+    /// then the others, the latest first.
+    fn known(&self, depth: u8) -> impl Iterator<Item = &Chess> {
+        let of = move |same: bool| {
+            self.known
+                .iter()
+                .rev()
+                .filter(move |(known, _)| (*known == depth) == same)
+                .map(|(_, position)| position)
+        };
+        of(true).chain(of(false))
+    }
+
     /// Where a line with this count can start, in tiers: lines before it in the comment
     /// and the comment's own line (for a threat, after a pass); the game; a pass. A later
     /// tier matters only where no start of an earlier one lets the line be played.
     fn numbered_starts(&self, line: &CitedLine, wanted: u32) -> [Vec<Chess>; 3] {
         let scene = self.scene;
         let fits = |position: &&Chess| count(position) == wanted;
-        let known = || self.known.iter().rev();
+        let known = || self.known(line.depth);
         let near = known().chain(scene.around()).chain(&scene.beside);
         let before = wanted.saturating_sub(1);
         let passes: Vec<Chess> = known()
@@ -189,7 +206,7 @@ impl Resolver<'_> {
         add(&scene.here);
         scene.back.iter().take(2).for_each(&mut add);
         scene.ahead.iter().take(2).for_each(&mut add);
-        self.known.iter().rev().take(8).for_each(&mut add);
+        self.known(line.depth).take(8).for_each(&mut add);
         for position in std::iter::once(&scene.here)
             .chain(self.last.as_ref())
             .chain(scene.back.iter().take(2))
@@ -204,11 +221,9 @@ impl Resolver<'_> {
     }
 
     /// The line played from near the comment with its numbers left aside.
-    fn renumbered(&self, moves: &[CitedMove]) -> Option<Vec<Step>> {
+    fn renumbered(&self, line: &CitedLine, moves: &[CitedMove]) -> Option<Vec<Step>> {
         let scene = self.scene;
-        self.known
-            .iter()
-            .rev()
+        self.known(line.depth)
             .take(8)
             .chain(scene.around().take(7))
             .find_map(|start| match play(start, moves, Numbers::Ignore) {
@@ -232,14 +247,13 @@ impl Resolver<'_> {
         };
         let mut best: Option<Broken> = None;
         for start in self
-            .known
-            .iter()
-            .rev()
+            .known(line.depth)
             .filter(fits)
             .chain(near)
             .chain(passed.as_ref().filter(fits))
         {
             if let Attempt::Broken(broken) = play(start, moves, Numbers::Count)
+                && broken.certain
                 && best.as_ref().is_none_or(|best| broken.at > best.at)
             {
                 best = Some(broken);
@@ -274,102 +288,127 @@ fn expected(number: MoveNumber) -> Option<u32> {
 }
 
 /// Plays `moves` from `start`. A number that belongs to an earlier ply of the line goes
-/// back to it: prose nests its lines without brackets.
+/// back to it: prose nests its lines without brackets, so that each numbered move may
+/// answer any position that came up before.
 fn play(start: &Chess, moves: &[CitedMove], numbers: Numbers) -> Attempt {
-    let mut trail: Vec<Chess> = vec![start.clone()];
+    let mut seen: Vec<Chess> = vec![start.clone()];
     let mut steps: Vec<Step> = Vec::new();
+    let mut jumped = false;
     for (at, cited) in moves.iter().enumerate() {
-        if at > 0
-            && numbers == Numbers::Count
-            && let Some(number) = cited.number
-        {
-            let back = match expected(number) {
-                Some(wanted) => trail.iter().rposition(|known| count(known) == wanted),
-                None => trail.iter().rposition(|known| known.turn() == Color::Black),
+        let rest = moves.get(at + 1..).unwrap_or_default();
+        let places = match cited.number {
+            Some(number) if at > 0 && numbers == Numbers::Count => places(&seen, number),
+            _ => vec![seen.len() - 1],
+        };
+        let mut best: Option<(usize, usize, Step)> = None;
+        for &place in &places {
+            let Some(step) = seen
+                .get(place)
+                .and_then(|position| step(position, cited, rest.first()))
+            else {
+                continue;
             };
-            match back {
-                Some(back) => trail.truncate(back + 1),
-                None => {
-                    let position = trail.pop().unwrap_or_else(|| start.clone());
-                    return Attempt::Broken(Broken {
-                        steps,
-                        position,
-                        at,
-                    });
-                }
+            // Where several positions will do, what comes next tells which is meant.
+            let follows = if places.len() > 1 {
+                straight(&step.after, rest)
+            } else {
+                0
+            };
+            if best.as_ref().is_none_or(|(most, ..)| follows > *most) {
+                best = Some((follows, place, step));
             }
         }
-        let Some(current) = trail.last().cloned() else {
-            break;
+        let Some((_, place, step)) = best else {
+            let position = places
+                .first()
+                .and_then(|&place| seen.get(place))
+                .unwrap_or(start)
+                .clone();
+            return Attempt::Broken(Broken {
+                steps,
+                position,
+                at,
+                certain: !jumped && !places.is_empty(),
+            });
         };
-        let next = moves.get(at + 1);
-        let after_move = |m: Move| {
-            let mut after = current.clone();
-            after.play_unchecked(m);
-            after
-        };
-        let (mv, after) = match resolve(&current, &cited.written) {
-            Resolution::Legal(m, _) => (Some(m), after_move(m)),
-            Resolution::Ambiguous(list) => {
-                // What comes next tells which is meant.
-                let goes_on = |m: &&Move| {
-                    next.is_none_or(|next| {
-                        matches!(
-                            resolve(&after_move(**m), &next.written),
-                            Resolution::Legal(..)
-                        )
-                    })
-                };
-                match list.iter().find(goes_on).or_else(|| list.first()) {
-                    Some(&m) => (Some(m), after_move(m)),
-                    None => {
-                        return Attempt::Broken(Broken {
-                            steps,
-                            position: current,
-                            at,
-                        });
-                    }
-                }
-            }
-            Resolution::NoPromotion(list) => {
-                let queen = list.iter().find(|m| m.promotion() == Some(Role::Queen));
-                match queen.or_else(|| list.first()) {
-                    Some(&m) => (Some(m), after_move(m)),
-                    None => {
-                        return Attempt::Broken(Broken {
-                            steps,
-                            position: current,
-                            at,
-                        });
-                    }
-                }
-            }
-            Resolution::Null => match pass(&current) {
-                Some(after) => (None, after),
-                None => {
-                    return Attempt::Broken(Broken {
-                        steps,
-                        position: current,
-                        at,
-                    });
-                }
-            },
-            Resolution::Illegal => {
-                return Attempt::Broken(Broken {
-                    steps,
-                    position: current,
-                    at,
-                });
-            }
-        };
-        steps.push(Step {
-            before: current,
-            mv,
-            after: after.clone(),
-        });
-        trail.push(after);
+        jumped |= place + 1 != seen.len();
+        seen.push(step.after.clone());
+        steps.push(step);
     }
     Attempt::Whole(steps)
+}
+
+/// The positions that a number can go back to, the latest first.
+fn places(seen: &[Chess], number: MoveNumber) -> Vec<usize> {
+    const MOST: usize = 16;
+    let fits = |position: &Chess| match expected(number) {
+        Some(wanted) => count(position) == wanted,
+        None => position.turn() == Color::Black,
+    };
+    (0..seen.len())
+        .rev()
+        .take(KEPT)
+        .filter(|&place| seen.get(place).is_some_and(fits))
+        .take(MOST)
+        .collect()
+}
+
+/// How many of the next few moves can be played straight on.
+fn straight(position: &Chess, moves: &[CitedMove]) -> usize {
+    const FEW: usize = 4;
+    let mut position = position.clone();
+    for (at, cited) in moves.iter().take(FEW).enumerate() {
+        let jumps = cited
+            .number
+            .and_then(expected)
+            .is_some_and(|wanted| wanted != count(&position));
+        let next = moves.get(at + 1);
+        match step(&position, cited, next).filter(|_| !jumps) {
+            Some(step) => position = step.after,
+            // What goes back somewhere contradicts nothing.
+            None => return if jumps { FEW } else { at },
+        }
+    }
+    FEW
+}
+
+/// Plays one move; where it is ambiguous, the one that lets `next` be played.
+fn step(position: &Chess, cited: &CitedMove, next: Option<&CitedMove>) -> Option<Step> {
+    let played = |m: Move| {
+        let mut after = position.clone();
+        after.play_unchecked(m);
+        Step {
+            before: position.clone(),
+            mv: Some(m),
+            after,
+        }
+    };
+    match resolve(position, &cited.written) {
+        Resolution::Legal(m, _) => Some(played(m)),
+        Resolution::Ambiguous(list) => {
+            let goes_on = |m: &&Move| {
+                next.is_none_or(|next| {
+                    let after = played(**m).after;
+                    matches!(resolve(&after, &next.written), Resolution::Legal(..))
+                })
+            };
+            list.iter()
+                .find(goes_on)
+                .or_else(|| list.first())
+                .map(|&m| played(m))
+        }
+        Resolution::NoPromotion(list) => list
+            .iter()
+            .find(|m| m.promotion() == Some(Role::Queen))
+            .or_else(|| list.first())
+            .map(|&m| played(m)),
+        Resolution::Null => pass(position).map(|after| Step {
+            before: position.clone(),
+            mv: None,
+            after,
+        }),
+        Resolution::Illegal => None,
+    }
 }
 
 impl Pending {
@@ -548,4 +587,98 @@ fn speaks_of_a_line(line: &CitedLine) -> bool {
         line.mood,
         Mood::Unreal | Mood::Elsewhere | Mood::Prevented | Mood::Wished
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use gainsay_commentary::{Context, Joint, read};
+
+    use super::*;
+    use crate::show;
+
+    /// The comment behind 3...Bb4 of `1. d4 Nf6 2. c4 e6 3. Nc3 Bb4`, its lines played.
+    fn lines(comment: &str) -> Vec<Resolved> {
+        let text = format!("1. d4 Nf6 2. c4 e6 3. Nc3 Bb4 {{{comment}}} 4. Qc2 O-O *");
+        let mut game = gainsay_notation::Game::default();
+        gainsay_notation::read_game(text.as_bytes(), 0, &mut game);
+        let replay = crate::Replay::of(text.as_bytes(), &game, None);
+        let view = crate::View {
+            text: text.as_bytes(),
+            game: &game,
+            replay: &replay,
+            index: 1,
+        };
+        let tree = std::sync::Arc::new(super::super::scene::Tree::of(&replay));
+        let scene = Scene::of(&view, &replay.comments[0], &tree).expect("a scene");
+        let prose = read(comment.as_bytes(), &Context::default());
+        resolve_lines(&prose, &scene)
+    }
+
+    /// The likeliest way to play a line, as text.
+    fn played(resolved: &Resolved) -> String {
+        let steps = resolved.readings.first().expect("a way to play it");
+        steps
+            .iter()
+            .filter_map(|step| Some(show::numbered(&step.before, step.mv?)))
+            .collect::<Vec<_>>()
+            .join(" ")
+    }
+
+    #[test]
+    fn lines_start_at_the_comment_one_move_back_and_on_the_main_line() {
+        let found = lines("4.e3 O-O; better was 3...d5; later 4...O-O 5.a3.");
+        assert_eq!(played(&found[0]), "4.e3 4...O-O");
+        assert_eq!(played(&found[1]), "3...d5");
+        assert_eq!(played(&found[2]), "4...O-O 5.a3");
+        // The last is played after 4.Qc2 of the game, and after 4.e3 of the comment.
+        assert_eq!(found[2].readings.len(), 2);
+    }
+
+    #[test]
+    fn a_threat_is_played_after_a_pass() {
+        let found = lines("White threatens 4...-- 5.e4, or simply threatens 5.e4.");
+        assert!(!found.last().expect("a line").readings.is_empty());
+    }
+
+    #[test]
+    fn numbers_go_back_in_nested_prose() {
+        let found = lines("4.Qc2 O-O 5.a3 Bxc3+ 5...Be7 6.e4 5.e4 d5");
+        assert_eq!(
+            played(&found[0]),
+            "4.Qc2 4...O-O 5.a3 5...Bxc3+ 5...Be7 6.e4 5.e4 5...d5"
+        );
+    }
+
+    #[test]
+    fn parentheses_are_left_behind() {
+        let found = lines("4.e3 O-O (4...c5 5.a3) 5.Bd3");
+        assert_eq!(played(&found[2]), "5.Bd3");
+        // 5.Bd3 answers 4...O-O, not what stands in the parentheses.
+        let before = &found[2].readings[0][0].before;
+        assert_eq!(
+            before.board().king_of(Color::Black),
+            Some(shakmaty::Square::G8)
+        );
+    }
+
+    #[test]
+    fn a_line_that_breaks_tells_where() {
+        let found = lines("4.Qc2 O-O 5.Bxf7+");
+        let broken = found[0].broken.as_ref().expect("broken");
+        assert_eq!(broken.at, 2);
+        assert_eq!(broken.steps.len(), 2);
+        // Behind a line that is lost nothing is sure.
+        let found = lines("4.Qc2 O-O 5.Bxf7+, then 6.Nxf9 or 6.Rxh7");
+        assert!(found.iter().skip(1).all(|line| line.broken.is_none()));
+    }
+
+    #[test]
+    fn a_wrong_number_is_told_from_a_wrong_move() {
+        let found = lines("Possible was 3.Nf3 Bb4+.");
+        assert!(!found[0].readings.is_empty());
+        let found = lines("Possible is 7.Qc2 O-O.");
+        assert!(found[0].readings.is_empty() && found[0].renumbered.is_some());
+        let joint = read(b"7.Qc2 O-O", &Context::default()).lines[0].joint;
+        assert_eq!(joint, Joint::First);
+    }
 }
