@@ -144,3 +144,19 @@ fn any_text_is_settled_without_a_panic() {
         }
     }
 }
+
+#[test]
+fn a_glyph_is_contradicted_only_where_the_other_side_is_winning() {
+    let verdicts = |glyph: &str| -> Vec<Verdict> {
+        let text = format!("1. e4 e5 2. Qh5 Nc6 3. Qxf7+ Kxf7 {glyph} *");
+        check(text.as_bytes(), &Settings::default())
+            .claims
+            .iter()
+            .map(|claim| claim.verdict)
+            .collect()
+    };
+    assert_eq!(verdicts("$18"), [Verdict::Fails]);
+    assert_eq!(verdicts("$19"), [Verdict::Holds]);
+    assert_eq!(verdicts("$13"), [Verdict::Unsettled]);
+    assert_eq!(verdicts("$1"), []);
+}

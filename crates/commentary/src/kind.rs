@@ -1,7 +1,7 @@
 //! The kinds of claim.
 
 use gainsay_notation::Span;
-use shakmaty::{File, Role, Square};
+use shakmaty::{Color, File, Role, Square};
 
 use crate::{Noun, Owner};
 
@@ -355,6 +355,25 @@ pub enum Reference {
     Diagram(u32),
     /// So many moves ago.
     Ago(u32),
+}
+
+impl Standing {
+    /// What an annotation glyph says of the position, and for whom. Source: the table of
+    /// numeric annotation glyphs of the PGN standard (1994), section 10.
+    #[must_use]
+    pub const fn of_glyph(nag: u8) -> Option<(Self, Option<Color>)> {
+        Some(match nag {
+            10 => (Self::Equal, None),
+            13 => (Self::Unclear, None),
+            14 => (Self::Better, Some(Color::White)),
+            15 => (Self::Better, Some(Color::Black)),
+            16 => (Self::MuchBetter, Some(Color::White)),
+            17 => (Self::MuchBetter, Some(Color::Black)),
+            18 => (Self::Winning, Some(Color::White)),
+            19 => (Self::Winning, Some(Color::Black)),
+            _ => return None,
+        })
+    }
 }
 
 impl ClaimKind {

@@ -268,18 +268,10 @@ impl Maker<'_> {
         }
     }
 
-    /// A glyph that judges the position. Numbers after the NAG table of the PGN standard.
+    /// A glyph that judges the position.
     fn glyph(&self, prose: &mut Prose, at: usize, nag: u8, place: At, asked: bool, sentence: u32) {
-        let (standing, side) = match nag {
-            10 => (Standing::Equal, None),
-            13 => (Standing::Unclear, None),
-            14 => (Standing::Better, Some(Color::White)),
-            15 => (Standing::Better, Some(Color::Black)),
-            16 => (Standing::MuchBetter, Some(Color::White)),
-            17 => (Standing::MuchBetter, Some(Color::Black)),
-            18 => (Standing::Winning, Some(Color::White)),
-            19 => (Standing::Winning, Some(Color::Black)),
-            _ => return,
+        let Some((standing, side)) = Standing::of_glyph(nag) else {
+            return;
         };
         let around = self.surroundings(at, at + 1, asked);
         prose.claims.push(Claim {

@@ -195,7 +195,7 @@ fn check_games(text: &[u8], settings: &Settings, solver: &mut Solver) -> Report 
         };
         let (mut findings, plies) = judge(&view, settings);
         report.plies += plies;
-        if settings.claims && !replay.comments.is_empty() {
+        if settings.claims && !(replay.comments.is_empty() && replay.glyphs.is_empty()) {
             let mut told = Vec::new();
             for pending in claims::claims(&view, settings) {
                 if let Some(settled) = pending.settle(solver, settings) {

@@ -137,6 +137,8 @@ impl<'a> Court<'a> {
     ) -> Option<(Value, Vec<Move>, bool)> {
         const ABOUT: i32 = 80;
         const CLEAR: i32 = 250;
+        // Both searches must find their nodes.
+        let nodes = nodes.min(self.left / 5 * 4);
         let early = self.best(position, 1, nodes / 4).into_iter().next()?;
         let late = self.best(position, 1, nodes).into_iter().next()?;
         let (before, after) = (early.value.centipawns(), late.value.centipawns());

@@ -15,7 +15,9 @@ mod scene;
 
 use std::{ops::Range, sync::Arc};
 
-use gainsay_commentary::{At, Claim, ClaimKind, Context, Mood, Names, Polarity, Prose, Reader};
+use gainsay_commentary::{
+    At, Claim, ClaimKind, Context, Mood, Names, Polarity, Prose, Reader, Standing, Subject, Tense,
+};
 use gainsay_notation::{CommentKind, ElementKind, Span};
 use gainsay_proof::Verdict;
 
@@ -24,7 +26,10 @@ use self::{
     lines::Resolved,
     scene::{Scene, Tree},
 };
-use crate::{Finding, Rule, Settings, SettledClaim, Sink, Solver, View, rules as catalogue, show};
+use crate::{
+    CommentSite, Finding, Rule, Settings, SettledClaim, Sink, Solver, View, rules as catalogue,
+    show,
+};
 
 /// The rules about claims.
 pub(crate) static RULES: &[&Rule] = catalogue::CLAIM_RULES;
@@ -44,6 +49,8 @@ pub struct Pending {
     text: String,
     /// Byte offsets in the checked text.
     span: Range<usize>,
+    /// The most it may cost, whatever the settings allow.
+    nodes: u64,
 }
 
 /// A comment that was read.
@@ -79,7 +86,7 @@ const LONGEST_COMMENT: u32 = 4 << 20;
 pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
     let _ = settings;
     let replay = view.replay;
-    if replay.comments.is_empty()
+    if replay.comments.is_empty() && replay.glyphs.is_empty()
         || replay.start.position.is_none()
         || catalogue::binary_data::is_no_text(view)
     {
@@ -142,18 +149,75 @@ pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
                     ..comment.base + claim.span.end as usize,
                 claim: claim.clone(),
                 comment: Arc::clone(&comment),
+                nodes: u64::MAX,
             });
         }
     }
+    pending.extend(glyphs(view, &mut tree));
+    pending.sort_by_key(|pending| pending.span.start);
     pending
 }
+
+/// The claims that glyphs in the movetext make: `+-`, `$16`.
+fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pending> {
+    let replay = view.replay;
+    let mut pending = Vec::new();
+    for glyph in &replay.glyphs {
+        let (Some((standing, side)), Some(ply)) = (
+            Standing::of_glyph(glyph.nag),
+            glyph.after.and_then(|at| replay.ply(at)),
+        ) else {
+            continue;
+        };
+        let site = CommentSite {
+            element: glyph.element,
+            after: glyph.after,
+            opens: false,
+            depth: ply.depth,
+        };
+        let tree = tree.get_or_insert_with(|| Arc::new(Tree::of(replay)));
+        let Some(scene) = Scene::of(view, &site, tree) else {
+            continue;
+        };
+        let span = view.span(glyph.element);
+        pending.push(Pending {
+            claim: Claim {
+                span: Span::new(0, span.len()),
+                kind: ClaimKind::Standing(standing),
+                polarity: Polarity::Affirmed,
+                mood: Mood::Stated,
+                subject: side.map_or(Subject::Nobody, Subject::Side),
+                at: At::Here,
+                tense: Tense::Present,
+                sentence: 0,
+            },
+            comment: Arc::new(Comment {
+                prose: Prose::default(),
+                scene,
+                lines: Vec::new(),
+                game: view.index,
+                mv: Some(view.name(ply)),
+                words: Vec::new(),
+                base: span.start as usize,
+            }),
+            text: view.words(span).into_owned(),
+            span: span.range(),
+            nodes: GLYPH,
+        });
+    }
+    pending
+}
+
+/// A glyph is judged at the cost of so many nodes: books have thousands of them, and only
+/// a plain contradiction is told.
+const GLYPH: u64 = 20_000;
 
 impl Pending {
     /// Settles the claim within the settings' budget.
     ///
     /// `None` when the solver was stopped.
     pub fn settle(&self, solver: &mut Solver, settings: &Settings) -> Option<Settled> {
-        let mut court = Court::new(solver, settings.nodes);
+        let mut court = Court::new(solver, settings.nodes.min(self.nodes));
         let answer = self.answer(&mut court);
         let nodes = court.spent();
         if court.is_stopped() {

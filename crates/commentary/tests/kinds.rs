@@ -1,0 +1,156 @@
+//! Every kind of claim is read, in English and for the commonest kinds in German and Spanish.
+
+use gainsay_commentary::{ClaimKind, Context, Goods, Material, Standing, Subject, Threat, read};
+use shakmaty::Color;
+
+fn kinds(text: &str) -> Vec<&'static str> {
+    read(text.as_bytes(), &Context::default())
+        .claims
+        .iter()
+        .map(|claim| claim.kind.name())
+        .collect()
+}
+
+#[test]
+fn every_kind_in_english() {
+    for (text, kind) in [
+        ("24.Qg7+ Kf8 25.Qh8 follows.", "line"),
+        ("Then Rxg7 was simpler.", "move"),
+        ("Mate in two.", "mate-in"),
+        ("The mate is unavoidable.", "forced-mate"),
+        ("Mate next move.", "mate-next-move"),
+        ("Qh7 is mate.", "mate"),
+        ("White threatens mate.", "mate-threat"),
+        ("This threatens the queen.", "threat"),
+        ("The only move.", "only-move"),
+        ("23...Rxb2 fails to 24.Qd8+.", "refutation"),
+        ("The knight on f6 is strong.", "piece"),
+        ("The d6-bishop is strong.", "piece"),
+        ("The knight on f6 is pinned.", "relation"),
+        ("The rook attacks the queen and the bishop.", "relation"),
+        ("24.Nd5 forks king and queen.", "relation"),
+        ("It is double check.", "relation"),
+        ("Black is a piece up for a pawn.", "material"),
+        ("White has two pieces for a rook.", "material"),
+        ("He is the exchange down.", "material"),
+        ("24.Rd7 wins the queen.", "gain"),
+        ("Black loses a piece.", "gain"),
+        ("White is clearly better.", "standing"),
+        ("The position is equal.", "standing"),
+        ("24.Kf1 +-", "standing"),
+        ("A terrible blunder.", "quality"),
+        ("24.Kf1 was better.", "quality"),
+        ("It is stalemate.", "draw"),
+        ("With perpetual check.", "draw"),
+        ("The b-file is open.", "structure"),
+        ("A passed a-pawn.", "structure"),
+        ("White has the bishop pair.", "structure"),
+        ("Bishops of opposite colours.", "structure"),
+        ("A smothered mate.", "pattern"),
+        ("White to play and win.", "stipulation"),
+        ("See game 12.", "reference"),
+    ] {
+        assert!(
+            kinds(text).contains(&kind),
+            "`{text}` gives {:?}",
+            kinds(text)
+        );
+    }
+}
+
+#[test]
+fn the_commonest_kinds_in_german_and_spanish() {
+    for (text, kind) in [
+        (
+            "Weiß gibt in zwei Zügen matt, das ist Matt in 2.",
+            "mate-in",
+        ),
+        ("Weiß droht Matt mit der Dame.", "mate-threat"),
+        ("Der Springer auf f6 ist nicht gut.", "piece"),
+        ("Das war der einzige Zug.", "only-move"),
+        ("Schwarz hat einen Bauern mehr.", "material"),
+        ("Schwarz steht auf Verlust.", "standing"),
+        ("Das ist Patt und die Partie ist remis.", "draw"),
+        ("Las blancas dan mate en dos jugadas.", "mate-in"),
+        ("Las blancas amenazan mate en la siguiente.", "mate-threat"),
+        ("El caballo de f6 es muy fuerte.", "piece"),
+        ("Es la única jugada.", "only-move"),
+        ("Las negras tienen una posición perdida.", "standing"),
+        ("El rey está ahogado.", "draw"),
+    ] {
+        assert!(
+            kinds(text).contains(&kind),
+            "`{text}` gives {:?}",
+            kinds(text)
+        );
+    }
+}
+
+#[test]
+fn moves_are_read_in_the_letters_of_their_language() {
+    let context = Context {
+        letters: gainsay_notation::Language::German,
+        ..Context::default()
+    };
+    let prose = read(
+        "Weiß droht Dxh7 und nach 24...Sf6 folgt 25.Lxf6.".as_bytes(),
+        &context,
+    );
+    assert_eq!(prose.moves.len(), 3);
+    assert!(
+        prose
+            .claims
+            .iter()
+            .any(|claim| claim.kind == ClaimKind::Threat(Threat::Line))
+    );
+}
+
+#[test]
+fn what_is_claimed_of_whom() {
+    let claim = |text: &str, name: &str| {
+        let prose = read(text.as_bytes(), &Context::default());
+        prose
+            .claims
+            .into_iter()
+            .find(|claim| claim.kind.name() == name)
+            .map(|claim| (claim.kind, claim.subject))
+    };
+    assert_eq!(
+        claim("Black is a piece up for a pawn.", "material"),
+        Some((
+            ClaimKind::Material(Material::For(Goods::Pieces(1), Goods::Pawns(1))),
+            Subject::Side(Color::Black)
+        ))
+    );
+    assert_eq!(
+        claim("24.Kf1 -+", "standing"),
+        Some((
+            ClaimKind::Standing(Standing::Winning),
+            Subject::Side(Color::Black)
+        ))
+    );
+    // Said of a move it is another claim than said of a side.
+    assert_eq!(claim("24.Kf1 is better.", "standing"), None);
+    assert!(claim("24.Kf1 is better.", "quality").is_some());
+    // Advice is no verdict.
+    assert_eq!(claim("Black's better watch out.", "standing"), None);
+}
+
+#[test]
+fn words_with_two_senses_are_told_apart() {
+    // The exchange of pieces, a pair of rooks in an ending, a piece as an attribute.
+    for (text, kind) in [
+        ("After the exchange of queens.", "material"),
+        ("A queen sacrifice.", "piece"),
+        ("Rooks belong behind passed pawns.", "structure"),
+        ("The pawn structure is sound.", "piece"),
+        ("He loses a tempo.", "gain"),
+        ("Castling queen's side.", "piece"),
+    ] {
+        assert!(
+            !kinds(text).contains(&kind),
+            "`{text}` gives {:?}",
+            kinds(text)
+        );
+    }
+}
