@@ -18,7 +18,7 @@ const KEYSTROKES: usize = 300;
 const QUESTIONS: usize = 200;
 
 /// Moves of an invented game that ends level, told in pairs.
-const MOVES: &str = "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Ba4 Nf6 5. O-O Be7 6. Re1 b5 7. Bb3 d6 8. c3 O-O 9. h3 Na5 10. Bc2 c5 11. d4 Qc7 12. Nbd2 cxd4 13. cxd4 Nc6 14. Nb3 a5 15. Be3 a4 16. Nbd2 Bd7 17. Rc1 Qb7 18. Nf1 Rfe8 19. Ng3 h6 20. Bb1 Bf8 21. Rc2 g6 22. Rec1 Rac8 23. Qd2 Kh7 24. dxe5 dxe5 25. Nh2 Be6 26. f4 exf4 27. Bxf4 Bg7 28. Nf3 Nd7 29. Nd4 Nxd4 30. Qxd4 Ne5 31. Bxe5 Bxe5 32. Qxe5 Qb6+ 33. Kh1 f6 34. Qxf6 Rxc2 35. Rxc2 Bxh3 36. gxh3 Qxf6";
+const MOVES: &str = "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Ba4 Nf6 5. O-O Be7 6. Re1 b5 7. Bb3 d6 8. c3 O-O 9. h3 Na5 10. Bc2 c5 11. d4 Qc7 12. Nbd2 cxd4 13. cxd4 Nc6 14. Nb3 a5 15. Be3 a4 16. Nbd2 Bd7 17. Rc1 Qb7 18. Nf1 Rfe8 19. Ng3 h6 20. Bb1 Bf8 21. Rc2 g6 22. Qd2 Rac8 23. Rec1 Kh7 24. dxe5 dxe5 25. Nh2 Be6 26. f4 exf4 27. Bxf4 Bg7 28. Nf3 Nd7 29. Nd4 Nxd4 30. Qxd4 Ne5 31. Bxe5 Bxe5 32. Qxe5 Qb6+ 33. Kh1 f6 34. Qxf6 Rxc2 35. Rxc2 Bxh3 36. gxh3 Qxf6";
 
 /// Comments as authors write them, of one to four bytes a character.
 const COMMENTS: &[&str] = &[
@@ -41,7 +41,7 @@ fn archive(dice: &mut Dice) -> String {
         for (at, word) in moves.iter().enumerate() {
             text.push_str(word);
             column += word.len();
-            if at % 36 == 35 && dice.below(3) == 0 {
+            if at % 11 == 10 && dice.below(3) > 0 {
                 text.push(' ');
                 text.push_str(dice.pick::<&str>(COMMENTS));
                 // Black's next move then needs its number.

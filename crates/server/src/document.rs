@@ -103,6 +103,8 @@ pub(crate) struct Document {
     cuts: Option<Cuts>,
     /// No section before this index waits to be read.
     unread_from: usize,
+    /// Where the last edit was made.
+    focus: usize,
 }
 
 impl Document {
@@ -127,6 +129,7 @@ impl Document {
             format,
             cuts,
             unread_from: 0,
+            focus: 0,
         }
     }
 
@@ -145,6 +148,7 @@ impl Document {
             text: Arc::clone(&self.text),
             sections: Arc::clone(&self.sections),
             settings: Arc::clone(settings),
+            focus: self.focus,
         }
     }
 
@@ -185,6 +189,7 @@ impl Document {
         ids: &mut Ids,
         gone: &mut Vec<SectionId>,
     ) {
+        self.focus = replaced.start;
         let text = Arc::make_mut(&mut self.text);
         let sections = Arc::make_mut(&mut self.sections);
         text.splice(replaced.clone(), new);
@@ -400,6 +405,8 @@ pub(crate) struct Snapshot {
     pub(crate) text: Arc<Text>,
     pub(crate) sections: Arc<Vec<Section>>,
     pub(crate) settings: Arc<Settings>,
+    /// Where the last edit was made.
+    pub(crate) focus: usize,
 }
 
 impl Snapshot {

@@ -14,11 +14,11 @@ use std::{
     time::{Duration, Instant},
 };
 
-use gainsay::{Finding, Reading, Settings, Solver};
+use gainsay::{Finding, Reading, Settings, Solver, claims};
 
 use crate::{
     document::{SectionId, Settlement},
-    memory::{Key, Memory},
+    memory::{CommentAt, Key, Memory},
 };
 
 /// How much memory the tables of one solver take.
@@ -128,40 +128,60 @@ fn settle(
     mut tell: impl FnMut(Settlement),
 ) -> Settlement {
     let stopped = || job.stop.load(Ordering::Relaxed);
-    let key = Key::of(&job.text, &job.settings);
-    if let Some(known) = memory.get(key) {
-        return known.as_ref().clone();
-    }
-    let reading = Reading::of(&job.text, &job.settings);
-    let pending = reading.claims(&job.text, &job.settings);
+    let text = job.text.as_slice();
+    let reading = Reading::of(text, &job.settings);
+    let games: Vec<_> = reading
+        .views(text)
+        .map(|view| (view, claims::claims(&view, &job.settings)))
+        .filter(|(_, pending)| !pending.is_empty())
+        .collect();
     let mut settlement = Settlement {
-        of: pending.len(),
+        of: games.iter().map(|(_, pending)| pending.len()).sum(),
         ..Settlement::default()
     };
     solver.stop_on(Arc::clone(&job.stop));
     let mut told = Instant::now();
-    for claim in &pending {
-        if stopped() {
-            return settlement;
-        }
-        let Some(settled) = claim.settle(solver, &job.settings) else {
-            continue;
-        };
-        // A verdict that was reached while the flag went up may be cut short.
-        if stopped() {
-            return settlement;
-        }
-        settlement.claims.push(settled.claim);
-        let mut findings: Vec<Finding> = settled.findings;
-        if !findings.is_empty() {
-            reading.apply_allowances(&job.text, &mut findings);
-        }
-        settlement.findings.append(&mut findings);
-        if told.elapsed() >= TELL_AFTER {
-            told = Instant::now();
-            tell(settlement.clone());
+    for (view, pending) in &games {
+        let game = Key::game(view, &job.settings);
+        let mut nth = 0;
+        let mut last: Option<usize> = None;
+        for claim in pending {
+            if stopped() {
+                return settlement;
+            }
+            let comment = CommentAt::holding(view, claim.span().start);
+            let base = comment.map(|comment| comment.body.start as usize);
+            nth = if base == last { nth + 1 } else { 0 };
+            last = base;
+            let key = comment.map(|comment| (game.claim(view, &comment, nth), comment));
+            let known = key.and_then(|(key, comment)| memory.get(key, comment.body.start as usize));
+            let settled = match known {
+                Some(known) => known,
+                None => {
+                    let Some(settled) = claim.settle(solver, &job.settings) else {
+                        continue;
+                    };
+                    // A verdict that was reached while the flag went up may be cut short.
+                    if stopped() {
+                        return settlement;
+                    }
+                    if let Some((key, comment)) = key {
+                        memory.keep(key, &settled, comment.body.range());
+                    }
+                    settled
+                }
+            };
+            settlement.claims.push(settled.claim);
+            let mut findings: Vec<Finding> = settled.findings;
+            if !findings.is_empty() {
+                reading.apply_allowances(text, &mut findings);
+            }
+            settlement.findings.append(&mut findings);
+            if told.elapsed() >= TELL_AFTER {
+                told = Instant::now();
+                tell(settlement.clone());
+            }
         }
     }
-    memory.keep(key, &settlement);
     settlement
 }

@@ -213,6 +213,12 @@ fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pending> {
 const GLYPH: u64 = 20_000;
 
 impl Pending {
+    /// The words that make the claim: byte offsets in the checked text.
+    #[must_use]
+    pub const fn span(&self) -> &Range<usize> {
+        &self.span
+    }
+
     /// Settles the claim within the settings' budget.
     ///
     /// `None` when the solver was stopped.

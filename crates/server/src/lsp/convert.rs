@@ -62,53 +62,71 @@ pub(crate) fn bytes(text: &Text, range: Range, columns: Columns) -> Bytes<usize>
 }
 
 /// The findings of a document as diagnostics, in the order of the text. Where there are
-/// too many, the gravest are given, and the last one says so.
+/// too many, those of the game that was edited last are given, then the gravest, and
+/// the last one says so.
 pub(crate) fn diagnostics(
     snapshot: &Snapshot,
     uri: &Url,
     session: &Session,
     editor: &EditorOptions,
 ) -> Vec<Diagnostic> {
-    let count = |severity: Severity| -> usize {
-        findings(snapshot)
-            .filter(|(_, finding)| finding.severity == severity)
-            .count()
-    };
-    let mut counts = Severity::ALL.map(count);
-    let total: usize = counts.iter().sum();
-    let mut left = MOST_DIAGNOSTICS;
+    let near = snapshot
+        .section_at(snapshot.focus)
+        .map(|section| section.id);
+    let mut counts = [0_usize; Severity::ALL.len()];
+    let mut close = 0;
+    for (section, finding) in findings(snapshot) {
+        if Some(section.id) == near {
+            close += 1;
+        } else if let Some(count) = degree(finding.severity).and_then(|at| counts.get_mut(at)) {
+            *count += 1;
+        }
+    }
+    let total = close + counts.iter().sum::<usize>();
+    let mut left = MOST_DIAGNOSTICS.saturating_sub(close);
     for count in &mut counts {
         *count = (*count).min(left);
         left -= *count;
     }
     let mut diagnostics = Vec::with_capacity(total.min(MOST_DIAGNOSTICS) + 1);
     for section in snapshot.sections.iter() {
-        for finding in snapshot.findings(section) {
-            let quota = Severity::ALL
-                .iter()
-                .position(|&severity| severity == finding.severity)
-                .and_then(|at| counts.get_mut(at));
-            match quota {
+        let mut found = snapshot.findings(section);
+        if Some(section.id) == near && found.len() > MOST_DIAGNOSTICS {
+            let focus = snapshot.focus.saturating_sub(section.start);
+            let at = found.partition_point(|finding| finding.span.start < focus);
+            let first = at.saturating_sub(MOST_DIAGNOSTICS / 2);
+            found.truncate(first + MOST_DIAGNOSTICS);
+            found.drain(..first);
+        }
+        for finding in found {
+            if Some(section.id) == near {
+                diagnostics.push(diagnostic(snapshot, section, finding, uri, session, editor));
+                continue;
+            }
+            match degree(finding.severity).and_then(|at| counts.get_mut(at)) {
                 Some(quota) if *quota > 0 => *quota -= 1,
                 _ => continue,
             }
             diagnostics.push(diagnostic(snapshot, section, finding, uri, session, editor));
         }
     }
-    if total > MOST_DIAGNOSTICS {
-        let end = position(&snapshot.text, 0, session.columns);
+    let hidden = total.saturating_sub(diagnostics.len());
+    if hidden > 0 {
+        let start = position(&snapshot.text, 0, session.columns);
         diagnostics.push(Diagnostic {
-            range: Range::new(end, end),
+            range: Range::new(start, start),
             severity: Some(DiagnosticSeverity::INFORMATION),
             source: Some("gainsay".to_owned()),
-            message: format!(
-                "{} more findings are not shown; mend some of these first.",
-                total - MOST_DIAGNOSTICS
-            ),
+            message: format!("{hidden} more findings are not shown; mend some of these first."),
             ..Diagnostic::default()
         });
     }
     diagnostics
+}
+
+/// The place of a severity in [`Severity::ALL`].
+fn degree(severity: Severity) -> Option<usize> {
+    Severity::ALL.iter().position(|&known| known == severity)
 }
 
 /// All findings of a document as diagnostics.
