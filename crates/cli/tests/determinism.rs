@@ -19,8 +19,8 @@ fn threads_do_not_show() {
         text.extend(b"\n");
     }
     // Many times what one piece of work holds.
-    let many: Vec<u8> = text.repeat(30);
-    assert!(many.len() > 10 * (16 << 10));
+    let many: Vec<u8> = text.repeat(12);
+    assert!(many.len() > 5 * (16 << 10));
     std::fs::write(folder.path().join("many.pgn"), many).expect("a file");
     for format in ["json", "text", "sarif"] {
         let run = |threads: &str| {
@@ -30,7 +30,7 @@ fn threads_do_not_show() {
                     "--format",
                     format,
                     "--nodes",
-                    "20000",
+                    "5000",
                     "--threads",
                     threads,
                     "many.pgn",
