@@ -148,7 +148,7 @@ const SETS: &[(&str, &str)] = &[
     ("notonly", "only just doubt matter merely sooner problem"),
     (
         "by",
-        "with by via after through beginning starting thanks for",
+        "is was with by via after through beginning starting thanks for",
     ),
     ("but", "but not except"),
     ("for", "for"),
