@@ -37,6 +37,8 @@ pub(crate) enum Command {
     },
     /// Start the language server on standard input and output.
     Serve,
+    /// Speak the UCI protocol: move search and mate prover for boards that use engines.
+    Uci,
     /// Print completions for a shell.
     #[command(hide = true)]
     Completions {

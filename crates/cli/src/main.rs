@@ -10,6 +10,7 @@ mod output;
 mod pool;
 mod prove;
 mod settings;
+mod uci;
 mod verify;
 
 use std::process::ExitCode;
@@ -35,6 +36,7 @@ fn main() -> ExitCode {
         Command::Explain { rule } => explain::explain(&rule),
         Command::Rules { markdown } => explain::rules(markdown),
         Command::Serve => serve(),
+        Command::Uci => uci::run(),
         Command::Completions { shell } => {
             clap_complete::generate(
                 shell,

@@ -2,8 +2,9 @@
 
 use std::sync::atomic::{AtomicBool, Ordering};
 
-/// The stop flag is read once in so many nodes, which take well below a millisecond.
-const POLL: u64 = 256;
+/// The stop flag is read once in so many nodes, which take a small part of a
+/// millisecond even on a slow machine.
+const POLL: u64 = 64;
 
 /// A budget in nodes, where one node is one move played on a board.
 ///
@@ -36,7 +37,7 @@ impl<'a> Budget<'a> {
     }
 
     /// Takes one node; `false` when none is left or the work was told to stop.
-    /// Work must then end. The stop flag is looked at every few hundred nodes.
+    /// Work must then end. The stop flag is looked at every few dozen nodes.
     #[inline]
     pub fn spend(&mut self) -> bool {
         if self.left == 0 {

@@ -23,9 +23,41 @@ pub struct Line {
 
 /// The best lines after one completed deepening, and the nodes spent until then.
 #[derive(Clone, Debug)]
-pub(super) struct Stage {
-    pub(super) nodes: u64,
-    pub(super) lines: Vec<Line>,
+pub struct Stage {
+    /// Nodes spent since the beginning of the search.
+    pub nodes: u64,
+    /// The best lines, best first; at least one.
+    pub lines: Vec<Line>,
+}
+
+/// What to search for; [`Question::new`] asks for the best line of a position.
+#[derive(Clone, Copy, Debug)]
+pub struct Question<'q> {
+    /// The position.
+    pub position: &'q Chess,
+    /// The positions of the game before it, oldest first, for repetitions. They do not
+    /// matter beyond the last capture or pawn move.
+    pub past: &'q [Chess],
+    /// Moves that are not considered.
+    pub but: &'q [Move],
+    /// How many lines.
+    pub lines: usize,
+    /// The deepening to end with, in plies.
+    pub depth: u32,
+}
+
+impl<'q> Question<'q> {
+    /// Asks for the best line of `position`, of any depth.
+    #[must_use]
+    pub const fn new(position: &'q Chess) -> Self {
+        Self {
+            position,
+            past: &[],
+            but: &[],
+            lines: 1,
+            depth: u32::MAX,
+        }
+    }
 }
 
 /// Finds the best moves of a position.
@@ -66,9 +98,26 @@ impl Searcher {
         lines: usize,
         budget: &mut Budget<'_>,
     ) -> Vec<Line> {
-        self.stages(position, but, lines, u64::MAX, budget)
-            .pop()
-            .map_or_else(Vec::new, |stage| stage.lines)
+        let question = Question {
+            but,
+            lines,
+            ..Question::new(position)
+        };
+        let mut last = Vec::new();
+        self.watch(question, budget, &mut |stage| last = stage.lines);
+        last
+    }
+
+    /// Answers a question, and hands the best lines to `each` after every deepening: the
+    /// last ones are the answer. `each` is not called at all where [`Searcher::best`]
+    /// would give no line.
+    pub fn watch(
+        &mut self,
+        question: Question<'_>,
+        budget: &mut Budget<'_>,
+        each: &mut dyn FnMut(Stage),
+    ) {
+        self.deepenings(question, u64::MAX, budget, each);
     }
 
     /// The best lines after each completed deepening, the moves `but` not considered; at
@@ -81,43 +130,67 @@ impl Searcher {
         limit: u64,
         budget: &mut Budget<'_>,
     ) -> Vec<Stage> {
+        let question = Question {
+            but,
+            lines,
+            ..Question::new(position)
+        };
+        let mut stages = Vec::new();
+        self.deepenings(question, limit, budget, &mut |stage| stages.push(stage));
+        stages
+    }
+
+    fn deepenings(
+        &mut self,
+        question: Question<'_>,
+        limit: u64,
+        budget: &mut Budget<'_>,
+        each: &mut dyn FnMut(Stage),
+    ) {
+        let position = question.position;
         let limit = limit.min(budget.left());
         self.table.reset(limit, self.memory, || budget.is_stopped());
         self.learned.reset();
         let mut moves = position.legal_moves();
-        moves.retain(|m| !but.contains(m));
-        let wanted = lines.min(moves.len());
+        moves.retain(|m| !question.but.contains(m));
+        let wanted = question.lines.min(moves.len());
         if wanted == 0 {
-            return Vec::new();
+            return;
         }
         let before = budget.spent();
         let hash = hash_of(position);
+        let back = position.halfmoves() as usize;
+        let older = question.past.len().saturating_sub(back);
+        let past = question.past.get(older..).unwrap_or_default();
+        let mut path: Vec<u64> = past.iter().map(hash_of).collect();
+        path.push(hash);
         let mut search = Search {
             table: &mut self.table,
             learned: &mut self.learned,
             last_node: before.saturating_add(limit),
             budget,
-            path: vec![hash],
+            path,
             lines: vec![Vec::new(); DEEPEST + 2],
             estimates: vec![0; DEEPEST + 2],
             stopped: false,
         };
-        let mut stages: Vec<Stage> = Vec::new();
-        for depth in 1..i32::try_from(DEEPEST).unwrap_or(1) / 2 {
-            let last = stages.last().map(|stage| stage.lines.as_slice());
-            let found = search.deepen(position, hash, &moves, wanted, depth, last);
+        let mut last: Option<Vec<Line>> = None;
+        let deepest = i32::try_from(question.depth.min(DEEPEST as u32 / 2 - 1)).unwrap_or(1);
+        for depth in 1..=deepest {
+            let found = search.deepen(position, hash, &moves, wanted, depth, last.as_deref());
             let complete = !search.stopped;
             // An interrupted deepening counts when it looked at the best move again, or
             // when there is nothing older; several lines must be of one depth.
-            let counts = complete || (wanted == 1 && !found.is_empty()) || stages.is_empty();
+            let counts = complete || (wanted == 1 && !found.is_empty()) || last.is_none();
             if counts && !found.is_empty() {
-                stages.push(Stage {
+                each(Stage {
                     nodes: search.budget.spent() - before,
-                    lines: found,
+                    lines: found.clone(),
                 });
+                last = Some(found);
             }
-            let settled = stages.last().is_some_and(|stage| {
-                stage.lines.iter().all(|line| match line.value {
+            let settled = last.as_ref().is_some_and(|lines| {
+                lines.iter().all(|line| match line.value {
                     Value::Mates(n) => 2 * n.cast_signed() <= depth + 1,
                     Value::Mated(n) => 2 * n.cast_signed() < depth,
                     Value::Centipawns(_) => false,
@@ -127,7 +200,6 @@ impl Searcher {
                 break;
             }
         }
-        stages
     }
 }
 

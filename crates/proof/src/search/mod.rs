@@ -14,7 +14,7 @@ mod perpetual;
 mod table;
 mod value;
 
-pub use engine::{Line, Searcher};
+pub use engine::{Line, Question, Searcher, Stage};
 pub use evaluate::evaluate;
 pub use judge::{Judgement, Settings};
 pub use perpetual::{Perpetual, perpetual_check};

@@ -90,6 +90,85 @@ fn the_budget_is_never_exceeded() {
     assert!(budget.spent() < 1_000);
 }
 
+/// A search stops within a millisecond. The machine of the tests may be busy with other
+/// things, so the best of several attempts counts, and the bound is generous.
+#[test]
+fn a_stopped_search_ends_at_once() {
+    use std::sync::atomic::Ordering;
+    use std::time::{Duration, Instant};
+
+    let p = position("r1bq1rk1/pp2bppp/2n1pn2/3p4/2PP4/2N1PN2/PP2BPPP/R1BQ1RK1 w - - 0 9");
+    let mut searcher = Searcher::new(64 << 20);
+    let soonest = (0..8)
+        .map(|at| {
+            let stop = AtomicBool::new(false);
+            std::thread::scope(|scope| {
+                let raised = scope.spawn(|| {
+                    std::thread::sleep(Duration::from_millis(5 + 7 * at));
+                    stop.store(true, Ordering::Relaxed);
+                    Instant::now()
+                });
+                let mut budget = Budget::nodes(u64::MAX).stoppable(&stop);
+                searcher.best(&p, 1, &mut budget);
+                let ended = Instant::now();
+                raised.join().map_or(Duration::MAX, |raised| {
+                    ended.saturating_duration_since(raised)
+                })
+            })
+        })
+        .min();
+    println!("stopped after {soonest:?}");
+    assert!(soonest < Some(Duration::from_millis(5)), "{soonest:?}");
+}
+
+#[test]
+fn a_question_can_be_bounded_and_watched() {
+    let p = position("r1bq1rk1/pp2bppp/2n1pn2/3p4/2PP4/2N1PN2/PP2BPPP/R1BQ1RK1 w - - 0 9");
+    let mut stages = Vec::new();
+    let question = Question {
+        depth: 4,
+        lines: 2,
+        ..Question::new(&p)
+    };
+    Searcher::new(1 << 20).watch(question, &mut Budget::nodes(1_000_000), &mut |stage| {
+        stages.push(stage);
+    });
+    let depths: Vec<u32> = stages.iter().map(|stage| stage.lines[0].depth).collect();
+    assert_eq!(depths, [1, 2, 3, 4]);
+    assert!(stages.iter().all(|stage| stage.lines.len() == 2));
+    assert!(stages.windows(2).all(|pair| pair[0].nodes < pair[1].nodes));
+}
+
+/// A move back to a position of the game is worth a draw, however good the side stands.
+#[test]
+fn the_game_before_counts_for_repetitions() {
+    let mut at = position("7k/8/8/8/8/8/5q2/K7 b - - 0 1");
+    let mut past = Vec::new();
+    // Kings shuffle, and the first position is on the board again.
+    for m in ["h8g8", "a1b1", "g8h8", "b1a1"] {
+        past.push(at.clone());
+        at = at.clone().play(uci(&at, m)).expect("legal");
+    }
+    // All but one move is left out: 1...Kg8 leads to a position that occurred.
+    let kg8 = uci(&at, "h8g8");
+    let but: Vec<_> = at.legal_moves().into_iter().filter(|m| *m != kg8).collect();
+    let value = |past: &[Chess]| {
+        let question = Question {
+            past,
+            but: &but,
+            ..Question::new(&at)
+        };
+        let mut value = None;
+        let mut searcher = Searcher::new(1 << 20);
+        searcher.watch(question, &mut Budget::nodes(5_000), &mut |stage| {
+            value = Some(stage.lines[0].value);
+        });
+        value
+    };
+    assert_eq!(value(&past), Some(Value::Centipawns(0)));
+    assert_ne!(value(&[]), Some(Value::Centipawns(0)));
+}
+
 #[test]
 fn judgements_hold_fail_and_stay_open() {
     let mut searcher = Searcher::new(8 << 20);
