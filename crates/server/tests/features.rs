@@ -434,6 +434,8 @@ async fn lenses_tokens_symbols_and_commands() {
         .await;
     assert!(board["svg"].as_str().unwrap().starts_with("<svg"));
     assert_eq!(board["move"], "4.Qxf7#");
+    assert_eq!(board["check"], "e8");
+    assert_eq!(board["lastMove"], json!(["h5", "f7"]));
     let fen = client
         .request(
             "workspace/executeCommand",
@@ -455,6 +457,18 @@ async fn lenses_tokens_symbols_and_commands() {
         all[0]["diagnostics"].as_array().unwrap().len(),
         client.published[URI].1.len()
     );
+    let counts = client
+        .request(
+            "workspace/executeCommand",
+            json!({"command": "gainsay.counts", "arguments": [URI]}),
+        )
+        .await;
+    let total: u64 = ["error", "warning", "information", "hint"]
+        .iter()
+        .map(|severity| counts["findings"][severity].as_u64().unwrap())
+        .sum();
+    assert_eq!(total, client.published[URI].1.len() as u64);
+    assert!(counts["claims"]["holds"].is_u64(), "{counts}");
     client
         .request(
             "workspace/executeCommand",

@@ -21,9 +21,17 @@ export interface PositionAnswer {
   readonly comment?: string | null;
 }
 
-/** The answer to `COUNTS`: the claims of a document by their verdict. */
+/** The answer to `COUNTS`: findings by severity, claims by verdict as far as they are settled. */
 export interface CountsAnswer {
+  readonly findings: {
+    readonly error: number;
+    readonly warning: number;
+    readonly information: number;
+    readonly hint: number;
+  };
   readonly claims: { readonly holds: number; readonly fails: number; readonly unsettled: number };
+  /** Whether more claims are being settled. */
+  readonly settling: boolean;
 }
 
 /** To the panel. */
@@ -43,11 +51,9 @@ export function isPositionAnswer(value: unknown): value is PositionAnswer {
   return typeof value === "object" && value !== null && typeof (value as { fen?: unknown }).fen === "string";
 }
 
-/** Whether an answer of the server counts claims. */
+/** Whether an answer of the server counts what a document holds. */
 export function isCountsAnswer(value: unknown): value is CountsAnswer {
-  const claims = (value as CountsAnswer | null | undefined)?.claims;
-  return (
-    typeof claims === "object" &&
-    [claims.holds, claims.fails, claims.unsettled].every((count) => typeof count === "number")
-  );
+  const { findings, claims } = (value ?? {}) as Partial<CountsAnswer>;
+  const counts = [findings?.error, findings?.warning, findings?.information, findings?.hint];
+  return [...counts, claims?.holds, claims?.fails, claims?.unsettled].every((count) => typeof count === "number");
 }

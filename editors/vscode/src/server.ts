@@ -3,7 +3,6 @@ import {
   ExecuteCommandRequest,
   LanguageClient,
   State,
-  TransportKind,
   type LanguageClientOptions,
 } from "vscode-languageclient/node";
 import {
@@ -79,9 +78,9 @@ export class Server {
       "gainsay",
       "gainsay",
       {
+        // With no transport named the client talks over standard input and output and adds no option.
         command: program,
         args: ["serve"],
-        transport: TransportKind.stdio,
         ...(folder === undefined ? {} : { options: { cwd: folder } }),
       },
       options,

@@ -6,6 +6,8 @@ export interface Counts {
   /** Information and hints together. */
   readonly notes: number;
   readonly claims: { readonly holds: number; readonly fails: number; readonly unsettled: number } | undefined;
+  /** Whether more claims are being settled. */
+  readonly settling?: boolean;
 }
 
 /** The text of the item, with the editor's own icons. */
@@ -15,6 +17,9 @@ export function statusText(counts: Counts): string {
   if (counts.claims !== undefined) {
     const { holds, fails, unsettled } = counts.claims;
     parts.push(plural(holds + fails + unsettled, "claim"));
+    if (counts.settling === true) {
+      parts.push("settling");
+    }
   }
   return parts.join(", ");
 }
@@ -26,7 +31,7 @@ export function statusDetail(counts: Counts): string {
   ];
   if (counts.claims !== undefined) {
     const { holds, fails, unsettled } = counts.claims;
-    lines.push(`Claims: ${holds} hold, ${fails} fail, ${unsettled} unsettled.`);
+    lines.push(`Claims: ${holds} hold, ${fails} fail, ${unsettled} unsettled${counts.settling === true ? " so far" : ""}.`);
   }
   return lines.join("\n");
 }

@@ -1,8 +1,9 @@
 import * as vscode from "vscode";
+import type { CountsAnswer } from "./protocol";
 import type { Server } from "./server";
 import { statusDetail, statusText, type Counts } from "./status";
 
-/** Claims are counted at most this often, in milliseconds. */
+/** The server is asked at most this often, in milliseconds. */
 const PAUSE = 150;
 
 /** The item in the status bar: how many findings and claims the active file has. */
@@ -11,8 +12,8 @@ export class Status implements vscode.Disposable {
   private readonly parts: vscode.Disposable[] = [this.item];
   private trouble: string | undefined = "The server is starting.";
 
-  /** The claims of the document that was counted last. */
-  private claims: { readonly uri: string; readonly counts: Counts["claims"] } | undefined;
+  /** What the server counted in the document that it was asked about last. */
+  private told: { readonly uri: string; readonly answer: CountsAnswer } | undefined;
   private timer: NodeJS.Timeout | undefined;
 
   constructor(
@@ -21,16 +22,16 @@ export class Status implements vscode.Disposable {
   ) {
     this.item.name = "gainsay";
     this.parts.push(
-      server.onDidSettle(() => this.countClaims()),
+      server.onDidSettle(() => this.askSoon()),
       vscode.window.onDidChangeActiveTextEditor(() => {
         this.refresh();
-        this.countClaims();
+        this.askSoon();
       }),
       vscode.languages.onDidChangeDiagnostics((change) => {
         const shown = vscode.window.activeTextEditor?.document.uri.toString();
         if (change.uris.some((uri) => uri.toString() === shown)) {
           this.refresh();
-          this.countClaims();
+          this.askSoon();
         }
       }),
     );
@@ -40,11 +41,12 @@ export class Status implements vscode.Disposable {
   runs(): void {
     this.trouble = undefined;
     this.refresh();
-    this.countClaims();
+    this.askSoon();
   }
 
   cannotRun(why: string): void {
     this.trouble = why;
+    this.told = undefined;
     this.refresh();
   }
 
@@ -76,41 +78,36 @@ export class Status implements vscode.Disposable {
     this.item.show();
   }
 
-  private countClaims(): void {
+  private askSoon(): void {
     this.timer ??= setTimeout(() => {
       this.timer = undefined;
-      void this.askClaims();
+      void this.ask();
     }, PAUSE);
   }
 
-  private async askClaims(): Promise<void> {
+  private async ask(): Promise<void> {
     const document = vscode.window.activeTextEditor?.document;
     if (document === undefined || !this.languages.includes(document.languageId)) {
       return;
     }
     // A count that does not come is not shown; the next change asks again.
     const answer = await this.server.counts(document.uri).catch(() => undefined);
-    this.claims = { uri: document.uri.toString(), counts: answer?.claims };
+    this.told = answer === undefined ? undefined : { uri: document.uri.toString(), answer };
     this.refresh();
   }
 
   private count(uri: vscode.Uri): Counts {
-    let errors = 0;
-    let warnings = 0;
-    let notes = 0;
-    for (const diagnostic of vscode.languages.getDiagnostics(uri)) {
-      if (diagnostic.source !== "gainsay") {
-        continue;
-      }
-      if (diagnostic.severity === vscode.DiagnosticSeverity.Error) {
-        errors += 1;
-      } else if (diagnostic.severity === vscode.DiagnosticSeverity.Warning) {
-        warnings += 1;
-      } else {
-        notes += 1;
-      }
+    if (this.told?.uri === uri.toString()) {
+      const { findings, claims, settling } = this.told.answer;
+      const notes = findings.information + findings.hint;
+      return { errors: findings.error, warnings: findings.warning, notes, claims, settling };
     }
-    const claims = this.claims?.uri === uri.toString() ? this.claims.counts : undefined;
-    return { errors, warnings, notes, claims };
+    // Not told yet: what is shown in the text is counted.
+    const shown = vscode.languages.getDiagnostics(uri).filter((diagnostic) => diagnostic.source === "gainsay");
+    const of = (severity: vscode.DiagnosticSeverity): number =>
+      shown.filter((diagnostic) => diagnostic.severity === severity).length;
+    const errors = of(vscode.DiagnosticSeverity.Error);
+    const warnings = of(vscode.DiagnosticSeverity.Warning);
+    return { errors, warnings, notes: shown.length - errors - warnings, claims: undefined };
   }
 }

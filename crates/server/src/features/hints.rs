@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use gainsay::{Severity, Verdict};
-use gainsay_notation::ElementKind;
+use gainsay_notation::{ElementKind, SectionKind};
 use shakmaty::Color;
 
 use super::{hover, place::shifted};
@@ -45,7 +45,7 @@ pub(crate) fn hints(
                 });
             }
         }
-        if options.number_hints {
+        if options.number_hints && section.kind == SectionKind::Games {
             let bytes = snapshot.bytes(section);
             let reading = snapshot.reading(section);
             for view in reading.views(bytes) {

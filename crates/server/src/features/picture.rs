@@ -1,11 +1,36 @@
 //! A position as a picture, drawn for this project.
+//!
+//! The pieces are those of the editors' board, whose outlines are read from
+//! `editors/vscode/media/pieces.json`; the colours are those of
+//! `editors/vscode/src/board/drawing.ts`.
 
-use std::fmt::Write as _;
+use std::{collections::BTreeMap, fmt::Write as _, sync::LazyLock};
 
+use serde::Deserialize;
 use shakmaty::{Chess, Color, Position, Role, Square};
 
-/// The side of a square.
-const SIDE: u32 = 45;
+/// The side of a square, that of the pieces' drawings.
+const SIDE: u32 = 100;
+
+/// The pieces' drawings, SVG path data by the English names of the pieces.
+#[derive(Debug, Default, Deserialize)]
+struct Set {
+    pieces: BTreeMap<String, Drawing>,
+}
+
+#[derive(Debug, Deserialize)]
+struct Drawing {
+    /// Filled and outlined.
+    body: String,
+    /// Outlined only.
+    lines: String,
+}
+
+static SET: LazyLock<Set> = LazyLock::new(|| {
+    // The file is part of the program and tested, so there is nothing to say of a fault.
+    serde_json::from_str(include_str!("../../../../editors/vscode/media/pieces.json"))
+        .unwrap_or_default()
+});
 
 /// The position as SVG, `color` below; the squares of `marked` stand out.
 pub(crate) fn svg(position: &Chess, color: Color, marked: &[Square]) -> String {
@@ -18,10 +43,10 @@ pub(crate) fn svg(position: &Chess, color: Color, marked: &[Square]) -> String {
     for square in Square::ALL {
         let (x, y) = corner(square, color);
         let fill = match (square.is_light(), marked.contains(&square)) {
-            (true, false) => "#f2ead8",
-            (false, false) => "#b9a58a",
-            (true, true) => "#d9e3a1",
-            (false, true) => "#a9b866",
+            (true, false) => "#f3e6e4",
+            (false, false) => "#8f87b8",
+            (true, true) => "#f2c778",
+            (false, true) => "#e3b85e",
         };
         let _ = write!(
             text,
@@ -29,20 +54,36 @@ pub(crate) fn svg(position: &Chess, color: Color, marked: &[Square]) -> String {
         );
     }
     for (square, piece) in position.board().clone() {
+        let Some(drawing) = drawing(piece.role) else {
+            continue;
+        };
         let (x, y) = corner(square, color);
-        let (fill, line) = match piece.color {
-            Color::White => ("#fffdf7", "#2b2723"),
-            Color::Black => ("#2b2723", "#fffdf7"),
+        let (fill, line, width) = match piece.color {
+            Color::White => ("#fffdf7", "#2b2440", 4),
+            Color::Black => ("#2b2440", "#f7f2fb", 3),
         };
         let _ = write!(
             text,
-            "<path transform=\"translate({x} {y})\" d=\"{}\" fill=\"{fill}\" stroke=\"{line}\" \
-             stroke-width=\"1.5\" stroke-linejoin=\"round\"/>",
-            shape(piece.role)
+            "<g transform=\"translate({x} {y})\" fill=\"none\" stroke=\"{line}\" \
+             stroke-width=\"{width}\" stroke-linejoin=\"round\" stroke-linecap=\"round\">\
+             <path d=\"{}\" fill=\"{fill}\"/><path d=\"{}\"/></g>",
+            drawing.body, drawing.lines
         );
     }
     text.push_str("</svg>");
     text
+}
+
+/// How a piece is drawn.
+fn drawing(role: Role) -> Option<&'static Drawing> {
+    SET.pieces.get(match role {
+        Role::Pawn => "pawn",
+        Role::Knight => "knight",
+        Role::Bishop => "bishop",
+        Role::Rook => "rook",
+        Role::Queen => "queen",
+        Role::King => "king",
+    })
 }
 
 fn corner(square: Square, color: Color) -> (u32, u32) {
@@ -54,27 +95,6 @@ fn corner(square: Square, color: Color) -> (u32, u32) {
     }
 }
 
-/// The outline of a piece in a square of 45 units.
-const fn shape(role: Role) -> &'static str {
-    match role {
-        Role::Pawn => {
-            "M22.5 9a6 6 0 0 1 3.6 10.8c2.5 1.7 3.9 4.6 3.9 7.7 2.9 1.6 4 5 4 9.5H11c0-4.5 1.1-7.9 \
-             4-9.5 0-3.1 1.4-6 3.9-7.7A6 6 0 0 1 22.5 9z"
-        }
-        Role::Knight => "M14 37c0-8 6-11 7-17l-6 4-5-1 1-5 8-8 1-4 4 3c8 1 11 8 11 28z",
-        Role::Bishop => {
-            "M22.5 7a2.6 2.6 0 0 1 1.6 4.7c5 3.4 7 8 5.4 12.3L27 28l3 4h4v5H11v-5h4l3-4-2.5-4c-1.6\
-             -4.3.4-8.900 5.4-12.3A2.600 2.600 0 0 1 22.500 7z"
-        }
-        Role::Rook => "M11 9h5v4h4V9h5v4h4V9h5v9l-4 3v10l4 2v4H11v-4l4-2V21l-4-3z",
-        Role::Queen => "M8 12l6 9 1-12 6 11 1.500-13L24 20l6-11 1 12 6-9-4 20 1 5H11l1-5z",
-        Role::King => {
-            "M21 5h3v3h3v3h-3v4c7-3 14 0 13 7-.500 4-3 7-5 9v6H13v-6c-2-2-4.500-5-5-9-1-7 6-10 13-7v\
-             -4h-3V8h3z"
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -83,9 +103,18 @@ mod tests {
     fn every_square_and_piece_is_drawn() {
         let text = svg(&Chess::default(), Color::White, &[Square::E4]);
         assert_eq!(text.matches("<rect").count(), 64);
-        assert_eq!(text.matches("<path").count(), 32);
-        assert_eq!(text.matches("#d9e3a1").count(), 1);
+        assert_eq!(text.matches("<path").count(), 64);
+        assert_eq!(text.matches("#f2c778").count(), 1);
         let turned = svg(&Chess::default(), Color::Black, &[]);
         assert_ne!(text, turned);
+    }
+
+    #[test]
+    fn every_piece_has_a_drawing_of_its_own() {
+        let bodies: std::collections::BTreeSet<_> = Role::ALL
+            .into_iter()
+            .filter_map(|role| Some(&drawing(role)?.body))
+            .collect();
+        assert_eq!(bodies.len(), 6);
     }
 }

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use gainsay::{Ply, Reading, View};
-use gainsay_notation::{Element, ElementKind, Span, Tag};
+use gainsay_notation::{Element, ElementKind, SectionKind, Span, Tag};
 
 use crate::document::{Section, Snapshot};
 
@@ -35,7 +35,11 @@ impl<'s> Place<'s> {
     }
 
     /// The game at the offset: the last one that begins at it or before.
+    /// Lines of EPD and prose are no games.
     pub(crate) fn view(&self) -> Option<View<'_>> {
+        if self.section.kind != SectionKind::Games {
+            return None;
+        }
         let mut found = None;
         for view in self.reading.views(self.text()) {
             if found.is_some() && view.game.span.start > self.offset {

@@ -1,6 +1,9 @@
 //! Commands of our own.
 
+use gainsay::{Severity, Verdict, View};
+use gainsay_notation::{ElementKind, SectionKind, parse_epd_line};
 use serde_json::{Value, json};
+use shakmaty::{Chess, Position as _};
 use tower_lsp::{
     jsonrpc::{Error, Result},
     lsp_types::{Position, Url},
@@ -19,31 +22,42 @@ pub(super) const BOARD: &str = "gainsay.board";
 pub(super) const FEN: &str = "gainsay.fen";
 /// All findings of the open documents, or of one.
 pub(super) const FINDINGS: &str = "gainsay.findings";
+/// How many findings and claims a document has, by severity and verdict.
+pub(super) const COUNTS: &str = "gainsay.counts";
 /// Settles the claims of the game at a place with ten times the budget.
 pub(super) const SETTLE: &str = "gainsay.settleMore";
 
 /// All of them.
-pub(super) const ALL: [&str; 4] = [BOARD, FEN, FINDINGS, SETTLE];
+pub(super) const ALL: [&str; 5] = [BOARD, FEN, FINDINGS, COUNTS, SETTLE];
 
 /// The document and the place that a command is about.
 pub(super) fn place(arguments: &[Value]) -> Result<(Url, Position)> {
-    let told = |message: &str| Error::invalid_params(message.to_owned());
-    let uri = arguments
-        .first()
-        .and_then(Value::as_str)
-        .and_then(|uri| Url::parse(uri).ok())
-        .ok_or_else(|| told("the first argument must be the address of a document"))?;
+    let uri = document(arguments)?;
     let position = arguments
         .get(1)
         .and_then(|position| serde_json::from_value(position.clone()).ok())
-        .ok_or_else(|| told("the second argument must be a position"))?;
+        .ok_or_else(|| Error::invalid_params("the second argument must be a position"))?;
     Ok((uri, position))
+}
+
+/// The document that a command is about.
+pub(super) fn document(arguments: &[Value]) -> Result<Url> {
+    arguments
+        .first()
+        .and_then(Value::as_str)
+        .and_then(|uri| Url::parse(uri).ok())
+        .ok_or_else(|| {
+            Error::invalid_params("the first argument must be the address of a document")
+        })
 }
 
 /// The position that an author has in mind at a place.
 pub(super) fn board(snapshot: &Snapshot, at: Position, session: &Session) -> Option<Value> {
     let offset = snapshot.text.offset(convert::place(at), session.columns);
     let place = place::Place::at(snapshot, offset)?;
+    if place.section.kind == SectionKind::Epd {
+        return epd_board(place.text());
+    }
     let view = place.view()?;
     let index = place::ply_at(&view, place.offset);
     let position = view.replay.at(index)?;
@@ -59,8 +73,48 @@ pub(super) fn board(snapshot: &Snapshot, at: Position, session: &Session) -> Opt
         "summary": board::summary(position),
         "move": ply.map(|ply| view.name(ply)),
         "lastMove": marked.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        "check": checked(position),
+        "comment": comment_behind(&view, ply.map(|ply| ply.element)),
         "game": game_number(snapshot, place.section.start) + view.index as usize,
     }))
+}
+
+/// The position of a line of EPD.
+fn epd_board(line: &[u8]) -> Option<Value> {
+    let record = parse_epd_line(line)?;
+    let fields = gainsay_notation::decode(line.get(record.position.range())?);
+    let (position, _) = gainsay::read_fen(&fields, false);
+    let position = position?;
+    Some(json!({
+        "svg": picture::svg(&position, shakmaty::Color::White, &[]),
+        "fen": gainsay::show::fen(&position),
+        "summary": board::summary(&position),
+        "move": null,
+        "lastMove": [],
+        "check": checked(&position),
+        "comment": null,
+    }))
+}
+
+/// The square of the king in check.
+fn checked(position: &Chess) -> Option<String> {
+    let king = position.board().king_of(position.turn())?;
+    position.is_check().then(|| king.to_string())
+}
+
+/// The comment behind a move, or the one before the first move.
+fn comment_behind(view: &View<'_>, element: Option<u32>) -> Option<String> {
+    let first = element.map_or(0, |element| element as usize + 1);
+    view.game
+        .elements
+        .get(first..)?
+        .iter()
+        .find_map(|element| match element.kind {
+            ElementKind::Glyph { .. } => None,
+            ElementKind::Comment { body, .. } => Some(Some(view.words(body).trim().to_owned())),
+            _ => Some(None),
+        })
+        .flatten()
 }
 
 /// How many games stand before a section.
@@ -85,5 +139,42 @@ pub(super) fn findings(
         "uri": uri,
         "version": snapshot.version,
         "diagnostics": convert::all_diagnostics(snapshot, uri, session, editor),
+    })
+}
+
+/// How many findings a document has by severity, and how many claims by verdict, as far
+/// as they are settled.
+pub(super) fn counts(snapshot: &Snapshot) -> Value {
+    let mut findings = [0_u64; Severity::ALL.len()];
+    let (mut holds, mut fails, mut unsettled, mut settling) = (0_u64, 0_u64, 0_u64, false);
+    for section in snapshot.sections.iter() {
+        for finding in snapshot.findings(section) {
+            for (count, severity) in findings.iter_mut().zip(Severity::ALL) {
+                *count += u64::from(finding.severity == severity);
+            }
+        }
+        for claim in section
+            .claims
+            .settlement()
+            .iter()
+            .flat_map(|all| &all.claims)
+        {
+            *match claim.verdict {
+                Verdict::Holds => &mut holds,
+                Verdict::Fails => &mut fails,
+                Verdict::Unsettled => &mut unsettled,
+            } += 1;
+        }
+        settling |= section.claims.is_waiting();
+    }
+    let findings: serde_json::Map<String, Value> = Severity::ALL
+        .iter()
+        .zip(findings)
+        .map(|(severity, count)| (severity.as_str().to_owned(), json!(count)))
+        .collect();
+    json!({
+        "findings": findings,
+        "claims": {"holds": holds, "fails": fails, "unsettled": unsettled},
+        "settling": settling,
     })
 }

@@ -910,6 +910,11 @@ impl LanguageServer for Server {
                     .map(|found| Some(json!(found)))
                     .map_err(|_| Error::internal_error())
             }
+            commands::COUNTS => {
+                let uri = commands::document(arguments)?;
+                self.look(&uri, |snapshot, _| commands::counts(snapshot))
+                    .await
+            }
             commands::SETTLE => {
                 let (uri, at) = commands::place(arguments)?;
                 let offset = self

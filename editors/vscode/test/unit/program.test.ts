@@ -59,6 +59,10 @@ test("the status bar counts", () => {
     "$(warning) 1 finding, 3 claims",
   );
   assert.equal(
+    statusText({ ...none, claims: { holds: 2, fails: 0, unsettled: 0 }, settling: true }),
+    "$(check) no findings, 2 claims, settling",
+  );
+  assert.equal(
     statusDetail({ errors: 1, warnings: 2, notes: 0, claims: { holds: 2, fails: 1, unsettled: 0 } }),
     "Findings: 1 error, 2 warnings, 0 notes.\nClaims: 2 hold, 1 fail, 0 unsettled.",
   );
