@@ -40,6 +40,7 @@ pub(crate) mod not_the_best_move;
 pub(crate) mod not_the_only_move;
 mod result_against_position;
 mod result_disagreement;
+mod result_left_open;
 mod result_spelling;
 mod setup_without_fen;
 mod stray_bracket;
@@ -251,6 +252,11 @@ static NOTATION: &[Entry] = &[
         rule: &result_against_position::RULE,
         trigger: Trigger::Always,
         check: result_against_position::check,
+    },
+    Entry {
+        rule: &result_left_open::RULE,
+        trigger: Trigger::Always,
+        check: result_left_open::check,
     },
     Entry {
         rule: &missing_result::RULE,

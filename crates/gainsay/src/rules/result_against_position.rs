@@ -1,8 +1,8 @@
-use gainsay_notation::GameResult;
+use gainsay_notation::{GameResult, Span};
 use shakmaty::{KnownOutcome, Outcome, Position};
 
 use super::result_spelling::meant;
-use crate::{Edit, Finding, Ply, Remedy, Severity, Sink, View, rule::rule, show::side};
+use crate::{Edit, Finding, Ply, Remedy, Rule, Severity, Sink, View, rule::rule, show::side};
 
 rule! {
     /// The result contradicts the final position.
@@ -21,63 +21,96 @@ rule! {
 }
 
 pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
-    let Some((outcome, last)) = decided(view) else {
-        return;
-    };
-    let (right, what) = match outcome {
-        KnownOutcome::Decisive { winner } => (
-            GameResult::Win(winner),
-            format!("{} has mated", side(winner)),
-        ),
-        KnownOutcome::Draw => (
-            GameResult::Draw,
-            "the final position is stalemate".to_owned(),
-        ),
-    };
-    // The tag and the marker together are one mistake.
-    let mut places = Vec::new();
-    if let Some((element, result)) = view.replay.result
-        && result != right
+    if let Some(contradiction) = Contradiction::of(view)
+        && !contradiction.left_open()
     {
-        places.push((view.span(element), result.as_str()));
+        sink.push(contradiction.finding(&RULE, view));
     }
-    if let Some(tag) = view.game.tag(view.text, "Result")
-        && let Some(said) = meant(&view.words(tag.value))
-        && said != right.as_str()
-    {
-        places.push((tag.value, said));
-    }
-    let Some(&(span, said)) = places.first() else {
-        return;
-    };
-    let mut finding = Finding::new(
-        &RULE,
-        span,
-        format!(
-            "The result is given as {said}, but {what}: {}.",
-            right.as_str()
-        ),
-    )
-    .after(view, last)
-    .shown_by(view.name(last));
-    for &(other, said) in places.iter().skip(1) {
-        finding = finding.related(other, format!("the tag Result says {said}"));
-    }
-    let mut edits: Vec<Edit> = places
-        .iter()
-        .map(|(span, _)| Edit {
-            span: span.range(),
-            text: right.as_str().to_owned(),
+}
+
+/// A result that is not the one on the board.
+pub(super) struct Contradiction<'a> {
+    /// The ply that ended the game.
+    last: &'a Ply,
+    right: GameResult,
+    /// What ended the game, in words.
+    what: String,
+    /// Where another result is given, and which: behind the moves, in the tag. The two
+    /// together are one mistake.
+    places: Vec<(Span, &'static str)>,
+}
+
+impl<'a> Contradiction<'a> {
+    /// `None` where the board does not decide, or the results say what it does.
+    pub(super) fn of(view: &View<'a>) -> Option<Self> {
+        let (outcome, last) = decided(view)?;
+        let (right, what) = match outcome {
+            KnownOutcome::Decisive { winner } => (
+                GameResult::Win(winner),
+                format!("{} has mated", side(winner)),
+            ),
+            KnownOutcome::Draw => (
+                GameResult::Draw,
+                "the final position is stalemate".to_owned(),
+            ),
+        };
+        let mut places = Vec::new();
+        if let Some((element, result)) = view.replay.result
+            && result != right
+        {
+            places.push((view.span(element), result.as_str()));
+        }
+        if let Some(tag) = view.game.tag(view.text, "Result")
+            && let Some(said) = meant(&view.words(tag.value))
+            && said != right.as_str()
+        {
+            places.push((tag.value, said));
+        }
+        (!places.is_empty()).then_some(Self {
+            last,
+            right,
+            what,
+            places,
         })
-        .collect();
-    edits.sort_by_key(|edit| edit.span.start);
-    finding.remedies.push(Remedy {
-        title: format!("Write {}", right.as_str()),
-        // Nothing but the result can be wrong where none was given.
-        safe: places.iter().all(|&(_, said)| said == "*"),
-        edits,
-    });
-    sink.push(finding);
+    }
+
+    /// Whether no result is given at all, which is not false.
+    pub(super) fn left_open(&self) -> bool {
+        self.places.iter().all(|&(_, said)| said == "*")
+    }
+
+    /// The finding, with the edits of all places as one remedy.
+    pub(super) fn finding(&self, rule: &'static Rule, view: &View<'_>) -> Finding {
+        let right = self.right.as_str();
+        let (span, said) = self.places.first().copied().unwrap_or_default();
+        let message = if self.left_open() {
+            format!("The result is left open, but {}: {right}.", self.what)
+        } else {
+            format!("The result is given as {said}, but {}: {right}.", self.what)
+        };
+        let mut finding = Finding::new(rule, span, message)
+            .after(view, self.last)
+            .shown_by(view.name(self.last));
+        for &(other, said) in self.places.iter().skip(1) {
+            finding = finding.related(other, format!("the tag Result says {said}"));
+        }
+        let mut edits: Vec<Edit> = self
+            .places
+            .iter()
+            .map(|(span, _)| Edit {
+                span: span.range(),
+                text: right.to_owned(),
+            })
+            .collect();
+        edits.sort_by_key(|edit| edit.span.start);
+        finding.remedies.push(Remedy {
+            title: format!("Write {right}"),
+            // Nothing but the result can be wrong where none was given.
+            safe: self.left_open(),
+            edits,
+        });
+        finding
+    }
 }
 
 /// The outcome that the final position of the main line leaves no doubt about, and
