@@ -230,16 +230,16 @@ impl Pending {
             return None;
         }
         let mut sink = Sink::new(settings);
-        let verdict = if answer.verdict == Verdict::Fails && !self.may_fail() {
-            Verdict::Unsettled
-        } else {
+        let mut verdict = answer.verdict;
+        if self.may_fail() {
             for mut finding in answer.findings {
                 finding.game = Some(self.comment.game);
                 finding.mv.clone_from(&self.comment.mv);
                 sink.push(finding);
             }
-            answer.verdict
-        };
+        } else if verdict == Verdict::Fails {
+            verdict = Verdict::Unsettled;
+        }
         Some(Settled {
             claim: SettledClaim {
                 kind: self.claim.kind.name(),
