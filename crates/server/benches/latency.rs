@@ -10,7 +10,7 @@ mod client;
 use std::time::{Duration, Instant};
 
 use client::{Client, Dice};
-use serde_json::{Value, json};
+use serde_json::json;
 
 const URI: &str = "file:///bench/archive.pgn";
 const GAMES: usize = 10_000;
@@ -184,37 +184,100 @@ async fn main() {
     client.stop().await;
 
     cancel().await;
+    verdicts().await;
 }
 
-/// From an edit to the end of the work that it made stale: the next game's claims are
-/// settled only when the worker is free again, and there is one worker a core but one.
+/// From an edit that makes a running claim stale to the verdict of the claim that takes its
+/// place: the worker must have stopped, and the new claim takes next to no time.
 async fn cancel() {
-    // A claim that takes the whole budget, and beside it one that takes no time.
-    let hard = "[Event \"a\"]\n[SetUp \"1\"]\n[FEN \"r1bq1rk1/pp2bppp/2n1pn2/3p4/2PP4/1PN1PN2/PB3PPP/R2QKB1R w KQ - 0 9\"]\n\n9. Bd3 {White has a forced mate in six.} *\n\n";
-    let easy = "[Event \"b\"]\n\n1. f3 e5 2. g4 Qh4# {This is mate.} *\n";
-    let text = format!("{hard}{easy}");
+    const HARD: &str = "{White has a forced mate in six.}";
+    const EASY: &str = "{Now 9...Nxd4 is mate.}";
+    let text = format!(
+        "[Event \"a\"]\n[SetUp \"1\"]\n[FEN \"r1bq1rk1/pp2bppp/2n1pn2/3p4/2PP4/1PN1PN2/PB3PPP/R2QKB1R w KQ - 0 9\"]\n\n9. Bd3 {HARD} *\n"
+    );
+    // Every worker is busy: there are as many such documents as workers.
+    let workers = std::thread::available_parallelism()
+        .map_or(1, std::num::NonZero::get)
+        .saturating_sub(1)
+        .clamp(1, 8);
     let mut client = Client::start_with(json!({}), json!({"nodes": 2_000_000_000_u64})).await;
-    client.open(URI, 1, &text).await;
-    client.published(URI, 1).await;
+    let uris: Vec<String> = (0..workers)
+        .map(|at| format!("file:///bench/{at}.pgn"))
+        .collect();
+    for uri in &uris {
+        client.open(uri, 1, &text).await;
+        client.published(uri, 1).await;
+    }
     let mut times = Vec::new();
-    for version in 0..40_i64 {
-        // Let the hard claim get going.
+    for round in 0..40_i64 {
+        // Let the hard claims get going.
         tokio::time::sleep(Duration::from_millis(60)).await;
+        let uri = &uris[0];
+        let version = 2 * round + 2;
         let start = Instant::now();
         client
-            .edit(
-                URI,
-                2 * version + 2,
-                [4, 0, 4, 6],
-                if version % 2 == 0 { "9. Be2" } else { "9. Bd3" },
-            )
+            .edit(uri, version, [4, 7, 4, 7 + HARD.len()], EASY)
             .await;
-        // A board asked for behind the edit is answered by the same state.
-        client.at("textDocument/hover", URI, 9, 4).await;
+        while !told(&client, uri, version) {
+            client.read().await;
+        }
         times.push(start.elapsed());
+        client
+            .edit(uri, version + 1, [4, 7, 4, 7 + EASY.len()], HARD)
+            .await;
     }
-    tell("edit that cancels, to the next answer", &mut times, "5 ms");
-    let cancelled: Value = json!(times.len());
-    println!("{cancelled} edits while a claim of 2,000,000,000 nodes settled");
+    tell(
+        "cancel: edit to the next claim's verdict",
+        &mut times,
+        "5 ms",
+    );
+    client.stop().await;
+}
+
+/// Whether a false claim of mate is published for this version or a later one.
+fn told(client: &Client, uri: &str, version: i64) -> bool {
+    client.published.get(uri).is_some_and(|(known, found)| {
+        known.is_some_and(|known| known >= version)
+            && found.iter().any(|found| {
+                found["message"]
+                    .as_str()
+                    .is_some_and(|message| message.contains("mate"))
+            })
+    })
+}
+
+/// From an edit of a game to the verdict of a claim in it, in a book of 300 games.
+async fn verdicts() {
+    const GAME: &str = "[Event \"Lesson\"]\n[White \"Ödön\"]\n[Black \"Brück\"]\n[Result \"1-0\"]\n\n1. e4 e5 2. Bc4 Nc6\n3. Qh5 {White threatens mate in one.} Nf6 {Now White mates in one.} 4. Qxf7# {This is mate.} 1-0\n\n";
+    const FALSE: &str = " {Now 3...Qh4 is mate.}";
+    const URI: &str = "file:///bench/book.pgn";
+    let mut client = Client::start().await;
+    client.open(URI, 1, &GAME.repeat(300)).await;
+    client.published(URI, 1).await;
+    client.settle(Duration::from_secs(1)).await;
+    let mut dice = Dice(7);
+    let mut times = Vec::new();
+    let mut version = 1;
+    for _ in 0..40 {
+        let line = 9 * dice.below(300) + 6;
+        version += 1;
+        let start = Instant::now();
+        // Behind 3.Qh5.
+        client.edit(URI, version, [line, 6, line, 6], FALSE).await;
+        while !told(&client, URI, version) {
+            client.read().await;
+        }
+        times.push(start.elapsed());
+        version += 1;
+        client
+            .edit(URI, version, [line, 6, line, 6 + FALSE.len()], "")
+            .await;
+        client.settle(Duration::from_millis(150)).await;
+    }
+    tell(
+        "edit to a claim's verdict, 300-game book",
+        &mut times,
+        "300 ms p50",
+    );
     client.stop().await;
 }
