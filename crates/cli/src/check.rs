@@ -103,7 +103,7 @@ pub(crate) fn run(args: &CheckArgs) -> u8 {
 
     let mut checker = Checker {
         settings: &chosen.settings,
-        solvers: solvers(args.threads),
+        solvers: solvers(args.threads, &chosen.aids),
         totals: Totals::default(),
     };
     let mut output = output::make(args);

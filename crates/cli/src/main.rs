@@ -1,9 +1,11 @@
 //! The command `gainsay`: the only part that reads files, prints, and knows about
 //! exit codes.
 
+mod aids;
 mod args;
 mod board;
 mod check;
+mod engine;
 mod explain;
 mod files;
 mod output;

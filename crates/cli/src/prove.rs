@@ -14,6 +14,7 @@ use shakmaty::{Chess, Position};
 
 use crate::{
     CLEAN, FOUND, TROUBLE,
+    aids::Aids,
     args::{ProveArgs, ProvePrinted},
     complain,
     pool::{in_order, solvers},
@@ -69,10 +70,21 @@ fn answer(args: &ProveArgs, asked: &[Asked]) -> io::Result<u8> {
     }
     let within = args.within;
     let nodes = args.nodes;
-    let work = move |asked, solver: &mut Solver| (asked, ask(asked, within, nodes, solver));
+    let written = args.proof.is_some();
+    let work = move |asked, solver: &mut Solver| {
+        let answer = ask(asked, within, nodes, solver);
+        let answer = answer.map(|answer| {
+            if written {
+                write_down(asked, answer, nodes, solver)
+            } else {
+                answer
+            }
+        });
+        (asked, answer)
+    };
     in_order(
         asked,
-        &mut solvers(args.threads),
+        &mut solvers(args.threads, &Aids::new(nodes)),
         work,
         |(asked, answer)| {
             let (Some(position), Some(answer)) = (&asked.position, answer) else {
@@ -131,11 +143,22 @@ fn answer(args: &ProveArgs, asked: &[Asked]) -> io::Result<u8> {
 
 fn ask(asked: &Asked, within: Option<u32>, nodes: u64, solver: &mut Solver) -> Option<MateAnswer> {
     let position = asked.position.as_ref()?;
+    Some(solver.mate(position, within, nodes))
+}
+
+/// Tables know a mate without a proof that can be written down; the prover makes one,
+/// now that the number of moves is known. Without success the answer stands as it is.
+fn write_down(asked: &Asked, answer: MateAnswer, nodes: u64, solver: &mut Solver) -> MateAnswer {
+    let (Some(position), Some(moves), None) = (&asked.position, answer.moves, &answer.proof) else {
+        return answer;
+    };
     let (prover, mut budget) = solver.mates(nodes);
-    Some(match within {
-        Some(moves) => prover.mate_within(position, moves, &mut budget),
-        None => prover.mate(position, &mut budget),
-    })
+    let proved = prover.mate_within(position, moves, &mut budget);
+    if proved.verdict == Verdict::Holds {
+        proved
+    } else {
+        answer
+    }
 }
 
 /// The answer in words.

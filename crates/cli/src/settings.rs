@@ -6,9 +6,10 @@ use std::{
 };
 
 use gainsay::{Language, Level, Settings, Severity};
+use gainsay_proof::endings::SyzygyError;
 use serde::Deserialize;
 
-use crate::{args::CheckArgs, explain::unknown};
+use crate::{aids::Aids, args::CheckArgs, engine::Engine, explain::unknown};
 
 /// The name of the file that is looked for.
 pub(crate) const FILE_NAME: &str = "gainsay.toml";
@@ -25,6 +26,8 @@ pub(crate) enum SettingsError {
     Invalid { path: PathBuf, message: String },
     #[error("{0}")]
     Rule(String),
+    #[error(transparent)]
+    Syzygy(#[from] SyzygyError),
     #[error("the budget must be at least one node")]
     NoNodes,
 }
@@ -37,8 +40,27 @@ struct Contents {
     language: Option<String>,
     fail_on: Option<Severity>,
     claims: Option<bool>,
+    syzygy: Option<PathBuf>,
+    engine: Option<CommandLine>,
     #[serde(default)]
     rules: BTreeMap<String, Level>,
+}
+
+/// A command with its arguments, as a shell would read it or in words.
+#[derive(Debug, Deserialize)]
+#[serde(untagged)]
+enum CommandLine {
+    Text(String),
+    Words(Vec<String>),
+}
+
+impl CommandLine {
+    fn words(self) -> Option<Vec<String>> {
+        match self {
+            Self::Text(text) => shlex::split(&text),
+            Self::Words(words) => Some(words),
+        }
+    }
 }
 
 /// The settings of a run of the command.
@@ -48,6 +70,8 @@ pub(crate) struct Chosen {
     pub(crate) settings: Settings,
     /// The least severity that makes the exit code 1.
     pub(crate) fail_on: Severity,
+    /// What the solvers are given.
+    pub(crate) aids: Aids,
 }
 
 /// Puts together the settings file and the options, which go before it.
@@ -85,6 +109,22 @@ pub(crate) fn choose(args: &CheckArgs) -> Result<Chosen, SettingsError> {
             return Err(SettingsError::Rule(unknown(name)));
         }
     }
+    let mut aids = Aids::new(settings.nodes);
+    if let Some(folder) = &contents.syzygy {
+        // As written in the file: relative to its folder.
+        let base = path.as_deref().and_then(Path::parent);
+        aids.open_syzygy(&base.unwrap_or(Path::new("")).join(folder))?;
+    }
+    if let Some(line) = contents.engine {
+        let Some(engine) = line.words().and_then(Engine::new) else {
+            return Err(SettingsError::Invalid {
+                path: path.unwrap_or_default(),
+                message: "the engine is no command; write it as in a shell, or as a list of words"
+                    .to_owned(),
+            });
+        };
+        aids.use_engine(engine);
+    }
     settings.levels = contents.rules;
     for name in &args.without {
         settings.levels.insert(name.clone(), Level::Off);
@@ -97,6 +137,7 @@ pub(crate) fn choose(args: &CheckArgs) -> Result<Chosen, SettingsError> {
             .map(Severity::from)
             .or(contents.fail_on)
             .unwrap_or(Severity::Error),
+        aids,
     })
 }
 

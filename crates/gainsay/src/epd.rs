@@ -164,8 +164,9 @@ impl Desk<'_> {
 
     /// The side to move mates in `wanted` moves and not in fewer.
     fn mates_in(&mut self, wanted: u32) -> Judged {
-        let (prover, mut budget) = self.solver.mates(self.settings.nodes);
-        let answer = prover.mate_within(self.position, wanted, &mut budget);
+        let answer = self
+            .solver
+            .mate(self.position, Some(wanted), self.settings.nodes);
         let line = show::line(self.position, &answer.line);
         let side = show::side(self.position.turn());
         let mut judged = Judged {
@@ -204,8 +205,7 @@ impl Desk<'_> {
             let mut after = self.position.clone();
             after.play_unchecked(reply);
             let left = self.settings.nodes.saturating_sub(judged.nodes);
-            let (prover, mut budget) = self.solver.mates(left);
-            let answer = prover.mate_within(&after, wanted, &mut budget);
+            let answer = self.solver.mate(&after, Some(wanted), left);
             judged.nodes += answer.nodes;
             let mut line = answer.line;
             line.insert(0, reply);
@@ -247,8 +247,7 @@ impl Desk<'_> {
             return None;
         }
         let nodes = self.settings.nodes;
-        let (prover, mut budget) = self.solver.mates(nodes / 2);
-        let shortest = prover.mate(self.position, &mut budget);
+        let shortest = self.solver.mate(self.position, None, nodes / 2);
         let mut judged = Judged {
             verdict: Verdict::Unsettled,
             exact: None,
@@ -263,10 +262,9 @@ impl Desk<'_> {
         let share = (nodes / 2) / moves.len() as u64;
         let mut verdicts = Vec::new();
         for &m in &moves {
-            let (prover, mut budget) = self.solver.mates(share);
-            let answer = prover.first_move(self.position, m, Some(length), &mut budget);
-            judged.nodes += budget.spent();
-            verdicts.push((m, answer.verdict));
+            let (verdict, spent) = self.solver.first_move(self.position, m, length, share);
+            judged.nodes += spent;
+            verdicts.push((m, verdict));
         }
         // A move that does not mate in `length` is not best, whether or not `length` is
         // the least; one that does is best for certain only if it is.

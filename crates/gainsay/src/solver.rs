@@ -2,7 +2,14 @@
 
 use std::sync::{Arc, atomic::AtomicBool};
 
-use gainsay_proof::{Budget, MateProver, search::Searcher};
+use gainsay_proof::{
+    Budget, MateAnswer, MateProver, Verdict,
+    endings::{Ending, Outcome, SyzygyTables, Tables},
+    search::{Line, Searcher},
+};
+use shakmaty::{Chess, Move, Position};
+
+use crate::Judge;
 
 /// The provers of one thread. Making one costs memory; answers never depend on what
 /// was asked before.
@@ -13,6 +20,9 @@ pub struct Solver {
     /// The move search, for judgements.
     pub searcher: Searcher,
     stop: Arc<AtomicBool>,
+    tables: Option<Arc<Tables>>,
+    syzygy: Option<Arc<SyzygyTables>>,
+    judge: Option<Box<dyn Judge>>,
 }
 
 impl Solver {
@@ -23,7 +33,156 @@ impl Solver {
             mates: MateProver::new(memory - memory / 4),
             searcher: Searcher::new(memory / 4),
             stop: Arc::new(AtomicBool::new(false)),
+            tables: None,
+            syzygy: None,
+            judge: None,
         }
+    }
+
+    /// The same, whose judgements are made by `judge`.
+    #[must_use]
+    pub fn with_judge(mut self, judge: Box<dyn Judge>) -> Self {
+        self.judge = Some(judge);
+        self
+    }
+
+    /// Who makes the judgements; `None` when it is our own search.
+    #[must_use]
+    pub fn judge(&self) -> Option<&str> {
+        self.judge.as_ref().map(|judge| judge.name())
+    }
+
+    /// The best `lines` lines of a position for a judgement, and the nodes they cost:
+    /// those of the judge, or of our own search where there is none or it failed.
+    pub fn best(&mut self, position: &Chess, lines: usize, nodes: u64) -> (Vec<Line>, u64) {
+        if let Some(judge) = &mut self.judge {
+            match judge.best(position, lines, nodes, &self.stop) {
+                Some(found) => return (found, nodes),
+                None => self.judge = None,
+            }
+        }
+        let (searcher, mut budget) = self.search(nodes);
+        let found = searcher.best(position, lines, &mut budget);
+        (found, budget.spent())
+    }
+
+    /// The same, which knows the endings of up to four men. A table that is not there is
+    /// made first, however long that takes, so that no verdict depends on what was asked
+    /// before.
+    #[must_use]
+    pub fn with_tables(mut self, tables: Arc<Tables>) -> Self {
+        self.tables = Some(tables);
+        self
+    }
+
+    /// The same, which knows who wins the endings of these tables too.
+    #[must_use]
+    pub fn with_syzygy(mut self, tables: Arc<SyzygyTables>) -> Self {
+        self.syzygy = Some(tables);
+        self
+    }
+
+    /// How the position ends when both sides play best, if a table tells. With the
+    /// fifty-move rule: a win that comes too late for it is a draw, and one of which the
+    /// tables do not tell whether it comes in time is not known.
+    #[must_use]
+    pub fn ending(&self, position: &Chess) -> Option<Ending> {
+        if let Some(tables) = &self.tables
+            && let Some(ending) = tables.settle(position, &self.stop)
+        {
+            let decisive = ending.outcome != Outcome::Draw;
+            let in_time = ending.beats_fifty(position.halfmoves()) == Some(true);
+            return (!decisive || in_time).then_some(ending);
+        }
+        let told = self.syzygy.as_ref()?.probe(position)?;
+        Some(Ending {
+            outcome: match (told.outcome, told.under_fifty?) {
+                (outcome, true) => outcome,
+                (_, false) => Outcome::Draw,
+            },
+            dtm_plies: None,
+        })
+    }
+
+    /// The first `plies` plies of best play by the tables of up to four men; `None` where
+    /// they do not tell.
+    #[must_use]
+    pub fn best_play(&self, position: &Chess, plies: u32) -> Option<Vec<Move>> {
+        let tables = self.tables.as_ref()?;
+        tables.best_play(position, plies, &self.stop)
+    }
+
+    /// Does the side to move force mate, within `moves` of its moves or in any number? A
+    /// table answers at no cost and without a written proof, the prover else, with
+    /// `nodes` at most.
+    pub fn mate(&mut self, position: &Chess, moves: Option<u32>, nodes: u64) -> MateAnswer {
+        if let Some(answer) = self.mate_by_table(position, moves) {
+            return answer;
+        }
+        let (prover, mut budget) = self.mates(nodes);
+        match moves {
+            Some(moves) => prover.mate_within(position, moves, &mut budget),
+            None => prover.mate(position, &mut budget),
+        }
+    }
+
+    fn mate_by_table(&self, position: &Chess, limit: Option<u32>) -> Option<MateAnswer> {
+        let ending = self.tables.as_ref()?.settle(position, &self.stop)?;
+        let answer = |verdict, moves, plies| {
+            Some(MateAnswer {
+                verdict,
+                moves,
+                exact: moves.is_some(),
+                line: self.best_play(position, plies)?,
+                proof: None,
+                nodes: 0,
+            })
+        };
+        match (ending.outcome, ending.moves()) {
+            (Outcome::Win, Some(moves)) => match limit {
+                Some(limit) if limit < moves => {
+                    answer(Verdict::Fails, None, limit.saturating_mul(2))
+                }
+                // What the fifty-move rule may cut short is left to the prover.
+                _ if ending.beats_fifty(position.halfmoves()) != Some(true) => None,
+                _ => answer(
+                    Verdict::Holds,
+                    Some(moves),
+                    u32::from(ending.dtm_plies.unwrap_or(0)),
+                ),
+            },
+            _ => answer(Verdict::Fails, None, 2),
+        }
+    }
+
+    /// Does `first` force mate within `moves` moves, itself included? With the nodes it
+    /// cost, `nodes` at most.
+    pub fn first_move(
+        &mut self,
+        position: &Chess,
+        first: Move,
+        moves: u32,
+        nodes: u64,
+    ) -> (Verdict, u64) {
+        if let Some(tables) = &self.tables
+            && position.is_legal(first)
+        {
+            let mut after = position.clone();
+            after.play_unchecked(first);
+            match tables.settle(&after, &self.stop) {
+                Some(ending) if ending.outcome != Outcome::Loss => return (Verdict::Fails, 0),
+                Some(ending) if ending.moves().is_some_and(|left| left >= moves) => {
+                    return (Verdict::Fails, 0);
+                }
+                Some(ending) if ending.beats_fifty(after.halfmoves()) == Some(true) => {
+                    return (Verdict::Holds, 0);
+                }
+                _ => {}
+            }
+        }
+        let (prover, mut budget) = self.mates(nodes);
+        let answer = prover.first_move(position, first, Some(moves), &mut budget);
+        (answer.verdict, budget.spent())
     }
 
     /// The flag that ends the work under way; its verdicts are then to be thrown away.
@@ -54,5 +213,67 @@ impl Solver {
             &mut self.searcher,
             Budget::nodes(nodes).stoppable(&self.stop),
         )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn solver() -> Solver {
+        Solver::new(1 << 20).with_tables(Arc::new(Tables::new(16 << 20)))
+    }
+
+    fn position(fen: &str) -> Chess {
+        crate::read_fen(fen, false).0.expect("a legal position")
+    }
+
+    #[test]
+    fn tables_tell_mates_at_no_cost() {
+        let mut solver = solver();
+        // White to move mates with the queen in so many moves (the tables are checked
+        // against other sources in crates/proof and tests/python/check_endings.py).
+        let p = position("8/8/8/3k4/8/8/8/KQ6 w - - 0 1");
+        let answer = solver.mate(&p, None, 10);
+        let moves = answer.moves.expect("a mate");
+        assert_eq!((answer.verdict, answer.exact), (Verdict::Holds, true));
+        assert_eq!(answer.nodes, 0);
+        assert_eq!(answer.line.len() as u32, 2 * moves - 1);
+        let mut end = p.clone();
+        for &m in &answer.line {
+            end = end.play(m).expect("legal");
+        }
+        assert!(end.is_checkmate());
+
+        let fails = solver.mate(&p, Some(moves - 1), 10);
+        assert_eq!((fails.verdict, fails.moves), (Verdict::Fails, None));
+        assert_eq!(fails.line.len() as u32, 2 * (moves - 1));
+        assert_eq!(solver.mate(&p, Some(moves + 3), 10).moves, Some(moves));
+
+        let first = answer.line.first().copied().expect("a move");
+        assert_eq!(solver.first_move(&p, first, moves, 10).0, Verdict::Holds);
+        assert_eq!(
+            solver.first_move(&p, first, moves - 1, 10).0,
+            Verdict::Fails
+        );
+
+        // With the clock nearly run out the rules of the game have a say.
+        let late = position("8/8/8/3k4/8/8/8/KQ6 w - - 96 90");
+        assert_ne!(solver.mate(&late, None, 10).verdict, Verdict::Holds);
+        assert_eq!(solver.ending(&late), None);
+    }
+
+    #[test]
+    fn drawn_endings_have_no_mate() {
+        let mut solver = solver();
+        // The king can only stalemate or lose the pawn.
+        let p = position("4k3/4P3/3K4/8/8/8/8/8 w - - 0 1");
+        assert_eq!(solver.ending(&p).map(|e| e.outcome), Some(Outcome::Draw));
+        let answer = solver.mate(&p, None, 10);
+        assert_eq!((answer.verdict, answer.exact), (Verdict::Fails, false));
+        // With the king ahead of it, it does.
+        let p = position("4k3/8/4K3/4P3/8/8/8/8 w - - 0 1");
+        assert_eq!(solver.ending(&p).map(|e| e.outcome), Some(Outcome::Win));
+        assert_eq!(Solver::new(1 << 20).ending(&p), None);
     }
 }

@@ -75,7 +75,7 @@ impl Options {
                     None => Err("the address of a page".to_owned()),
                 },
                 // The command's alone, and the editors' own.
-                "fail-on" | "path" | "server" | "trace" => Ok(()),
+                "fail-on" | "engine" | "syzygy" | "path" | "server" | "trace" => Ok(()),
                 _ => {
                     wrong.push(format!("There is no setting \"{key}\"."));
                     Ok(())

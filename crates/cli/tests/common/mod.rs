@@ -13,6 +13,8 @@ pub(crate) fn command(folder: &Path) -> Command {
     command
         .current_dir(folder)
         .env_remove("NO_COLOR")
+        // Tables that tests build are not to fill the user's own folder.
+        .env("XDG_CACHE_HOME", env!("CARGO_TARGET_TMPDIR"))
         .stdin(Stdio::null());
     command
 }

@@ -2,6 +2,7 @@
 
 use gainsay_proof::{
     MateAnswer, Verdict,
+    endings::Ending,
     search::{Line, Value},
 };
 use shakmaty::{Chess, Move, Position};
@@ -61,6 +62,7 @@ pub(super) struct Court<'a> {
     solver: &'a mut Solver,
     left: u64,
     spent: u64,
+    judged: Option<String>,
 }
 
 /// The answer to a question about a forced mate.
@@ -79,7 +81,13 @@ impl<'a> Court<'a> {
             solver,
             left: nodes,
             spent: 0,
+            judged: None,
         }
+    }
+
+    /// The words that say so, where someone else's search had a part in the verdict.
+    pub(super) fn judged(&self) -> Option<String> {
+        self.judged.clone()
     }
 
     /// Nodes spent so far.
@@ -99,15 +107,16 @@ impl<'a> Court<'a> {
 
     /// The same at the cost of `nodes` at most.
     pub(super) fn mates_within(&mut self, position: &Chess, moves: u32, nodes: u64) -> Forced {
-        let (prover, mut budget) = self.solver.mates(nodes.min(self.left));
         let MateAnswer {
             verdict,
             moves,
             exact,
             line,
+            nodes: spent,
             ..
-        } = prover.mate_within(position, moves, &mut budget);
-        let spent = budget.spent();
+        } = self
+            .solver
+            .mate(position, Some(moves), nodes.min(self.left));
         self.left = self.left.saturating_sub(spent);
         self.spent += spent;
         Forced {
@@ -120,12 +129,24 @@ impl<'a> Court<'a> {
 
     /// The best lines of a position, at the cost of `nodes` at most.
     pub(super) fn best(&mut self, position: &Chess, lines: usize, nodes: u64) -> Vec<Line> {
-        let (searcher, mut budget) = self.solver.search(nodes.min(self.left));
-        let found = searcher.best(position, lines, &mut budget);
-        let spent = budget.spent();
+        let (found, spent) = self.solver.best(position, lines, nodes.min(self.left));
+        self.judged = self.solver.judge().map(|name| format!("judged by {name}"));
         self.left = self.left.saturating_sub(spent);
         self.spent += spent;
         found
+    }
+
+    /// How an ending ends, if a table tells, and the best play of both sides.
+    pub(super) fn ending(&mut self, position: &Chess, nodes: u64) -> Option<(Ending, Vec<Move>)> {
+        /// No more plies are shown.
+        const SHOWN: u32 = 24;
+        let ending = self.solver.ending(position)?;
+        let plies = ending.dtm_plies.map_or(2, u32::from).min(SHOWN);
+        let line = self.solver.best_play(position, plies).or_else(|| {
+            let lines = self.best(position, 1, nodes);
+            lines.into_iter().next().map(|line| line.moves)
+        });
+        Some((ending, line.unwrap_or_default()))
     }
 
     /// What a position is worth for the side to move, the best line, and whether a search

@@ -284,6 +284,9 @@ impl Pending {
                 Answer::unsettled()
             };
         }
+        if let Some(answer) = self.judge_ending(position, side, standing, court) {
+            return answer;
+        }
         let Some((value, moves, sure)) = court.value(position, JUDGEMENT) else {
             return Answer::unsettled();
         };

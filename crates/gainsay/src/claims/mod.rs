@@ -7,6 +7,7 @@
 
 mod answer;
 mod board;
+mod endings;
 mod facts;
 mod judge;
 mod lines;
@@ -224,8 +225,17 @@ impl Pending {
     /// `None` when the solver was stopped.
     pub fn settle(&self, solver: &mut Solver, settings: &Settings) -> Option<Settled> {
         let mut court = Court::new(solver, settings.nodes.min(self.nodes));
-        let answer = self.answer(&mut court);
+        let mut answer = self.answer(&mut court);
         let nodes = court.spent();
+        if let Some(judged) = court
+            .judged()
+            .filter(|_| answer.verdict != Verdict::Unsettled)
+        {
+            for finding in &mut answer.findings {
+                finding.evidence.push(judged.clone());
+            }
+            answer.evidence.push(judged);
+        }
         if court.is_stopped() {
             return None;
         }

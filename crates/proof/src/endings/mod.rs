@@ -16,7 +16,7 @@ mod tables;
 pub use signature::Signature;
 pub use syzygy::{SyzygyError, SyzygyTables, SyzygyVerdict};
 pub use table::{Table, TableError};
-pub use tables::{Ending, Outcome, Tables};
+pub use tables::{Ending, Outcome, Store, Tables};
 
 #[cfg(test)]
 mod tests;

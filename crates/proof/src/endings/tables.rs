@@ -20,6 +20,18 @@ pub enum Outcome {
     Loss,
 }
 
+impl Outcome {
+    /// The same ending as the other side sees it.
+    #[must_use]
+    pub const fn reversed(self) -> Self {
+        match self {
+            Self::Win => Self::Loss,
+            Self::Draw => Self::Draw,
+            Self::Loss => Self::Win,
+        }
+    }
+}
+
 /// What a table says of a position.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Ending {
@@ -69,6 +81,15 @@ impl Ending {
     }
 }
 
+/// Where tables are kept beyond the end of the program, for example a folder.
+pub trait Store: std::fmt::Debug + Send + Sync {
+    /// The table of that signature, if it is there and sound.
+    fn load(&self, signature: Signature) -> Option<Table>;
+
+    /// Keeps a table that was built. Whether it succeeds must not matter.
+    fn keep(&self, table: &Table);
+}
+
 /// Tables by signature, at most so many bytes of them.
 ///
 /// May be shared between threads: one builds while others probe. Whether a table is
@@ -79,6 +100,7 @@ pub struct Tables {
     held: RwLock<Held>,
     /// Held while building, so that two threads never build the same table at once.
     building: Mutex<()>,
+    store: Option<Box<dyn Store>>,
 }
 
 #[derive(Debug, Default)]
@@ -96,7 +118,16 @@ impl Tables {
             memory,
             held: RwLock::new(Held::default()),
             building: Mutex::new(()),
+            store: None,
         }
+    }
+
+    /// The same, which takes tables from `store` before it builds them, and gives those
+    /// that it built to it.
+    #[must_use]
+    pub fn kept_by(mut self, store: Box<dyn Store>) -> Self {
+        self.store = Some(store);
+        self
     }
 
     /// Whether the ending of `position` is one that a table can tell: at most four men,
@@ -150,11 +181,14 @@ impl Tables {
             return Ok(table);
         }
         let _building = self.building.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(table) = self.fetch(signature) {
+            return Ok(table);
+        }
         // The tables that are needed are kept here, so that the memory bound may not
         // drop one before it is used.
         let mut ready = BTreeMap::new();
         for needed in needed_by(signature) {
-            if let Some(table) = self.get(needed) {
+            if let Some(table) = self.fetch(needed) {
                 ready.insert(needed, table);
             }
         }
@@ -164,6 +198,9 @@ impl Tables {
             }
             let lookup = |wanted: Signature| ready.get(&wanted).cloned();
             let table = Arc::new(Table::build(needed, &lookup, stop)?);
+            if let Some(store) = &self.store {
+                store.keep(&table);
+            }
             self.insert(Arc::clone(&table));
             ready.insert(needed, table);
         }
@@ -172,38 +209,37 @@ impl Tables {
             .ok_or_else(|| TableError::Missing(signature.to_string()))
     }
 
+    /// The table of that signature from memory or from the store.
+    fn fetch(&self, signature: Signature) -> Option<Arc<Table>> {
+        self.get(signature).or_else(|| {
+            let table = Arc::new(self.store.as_ref()?.load(signature)?);
+            if table.signature() != signature {
+                return None;
+            }
+            self.insert(Arc::clone(&table));
+            Some(table)
+        })
+    }
+
     /// What is known of the position; `None` when it has more than four men or castling
     /// rights, or its table is not there.
     #[must_use]
     pub fn probe(&self, position: &Chess) -> Option<Ending> {
-        let (signature, _) = Signature::of(position.board())?;
-        if signature.is_bare() {
-            return Some(Ending::DRAW);
-        }
-        let value = self.get(signature)?.look_up(position)?;
-        Some(Ending::from_value(value))
+        probe_by(position, |signature| self.get(signature))
+    }
+
+    /// As [`Tables::probe`], the table made ready first if need be, so that the answer
+    /// does not depend on what was asked before. `None` also soon after `stop` was raised.
+    #[must_use]
+    pub fn settle(&self, position: &Chess, stop: &AtomicBool) -> Option<Ending> {
+        probe_by(position, |signature| self.build(signature, stop).ok())
     }
 
     /// Every legal move with what the position after it is for the side that moved, in
     /// the order of move generation; `None` when one of them is not known.
     #[must_use]
     pub fn moves(&self, position: &Chess) -> Option<Vec<(Move, Ending)>> {
-        position
-            .legal_moves()
-            .into_iter()
-            .map(|m| {
-                let mut next = position.clone();
-                next.play_unchecked(m);
-                let after = self.probe(&next)?;
-                let outcome = match after.outcome {
-                    Outcome::Win => Outcome::Loss,
-                    Outcome::Draw => Outcome::Draw,
-                    Outcome::Loss => Outcome::Win,
-                };
-                let dtm_plies = after.dtm_plies.map(|ply| ply.saturating_add(1));
-                Some((m, Ending { outcome, dtm_plies }))
-            })
-            .collect()
+        moves_by(position, &|position| self.probe(position))
     }
 
     /// A line to mate in which the winning side mates soonest and the other holds out
@@ -211,20 +247,72 @@ impl Tables {
     /// position is drawn; `None` when it is not known.
     #[must_use]
     pub fn line(&self, position: &Chess) -> Option<Vec<Move>> {
-        let mut line = Vec::new();
-        let mut position = position.clone();
-        let mut left = self.probe(&position)?.dtm_plies.unwrap_or(0);
-        while left > 0 {
-            let next = self
-                .moves(&position)?
-                .into_iter()
-                .find(|(_, ending)| ending.dtm_plies == Some(left))?;
-            position.play_unchecked(next.0);
-            line.push(next.0);
-            left -= 1;
-        }
-        Some(line)
+        let left = self.probe(position)?.dtm_plies.unwrap_or(0);
+        best_line(position, u32::from(left), &|position| self.probe(position))
     }
+
+    /// The first `plies` plies of best play from a position, as in [`Tables::line`], but
+    /// of a drawn one too (the first move that keeps the draw each time), the tables made
+    /// ready first if need be. Shorter where the game ends; `None` where something is not
+    /// known, and soon after `stop` was raised.
+    #[must_use]
+    pub fn best_play(&self, position: &Chess, plies: u32, stop: &AtomicBool) -> Option<Vec<Move>> {
+        best_line(position, plies, &|position| self.settle(position, stop))
+    }
+}
+
+fn probe_by(position: &Chess, table: impl Fn(Signature) -> Option<Arc<Table>>) -> Option<Ending> {
+    let (signature, _) = Signature::of(position.board())?;
+    if signature.is_bare() {
+        return Some(Ending::DRAW);
+    }
+    if position.castles().any() {
+        return None;
+    }
+    let value = table(signature)?.look_up(position)?;
+    Some(Ending::from_value(value))
+}
+
+fn moves_by(
+    position: &Chess,
+    probe: &dyn Fn(&Chess) -> Option<Ending>,
+) -> Option<Vec<(Move, Ending)>> {
+    position
+        .legal_moves()
+        .into_iter()
+        .map(|m| {
+            let mut next = position.clone();
+            next.play_unchecked(m);
+            let after = probe(&next)?;
+            let outcome = after.outcome.reversed();
+            let dtm_plies = after.dtm_plies.map(|ply| ply.saturating_add(1));
+            Some((m, Ending { outcome, dtm_plies }))
+        })
+        .collect()
+}
+
+fn best_line(
+    position: &Chess,
+    plies: u32,
+    probe: &dyn Fn(&Chess) -> Option<Ending>,
+) -> Option<Vec<Move>> {
+    let mut line = Vec::new();
+    let mut position = position.clone();
+    let mut here = probe(&position)?;
+    for _ in 0..plies {
+        let moves = moves_by(&position, probe)?;
+        if moves.is_empty() {
+            break;
+        }
+        let (m, ending) = moves.into_iter().find(|(_, ending)| *ending == here)?;
+        position.play_unchecked(m);
+        line.push(m);
+        here = Ending {
+            outcome: ending.outcome.reversed(),
+            dtm_plies: ending.dtm_plies.map(|ply| ply.saturating_sub(1)),
+        };
+    }
+    Some(line)
 }
 
 /// The signatures that must be built, in order, `signature` last.

@@ -205,3 +205,60 @@ fn memory_is_bounded() {
     assert!(small.get("KQK".parse().unwrap()).is_none());
     assert!(small.get("KRK".parse().unwrap()).is_some());
 }
+
+/// A store in memory that counts what it gives.
+#[derive(Debug, Default)]
+struct Shelf {
+    kept: std::sync::Mutex<Vec<Vec<u8>>>,
+    given: std::sync::atomic::AtomicUsize,
+}
+
+impl Store for std::sync::Arc<Shelf> {
+    fn load(&self, signature: Signature) -> Option<Table> {
+        let kept = self.kept.lock().unwrap();
+        let table = kept
+            .iter()
+            .filter_map(|bytes| Table::from_bytes(bytes).ok())
+            .find(|table| table.signature() == signature)?;
+        self.given
+            .fetch_add(1, std::sync::atomic::Ordering::Relaxed);
+        Some(table)
+    }
+
+    fn keep(&self, table: &Table) {
+        self.kept.lock().unwrap().push(table.to_bytes());
+    }
+}
+
+#[test]
+fn tables_are_kept_and_taken_again() {
+    let stop = AtomicBool::new(false);
+    let shelf = std::sync::Arc::new(Shelf::default());
+    // King and pawn: the table needs those of queen and rook.
+    let p = position("4k3/8/4K3/4P3/8/8/8/8 w - - 0 1");
+    let ask = || {
+        let tables = Tables::new(1).kept_by(Box::new(std::sync::Arc::clone(&shelf)));
+        (tables.settle(&p, &stop), tables.best_play(&p, 60, &stop))
+    };
+    let first = ask();
+    let built = shelf.kept.lock().unwrap().len();
+    assert_eq!(built, 3);
+    let given = shelf.given.load(std::sync::atomic::Ordering::Relaxed);
+    assert_eq!(ask(), first);
+    assert_eq!(shelf.kept.lock().unwrap().len(), built);
+    assert!(shelf.given.load(std::sync::atomic::Ordering::Relaxed) > given);
+    // The line is as long as the distance says and ends with mate, through a promotion
+    // although only one table fits the memory.
+    let (Some(ending), Some(line)) = first else {
+        panic!("known");
+    };
+    assert_eq!(
+        ending.dtm_plies.map(usize::from),
+        Some(line.len()).filter(|n| *n > 0)
+    );
+    let mut at = p.clone();
+    for m in line {
+        at = at.play(m).expect("legal");
+    }
+    assert!(at.is_checkmate());
+}

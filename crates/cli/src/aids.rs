@@ -1,0 +1,173 @@
+//! What the solvers are given beyond their own search: tables of endings, kept in the
+//! user's cache folder, and what the settings name.
+
+use std::{
+    fs,
+    io::{self, Write},
+    path::{Path, PathBuf},
+    sync::Arc,
+};
+
+use gainsay::Solver;
+use gainsay_proof::endings::{Signature, Store, SyzygyError, SyzygyTables, Table, Tables};
+
+use crate::engine::Engine;
+
+/// Memory for tables of endings; the largest takes 17 MB.
+const TABLE_MEMORY: usize = 48 << 20;
+
+/// With a smaller budget no tables are built, for that takes as long as a search of
+/// millions of nodes. The bound is one of nodes, so that verdicts depend on the budget
+/// and never on what the cache folder holds.
+const LEAST_NODES: u64 = 500_000;
+
+/// No table is longer than this as a file.
+const LONGEST_FILE: u64 = 32 << 20;
+
+/// What all solvers of a run share.
+#[derive(Debug, Default)]
+pub(crate) struct Aids {
+    tables: Option<Arc<Tables>>,
+    syzygy: Option<Arc<SyzygyTables>>,
+    engine: Option<Engine>,
+}
+
+impl Aids {
+    /// The tables of small endings, if a budget of `nodes` allows.
+    pub(crate) fn new(nodes: u64) -> Self {
+        let tables = (nodes >= LEAST_NODES).then(|| {
+            let tables = Tables::new(TABLE_MEMORY);
+            Arc::new(match cache_folder() {
+                Some(folder) => tables.kept_by(Box::new(Folder(folder))),
+                None => tables,
+            })
+        });
+        Self {
+            tables,
+            syzygy: None,
+            engine: None,
+        }
+    }
+
+    /// Lets an engine make the judgements.
+    pub(crate) fn use_engine(&mut self, engine: Engine) {
+        self.engine = Some(engine);
+    }
+
+    /// Takes the Syzygy tables of a folder too.
+    ///
+    /// # Errors
+    ///
+    /// [`SyzygyError`] when the folder cannot be read.
+    pub(crate) fn open_syzygy(&mut self, folder: &Path) -> Result<(), SyzygyError> {
+        self.syzygy = Some(Arc::new(SyzygyTables::open(folder)?));
+        Ok(())
+    }
+
+    /// A solver that uses about `memory` bytes of its own.
+    pub(crate) fn solver(&self, memory: usize) -> Solver {
+        let mut solver = Solver::new(memory);
+        if let Some(tables) = &self.tables {
+            solver = solver.with_tables(Arc::clone(tables));
+        }
+        if let Some(tables) = &self.syzygy {
+            solver = solver.with_syzygy(Arc::clone(tables));
+        }
+        if let Some(engine) = &self.engine {
+            solver = solver.with_judge(engine.judge());
+        }
+        solver
+    }
+}
+
+/// Where tables are kept: `gainsay/endings` in the user's cache folder (`XDG_CACHE_HOME`,
+/// or what the system has in its place).
+fn cache_folder() -> Option<PathBuf> {
+    use etcetera::BaseStrategy as _;
+    let strategy = etcetera::choose_base_strategy().ok()?;
+    Some(strategy.cache_dir().join("gainsay").join("endings"))
+}
+
+/// A folder of tables, a file each. It may be deleted at any time; it holds 33 files at
+/// most, about 100 MB together. Files are checked by their checksum, and a damaged one is
+/// as good as none and written anew.
+#[derive(Debug)]
+struct Folder(PathBuf);
+
+impl Folder {
+    fn path(&self, signature: Signature) -> PathBuf {
+        self.0.join(format!("{signature}.table"))
+    }
+
+    /// Writes beside the file and renames, so that no one ever reads half of a table.
+    fn write(&self, table: &Table) -> io::Result<()> {
+        fs::create_dir_all(&self.0)?;
+        let mut file = tempfile::NamedTempFile::new_in(&self.0)?;
+        file.write_all(&table.to_bytes())?;
+        file.persist(self.path(table.signature()))?;
+        Ok(())
+    }
+}
+
+impl Store for Folder {
+    fn load(&self, signature: Signature) -> Option<Table> {
+        let path = self.path(signature);
+        let size = fs::metadata(&path).ok()?.len();
+        let bytes = (size <= LONGEST_FILE).then(|| fs::read(&path).ok())??;
+        Table::from_bytes(&bytes).ok()
+    }
+
+    /// A cache that cannot be written costs time and nothing else, so nothing is said.
+    fn keep(&self, table: &Table) {
+        let _ = self.write(table);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::atomic::AtomicBool;
+
+    use super::*;
+
+    #[test]
+    fn a_folder_keeps_tables_and_survives_damage() {
+        let place = tempfile::tempdir().expect("a folder");
+        let folder = || Folder(place.path().join("deep").join("endings"));
+        let signature: Signature = "KQK".parse().expect("a signature");
+        let stop = AtomicBool::new(false);
+        assert!(folder().load(signature).is_none());
+        let built = Tables::new(usize::MAX)
+            .kept_by(Box::new(folder()))
+            .build(signature, &stop)
+            .expect("a table");
+        let read = folder().load(signature).expect("a kept table");
+        assert_eq!(read.to_bytes(), built.to_bytes());
+
+        // One bit, half of the file, nothing, another table's name: all as good as none.
+        let path = folder().path(signature);
+        let whole = fs::read(&path).expect("a file");
+        let mut bent = whole.clone();
+        bent[whole.len() / 2] ^= 1;
+        for damaged in [&bent[..], &whole[..whole.len() / 2], &[]] {
+            fs::write(&path, damaged).expect("written");
+            assert!(folder().load(signature).is_none());
+        }
+        let other: Signature = "KRK".parse().expect("a signature");
+        fs::write(folder().path(other), &whole).expect("written");
+        let tables = Tables::new(usize::MAX).kept_by(Box::new(folder()));
+        let built = tables.build(other, &stop).expect("a table");
+        assert_eq!(built.signature(), other);
+        // What was damaged is written anew.
+        tables.build(signature, &stop).expect("a table");
+        assert_eq!(fs::read(&path).expect("a file"), whole);
+        assert_eq!(
+            folder().load(other).map(|table| table.signature()),
+            Some(other)
+        );
+
+        // A folder that cannot be made is no trouble.
+        let blocked = Folder(path.join("below a file"));
+        blocked.keep(&built);
+        assert!(blocked.load(other).is_none());
+    }
+}

@@ -1,0 +1,25 @@
+//! Judgements by someone else's search.
+
+use std::{fmt::Debug, sync::atomic::AtomicBool};
+
+use gainsay_proof::search::Line;
+use shakmaty::Chess;
+
+/// A move search that an author puts in the place of our own: for judgements ("White is
+/// better", "the best move", "a blunder"), never for what can be proved.
+pub trait Judge: Debug + Send {
+    /// Who judges, as evidence names it.
+    fn name(&self) -> &str;
+
+    /// The best `lines` lines, best first, found with about `nodes` nodes, or what it has
+    /// once `stop` is raised. `None` when it does not work; it is then not asked again.
+    ///
+    /// The same question should get the same answer, whatever was asked before.
+    fn best(
+        &mut self,
+        position: &Chess,
+        lines: usize,
+        nodes: u64,
+        stop: &AtomicBool,
+    ) -> Option<Vec<Line>>;
+}
