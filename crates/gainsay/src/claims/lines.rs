@@ -442,9 +442,13 @@ impl Pending {
         if let Some(first) = resolved.readings.first().and_then(|steps| steps.first()) {
             answer = answer.on(&first.before);
         }
-        if !speaks_of_a_line(line)
-            || line.role != LineRole::Stated && line.role != LineRole::Alternative
-        {
+        let signed = match line.role {
+            LineRole::Stated | LineRole::Alternative => true,
+            // Longer threats leave replies out, so only a single move is what it says.
+            LineRole::Threat => line.moves.len() == 1,
+            _ => false,
+        };
+        if !signed || !speaks_of_a_line(line) {
             return answer;
         }
         for (at, cited) in self.comment.prose.moves_of(line).iter().enumerate() {
