@@ -81,6 +81,24 @@ pub const fn piece(role: shakmaty::Role) -> &'static str {
     }
 }
 
+/// A count with its noun: `1 move`, `3 moves`.
+#[must_use]
+pub fn counted(count: u64, noun: &str) -> String {
+    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
+}
+
+/// What became of claims: `44 claims: 41 hold, 1 fails, 2 unsettled`.
+#[must_use]
+pub fn verdicts(holds: u64, fails: u64, unsettled: u64) -> String {
+    let verb = |count: u64, one, many| format!("{count} {}", if count == 1 { one } else { many });
+    format!(
+        "{}: {}, {}, {unsettled} unsettled",
+        counted(holds + fails + unsettled, "claim"),
+        verb(holds, "holds", "hold"),
+        verb(fails, "fails", "fail"),
+    )
+}
+
 /// Words as an English list: `a`, `a and b`, `a, b and c`.
 #[must_use]
 pub fn list<T: AsRef<str>>(words: &[T], last: &str) -> String {

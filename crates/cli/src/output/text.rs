@@ -5,7 +5,10 @@ use std::io::{self, IsTerminal, Write};
 use annotate_snippets::{
     AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet, renderer::DecorStyle,
 };
-use gainsay::{Finding, Report, SettledClaim, Severity, Verdict};
+use gainsay::{
+    Finding, Report, SettledClaim, Severity,
+    show::{counted, verdicts},
+};
 
 use super::{Block, Output};
 use crate::{args::CheckArgs, board, check::Totals};
@@ -214,7 +217,7 @@ impl<W: Write> Output for Text<W> {
                 let count = totals.count(severity);
                 match severity {
                     Severity::Information => format!("{count} information"),
-                    _ => plural(count, severity.as_str()),
+                    _ => counted(count, severity.as_str()),
                 }
             })
             .collect();
@@ -232,33 +235,18 @@ impl<W: Write> Output for Text<W> {
         }
         let mut read = Vec::new();
         if totals.games > 0 || totals.positions == 0 {
-            read.push(plural(totals.games, "game"));
-            read.push(plural(totals.plies, "move"));
+            read.push(counted(totals.games, "game"));
+            read.push(counted(totals.plies, "move"));
         }
         if totals.positions > 0 {
-            read.push(plural(totals.positions, "position"));
+            read.push(counted(totals.positions, "position"));
         }
         write!(self.out, "{}", read.join(", "))?;
-        let claims = totals.holds + totals.fails + totals.unsettled;
-        if claims > 0 {
-            let verb = |count: u64, one: &str, many: &str| {
-                format!("{count} {}", if count == 1 { one } else { many })
-            };
-            write!(
-                self.out,
-                ", {}: {}, {}, {} {}",
-                plural(claims, "claim"),
-                verb(totals.holds, "holds", "hold"),
-                verb(totals.fails, "fails", "fail"),
-                totals.unsettled,
-                Verdict::Unsettled.as_str(),
-            )?;
+        if totals.holds + totals.fails + totals.unsettled > 0 {
+            let verdicts = verdicts(totals.holds, totals.fails, totals.unsettled);
+            write!(self.out, ", {verdicts}")?;
         }
         writeln!(self.out)?;
         self.out.flush()
     }
-}
-
-fn plural(count: u64, word: &str) -> String {
-    format!("{count} {word}{}", if count == 1 { "" } else { "s" })
 }

@@ -2,7 +2,10 @@
 
 use std::ops::Range;
 
-use gainsay::{Severity, Verdict};
+use gainsay::{
+    Severity, Verdict,
+    show::{counted, verdicts},
+};
 use gainsay_notation::{ElementKind, SectionKind};
 use shakmaty::Color;
 
@@ -106,18 +109,18 @@ pub(crate) fn lenses(snapshot: &Snapshot) -> Vec<Lens> {
             }
             let findings = snapshot.findings(section);
             let mut text = if report.games == 1 {
-                format!("{} moves", report.plies)
+                counted(report.plies, "move")
             } else {
-                format!("{} games, {} moves", report.games, report.plies)
+                let games = counted(u64::from(report.games), "game");
+                format!("{games}, {}", counted(report.plies, "move"))
             };
             for severity in [Severity::Error, Severity::Warning] {
                 let count = findings
                     .iter()
                     .filter(|finding| finding.severity == severity)
-                    .count();
+                    .count() as u64;
                 if count > 0 {
-                    let plural = if count == 1 { "" } else { "s" };
-                    text.push_str(&format!(", {count} {}{plural}", severity.as_str()));
+                    text.push_str(&format!(", {}", counted(count, severity.as_str())));
                 }
             }
             let mut unsettled = 0;
@@ -127,14 +130,11 @@ pub(crate) fn lenses(snapshot: &Snapshot) -> Vec<Lens> {
                         .claims
                         .iter()
                         .filter(|claim| claim.verdict == verdict)
-                        .count()
+                        .count() as u64
                 };
                 let (holds, fails) = (count(Verdict::Holds), count(Verdict::Fails));
                 unsettled = count(Verdict::Unsettled);
-                text.push_str(&format!(
-                    ", {} claims: {holds} hold, {fails} fail, {unsettled} unsettled",
-                    settlement.of
-                ));
+                text.push_str(&format!(", {}", verdicts(holds, fails, unsettled)));
             }
             if section.claims.is_waiting() {
                 text.push_str(", settling");
