@@ -5,7 +5,7 @@
 //! write `bm #4`, and a negative number where the side to move is mated.
 
 use gainsay_notation::{EpdFaultKind, EpdOperation, Language, Span, parse_epd_line, parse_move};
-use gainsay_proof::Verdict;
+use gainsay_proof::{Verdict, search::Line};
 use shakmaty::{Chess, Move, Position};
 
 use crate::{
@@ -240,7 +240,7 @@ impl Desk<'_> {
     /// The named moves are the best ones (`best`), or are not (`am`).
     ///
     /// A forced mate decides: a move that mates as quickly as any is best, and one that
-    /// does not is not.
+    /// does not is not. Without one, the search may confirm but not deny.
     fn best_moves(&mut self, best: bool) -> Option<Judged> {
         let moves = self.named_moves();
         if moves.is_empty() {
@@ -256,6 +256,7 @@ impl Desk<'_> {
             message: String::new(),
         };
         let Some(length) = shortest.moves else {
+            self.judge_moves(&moves, best, &mut judged);
             return Some(judged);
         };
         judged.evidence = line_of(show::line(self.position, &shortest.line));
@@ -297,6 +298,53 @@ impl Desk<'_> {
             judged.verdict = Verdict::Holds;
         }
         Some(judged)
+    }
+
+    /// Where no mate decides, the search may confirm: the best move of two budgets is
+    /// named (`bm`), or every named move is far worse than the best (`am`). It never
+    /// denies, for the best move of a hard position can lie beyond any budget.
+    fn judge_moves(&mut self, moves: &[Move], best: bool, judged: &mut Judged) {
+        /// More seldom changes a judgement.
+        const JUDGEMENT: u64 = 120_000;
+        /// A move that costs so much more than the best is to be avoided, in centipawns.
+        const BAD: i32 = 150;
+        let nodes = JUDGEMENT.min(self.settings.nodes / 2);
+        let mut look = |position: &Chess, nodes: u64| {
+            let (lines, spent) = self.solver.best(position, 1, nodes);
+            judged.nodes += spent;
+            lines.into_iter().next()
+        };
+        let Some(early) = look(self.position, nodes / 4) else {
+            return;
+        };
+        let Some(late) = look(self.position, nodes) else {
+            return;
+        };
+        let named = |line: &Line| line.moves.first().is_some_and(|m| moves.contains(m));
+        let confirmed = if best {
+            named(&early) && named(&late)
+        } else {
+            !named(&early)
+                && !named(&late)
+                && moves.iter().all(|&m| {
+                    let mut after = self.position.clone();
+                    after.play_unchecked(m);
+                    let own = match look(&after, nodes / moves.len() as u64) {
+                        Some(line) => line.value.reversed().centipawns(),
+                        None if after.is_checkmate() => return false,
+                        None => 0,
+                    };
+                    late.value.centipawns() - own >= BAD
+                })
+        };
+        if confirmed {
+            judged.verdict = Verdict::Holds;
+            judged.evidence = line_of(show::line(self.position, &late.moves));
+            let judge = self.solver.judge();
+            judged
+                .evidence
+                .extend(judge.map(|name| format!("judged by {name}")));
+        }
     }
 
     /// The moves among the operands; what cannot be played is a finding.
@@ -388,6 +436,22 @@ mod tests {
                 ("avoid-move", Verdict::Holds, None, Some(1)),
                 ("best-move", Verdict::Fails, None, Some(2)),
                 ("avoid-move", Verdict::Fails, None, Some(2)),
+            ]
+        );
+    }
+
+    #[test]
+    fn best_moves_are_confirmed_by_search_and_never_denied_by_it() {
+        // The rook takes a queen that nothing defends; the other moves lose the rook.
+        let text = "6k1/5ppp/8/3q4/8/8/5PPP/3R2K1 w - - bm Rxd5; am Ra1;\n\
+                    6k1/5ppp/8/3q4/8/8/5PPP/3R2K1 w - - bm Kf1; am Rxd5;\n";
+        assert_eq!(
+            verdicts(text),
+            [
+                ("best-move", Verdict::Holds, None, Some(1)),
+                ("avoid-move", Verdict::Holds, None, Some(1)),
+                ("best-move", Verdict::Unsettled, None, Some(2)),
+                ("avoid-move", Verdict::Unsettled, None, Some(2)),
             ]
         );
     }
