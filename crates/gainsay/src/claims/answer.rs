@@ -141,12 +141,44 @@ impl<'a> Court<'a> {
         /// No more plies are shown.
         const SHOWN: u32 = 24;
         let ending = self.solver.ending(position)?;
-        let plies = ending.dtm_plies.map_or(2, u32::from).min(SHOWN);
-        let line = self.solver.best_play(position, plies).or_else(|| {
-            let lines = self.best(position, 1, nodes);
-            lines.into_iter().next().map(|line| line.moves)
-        });
-        Some((ending, line.unwrap_or_default()))
+        let line = match ending.dtm_plies {
+            Some(plies) => self.solver.best_play(position, u32::from(plies).min(SHOWN)),
+            None => None,
+        };
+        let line = match line {
+            Some(line) => line,
+            None => self.sound_line(position, ending, nodes),
+        };
+        Some((ending, line))
+    }
+
+    /// Our own search's line, as far as the tables say that no side throws away what it
+    /// has; where its first move does, any move that does not.
+    fn sound_line(&mut self, position: &Chess, ending: Ending, nodes: u64) -> Vec<Move> {
+        let (searcher, mut budget) = self.solver.search(nodes.min(self.left));
+        let lines = searcher.best(position, 1, &mut budget);
+        let spent = budget.spent();
+        self.left = self.left.saturating_sub(spent);
+        self.spent += spent;
+        let mut sound = Vec::new();
+        let mut outcome = ending.outcome;
+        let mut at = position.clone();
+        for m in lines
+            .into_iter()
+            .next()
+            .map_or_else(Vec::new, |line| line.moves)
+        {
+            at.play_unchecked(m);
+            outcome = outcome.reversed();
+            if self.solver.ending(&at).map(|ending| ending.outcome) != Some(outcome) {
+                break;
+            }
+            sound.push(m);
+        }
+        if sound.is_empty() {
+            sound = self.solver.best_play(position, 2).unwrap_or_default();
+        }
+        sound
     }
 
     /// What a position is worth for the side to move, the best line, and whether a search
