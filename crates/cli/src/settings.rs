@@ -9,7 +9,7 @@ use gainsay::{Language, Level, Settings, Severity};
 use gainsay_proof::endings::SyzygyError;
 use serde::Deserialize;
 
-use crate::{aids::Aids, args::CheckArgs, engine::Engine, explain::unknown};
+use crate::{aids::Aids, args::CheckArgs, complain, engine::Engine, explain::unknown};
 
 /// The name of the file that is looked for.
 pub(crate) const FILE_NAME: &str = "gainsay.toml";
@@ -123,7 +123,16 @@ pub(crate) fn choose(args: &CheckArgs) -> Result<Chosen, SettingsError> {
                     .to_owned(),
             });
         };
-        aids.use_engine(engine);
+        // A folder that came from somebody else must not start a program by being
+        // checked, so the file that names one has to be named itself.
+        if args.settings.is_some() {
+            aids.use_engine(engine);
+        } else {
+            complain(&format!(
+                "the engine is not started, because {FILE_NAME} was found and not named: \
+                 --settings {FILE_NAME} starts it"
+            ));
+        }
     }
     settings.levels = contents.rules;
     for name in &args.without {

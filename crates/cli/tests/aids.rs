@@ -133,7 +133,28 @@ fn an_engine_judges_and_evidence_says_so() {
     let program = env!("CARGO_BIN_EXE_gainsay");
     let settings = format!("engine = {:?}\n", [program, "uci"]);
     fs::write(folder.path().join("gainsay.toml"), settings).expect("written");
-    let judged = check();
+
+    // A file that is only found starts nothing.
+    let found = check();
+    assert_eq!(found.out, own.out);
+    assert!(
+        found.err.contains("the engine is not started"),
+        "{}",
+        found.err
+    );
+
+    let named = || {
+        let options = [
+            "check",
+            "--format",
+            "json",
+            "--settings",
+            "gainsay.toml",
+            "a.pgn",
+        ];
+        run(folder.path(), &options)
+    };
+    let judged = named();
     assert_eq!(judged.err, own.err);
     assert_eq!(
         judged.out.matches("\"verdict\":\"holds\"").count(),
@@ -144,7 +165,7 @@ fn an_engine_judges_and_evidence_says_so() {
     let words = format!("judged by {program} uci");
     // The judgement says who judged; the mate was proved.
     assert_eq!(judged.out.matches(&words).count(), 1, "{}", judged.out);
-    assert_eq!(check(), judged);
+    assert_eq!(named(), judged);
 }
 
 #[test]
@@ -155,7 +176,15 @@ fn a_broken_engine_is_told_once_and_replaced() {
     let own = check();
     let settings = "engine = \"'/no/such engine' --fast\"\n";
     fs::write(folder.path().join("gainsay.toml"), settings).expect("written");
-    let replaced = check();
+    let options = [
+        "check",
+        "--format",
+        "json",
+        "--settings",
+        "gainsay.toml",
+        "a.pgn",
+    ];
+    let replaced = run(folder.path(), &options);
     assert_eq!((replaced.code, &replaced.out), (own.code, &own.out));
     let told: Vec<&str> = replaced.err.lines().collect();
     assert_eq!(told.len(), 1, "{told:?}");
