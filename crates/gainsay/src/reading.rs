@@ -179,18 +179,18 @@ pub fn check_piece(
 
 fn check_games(text: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
     let mut report = Report::default();
-    let mut game = Game::default();
-    let mut replay = Replay::default();
+    let mut scratch = solver.take_scratch();
+    let (game, replay) = &mut *scratch;
     let mut from = 0;
-    while let Some(next) = read_game(text, from, &mut game) {
+    while let Some(next) = read_game(text, from, game) {
         from = next.max(from + 1);
-        replay.run(text, &game, settings.language);
+        replay.run(text, game, settings.language);
         report.games += 1;
         report.numbers += 1;
         let view = View {
             text,
-            game: &game,
-            replay: &replay,
+            game,
+            replay,
             index: report.games,
         };
         let (mut findings, plies) = judge(&view, settings);
@@ -211,6 +211,7 @@ fn check_games(text: &[u8], settings: &Settings, solver: &mut Solver) -> Report 
         }
         report.findings.extend(findings);
     }
+    solver.keep_scratch(scratch);
     report
 }
 

@@ -2,6 +2,7 @@
 
 use std::sync::{Arc, atomic::AtomicBool};
 
+use gainsay_notation::Game;
 use gainsay_proof::{
     Budget, MateAnswer, MateProver, Verdict,
     endings::{Ending, Outcome, SyzygyTables, Tables},
@@ -9,7 +10,7 @@ use gainsay_proof::{
 };
 use shakmaty::{Chess, Move, Position};
 
-use crate::Judge;
+use crate::{Judge, Replay};
 
 /// The provers of one thread. Making one costs memory; answers never depend on what
 /// was asked before.
@@ -23,9 +24,24 @@ pub struct Solver {
     tables: Option<Arc<Tables>>,
     syzygy: Option<Arc<SyzygyTables>>,
     judge: Option<Box<dyn Judge>>,
+    /// The last game's lists, kept for their allocations only.
+    scratch: Option<Box<(Game, Replay)>>,
 }
 
 impl Solver {
+    /// Lists for reading and playing through games, with what they hold.
+    pub(crate) fn take_scratch(&mut self) -> Box<(Game, Replay)> {
+        self.scratch.take().unwrap_or_default()
+    }
+
+    /// Keeps the lists for the next games, unless a monstrous game has blown them up.
+    pub(crate) fn keep_scratch(&mut self, scratch: Box<(Game, Replay)>) {
+        const MOST: usize = 10_000;
+        if scratch.0.elements.capacity() <= MOST && scratch.1.plies.capacity() <= MOST {
+            self.scratch = Some(scratch);
+        }
+    }
+
     /// A solver that uses about `memory` bytes.
     #[must_use]
     pub fn new(memory: usize) -> Self {
@@ -36,6 +52,7 @@ impl Solver {
             tables: None,
             syzygy: None,
             judge: None,
+            scratch: None,
         }
     }
 

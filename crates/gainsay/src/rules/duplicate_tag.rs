@@ -23,16 +23,15 @@ rule! {
 
 pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
     let tags = &view.game.tags;
-    // Names differ in length or first letter nearly always, so one look at the sums
-    // of both spares comparing all pairs.
+    // Games seldom name a tag twice, and a small filter spares comparing all pairs.
     let mut seen = [0_u64; 64];
     let mut twice = false;
     for tag in tags {
-        let name = tag.name.of(view.text);
-        let first = name.first().copied().unwrap_or_default();
-        let last = name.last().copied().unwrap_or_default();
-        if let Some(word) = seen.get_mut(name.len() & 63) {
-            let bit = 1_u64 << ((first.wrapping_mul(7) ^ last) % 64);
+        let hash = tag.name.of(view.text).iter().fold(0_u32, |hash, &byte| {
+            (hash.rotate_left(5) ^ u32::from(byte)).wrapping_mul(0x9e37_79b9)
+        });
+        if let Some(word) = seen.get_mut((hash >> 26) as usize) {
+            let bit = 1_u64 << ((hash >> 20) & 63);
             twice |= *word & bit != 0;
             *word |= bit;
         }
