@@ -119,6 +119,18 @@ def judged(board, word):
 SPELLING = {"needless-origin", "capture-sign", "move-spelling"}
 # What gainsay reads and names, where python-chess calls the move illegal.
 PROMOTION = "missing-promotion"
+# The rules that judge a move; the others speak of tags, results and comments.
+OF_MOVES = SPELLING | {
+    PROMOTION,
+    "ambiguous-move",
+    "false-check-sign",
+    "false-mate-sign",
+    "illegal-move",
+    "missing-check-sign",
+    "missing-mate-sign",
+    "moves-after-end",
+    "unreadable-move",
+}
 
 
 class Mutations(unittest.TestCase):
