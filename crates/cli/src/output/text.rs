@@ -79,7 +79,7 @@ impl<W: Write> Text<W> {
         }
         group = group.element(snippet);
         for line in finding.evidence.iter().take(MOST_NOTES) {
-            group = group.element(note("moves", line));
+            group = group.element(note("shown by", line));
         }
         for related in finding.related.iter().take(MOST_NOTES) {
             let there = block.place(related.span.start);
