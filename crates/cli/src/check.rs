@@ -3,8 +3,10 @@
 
 use std::{collections::BTreeMap, io};
 
-use gainsay::{Format, Piece, Report, Settings, Severity, Solver, Verdict, check_piece, pieces};
-use gainsay_notation::{LineIndex, last_cut};
+use gainsay::{
+    Format, Piece, Report, Settings, Severity, Solver, Verdict, check_piece, last_cut, pieces,
+};
+use gainsay_notation::LineIndex;
 
 use crate::{
     CLEAN, FOUND, TROUBLE,

@@ -32,7 +32,7 @@ pub use gainsay_notation::{Format, Language};
 pub use gainsay_proof::Verdict;
 pub use judge::Judge;
 pub use marks::Marks;
-pub use reading::{Piece, Reading, check, check_as, check_piece, pieces};
+pub use reading::{Piece, Reading, check, check_as, check_piece, last_cut, pieces};
 pub use replay::{CommentSite, FenTrouble, GlyphSite, Ply, Replay, Start, View, read_fen};
 pub use report::{Edit, Finding, Related, Remedy, Report, SettledClaim, Severity};
 pub use resolve::{Resolution, pass, resolve, sign_marks};

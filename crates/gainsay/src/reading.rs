@@ -152,6 +152,23 @@ fn game_pieces(text: &[u8], least: usize) -> Vec<Piece> {
     pieces
 }
 
+/// Where the last piece of `block` begins that may go on behind the block: everything
+/// before is final. `None` asks for a longer block.
+///
+/// Like [`gainsay_notation::last_cut`], but looks from behind for an Event tag that
+/// begins a game for certain, which spares reading the block through.
+#[must_use]
+pub fn last_cut(block: &[u8], format: Format) -> Option<usize> {
+    if format == Format::Pgn
+        && let Some(at) = memchr::memmem::rfind(block, b"[Event ")
+        && at > 0
+        && follows_movetext(&block[..at])
+    {
+        return Some(at);
+    }
+    gainsay_notation::last_cut(block, format)
+}
+
 /// Whether text ends with a blank line behind something other than a tag.
 fn follows_movetext(before: &[u8]) -> bool {
     let text = before.trim_ascii_end();
@@ -248,6 +265,21 @@ pub fn check_as(text: &[u8], format: Format, settings: &Settings) -> Report {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_last_cut_is_one_of_the_cuts() {
+        let game = "[Event \"A\"]\n\n1. e4 e5 1-0\n\n";
+        let text = game.repeat(5);
+        for end in 0..text.len() {
+            let block = &text.as_bytes()[..end];
+            if let Some(cut) = last_cut(block, Format::Pgn) {
+                assert_eq!(cut % game.len(), 0, "{end}");
+                assert!(cut > 0 && cut < end, "{end}");
+            } else {
+                assert!(end <= game.len() + 9, "{end}");
+            }
+        }
+    }
 
     #[test]
     fn pieces_cover_the_text_and_read_the_same() {
