@@ -610,17 +610,10 @@ pub fn read_fen(fen: &str, chess960: bool) -> (Option<Chess>, Option<FenTrouble>
 fn written(text: &[u8], element: &Element, language: Language) -> Option<WrittenMove> {
     match element.kind {
         ElementKind::Move(written) if language == Language::English => Some(written),
-        ElementKind::Move(_) | ElementKind::Word { movelike: true } => {
-            let bytes: Cow<'_, [u8]> = match std::str::from_utf8(element.span.of(text)) {
-                Ok(text) => Cow::Borrowed(text.as_bytes()),
-                Err(_) => Cow::Owned(
-                    gainsay_notation::decode(element.span.of(text))
-                        .into_owned()
-                        .into_bytes(),
-                ),
-            };
-            parse_move(&bytes, language)
-        }
+        ElementKind::Move(_) | ElementKind::Word { movelike: true } => parse_move(
+            gainsay_notation::decode(element.span.of(text)).as_bytes(),
+            language,
+        ),
         _ => None,
     }
 }
@@ -770,6 +763,12 @@ impl<'a> View<'a> {
     #[must_use]
     pub fn words(&self, span: Span) -> Cow<'a, str> {
         gainsay_notation::decode(span.of(self.text))
+    }
+
+    /// The move at a ply as written, in the letters of the game's language.
+    #[must_use]
+    pub fn written(&self, ply: &Ply) -> Option<WrittenMove> {
+        written(self.text, self.element(ply.element)?, self.replay.language)
     }
 
     /// A ply as written, with the number it should have: `24...Kh8`.

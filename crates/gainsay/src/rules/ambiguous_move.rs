@@ -4,7 +4,6 @@ use crate::{
     rule::rule,
     show::{list, number, piece, san},
 };
-use gainsay_notation::{ElementKind, parse_move};
 
 rule! {
     /// A move can be played by more than one piece.
@@ -30,12 +29,8 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         };
         let span = view.span(ply.element);
         let words = view.words(span);
-        let written = match view.element(ply.element).map(|element| element.kind) {
-            Some(ElementKind::Move(written)) if view.replay.language.is_english() => Some(written),
-            _ => parse_move(words.as_bytes(), view.replay.language),
-        };
         let Some(Resolution::Ambiguous(candidates)) =
-            written.map(|written| resolve(position, &written))
+            view.written(ply).map(|written| resolve(position, &written))
         else {
             continue;
         };

@@ -1,5 +1,3 @@
-use gainsay_notation::{ElementKind, parse_move};
-
 use super::marked;
 use crate::{
     Finding, Marks, Severity, Sink, View, rule::rule, show::number, suggest, why::why_not,
@@ -33,12 +31,8 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         };
         let span = view.span(ply.element);
         let words = view.words(span);
-        let written = match view.element(ply.element).map(|element| element.kind) {
-            Some(ElementKind::Move(written)) if view.replay.language.is_english() => written,
-            _ => match parse_move(words.as_bytes(), view.replay.language) {
-                Some(written) => written,
-                None => continue,
-            },
+        let Some(written) = view.written(ply) else {
+            continue;
         };
         let mut finding = Finding::new(
             &RULE,
