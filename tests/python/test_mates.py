@@ -68,7 +68,7 @@ class PublishedMates(unittest.TestCase):
             self.assertEqual(keys, key, source)
             self.assertFalse(mates_within(board, moves - 1), source)
             confirmed += 1
-        self.assertGreaterEqual(confirmed, 9)
+        self.assertGreaterEqual(confirmed, 20)
 
     def test_the_command_settles_them_as_positions(self):
         lines = [line for line, *_ in problems()]
