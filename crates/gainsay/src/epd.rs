@@ -4,12 +4,18 @@
 //! moves, `bm` names the best moves, `am` moves to avoid. Collections of mates also
 //! write `bm #4`, and a negative number where the side to move is mated.
 
-use gainsay_notation::{EpdFaultKind, EpdOperation, Language, Span, parse_epd_line, parse_move};
+use std::ops::Range;
+
+use gainsay_notation::{
+    EpdFaultKind, EpdOperation, EpdRecord, Language, Span, parse_epd_line, parse_move,
+};
 use gainsay_proof::{Verdict, search::Line};
 use shakmaty::{Chess, Move, Position};
 
 use crate::{
-    Finding, Report, Resolution, Settings, SettledClaim, Sink, Solver, read_fen, resolve,
+    Finding, Report, Resolution, Settings, SettledClaim, Sink, Solver,
+    claims::Settled,
+    read_fen, resolve,
     rules::{broken_epd, false_mate, illegal_move, illegal_position, not_the_best_move},
     show,
     why::why_not,
@@ -17,6 +23,21 @@ use crate::{
 
 /// Checks one line. Offsets are relative to the line, whose number is 1.
 pub(crate) fn check_line(line: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
+    let mut report = notation(line, settings);
+    if settings.claims {
+        for pending in claims(line) {
+            if let Some(settled) = pending.settle(solver, settings) {
+                report.claims.push(settled.claim);
+                report.findings.extend(settled.findings);
+            }
+        }
+        report.sort();
+    }
+    report
+}
+
+/// Findings of one line that are no matter of its claims.
+pub(crate) fn notation(line: &[u8], settings: &Settings) -> Report {
     let mut report = Report {
         numbers: 1,
         ..Report::default()
@@ -33,12 +54,7 @@ pub(crate) fn check_line(line: &[u8], settings: &Settings, solver: &mut Solver) 
         .faults
         .iter()
         .any(|fault| fault.kind == EpdFaultKind::MissingFields);
-    let mut fen = words(line, record.position);
-    if let Some(counters) = record.counters {
-        fen.push(' ');
-        fen.push_str(&words(line, counters));
-    }
-    let (position, trouble) = read_fen(&fen, false);
+    let (position, trouble) = read_fen(&fen(line, &record), false);
     if let Some(trouble) = trouble
         && !missing
     {
@@ -49,21 +65,9 @@ pub(crate) fn check_line(line: &[u8], settings: &Settings, solver: &mut Solver) 
     }
     if let Some(position) = position {
         for operation in &record.operations {
-            let mut desk = Desk {
-                line,
-                position: &position,
-                operation,
-                settings,
-                solver: &mut *solver,
-                findings: Vec::new(),
-            };
-            if settings.claims
-                && let Some(claim) = desk.claim()
-            {
-                report.claims.push(claim);
-            }
-            for finding in desk.findings {
-                sink.push(numbered(finding));
+            let (_, troubles) = Asked::of(line, &position, operation);
+            for trouble in troubles {
+                sink.push(numbered(trouble));
             }
         }
     }
@@ -71,8 +75,57 @@ pub(crate) fn check_line(line: &[u8], settings: &Settings, solver: &mut Solver) 
     report
 }
 
+/// The claims of one line, read but not settled, in the order of the text. Offsets are
+/// relative to the line, whose number is 1.
+#[must_use]
+pub fn claims(line: &[u8]) -> Vec<Pending> {
+    let Some(record) = parse_epd_line(line) else {
+        return Vec::new();
+    };
+    let Some(position) = read_fen(&fen(line, &record), false).0 else {
+        return Vec::new();
+    };
+    record
+        .operations
+        .iter()
+        .filter_map(|operation| {
+            let span = span_of(operation);
+            Some(Pending {
+                asked: Asked::of(line, &position, operation).0?,
+                position: position.clone(),
+                text: words(line, span),
+                span: span.range(),
+            })
+        })
+        .collect()
+}
+
+/// Whether a line may hold a claim, at next to no cost.
+pub(crate) fn may_claim(line: &[u8]) -> bool {
+    memchr::memchr(b'm', line).is_some()
+}
+
 fn words(line: &[u8], span: Span) -> String {
     gainsay_notation::decode(span.of(line)).into_owned()
+}
+
+/// The position of a line with its counters.
+fn fen(line: &[u8], record: &EpdRecord) -> String {
+    let mut fen = words(line, record.position);
+    if let Some(counters) = record.counters {
+        fen.push(' ');
+        fen.push_str(&words(line, counters));
+    }
+    fen
+}
+
+/// An operation without its semicolon.
+fn span_of(operation: &EpdOperation) -> Span {
+    let end = operation
+        .operands
+        .last()
+        .map_or(operation.opcode.end, |operand| operand.span.end);
+    Span::new(operation.opcode.start, end)
 }
 
 fn numbered(mut finding: Finding) -> Finding {
@@ -80,14 +133,139 @@ fn numbered(mut finding: Finding) -> Finding {
     finding
 }
 
+/// What an operation claims.
+#[derive(Clone, Debug)]
+enum Asked {
+    /// The side to move mates in so many moves; where negative, it is mated.
+    Mate(i32),
+    /// The moves are the best ones, or (`best` is false) to be avoided.
+    Moves { moves: Vec<Move>, best: bool },
+}
+
+impl Asked {
+    /// With what is wrong with the moves that are named.
+    fn of(line: &[u8], position: &Chess, operation: &EpdOperation) -> (Option<Self>, Vec<Finding>) {
+        let number = |sign: &[u8]| {
+            let operand = operation.operands.first()?.span.of(line);
+            let digits = operand.strip_prefix(sign)?;
+            let number: i32 = std::str::from_utf8(digits).ok()?.parse().ok()?;
+            (number != 0).then_some(number)
+        };
+        let best = match operation.opcode.of(line) {
+            b"dm" => return (number(b"").map(Self::Mate), Vec::new()),
+            b"bm" => match number(b"#") {
+                Some(moves) => return (Some(Self::Mate(moves)), Vec::new()),
+                None => true,
+            },
+            b"am" => false,
+            _ => return (None, Vec::new()),
+        };
+        let (moves, troubles) = named_moves(line, position, operation);
+        let asked = (!moves.is_empty()).then_some(Self::Moves { moves, best });
+        (asked, troubles)
+    }
+}
+
+/// The moves among the operands, and findings where one cannot be played.
+fn named_moves(
+    line: &[u8],
+    position: &Chess,
+    operation: &EpdOperation,
+) -> (Vec<Move>, Vec<Finding>) {
+    let mut moves = Vec::new();
+    let mut troubles = Vec::new();
+    for operand in &operation.operands {
+        let bytes = operand.span.of(line);
+        let Some(written) = parse_move(bytes, Language::English) else {
+            continue;
+        };
+        match resolve(position, &written) {
+            Resolution::Legal(m, _) => moves.push(m),
+            Resolution::Illegal | Resolution::Null => troubles.push(
+                Finding::new(
+                    &illegal_move::RULE,
+                    operand.span,
+                    format!(
+                        "{} cannot be played: {}.",
+                        words(line, operand.span),
+                        why_not(position, &written)
+                    ),
+                )
+                .on(position),
+            ),
+            Resolution::Ambiguous(list) | Resolution::NoPromotion(list) => {
+                moves.extend(list.iter().copied().take(1));
+            }
+        }
+    }
+    (moves, troubles)
+}
+
+/// A claim of a line that waits for its verdict.
+#[derive(Clone, Debug)]
+pub struct Pending {
+    asked: Asked,
+    position: Chess,
+    text: String,
+    span: Range<usize>,
+}
+
+impl Pending {
+    /// The operation without its semicolon: byte offsets in the line.
+    #[must_use]
+    pub const fn span(&self) -> &Range<usize> {
+        &self.span
+    }
+
+    /// Settles the claim within the settings' budget. `None` when the solver was stopped.
+    pub fn settle(&self, solver: &mut Solver, settings: &Settings) -> Option<Settled> {
+        let mut desk = Desk {
+            position: &self.position,
+            nodes: settings.nodes,
+            solver,
+        };
+        let (kind, rule, judged) = match &self.asked {
+            Asked::Mate(moves) => ("mate-in", &false_mate::RULE, desk.mate(*moves)),
+            Asked::Moves { moves, best } => (
+                if *best { "best-move" } else { "avoid-move" },
+                &not_the_best_move::RULE,
+                desk.best_moves(moves, *best),
+            ),
+        };
+        if desk.solver.is_stopped() {
+            return None;
+        }
+        let mut sink = Sink::new(settings);
+        if judged.verdict == Verdict::Fails {
+            let at = |offset: usize| u32::try_from(offset).unwrap_or(u32::MAX);
+            let span = Span::new(at(self.span.start), at(self.span.end));
+            let mut finding = Finding::new(rule, span, judged.message).on(&self.position);
+            finding.evidence.clone_from(&judged.evidence);
+            sink.push(numbered(finding));
+        }
+        Some(Settled {
+            claim: SettledClaim {
+                kind,
+                text: self.text.clone(),
+                span: self.span.clone(),
+                game: Some(1),
+                mv: None,
+                position: Some(show::fen(&self.position)),
+                verdict: judged.verdict,
+                exact: judged.exact,
+                evidence: judged.evidence,
+                nodes: judged.nodes,
+            },
+            findings: sink.into_findings(),
+        })
+    }
+}
+
 /// What is needed to judge one operation.
 struct Desk<'a> {
-    line: &'a [u8],
     position: &'a Chess,
-    operation: &'a EpdOperation,
-    settings: &'a Settings,
+    nodes: u64,
     solver: &'a mut Solver,
-    findings: Vec<Finding>,
 }
 
 /// A verdict with what shows it.
@@ -101,72 +279,18 @@ struct Judged {
 }
 
 impl Desk<'_> {
-    fn claim(&mut self) -> Option<SettledClaim> {
-        let opcode = self.operation.opcode.of(self.line);
-        let (kind, judged) = match opcode {
-            b"dm" => ("mate-in", self.mate(self.number(b"")?)?),
-            b"bm" if self.number(b"#").is_some() => ("mate-in", self.mate(self.number(b"#")?)?),
-            b"bm" => ("best-move", self.best_moves(true)?),
-            b"am" => ("avoid-move", self.best_moves(false)?),
-            _ => return None,
-        };
-        if judged.verdict == Verdict::Fails {
-            let rule = match kind {
-                "mate-in" => &false_mate::RULE,
-                _ => &not_the_best_move::RULE,
-            };
-            let mut finding = Finding::new(rule, self.span(), judged.message).on(self.position);
-            finding.evidence.clone_from(&judged.evidence);
-            self.findings.push(finding);
-        }
-        Some(SettledClaim {
-            kind,
-            text: words(self.line, self.span()),
-            span: self.span().range(),
-            game: Some(1),
-            mv: None,
-            position: Some(show::fen(self.position)),
-            verdict: judged.verdict,
-            exact: judged.exact,
-            evidence: judged.evidence,
-            nodes: judged.nodes,
-        })
-    }
-
-    /// The operation without its semicolon.
-    fn span(&self) -> Span {
-        let end = self
-            .operation
-            .operands
-            .last()
-            .map_or(self.operation.opcode.end, |operand| operand.span.end);
-        Span::new(self.operation.opcode.start, end)
-    }
-
-    /// The first operand as a number behind `sign`.
-    fn number(&self, sign: &[u8]) -> Option<i32> {
-        let operand = self.operation.operands.first()?.span.of(self.line);
-        let digits = operand.strip_prefix(sign)?;
-        std::str::from_utf8(digits).ok()?.parse().ok()
-    }
-
-    fn mate(&mut self, moves: i32) -> Option<Judged> {
+    fn mate(&mut self, moves: i32) -> Judged {
         let wanted = moves.unsigned_abs();
-        if wanted == 0 {
-            return None;
-        }
-        Some(if moves > 0 {
+        if moves > 0 {
             self.mates_in(wanted)
         } else {
             self.is_mated_in(wanted)
-        })
+        }
     }
 
     /// The side to move mates in `wanted` moves and not in fewer.
     fn mates_in(&mut self, wanted: u32) -> Judged {
-        let answer = self
-            .solver
-            .mate(self.position, Some(wanted), self.settings.nodes);
+        let answer = self.solver.mate(self.position, Some(wanted), self.nodes);
         let line = show::line(self.position, &answer.line);
         let side = show::side(self.position.turn());
         let mut judged = Judged {
@@ -204,7 +328,7 @@ impl Desk<'_> {
         for reply in replies {
             let mut after = self.position.clone();
             after.play_unchecked(reply);
-            let left = self.settings.nodes.saturating_sub(judged.nodes);
+            let left = self.nodes.saturating_sub(judged.nodes);
             let answer = self.solver.mate(&after, Some(wanted), left);
             judged.nodes += answer.nodes;
             let mut line = answer.line;
@@ -241,12 +365,8 @@ impl Desk<'_> {
     ///
     /// A forced mate decides: a move that mates as quickly as any is best, and one that
     /// does not is not. Without one, the search may confirm but not deny.
-    fn best_moves(&mut self, best: bool) -> Option<Judged> {
-        let moves = self.named_moves();
-        if moves.is_empty() {
-            return None;
-        }
-        let nodes = self.settings.nodes;
+    fn best_moves(&mut self, moves: &[Move], best: bool) -> Judged {
+        let nodes = self.nodes;
         let shortest = self.solver.mate(self.position, None, nodes / 2);
         let mut judged = Judged {
             verdict: Verdict::Unsettled,
@@ -256,13 +376,13 @@ impl Desk<'_> {
             message: String::new(),
         };
         let Some(length) = shortest.moves else {
-            self.judge_moves(&moves, best, &mut judged);
-            return Some(judged);
+            self.judge_moves(moves, best, &mut judged);
+            return judged;
         };
         judged.evidence = line_of(show::line(self.position, &shortest.line));
         let share = (nodes / 2) / moves.len() as u64;
         let mut verdicts = Vec::new();
-        for &m in &moves {
+        for &m in moves {
             let (verdict, spent) = self.solver.first_move(self.position, m, length, share);
             judged.nodes += spent;
             verdicts.push((m, verdict));
@@ -297,7 +417,7 @@ impl Desk<'_> {
         {
             judged.verdict = Verdict::Holds;
         }
-        Some(judged)
+        judged
     }
 
     /// Where no mate decides, the search may confirm: the best move of two budgets is
@@ -308,7 +428,7 @@ impl Desk<'_> {
         const JUDGEMENT: u64 = 120_000;
         /// A move that costs so much more than the best is to be avoided, in centipawns.
         const BAD: i32 = 150;
-        let nodes = JUDGEMENT.min(self.settings.nodes / 2);
+        let nodes = JUDGEMENT.min(self.nodes / 2);
         let mut look = |position: &Chess, nodes: u64| {
             let (lines, spent) = self.solver.best(position, 1, nodes);
             judged.nodes += spent;
@@ -345,36 +465,6 @@ impl Desk<'_> {
                 .evidence
                 .extend(judge.map(|name| format!("judged by {name}")));
         }
-    }
-
-    /// The moves among the operands; what cannot be played is a finding.
-    fn named_moves(&mut self) -> Vec<Move> {
-        let mut moves = Vec::new();
-        for operand in &self.operation.operands {
-            let bytes = operand.span.of(self.line);
-            let Some(written) = parse_move(bytes, Language::English) else {
-                continue;
-            };
-            match resolve(self.position, &written) {
-                Resolution::Legal(m, _) => moves.push(m),
-                Resolution::Illegal | Resolution::Null => self.findings.push(
-                    Finding::new(
-                        &illegal_move::RULE,
-                        operand.span,
-                        format!(
-                            "{} cannot be played: {}.",
-                            words(self.line, operand.span),
-                            why_not(self.position, &written)
-                        ),
-                    )
-                    .on(self.position),
-                ),
-                Resolution::Ambiguous(list) | Resolution::NoPromotion(list) => {
-                    moves.extend(list.iter().copied().take(1));
-                }
-            }
-        }
-        moves
     }
 }
 

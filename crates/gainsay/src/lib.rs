@@ -9,7 +9,7 @@
 
 mod allowance;
 pub mod claims;
-mod epd;
+pub mod epd;
 mod export;
 mod judge;
 mod marks;
@@ -32,7 +32,7 @@ pub use gainsay_notation::{Format, Language};
 pub use gainsay_proof::Verdict;
 pub use judge::Judge;
 pub use marks::Marks;
-pub use reading::{Piece, Reading, check, check_as, check_piece, last_cut, pieces};
+pub use reading::{Piece, Reading, check, check_as, check_piece, last_cut, notation_of, pieces};
 pub use replay::{CommentSite, FenTrouble, GlyphSite, Ply, Replay, Start, View, read_fen};
 pub use report::{Edit, Finding, Related, Remedy, Report, SettledClaim, Severity};
 pub use resolve::{Resolution, pass, resolve, sign_marks};

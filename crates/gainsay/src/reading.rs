@@ -62,17 +62,6 @@ impl Reading {
         report
     }
 
-    /// The claims of the games, read but not settled.
-    #[must_use]
-    pub fn claims(&self, text: &[u8], settings: &Settings) -> Vec<claims::Pending> {
-        if !settings.claims {
-            return Vec::new();
-        }
-        self.views(text)
-            .flat_map(|view| claims::claims(&view, settings))
-            .collect()
-    }
-
     /// Takes out of `findings` what the author allows.
     pub fn apply_allowances(&self, text: &[u8], findings: &mut Vec<Finding>) {
         for view in self.views(text) {
@@ -191,6 +180,21 @@ pub fn check_piece(
         SectionKind::Games => check_games(text, settings, solver),
         SectionKind::Epd => epd::check_line(text, settings, solver),
         SectionKind::Prose => Report::default(),
+    }
+}
+
+/// The findings of the notation of a piece, whose bytes are `text`, and its counts, and
+/// whether it may hold claims, which are not looked at. Offsets as in [`check_piece`].
+#[must_use]
+pub fn notation_of(text: &[u8], kind: SectionKind, settings: &Settings) -> (Report, bool) {
+    match kind {
+        SectionKind::Games => {
+            let reading = Reading::of(text, settings);
+            let may_claim = reading.views(text).any(|view| claims::may_claim(&view));
+            (reading.notation(text, settings), may_claim)
+        }
+        SectionKind::Epd => (epd::notation(text, settings), epd::may_claim(text)),
+        SectionKind::Prose => (Report::default(), false),
     }
 }
 

@@ -154,6 +154,12 @@ impl Report {
         }
     }
 
+    /// Puts the findings in the order of the text.
+    pub(crate) fn sort(&mut self) {
+        self.findings
+            .sort_by_key(|finding| (finding.span.start, finding.span.end));
+    }
+
     /// How many findings have this severity.
     #[must_use]
     pub fn count(&self, severity: Severity) -> usize {

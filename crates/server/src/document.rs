@@ -271,13 +271,9 @@ impl Document {
         self.unread_from = at + 1;
         let section = Arc::make_mut(&mut self.sections).get_mut(at)?;
         let bytes = self.text.of(section.range());
-        let games = section.kind == SectionKind::Games;
-        section.report = Some(Arc::new(if games {
-            read(bytes, settings)
-        } else {
-            Report::default()
-        }));
-        let waits = games && settings.claims && may_claim(bytes);
+        let (report, may_claim) = gainsay::notation_of(bytes, section.kind, settings);
+        section.report = Some(Arc::new(report));
+        let waits = settings.claims && may_claim;
         if waits {
             section.claims = Claims::Waiting(None);
         }
@@ -348,16 +344,6 @@ impl Document {
 pub(crate) struct Again {
     pub(crate) gone: SectionId,
     pub(crate) new: SectionId,
-}
-
-/// The notation of a section.
-fn read(bytes: &[u8], settings: &Settings) -> Report {
-    Reading::of(bytes, settings).notation(bytes, settings)
-}
-
-/// Whether a section has a comment, without which there is no claim.
-fn may_claim(bytes: &[u8]) -> bool {
-    memchr::memchr2(b'{', b';', bytes).is_some()
 }
 
 /// The smallest replacement that makes `old` into `new`, on character boundaries.

@@ -43,13 +43,25 @@ impl Key {
                     element.span.of(view.text).hash(hasher);
                 }
             }
-            settings.nodes.hash(hasher);
-            settings.language.hash(hasher);
-            settings.only.hash(hasher);
-            for (name, level) in &settings.levels {
-                name.hash(hasher);
-                (*level as u8).hash(hasher);
-            }
+            hash_settings(settings, hasher);
+        })
+    }
+
+    /// What the `nth` glyph of a game that makes a claim depends on: its game.
+    pub(crate) fn glyph(self, nth: usize) -> Self {
+        Self::of(|hasher| {
+            self.hash(hasher);
+            "glyph".hash(hasher);
+            nth.hash(hasher);
+        })
+    }
+
+    /// What the `nth` claim of a line of EPD depends on: the line and the settings.
+    pub(crate) fn line(line: &[u8], nth: usize, settings: &Settings) -> Self {
+        Self::of(|hasher| {
+            line.hash(hasher);
+            nth.hash(hasher);
+            hash_settings(settings, hasher);
         })
     }
 
@@ -63,6 +75,16 @@ impl Key {
             comment.body.of(view.text).hash(hasher);
             nth.hash(hasher);
         })
+    }
+}
+
+fn hash_settings(settings: &Settings, hasher: &mut DefaultHasher) {
+    settings.nodes.hash(hasher);
+    settings.language.hash(hasher);
+    settings.only.hash(hasher);
+    for (name, level) in &settings.levels {
+        name.hash(hasher);
+        (*level as u8).hash(hasher);
     }
 }
 

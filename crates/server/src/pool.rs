@@ -4,6 +4,7 @@
 //! can hold up the document.
 
 use std::{
+    ops::Range,
     panic::{AssertUnwindSafe, catch_unwind},
     sync::{
         Arc,
@@ -14,7 +15,12 @@ use std::{
     time::{Duration, Instant},
 };
 
-use gainsay::{Finding, Reading, Settings, Solver, claims};
+use gainsay::{
+    Finding, Reading, Settings, Solver,
+    claims::{self, Settled},
+    epd,
+};
+use gainsay_notation::SectionKind;
 
 use crate::{
     document::{SectionId, Settlement},
@@ -32,6 +38,7 @@ const TELL_AFTER: Duration = Duration::from_millis(50);
 pub(crate) struct Job {
     pub(crate) uri: Arc<str>,
     pub(crate) section: SectionId,
+    pub(crate) kind: SectionKind,
     pub(crate) text: Vec<u8>,
     pub(crate) settings: Arc<Settings>,
     /// Raised when the answer is no longer wanted.
@@ -120,6 +127,71 @@ fn work(worker: usize, jobs: &Receiver<Job>, memory: &Memory, tell: &impl Fn(Tol
     }
 }
 
+/// A claim of a section, with what its verdict depends on and the stretch of the section
+/// that its places are counted from.
+struct Question {
+    claim: Pending,
+    depends: (Key, Range<usize>),
+}
+
+enum Pending {
+    Comment(claims::Pending),
+    Operation(epd::Pending),
+}
+
+impl Pending {
+    fn settle(&self, solver: &mut Solver, settings: &Settings) -> Option<Settled> {
+        match self {
+            Self::Comment(claim) => claim.settle(solver, settings),
+            Self::Operation(claim) => claim.settle(solver, settings),
+        }
+    }
+}
+
+/// The claims of games, in the order of the text.
+fn claims_of_games(reading: &Reading, text: &[u8], settings: &Settings) -> Vec<Question> {
+    let mut questions = Vec::new();
+    for view in reading.views(text) {
+        let pending = claims::claims(&view, settings);
+        if pending.is_empty() {
+            continue;
+        }
+        let game = Key::game(&view, settings);
+        let (mut in_comment, mut glyphs) = (0, 0);
+        let mut last = None;
+        for claim in pending {
+            let depends = match CommentAt::holding(&view, claim.span().start) {
+                Some(comment) => {
+                    let same = last.replace(comment.body.start) == Some(comment.body.start);
+                    in_comment = if same { in_comment + 1 } else { 0 };
+                    let key = game.claim(&view, &comment, in_comment);
+                    (key, comment.body.range())
+                }
+                None => {
+                    glyphs += 1;
+                    (game.glyph(glyphs), claim.span().clone())
+                }
+            };
+            questions.push(Question {
+                claim: Pending::Comment(claim),
+                depends,
+            });
+        }
+    }
+    questions
+}
+
+/// The claims of a line of EPD, in the order of the text.
+fn claims_of_line(line: &[u8], settings: &Settings) -> Vec<Question> {
+    (0..)
+        .zip(epd::claims(line))
+        .map(|(nth, claim)| Question {
+            claim: Pending::Operation(claim),
+            depends: (Key::line(line, nth, settings), 0..line.len()),
+        })
+        .collect()
+}
+
 /// Settles the claims of a section until all are settled or the job is stopped.
 fn settle(
     job: &Job,
@@ -129,58 +201,49 @@ fn settle(
 ) -> Settlement {
     let stopped = || job.stop.load(Ordering::Relaxed);
     let text = job.text.as_slice();
-    let reading = Reading::of(text, &job.settings);
-    let games: Vec<_> = reading
-        .views(text)
-        .map(|view| (view, claims::claims(&view, &job.settings)))
-        .filter(|(_, pending)| !pending.is_empty())
-        .collect();
+    let mut reading = Reading::default();
+    let questions = match job.kind {
+        SectionKind::Games => {
+            reading = Reading::of(text, &job.settings);
+            claims_of_games(&reading, text, &job.settings)
+        }
+        SectionKind::Epd => claims_of_line(text, &job.settings),
+        SectionKind::Prose => Vec::new(),
+    };
     let mut settlement = Settlement {
-        of: games.iter().map(|(_, pending)| pending.len()).sum(),
+        of: questions.len(),
         ..Settlement::default()
     };
     solver.stop_on(Arc::clone(&job.stop));
     let mut told = Instant::now();
-    for (view, pending) in &games {
-        let game = Key::game(view, &job.settings);
-        let mut nth = 0;
-        let mut last: Option<usize> = None;
-        for claim in pending {
-            if stopped() {
-                return settlement;
-            }
-            let comment = CommentAt::holding(view, claim.span().start);
-            let base = comment.map(|comment| comment.body.start as usize);
-            nth = if base == last { nth + 1 } else { 0 };
-            last = base;
-            let key = comment.map(|comment| (game.claim(view, &comment, nth), comment));
-            let known = key.and_then(|(key, comment)| memory.get(key, comment.body.start as usize));
-            let settled = match known {
-                Some(known) => known,
-                None => {
-                    let Some(settled) = claim.settle(solver, &job.settings) else {
-                        continue;
-                    };
-                    // A verdict that was reached while the flag went up may be cut short.
-                    if stopped() {
-                        return settlement;
-                    }
-                    if let Some((key, comment)) = key {
-                        memory.keep(key, &settled, comment.body.range());
-                    }
-                    settled
+    for Question { claim, depends } in &questions {
+        if stopped() {
+            return settlement;
+        }
+        let (key, body) = depends;
+        let settled = match memory.get(*key, body.start) {
+            Some(known) => known,
+            None => {
+                let Some(settled) = claim.settle(solver, &job.settings) else {
+                    continue;
+                };
+                // A verdict that was reached while the flag went up may be cut short.
+                if stopped() {
+                    return settlement;
                 }
-            };
-            settlement.claims.push(settled.claim);
-            let mut findings: Vec<Finding> = settled.findings;
-            if !findings.is_empty() {
-                reading.apply_allowances(text, &mut findings);
+                memory.keep(*key, &settled, body.clone());
+                settled
             }
-            settlement.findings.append(&mut findings);
-            if told.elapsed() >= TELL_AFTER {
-                told = Instant::now();
-                tell(settlement.clone());
-            }
+        };
+        settlement.claims.push(settled.claim);
+        let mut findings: Vec<Finding> = settled.findings;
+        if !findings.is_empty() {
+            reading.apply_allowances(text, &mut findings);
+        }
+        settlement.findings.append(&mut findings);
+        if told.elapsed() >= TELL_AFTER {
+            told = Instant::now();
+            tell(settlement.clone());
         }
     }
     settlement

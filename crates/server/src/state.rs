@@ -446,6 +446,7 @@ impl State {
                 let job = Job {
                     uri: Arc::clone(uri),
                     section: id,
+                    kind: section.kind,
                     text: open.document.text().of(section.range()).to_vec(),
                     settings: if section.budget == 1 {
                         Arc::clone(&self.settings)

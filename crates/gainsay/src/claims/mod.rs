@@ -82,15 +82,23 @@ pub struct Settled {
 /// memory in proportion.
 const LONGEST_COMMENT: u32 = 4 << 20;
 
+/// Whether a game has anything in which a claim can stand, at next to no cost.
+pub(crate) fn may_claim(view: &View<'_>) -> bool {
+    let replay = view.replay;
+    replay.start.position.is_some()
+        && (!replay.comments.is_empty()
+            || replay
+                .glyphs
+                .iter()
+                .any(|glyph| Standing::of_glyph(glyph.nag).is_some()))
+}
+
 /// Reads the claims of a game's comments.
 #[must_use]
 pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
     let _ = settings;
     let replay = view.replay;
-    if replay.comments.is_empty() && replay.glyphs.is_empty()
-        || replay.start.position.is_none()
-        || catalogue::binary_data::is_no_text(view)
-    {
+    if !may_claim(view) || catalogue::binary_data::is_no_text(view) {
         return Vec::new();
     }
     let tag = |name| {

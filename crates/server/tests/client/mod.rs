@@ -182,12 +182,37 @@ impl Client {
     }
 
     pub async fn open(&mut self, uri: &str, version: i64, text: &str) {
+        self.open_as(uri, "pgn", version, text).await;
+    }
+
+    /// Opens a document of a language.
+    pub async fn open_as(&mut self, uri: &str, language: &str, version: i64, text: &str) {
         self.notify(
             "textDocument/didOpen",
-            json!({"textDocument": {"uri": uri, "languageId": "pgn", "version": version,
+            json!({"textDocument": {"uri": uri, "languageId": language, "version": version,
                                     "text": text}}),
         )
         .await;
+    }
+
+    /// Runs a command of the server's.
+    pub async fn command(&mut self, command: &str, arguments: Value) -> Value {
+        self.request(
+            "workspace/executeCommand",
+            json!({"command": command, "arguments": arguments}),
+        )
+        .await
+    }
+
+    /// Waits until no claim of a document waits for its verdict.
+    pub async fn all_settled(&mut self, uri: &str) -> Value {
+        loop {
+            let counts = self.command("gainsay.counts", json!([uri])).await;
+            if counts["settling"] == false {
+                return counts;
+            }
+            tokio::time::sleep(Duration::from_millis(5)).await;
+        }
     }
 
     /// Replaces a range (start line, start column, end line, end column).

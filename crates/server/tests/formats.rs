@@ -1,0 +1,245 @@
+//! The server finds in a document what the library finds in the same text, whatever its
+//! format: games, positions, manuscripts.
+
+mod client;
+
+use std::{
+    fs,
+    path::{Path, PathBuf},
+};
+
+use client::{Buffer, Client};
+use gainsay::{Format, Settings, check_as};
+use gainsay_notation::decode;
+use serde_json::{Value, json};
+
+/// Small, so that the slowest machine settles all fixtures; both sides have the same.
+const NODES: u64 = 3_000;
+
+/// A manuscript with a game, positions and lines of EPD in blocks.
+const MANUSCRIPT: &str = "# Naïve lessons 😀
+
+```pgn
+[White \"Ödön\"]
+[Black \"Brück\"]
+
+1. e4 e5 2. Bc4 Nc6 3. Qh5 {White threatens mate in one.} Nf6 {White mates in two.} 4. Qxf7# *
+```
+
+White mates in one:
+
+```fen
+6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1
+```
+
+```epd
+6k1/5ppp/8/8/8/8/8/R3K3 w - - dm 2;
+6k1/5ppp/8/8/8/8/8/R3K3 w - - bm Ra8; am Ra9 Rb7;
+```
+";
+
+/// The same in plain paragraphs.
+const PARAGRAPHS: &str = "A lesson.
+
+1. e4 e5 2. Bc4 Nc6 3. Qh5 {White threatens mate in one.} Nf6 $18
+4. Qxf7+ {This is mate.} 1-0
+
+The end.
+";
+
+const POSITIONS: &str = "6k1/5ppp/8/8/8/8/8/R3K3 w - - dm 1;
+
+6k1/5ppp/8/8/8/8/8/R3K3 w - - dm 2; id \"zwei – two\";
+6k1/5ppp/8/8/8/8/8/R3K3 w - - bm Ra7; am Ra8+;
+6k1/5ppp/8/8/8/8/8/R3K3 w - - bm Qh5;
+8/8 w - - dm 1;
+";
+
+/// The fixtures of the repository that are text of games, positions or manuscripts.
+fn fixtures() -> Vec<PathBuf> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures");
+    let mut found = Vec::new();
+    let mut folders = vec![root];
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(folder).expect("a folder") {
+            let path = entry.expect("an entry").path();
+            if path.is_dir() {
+                folders.push(path);
+            } else if Format::from_path(&path).is_some() {
+                found.push(path);
+            }
+        }
+    }
+    found.sort();
+    found
+}
+
+/// A claim or a finding: where it is, in the client's terms, and all that is told of it.
+type Told = (Value, Value, String, String);
+
+/// What the library finds.
+fn checked(text: &str, format: Format) -> (Vec<Told>, Vec<Told>) {
+    let settings = Settings {
+        nodes: NODES,
+        ..Settings::default()
+    };
+    let report = check_as(text.as_bytes(), format, &settings);
+    let buffer = Buffer::new(text);
+    let place = |offset: usize| {
+        let head = decode(&text.as_bytes()[..offset]);
+        let (line, character) = buffer.place(head.encode_utf16().count());
+        json!({"line": line, "character": character})
+    };
+    let findings = report.findings.iter().map(|finding| {
+        let lines: Vec<&str> = [finding.message.as_str()]
+            .into_iter()
+            .chain(finding.evidence.iter().map(String::as_str))
+            .collect();
+        (
+            place(finding.span.start),
+            place(finding.span.end),
+            finding.rule.name.to_owned(),
+            lines.join("\n"),
+        )
+    });
+    let claims = report.claims.iter().map(|claim| {
+        (
+            place(claim.span.end),
+            Value::Null,
+            format!("{:?}", claim.verdict),
+            format!("{} {}", claim.kind, claim.evidence.join("\n")),
+        )
+    });
+    (sorted(findings.collect()), sorted(claims.collect()))
+}
+
+fn sorted(mut told: Vec<Told>) -> Vec<Told> {
+    told.sort_by_key(|told| format!("{told:?}"));
+    told
+}
+
+/// What the server tells.
+async fn served(client: &mut Client, uri: &str) -> (Vec<Told>, Vec<Told>) {
+    client.all_settled(uri).await;
+    let all = client.command("gainsay.findings", json!([uri])).await;
+    let text = |value: &Value| value.as_str().unwrap_or_default().to_owned();
+    let findings = all[0]["diagnostics"]
+        .as_array()
+        .expect("a list")
+        .iter()
+        .map(|found| {
+            (
+                found["range"]["start"].clone(),
+                found["range"]["end"].clone(),
+                text(&found["code"]),
+                text(&found["message"]),
+            )
+        });
+    let hints = client
+        .request(
+            "textDocument/inlayHint",
+            json!({"textDocument": {"uri": uri}, "range": {
+                "start": {"line": 0, "character": 0}, "end": {"line": 100_000, "character": 0}}}),
+        )
+        .await;
+    let claims = hints.as_array().expect("a list").iter().map(|hint| {
+        let verdict = match hint["label"].as_str() {
+            Some("✓") => "Holds",
+            Some("✗ fails") => "Fails",
+            _ => "Unsettled",
+        };
+        // The last line of the tooltip is the kind, the lines before it the evidence.
+        let tooltip = text(&hint["tooltip"]["value"]);
+        let blocks: Vec<&str> = tooltip.split("\n\n").collect();
+        let (last, before) = blocks.split_last().expect("a kind");
+        let kind = last.split(" · ").next().expect("a kind");
+        let evidence: Vec<&str> = before.iter().skip(1).copied().collect();
+        (
+            hint["position"].clone(),
+            Value::Null,
+            verdict.to_owned(),
+            format!("{kind} {}", evidence.join("\n").replace('`', "")),
+        )
+    });
+    (sorted(findings.collect()), sorted(claims.collect()))
+}
+
+async fn compare(client: &mut Client, uri: &str, format: Format, text: &str) -> (usize, usize) {
+    client.open_as(uri, format.name(), 1, text).await;
+    let (findings, claims) = served(client, uri).await;
+    let (expected_findings, expected_claims) = checked(text, format);
+    assert_eq!(findings, expected_findings, "{uri}");
+    assert_eq!(claims, expected_claims, "{uri}");
+    client
+        .notify(
+            "textDocument/didClose",
+            json!({"textDocument": {"uri": uri}}),
+        )
+        .await;
+    (findings.len(), claims.len())
+}
+
+async fn client() -> Client {
+    Client::start_with(
+        json!({"textDocument": {"inlayHint": {}}}),
+        json!({"nodes": NODES, "hints": {"numbers": false}}),
+    )
+    .await
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn every_format_is_checked_as_the_command_does() {
+    let mut client = client().await;
+    for (format, text, claims) in [
+        (Format::Epd, POSITIONS, 4),
+        (Format::Markdown, MANUSCRIPT, 4),
+        (Format::Text, PARAGRAPHS, 3),
+        (Format::Pgn, PARAGRAPHS, 3),
+    ] {
+        let uri = format!("file:///book/one.{}", format.name());
+        let found = compare(&mut client, &uri, format, text).await;
+        assert!(found.0 > 0, "{format:?} has no finding");
+        assert_eq!(found.1, claims, "{format:?}");
+    }
+    client.stop().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn every_fixture_is_checked_as_the_command_does() {
+    let mut client = client().await;
+    let mut all = (0, 0);
+    for path in fixtures() {
+        let bytes = fs::read(&path).expect("a fixture");
+        // Editors know Unicode only.
+        let text = decode(&bytes);
+        let format = Format::from_path(&path).expect("a format");
+        let uri = format!("file://{}", path.canonicalize().expect("a path").display());
+        let found = compare(&mut client, &uri, format, &text).await;
+        all = (all.0 + found.0, all.1 + found.1);
+    }
+    assert!(all.0 > 80 && all.1 > 80, "{all:?}");
+    client.stop().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn an_edited_position_is_settled_again() {
+    let mut client = client().await;
+    let uri = "file:///book/positions.epd";
+    client.open_as(uri, "epd", 1, POSITIONS).await;
+    let before = client.all_settled(uri).await;
+    assert_eq!(
+        before["claims"],
+        json!({"holds": 1, "fails": 3, "unsettled": 0})
+    );
+    // "dm 2" of the third line becomes "dm 1", and a line is put in front.
+    client.edit(uri, 2, [2, 33, 2, 34], "1").await;
+    client
+        .edit(uri, 3, [0, 0, 0, 0], "8/8/8/8/8/8/8/8 w - -\n")
+        .await;
+    let after = client.all_settled(uri).await;
+    assert_eq!(
+        after["claims"],
+        json!({"holds": 2, "fails": 2, "unsettled": 0})
+    );
+    client.stop().await;
+}
