@@ -2,7 +2,7 @@
 
 use shakmaty::{Chess, Move};
 
-use super::engine::{Line, Searcher, Stage};
+use super::searcher::{Line, Searcher, Stage};
 use super::value::Value;
 use crate::{Budget, Verdict};
 

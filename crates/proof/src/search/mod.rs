@@ -3,7 +3,8 @@
 //! Principal variation search (Marsland and Campbell, "Parallel search of strongly
 //! ordered game trees", 1982) with quiescence, a transposition table, null move
 //! (Donninger, "Null move and deep search", 1993), late move reductions and several
-//! best lines. One thread, and deterministic: the answer follows from the position and
+//! best lines. `searcher` takes the questions, `root` finds the best lines of a position,
+//! `tree` and `quiet` value what is below. One thread, and deterministic: the answer follows from the position and
 //! the budget in nodes alone, where one node is one move played on a board.
 
 mod engine;
@@ -11,13 +12,17 @@ mod evaluate;
 mod judge;
 mod order;
 mod perpetual;
+mod quiet;
+mod root;
+mod searcher;
 mod table;
+mod tree;
 mod value;
 
-pub use engine::{Line, Question, Searcher, Stage};
 pub use evaluate::evaluate;
 pub use judge::{Judgement, Settings};
 pub use perpetual::{Perpetual, perpetual_check};
+pub use searcher::{Line, Question, Searcher, Stage};
 pub use value::Value;
 
 #[cfg(test)]

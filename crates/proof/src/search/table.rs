@@ -15,6 +15,19 @@ pub(super) enum Bound {
     Exact,
 }
 
+impl Bound {
+    /// What a search with the window from `alpha` to `beta` says by its score.
+    pub(super) const fn of(score: i32, alpha: i32, beta: i32) -> Self {
+        if score >= beta {
+            Self::Lower
+        } else if score > alpha {
+            Self::Exact
+        } else {
+            Self::Upper
+        }
+    }
+}
+
 /// A move in 16 bits: from, to, promotion; 0 is none.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Packed(u16);
@@ -39,6 +52,31 @@ pub(super) struct Entry {
     pub(super) estimate: i16,
     pub(super) depth: i8,
     pub(super) bound: Bound,
+}
+
+impl Entry {
+    /// The score, where it lies outside the window or is exact and its depth is at least
+    /// `depth`: nothing need be searched then.
+    pub(super) fn settled(&self, depth: i32, alpha: i32, beta: i32) -> Option<i32> {
+        let score = i32::from(self.score);
+        let settles = match self.bound {
+            Bound::Exact => true,
+            Bound::Lower => score >= beta,
+            Bound::Upper => score <= alpha,
+        };
+        (settles && i32::from(self.depth) >= depth).then_some(score)
+    }
+
+    /// The score, where it tells more than `estimate` does.
+    pub(super) fn refined(&self, estimate: i32) -> Option<i32> {
+        let score = i32::from(self.score);
+        match self.bound {
+            Bound::Exact => true,
+            Bound::Lower => score > estimate,
+            Bound::Upper => score < estimate,
+        }
+        .then_some(score)
+    }
 }
 
 const EMPTY: Entry = Entry {
