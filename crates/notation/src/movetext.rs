@@ -1,5 +1,6 @@
 //! Single moves as people write them.
 
+use shakmaty::san::San;
 use shakmaty::{CastlingSide, File, Rank, Role, Square};
 
 use crate::Language;
@@ -47,6 +48,34 @@ pub enum WrittenShape {
     Castle(CastlingSide),
     /// A null move: the side to move passes (`--`, `Z0`).
     Null,
+}
+
+impl WrittenShape {
+    /// The move in the standard's notation; `None` for a pawn capture with files only,
+    /// which the standard does not have.
+    #[must_use]
+    pub const fn san(self) -> Option<San> {
+        match self {
+            Self::To {
+                role,
+                file,
+                rank,
+                capture,
+                to,
+                promotion,
+            } => Some(San::Normal {
+                role,
+                file,
+                rank,
+                capture,
+                to,
+                promotion,
+            }),
+            Self::Castle(side) => Some(San::Castle(side)),
+            Self::Null => Some(San::Null),
+            Self::PawnCapture { .. } => None,
+        }
+    }
 }
 
 /// The sign behind a move.

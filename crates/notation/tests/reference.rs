@@ -5,9 +5,7 @@ mod common;
 
 use std::ops::ControlFlow;
 
-use gainsay_notation::{
-    ElementKind, FaultKind, Game, GameResult, Signs, WrittenMove, WrittenShape, read_game,
-};
+use gainsay_notation::{ElementKind, FaultKind, Game, GameResult, Signs, read_game};
 use pgn_reader::shakmaty::san::{San, SanPlus, Suffix};
 use pgn_reader::{Nag, Outcome, RawComment, RawTag, Reader, Skip, Visitor};
 use shakmaty::{Color, KnownOutcome};
@@ -95,28 +93,6 @@ fn by_reference(text: &[u8]) -> Vec<Told> {
         .collect()
 }
 
-fn san(written: &WrittenMove) -> San {
-    match written.shape {
-        WrittenShape::To {
-            role,
-            file,
-            rank,
-            capture,
-            to,
-            promotion,
-        } => San::Normal {
-            role,
-            file,
-            rank,
-            capture,
-            to,
-            promotion,
-        },
-        WrittenShape::Castle(side) => San::Castle(side),
-        WrittenShape::Null | WrittenShape::PawnCapture { .. } => San::Null,
-    }
-}
-
 fn by_us(text: &[u8], faults: &mut Vec<FaultKind>) -> Vec<Told> {
     let mut told = Vec::new();
     let mut game = Game::default();
@@ -139,7 +115,7 @@ fn by_us(text: &[u8], faults: &mut Vec<FaultKind>) -> Vec<Told> {
                 Some(match element.kind {
                     ElementKind::Number(_) => return None,
                     ElementKind::Move(written) => Token::Move(
-                        san(&written),
+                        written.shape.san().expect("a move of the standard"),
                         match written.signs {
                             Signs::None => None,
                             Signs::Check | Signs::DoubleCheck => Some(Suffix::Check),

@@ -5,7 +5,6 @@ use gainsay_notation::{
     CommentKind, ElementKind, FaultKind, Game, GameResult, Language, MoveNumber, Signs,
     WrittenMove, WrittenShape, parse_epd_line, parse_move, read_game,
 };
-use shakmaty::san::San;
 use shakmaty::{CastlingSide, Chess, Color, File, Position, Rank, Role, Square};
 
 /// A game laid out as section 2.3 shows the export format: the seven tags in their
@@ -39,28 +38,6 @@ fn moves(game: &Game) -> Vec<WrittenMove> {
             _ => None,
         })
         .collect()
-}
-
-fn san(written: &WrittenMove) -> San {
-    match written.shape {
-        WrittenShape::To {
-            role,
-            file,
-            rank,
-            capture,
-            to,
-            promotion,
-        } => San::Normal {
-            role,
-            file,
-            rank,
-            capture,
-            to,
-            promotion,
-        },
-        WrittenShape::Castle(side) => San::Castle(side),
-        WrittenShape::PawnCapture { .. } | WrittenShape::Null => San::Null,
-    }
 }
 
 #[test]
@@ -109,7 +86,8 @@ fn a_game_in_export_format_reads_and_can_be_played() {
     let mut position = Chess::default();
     for written in moves(&game) {
         assert!(written.oddities.is_empty());
-        let played = san(&written).to_move(&position).expect("a legal move");
+        let san = written.shape.san().expect("a move of the standard");
+        let played = san.to_move(&position).expect("a legal move");
         position.play_unchecked(played);
         assert_eq!(
             position.is_check(),
