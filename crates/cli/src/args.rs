@@ -85,6 +85,10 @@ pub(crate) struct CheckArgs {
     /// Check moves and signs only, settle no claims.
     #[arg(long)]
     pub(crate) no_claims: bool,
+    /// Apply every safe remedy to the files first (signs, numbers, spelling), then report
+    /// what is left.
+    #[arg(long)]
+    pub(crate) mend: bool,
     /// Read the settings from this file instead of the nearest gainsay.toml.
     #[arg(long, value_name = "FILE")]
     pub(crate) settings: Option<PathBuf>,

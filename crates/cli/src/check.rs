@@ -13,9 +13,10 @@ use crate::{
     args::CheckArgs,
     complain,
     files::{PathError, Source, fill, sources},
+    mend::{MendError, mend},
     output::{self, Block, Output},
     pool::{in_order, solvers},
-    settings,
+    settings::{self, Chosen},
 };
 
 /// How much of a file is held at once, unless a single game is longer.
@@ -76,6 +77,9 @@ enum Trouble {
     /// A file cannot be read; others can.
     #[error(transparent)]
     Path(#[from] PathError),
+    /// A file cannot be mended.
+    #[error(transparent)]
+    Mend(#[from] MendError),
 }
 
 impl From<io::Error> for Trouble {
@@ -100,6 +104,9 @@ pub(crate) fn run(args: &CheckArgs) -> u8 {
     let (found, missing) = sources(&args.paths, args.file_format);
     for error in &missing {
         complain(&error.to_string());
+    }
+    if args.mend && !mend_all(&found, &chosen) {
+        return TROUBLE;
     }
     let mut troubled = !missing.is_empty();
 
@@ -138,6 +145,36 @@ pub(crate) fn run(args: &CheckArgs) -> u8 {
         .map(|severity| checker.totals.count(severity))
         .sum::<u64>();
     if failing > 0 { FOUND } else { CLEAN }
+}
+
+/// Applies the safe remedies to all files; `false` when one could not be mended.
+fn mend_all(found: &[Source], chosen: &Chosen) -> bool {
+    // Remedies of claims are never safe.
+    let settings = Settings {
+        claims: false,
+        ..chosen.settings.clone()
+    };
+    let mut checker = Checker {
+        settings: &settings,
+        solvers: solvers(None, &chosen.aids),
+        totals: Totals::default(),
+    };
+    let mut all = true;
+    for source in found {
+        match mend(&source.path, |output| checker.file(source, output)) {
+            Ok(0) => {}
+            Ok(made) => eprintln!(
+                "gainsay: {}: {made} safe {} made",
+                source.path.display(),
+                if made == 1 { "edit" } else { "edits" }
+            ),
+            Err(error) => {
+                complain(&error.to_string());
+                all = false;
+            }
+        }
+    }
+    all
 }
 
 struct Checker<'s> {

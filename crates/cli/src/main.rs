@@ -8,6 +8,7 @@ mod check;
 mod engine;
 mod explain;
 mod files;
+mod mend;
 mod output;
 mod pool;
 mod prove;

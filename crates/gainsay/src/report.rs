@@ -202,6 +202,16 @@ impl Finding {
     }
 }
 
+impl Edit {
+    /// The edit with its span moved by `base` bytes.
+    #[must_use]
+    pub const fn moved(mut self, base: usize) -> Self {
+        self.span.start += base;
+        self.span.end += base;
+        self
+    }
+}
+
 impl SettledClaim {
     /// Moves its span by `base` bytes and its game number by `games`.
     pub fn shift(&mut self, base: usize, games: u32) {

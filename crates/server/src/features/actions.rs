@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use gainsay::{Edit, Finding, Ply, Remedy, View, show};
+use gainsay::{Edit, Finding, Ply, Remedy, View, safe_edits, show};
 use gainsay_notation::{CommentKind, ElementKind, Span};
 use shakmaty::Color;
 
@@ -78,40 +78,20 @@ fn remedies(section: &Section, finding: &Finding, actions: &mut Vec<Action>) {
 }
 
 fn moved(remedy: &Remedy, base: usize) -> Vec<Edit> {
-    remedy
-        .edits
-        .iter()
-        .map(|edit| Edit {
-            span: shifted(&edit.span, base),
-            text: edit.text.clone(),
-        })
-        .collect()
+    let edits = remedy.edits.iter().cloned();
+    edits.map(|edit| edit.moved(base)).collect()
 }
 
 /// Every first safe remedy of the document that touches no other one.
 pub(crate) fn fix_all(snapshot: &Snapshot) -> Option<Action> {
-    let mut edits: Vec<Edit> = Vec::new();
-    for section in snapshot.sections.iter() {
-        for finding in snapshot.findings(section) {
-            let Some(remedy) = finding.remedies.iter().find(|remedy| remedy.safe) else {
-                continue;
-            };
-            let new = moved(remedy, section.start);
-            let free = |edit: &Edit| {
-                edits.iter().rev().take(16).all(|other| {
-                    edit.span.end < other.span.start
-                        || other.span.end < edit.span.start
-                        || (other.span.end == edit.span.start
-                            && !edit.span.is_empty()
-                            && !other.span.is_empty())
-                })
-            };
-            if new.iter().all(free) {
-                edits.extend(new);
-            }
-        }
-    }
-    edits.sort_by_key(|edit| (edit.span.start, edit.span.end));
+    let edits: Vec<Edit> = snapshot
+        .sections
+        .iter()
+        .flat_map(|section| {
+            let edits = safe_edits(snapshot.findings(section));
+            edits.into_iter().map(|edit| edit.moved(section.start))
+        })
+        .collect();
     (!edits.is_empty()).then(|| Action {
         title: format!("Mend all that is safe to mend ({})", edits.len()),
         kind: Kind::FixAll,
