@@ -11,7 +11,10 @@ use std::{
 use gainsay::Solver;
 use gainsay_proof::endings::{Signature, Store, SyzygyError, SyzygyTables, Table, Tables};
 
-use crate::engine::Engine;
+use crate::{
+    cache::{self, Verdicts},
+    engine::Engine,
+};
 
 /// Memory for tables of endings; the largest takes 17 MB.
 const TABLE_MEMORY: usize = 48 << 20;
@@ -30,14 +33,16 @@ pub(crate) struct Aids {
     tables: Option<Arc<Tables>>,
     syzygy: Option<Arc<SyzygyTables>>,
     engine: Option<Engine>,
+    verdicts: Option<Arc<Verdicts>>,
 }
 
 impl Aids {
-    /// The tables of small endings, if a budget of `nodes` allows.
-    pub(crate) fn new(nodes: u64) -> Self {
+    /// The tables of small endings, if a budget of `nodes` allows; with `cached`, those in
+    /// the user's cache folder.
+    pub(crate) fn new(nodes: u64, cached: bool) -> Self {
         let tables = (nodes >= LEAST_NODES).then(|| {
             let tables = Tables::new(TABLE_MEMORY);
-            Arc::new(match cache_folder() {
+            Arc::new(match cache::folder("endings").filter(|_| cached) {
                 Some(folder) => tables.kept_by(Box::new(Folder(folder))),
                 None => tables,
             })
@@ -46,7 +51,34 @@ impl Aids {
             tables,
             syzygy: None,
             engine: None,
+            verdicts: None,
         }
+    }
+
+    /// Remembers verdicts in the user's cache folder. To be called last: what was added
+    /// before belongs to what verdicts depend on. An engine may judge otherwise tomorrow,
+    /// so that with one nothing is remembered.
+    pub(crate) fn remember_verdicts(&mut self, syzygy: Option<&Path>) {
+        if self.engine.is_some() {
+            return;
+        }
+        // Where the program or the tables cannot be told, nothing is remembered.
+        let circumstances = || {
+            let mut hasher = blake3::Hasher::new();
+            hasher.update(cache::program()?.as_bytes());
+            if let Some(folder) = syzygy {
+                hasher.update(files_of(folder)?.as_bytes());
+            }
+            Ok::<_, io::Error>(hasher.finalize())
+        };
+        self.verdicts = cache::folder("verdicts")
+            .zip(circumstances().ok())
+            .map(|(folder, circumstances)| Arc::new(Verdicts::new(folder, circumstances)));
+    }
+
+    /// The verdicts that are remembered, if they are.
+    pub(crate) fn verdicts(&self) -> Option<&Verdicts> {
+        self.verdicts.as_deref()
     }
 
     /// Lets an engine make the judgements.
@@ -76,16 +108,23 @@ impl Aids {
         if let Some(engine) = &self.engine {
             solver = solver.with_judge(engine.judge());
         }
+        if let Some(verdicts) = &self.verdicts {
+            solver = solver.with_memory(Arc::<Verdicts>::clone(verdicts));
+        }
         solver
     }
 }
 
-/// Where tables are kept: `gainsay/endings` in the user's cache folder (`XDG_CACHE_HOME`,
-/// or what the system has in its place).
-fn cache_folder() -> Option<PathBuf> {
-    use etcetera::BaseStrategy as _;
-    let strategy = etcetera::choose_base_strategy().ok()?;
-    Some(strategy.cache_dir().join("gainsay").join("endings"))
+/// Which files a folder holds, with their sizes and times.
+fn files_of(folder: &Path) -> io::Result<String> {
+    let mut files = Vec::new();
+    for entry in fs::read_dir(folder)? {
+        let entry = entry?;
+        let data = entry.metadata()?;
+        files.push((entry.path(), data.len(), data.modified()?));
+    }
+    files.sort();
+    Ok(format!("{files:?}"))
 }
 
 /// A folder of tables, a file each. It may be deleted at any time; it holds 33 files at

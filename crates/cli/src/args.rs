@@ -92,6 +92,12 @@ pub(crate) struct CheckArgs {
     /// Read the settings from this file instead of the nearest gainsay.toml.
     #[arg(long, value_name = "FILE")]
     pub(crate) settings: Option<PathBuf>,
+    /// Settle every claim anew: neither read nor write the user's cache folder.
+    #[arg(long)]
+    pub(crate) no_cache: bool,
+    /// Say on standard error how many games were remembered from earlier runs.
+    #[arg(short, long)]
+    pub(crate) verbose: bool,
     /// Threads to work with [default: one a core].
     #[arg(long, value_name = "N")]
     pub(crate) threads: Option<usize>,

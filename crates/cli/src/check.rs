@@ -129,7 +129,17 @@ pub(crate) fn run(args: &CheckArgs) -> u8 {
         output.finish(&checker.totals)?;
         Ok(())
     };
-    match work() {
+    let done = work();
+    if let Some(verdicts) = chosen.aids.verdicts() {
+        verdicts.tidy();
+        if args.verbose {
+            let (recalled, settled) = verdicts.counts();
+            complain(&format!(
+                "games with claims: {recalled} remembered, {settled} settled"
+            ));
+        }
+    }
+    match done {
         Ok(()) | Err(Trouble::Closed) => {}
         Err(error) => {
             complain(&error.to_string());

@@ -4,6 +4,7 @@
 mod aids;
 mod args;
 mod board;
+mod cache;
 mod check;
 mod engine;
 mod explain;

@@ -84,7 +84,7 @@ fn answer(args: &ProveArgs, asked: &[Asked]) -> io::Result<u8> {
     };
     in_order(
         asked,
-        &mut solvers(args.threads, &Aids::new(nodes)),
+        &mut solvers(args.threads, &Aids::new(nodes, true)),
         work,
         |(asked, answer)| {
             let (Some(position), Some(answer)) = (&asked.position, answer) else {

@@ -42,6 +42,7 @@ struct Contents {
     claims: Option<bool>,
     syzygy: Option<PathBuf>,
     engine: Option<CommandLine>,
+    cache: Option<bool>,
     #[serde(default)]
     rules: BTreeMap<String, Level>,
 }
@@ -109,11 +110,15 @@ pub(crate) fn choose(args: &CheckArgs) -> Result<Chosen, SettingsError> {
             return Err(SettingsError::Rule(unknown(name)));
         }
     }
-    let mut aids = Aids::new(settings.nodes);
-    if let Some(folder) = &contents.syzygy {
+    let cached = !args.no_cache && contents.cache.unwrap_or(true);
+    let mut aids = Aids::new(settings.nodes, cached);
+    let syzygy = contents.syzygy.map(|folder| {
         // As written in the file: relative to its folder.
         let base = path.as_deref().and_then(Path::parent);
-        aids.open_syzygy(&base.unwrap_or(Path::new("")).join(folder))?;
+        base.unwrap_or(Path::new("")).join(folder)
+    });
+    if let Some(folder) = &syzygy {
+        aids.open_syzygy(folder)?;
     }
     if let Some(line) = contents.engine {
         let Some(engine) = line.words().and_then(Engine::new) else {
@@ -133,6 +138,9 @@ pub(crate) fn choose(args: &CheckArgs) -> Result<Chosen, SettingsError> {
                  --settings {FILE_NAME} starts it"
             ));
         }
+    }
+    if cached && settings.claims {
+        aids.remember_verdicts(syzygy.as_deref());
     }
     settings.levels = contents.rules;
     for name in &args.without {

@@ -31,6 +31,7 @@ fn threads_do_not_show() {
                     format,
                     "--nodes",
                     "5000",
+                    "--no-cache",
                     "--threads",
                     threads,
                     "many.pgn",

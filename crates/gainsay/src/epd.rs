@@ -24,13 +24,15 @@ use crate::{
 /// Checks one line. Offsets are relative to the line, whose number is 1.
 pub(crate) fn check_line(line: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
     let mut report = notation(line, settings);
-    if settings.claims {
-        for pending in claims(line) {
-            if let Some(settled) = pending.settle(solver, settings) {
-                report.claims.push(settled.claim);
-                report.findings.extend(settled.findings);
-            }
-        }
+    if settings.claims && may_claim(line) {
+        let settled = solver.settled("epd", line, 1, settings, |solver| {
+            let settled = claims(line)
+                .into_iter()
+                .filter_map(|pending| pending.settle(solver, settings));
+            settled.collect()
+        });
+        report.claims.extend(settled.claims);
+        report.findings.extend(settled.findings);
         report.sort();
     }
     report
@@ -245,7 +247,7 @@ impl Pending {
         }
         Some(Settled {
             claim: SettledClaim {
-                kind,
+                kind: kind.into(),
                 text: self.text.clone(),
                 span: self.span.clone(),
                 game: Some(1),
@@ -482,11 +484,18 @@ mod tests {
 
     use crate::{Settings, Verdict, check_as};
 
-    fn verdicts(text: &str) -> Vec<(&'static str, Verdict, Option<bool>, Option<u32>)> {
+    fn verdicts(text: &str) -> Vec<(String, Verdict, Option<bool>, Option<u32>)> {
         check_as(text.as_bytes(), Format::Epd, &Settings::default())
             .claims
             .iter()
-            .map(|claim| (claim.kind, claim.verdict, claim.exact, claim.game))
+            .map(|claim| {
+                (
+                    claim.kind.to_string(),
+                    claim.verdict,
+                    claim.exact,
+                    claim.game,
+                )
+            })
             .collect()
     }
 
@@ -498,9 +507,9 @@ mod tests {
         assert_eq!(
             verdicts(text),
             [
-                ("mate-in", Verdict::Holds, Some(true), Some(2)),
-                ("mate-in", Verdict::Fails, Some(true), Some(3)),
-                ("mate-in", Verdict::Fails, Some(false), Some(4)),
+                ("mate-in".to_owned(), Verdict::Holds, Some(true), Some(2)),
+                ("mate-in".to_owned(), Verdict::Fails, Some(true), Some(3)),
+                ("mate-in".to_owned(), Verdict::Fails, Some(false), Some(4)),
             ]
         );
     }
@@ -511,7 +520,7 @@ mod tests {
         let text = "7k/R7/1R6/8/8/8/8/K7 b - - bm #-1;\n";
         assert_eq!(
             verdicts(text),
-            [("mate-in", Verdict::Holds, Some(true), Some(1))]
+            [("mate-in".to_owned(), Verdict::Holds, Some(true), Some(1))]
         );
     }
 
@@ -522,10 +531,10 @@ mod tests {
         assert_eq!(
             verdicts(text),
             [
-                ("best-move", Verdict::Holds, None, Some(1)),
-                ("avoid-move", Verdict::Holds, None, Some(1)),
-                ("best-move", Verdict::Fails, None, Some(2)),
-                ("avoid-move", Verdict::Fails, None, Some(2)),
+                ("best-move".to_owned(), Verdict::Holds, None, Some(1)),
+                ("avoid-move".to_owned(), Verdict::Holds, None, Some(1)),
+                ("best-move".to_owned(), Verdict::Fails, None, Some(2)),
+                ("avoid-move".to_owned(), Verdict::Fails, None, Some(2)),
             ]
         );
     }
@@ -538,10 +547,10 @@ mod tests {
         assert_eq!(
             verdicts(text),
             [
-                ("best-move", Verdict::Holds, None, Some(1)),
-                ("avoid-move", Verdict::Holds, None, Some(1)),
-                ("best-move", Verdict::Unsettled, None, Some(2)),
-                ("avoid-move", Verdict::Unsettled, None, Some(2)),
+                ("best-move".to_owned(), Verdict::Holds, None, Some(1)),
+                ("avoid-move".to_owned(), Verdict::Holds, None, Some(1)),
+                ("best-move".to_owned(), Verdict::Unsettled, None, Some(2)),
+                ("avoid-move".to_owned(), Verdict::Unsettled, None, Some(2)),
             ]
         );
     }

@@ -5,7 +5,7 @@ use std::ops::Range;
 use gainsay_notation::{Format, Game, SectionKind, read_game, sections, sections_of};
 
 use crate::{
-    Finding, Replay, Report, Settings, Sink, Solver, View, allowance, claims, epd,
+    Finding, Replay, Report, Settings, Settlement, Sink, Solver, View, allowance, claims, epd,
     rules::{
         binary_data::{self, is_no_text},
         check_notation,
@@ -177,6 +177,15 @@ pub fn check_piece(
     solver: &mut Solver,
 ) -> Report {
     match kind {
+        SectionKind::Games if settings.claims && solver.remembers() => {
+            // What is remembered must not depend on where the piece begins and ends.
+            let mut report = Report::default();
+            for section in sections(text) {
+                let part = text.get(section.range.clone()).unwrap_or_default();
+                report.append(check_games(part, settings, solver), section.range.start);
+            }
+            report
+        }
         SectionKind::Games => check_games(text, settings, solver),
         SectionKind::Epd => epd::check_line(text, settings, solver),
         SectionKind::Prose => Report::default(),
@@ -217,16 +226,12 @@ fn check_games(text: &[u8], settings: &Settings, solver: &mut Solver) -> Report 
         let (mut findings, plies) = judge(&view, settings);
         report.plies += plies;
         if settings.claims && !(replay.comments.is_empty() && replay.glyphs.is_empty()) {
-            let mut told = Vec::new();
-            for pending in claims::claims(&view, settings) {
-                if let Some(settled) = pending.settle(solver, settings) {
-                    report.claims.push(settled.claim);
-                    told.extend(settled.findings);
-                }
-            }
-            if !told.is_empty() {
-                allowance::apply(&allowance::allowances(&view), &mut told);
-                findings.extend(told);
+            let settled = solver.settled("game", text, view.index, settings, |solver| {
+                settle(&view, settings, solver)
+            });
+            report.claims.extend(settled.claims);
+            if !settled.findings.is_empty() {
+                findings.extend(settled.findings);
                 findings.sort_by_key(|finding| (finding.span.start, finding.span.end));
             }
         }
@@ -234,6 +239,18 @@ fn check_games(text: &[u8], settings: &Settings, solver: &mut Solver) -> Report 
     }
     solver.keep_scratch(scratch);
     report
+}
+
+/// Settles the claims of a game.
+fn settle(view: &View<'_>, settings: &Settings, solver: &mut Solver) -> Settlement {
+    let mut settlement: Settlement = claims::claims(view, settings)
+        .into_iter()
+        .filter_map(|pending| pending.settle(solver, settings))
+        .collect();
+    if !settlement.findings.is_empty() {
+        allowance::apply(&allowance::allowances(view), &mut settlement.findings);
+    }
+    settlement
 }
 
 /// Checks a text of games: reads them, plays them through, settles their claims.

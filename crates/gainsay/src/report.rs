@@ -1,6 +1,6 @@
 //! What an author sees: findings, claims and their counts.
 
-use std::ops::Range;
+use std::{borrow::Cow, ops::Range};
 
 use gainsay_proof::Verdict;
 use serde::{Deserialize, Serialize};
@@ -39,9 +39,10 @@ impl Severity {
 }
 
 /// What is wrong at one place, with the moves that show it and what to do.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Finding {
     /// The rule that was broken.
+    #[serde(with = "by_name")]
     pub rule: &'static Rule,
     /// How much it matters, settings considered.
     pub severity: Severity,
@@ -64,7 +65,7 @@ pub struct Finding {
 }
 
 /// Another place that matters to a finding.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Related {
     /// Byte offsets in the checked text.
     pub span: Range<usize>,
@@ -73,7 +74,7 @@ pub struct Related {
 }
 
 /// Edits that mend a finding.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Remedy {
     /// What it does, as an order: "Write Nbd2".
     pub title: String,
@@ -84,7 +85,7 @@ pub struct Remedy {
 }
 
 /// A replacement of bytes.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Edit {
     /// The bytes to replace; empty for an insertion.
     pub span: Range<usize>,
@@ -93,10 +94,10 @@ pub struct Edit {
 }
 
 /// A claim that was recognised, whatever became of it.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct SettledClaim {
     /// The kind, in kebab case: `mate-in`.
-    pub kind: &'static str,
+    pub kind: Cow<'static, str>,
     /// The author's words.
     pub text: String,
     /// Byte offsets in the checked text.
@@ -108,6 +109,7 @@ pub struct SettledClaim {
     /// FEN of the position of the reading that decided it.
     pub position: Option<String>,
     /// The verdict.
+    #[serde(with = "Written")]
     pub verdict: Verdict,
     /// For mates: whether the number was proved to be the least.
     pub exact: Option<bool>,
@@ -177,6 +179,33 @@ impl Report {
             .filter(|claim| claim.verdict == verdict)
             .count()
     }
+}
+
+/// A rule is written as its name.
+mod by_name {
+    use serde::{Deserialize, Deserializer, Serializer, de::Error};
+
+    use crate::Rule;
+
+    pub(super) fn serialize<S: Serializer>(rule: &Rule, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(rule.name)
+    }
+
+    pub(super) fn deserialize<'de, D: Deserializer<'de>>(
+        from: D,
+    ) -> Result<&'static Rule, D::Error> {
+        let name = String::deserialize(from)?;
+        crate::rule(&name).ok_or_else(|| D::Error::custom(format!("there is no rule {name}")))
+    }
+}
+
+/// How a verdict is written.
+#[derive(Serialize, Deserialize)]
+#[serde(remote = "Verdict", rename_all = "lowercase")]
+enum Written {
+    Holds,
+    Fails,
+    Unsettled,
 }
 
 fn shift(span: &mut Range<usize>, base: usize) {

@@ -10,7 +10,7 @@ use gainsay_proof::{
 };
 use shakmaty::{Chess, Move, Position};
 
-use crate::{Judge, Replay};
+use crate::{Judge, Key, Memory, Replay, Settings, Settlement};
 
 /// The provers of one thread. Making one costs memory; answers never depend on what
 /// was asked before.
@@ -24,6 +24,8 @@ pub struct Solver {
     tables: Option<Arc<Tables>>,
     syzygy: Option<Arc<SyzygyTables>>,
     judge: Option<Box<dyn Judge>>,
+    memory: Option<Arc<dyn Memory>>,
+    judged: bool,
     /// The last game's lists, kept for their allocations only.
     scratch: Option<Box<(Game, Replay)>>,
 }
@@ -52,6 +54,8 @@ impl Solver {
             tables: None,
             syzygy: None,
             judge: None,
+            memory: None,
+            judged: false,
             scratch: None,
         }
     }
@@ -60,7 +64,44 @@ impl Solver {
     #[must_use]
     pub fn with_judge(mut self, judge: Box<dyn Judge>) -> Self {
         self.judge = Some(judge);
+        self.judged = true;
         self
+    }
+
+    /// The same, which asks `memory` first what a game's claims came to. With a
+    /// [`Judge`] it is not asked, since nobody knows whether that one still judges alike.
+    #[must_use]
+    pub fn with_memory(mut self, memory: Arc<dyn Memory>) -> Self {
+        self.memory = Some(memory);
+        self
+    }
+
+    /// Whether settlements are remembered at all.
+    pub(crate) fn remembers(&self) -> bool {
+        self.memory.is_some() && !self.judged
+    }
+
+    /// What game `number` of a section came to: from memory, or by `settle`, whose answer
+    /// is then remembered unless the work was stopped or there is no claim.
+    pub(crate) fn settled(
+        &mut self,
+        kind: &str,
+        section: &[u8],
+        number: u32,
+        settings: &Settings,
+        settle: impl FnOnce(&mut Self) -> Settlement,
+    ) -> Settlement {
+        let Some(memory) = self.memory.clone().filter(|_| !self.judged) else {
+            return settle(self);
+        };
+        let key = Key::of(kind, section, number, settings, self.tables.is_some());
+        memory.recall(&key).unwrap_or_else(|| {
+            let settlement = settle(self);
+            if !self.is_stopped() && !settlement.claims.is_empty() {
+                memory.keep(&key, &settlement);
+            }
+            settlement
+        })
     }
 
     /// Who makes the judgements; `None` when it is our own search.

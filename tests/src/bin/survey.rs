@@ -7,7 +7,7 @@ use std::{collections::BTreeMap, error::Error, time::Instant};
 use gainsay::{Settings, Severity, Verdict, check};
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let mut kinds: BTreeMap<&str, [u32; 3]> = BTreeMap::new();
+    let mut kinds: BTreeMap<String, [u32; 3]> = BTreeMap::new();
     let mut nodes = 0;
     let start = Instant::now();
     let all = std::env::var_os("ALL").is_some();
@@ -16,7 +16,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         let settings = Settings::default();
         let report = check(&text, &settings);
         for claim in &report.claims {
-            let counts = kinds.entry(claim.kind).or_default();
+            let counts = kinds.entry(claim.kind.to_string()).or_default();
             let at = match claim.verdict {
                 Verdict::Holds => 0,
                 Verdict::Fails => 1,

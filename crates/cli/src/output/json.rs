@@ -162,7 +162,7 @@ fn finding<'a>(finding: &'a Finding, block: &Block<'_>) -> FindingJson<'a> {
 
 fn claim(claim: &SettledClaim) -> ClaimJson<'_> {
     ClaimJson {
-        kind: claim.kind,
+        kind: &claim.kind,
         text: &claim.text,
         span: (&claim.span).into(),
         game: claim.game,

@@ -260,7 +260,7 @@ impl Pending {
         }
         Some(Settled {
             claim: SettledClaim {
-                kind: self.claim.kind.name(),
+                kind: self.claim.kind.name().into(),
                 text: self.text.clone(),
                 span: self.span.clone(),
                 game: Some(self.comment.game),
