@@ -5,7 +5,8 @@
 
 ;;; Commentary:
 
-;; A mode for game files that starts the language server of gainsay through eglot.
+;; Modes for game files and positions that start the language server of gainsay through
+;; eglot, and a command that starts it for manuscripts.
 
 ;;; Code:
 
@@ -45,7 +46,16 @@ For example (:nodes 1000000 :rules (:missing-roster-tag \"off\"))."
                  ("\\b\\(1-0\\|0-1\\|1/2-1/2\\)" . font-lock-constant-face)))))
 
 ;;;###autoload
+(define-derived-mode gainsay-epd-mode text-mode "EPD"
+  "Mode for chess positions, one a line."
+  (setq-local font-lock-defaults
+              '((("\\b\\([A-Za-z][A-Za-z0-9_]*\\) [^;]*;" 1 font-lock-keyword-face)
+                 ("^[KQRBNPkqrbnp1-8/]+" . font-lock-constant-face)))))
+
+;;;###autoload
 (add-to-list 'auto-mode-alist '("\\.pgn\\'" . gainsay-pgn-mode))
+;;;###autoload
+(add-to-list 'auto-mode-alist '("\\.epd\\'" . gainsay-epd-mode))
 
 (defun gainsay--contact (&rest _)
   "The command with its settings."
@@ -53,7 +63,18 @@ For example (:nodes 1000000 :rules (:missing-roster-tag \"off\"))."
           (when gainsay-settings
             (list :initializationOptions gainsay-settings))))
 
-(add-to-list 'eglot-server-programs '(gainsay-pgn-mode . gainsay--contact))
+;; The modes name no language for the server: older versions of eglot would tell it the
+;; first one's for all files. It goes by the file's name then.
+(add-to-list 'eglot-server-programs
+             '((gainsay-pgn-mode gainsay-epd-mode) . gainsay--contact))
+
+;;;###autoload
+(defun gainsay-check ()
+  "Check this buffer, whatever its mode: a manuscript, for example."
+  (interactive)
+  (let ((eglot-server-programs
+         (cons (cons major-mode #'gainsay--contact) eglot-server-programs)))
+    (call-interactively #'eglot)))
 
 (provide 'gainsay)
 ;;; gainsay.el ends here

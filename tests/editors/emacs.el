@@ -1,11 +1,15 @@
 ;;; emacs.el --- See emacs.sh -*- lexical-binding: t -*-
 
-(package-initialize)
-(require 'gainsay)
 (require 'flymake)
-(setq gainsay-command (list (getenv "GAINSAY") "serve")
-      eglot-sync-connect 20
-      eglot-autoshutdown nil)
+(require 'imenu)
+(setq eglot-sync-connect 20
+      eglot-autoshutdown nil
+      eglot-confirm-server-initiated-edits nil)
+
+(defun fail (&rest words)
+  "Say WORDS and end with an error."
+  (message "emacs.el: %s" (apply #'format words))
+  (kill-emacs 1))
 
 (defun wait-for (what condition)
   "Wait until CONDITION holds, or fail and name WHAT."
@@ -15,26 +19,69 @@
       (accept-process-output nil 0.05)
       (sit-for 0.01))
     (when (zerop tries)
-      (message "emacs.el: waited in vain for %s" what)
-      (kill-emacs 1))))
+      (fail "waited in vain for %s; told: %S" what (gethash (buffer-name) told 'nothing)))))
 
-(defvar told nil "The last published diagnostics.")
+(defvar told (make-hash-table :test #'equal)
+  "The codes of the findings last published, by the name of the file.")
 (cl-defmethod eglot-handle-notification :before
-  (_server (_method (eql textDocument/publishDiagnostics)) &key diagnostics &allow-other-keys)
-  (setq told (list (append diagnostics nil))))
+  (_server (_method (eql textDocument/publishDiagnostics)) &key uri diagnostics &allow-other-keys)
+  (puthash (file-name-nondirectory uri)
+           (mapcar (lambda (diagnostic) (plist-get diagnostic :code)) diagnostics)
+           told))
+(cl-defmethod eglot-handle-notification :before
+  (_server (_method (eql window/showMessage)) &key message &allow-other-keys)
+  (fail "the server complained: %s" message))
 
-(let ((file (car command-line-args-left)))
-  (setq command-line-args-left nil)
-  (find-file file)
-  (gainsay-pgn-mode)
-  (call-interactively #'eglot)
-  (wait-for "the finding" (lambda () (and told (= 1 (length (car told))))))
-  (unless (equal "missing-mate-sign" (plist-get (caar told) :code))
-    (message "emacs.el: another finding: %S" told)
-    (kill-emacs 1))
-  (goto-char (point-min))
-  (search-forward "Qxf7")
-  (insert "#")
-  (eglot--signal-textDocument/didChange)
-  (wait-for "the finding to go" (lambda () (and told (null (car told)))))
-  (kill-emacs 0))
+(defun wait-for-findings (file codes)
+  "Wait until FILE has findings of just these CODES."
+  (wait-for (format "%S in %s" codes file)
+            (lambda () (equal codes (gethash file told 'nothing)))))
+
+;; The mode and its hook start the server; as no window ever shows the buffer, its
+;; hook for commands is run here.
+(find-file "column.pgn")
+(unless (eq major-mode 'gainsay-pgn-mode)
+  (fail "the mode of a game file is %s" major-mode))
+(run-hooks 'post-command-hook)
+(wait-for "the server" #'eglot-current-server)
+(wait-for-findings "column.pgn" '("missing-mate-sign"))
+
+(goto-char (point-min))
+(search-forward "Qf3")
+(let ((hover (jsonrpc-request (eglot--current-server-or-lose) :textDocument/hover
+                              (eglot--TextDocumentPositionParams))))
+  (unless (string-match-p "4\\.Qf3" (plist-get (plist-get hover :contents) :value))
+    (fail "no board at the move: %S" hover)))
+
+(unless (string-match-p "Ödön" (format "%S" (funcall imenu-create-index-function)))
+  (fail "the outline lacks the game"))
+
+(goto-char (point-min))
+(search-forward "4. Qxf7")
+(backward-char)
+;; What is offered first is chosen, as with the key Return.
+(cl-letf (((symbol-function 'completing-read)
+           (lambda (_prompt _actions _if _must _initial _history default &rest _) default))
+          ;; No pointing device asks.
+          (last-nonmenu-event ?\r))
+  (eglot-code-actions (- (point) 1) (point) nil t))
+;; An idle Emacs would tell the server by itself; one without a terminal is never idle.
+(eglot--signal-textDocument/didChange)
+(wait-for-findings "column.pgn" nil)
+(save-buffer)
+
+;; A manuscript is checked when it is asked for, whatever mode it is in.
+(find-file "chapter.md")
+(gainsay-check)
+(wait-for-findings "chapter.md" '("missing-mate-sign"))
+
+(find-file "exercises.epd")
+(unless (eq major-mode 'gainsay-epd-mode)
+  (fail "the mode of positions is %s" major-mode))
+(insert "6k1/5pp1/7p/8/8/8/8/R5K1 w - - dm 1;\n")
+(save-buffer)
+(run-hooks 'post-command-hook)
+(wait-for "the server for positions" #'eglot-current-server)
+(eglot--signal-textDocument/didChange)
+(wait-for-findings "exercises.epd" '("false-mate"))
+(kill-emacs 0)

@@ -10,15 +10,33 @@ local function wait(what, condition)
   end
 end
 
-require("gainsay").setup({ cmd = { os.getenv("GAINSAY"), "serve" } })
-vim.cmd("edit")
-vim.bo.filetype = "pgn"
+local function expect(what, condition)
+  if not condition then
+    fail("not so: " .. what)
+  end
+end
 
+-- What the server complains of.
+local complaints = {}
+vim.lsp.handlers["window/showMessage"] = function(_, message)
+  table.insert(complaints, message.message)
+end
+
+local function findings()
+  return vim.diagnostic.get(0)
+end
+
+expect("the file is known as PGN", vim.bo.filetype == "pgn")
 wait("the finding", function()
-  local found = vim.diagnostic.get(0)
-  return #found == 1 and found[1].source == "gainsay"
+  return #findings() == 1 and findings()[1].code == "missing-mate-sign"
 end)
-local finding = vim.diagnostic.get(0)[1]
+expect("legal moves are completed", vim.bo.omnifunc == "v:lua.vim.lsp.omnifunc")
+local finding = findings()[1]
+
+local function attached()
+  local get = vim.lsp.get_clients or vim.lsp.buf_get_clients
+  return not vim.tbl_isempty(get(vim.lsp.get_clients and { bufnr = 0 } or 0))
+end
 
 local function request(method, extra)
   local params = vim.tbl_extend("force", {
@@ -30,19 +48,27 @@ local function request(method, extra)
   end
 end
 
--- Columns of Neovim are bytes; "Qf3" stands behind "ï", which is two.
+local function clients()
+  return (vim.lsp.get_clients or vim.lsp.get_active_clients)()
+end
+
+-- Columns of Neovim are bytes; those of the protocol are what client and server agreed upon.
+-- "Qf3" stands behind "ï", which is two bytes and one unit of UTF-16.
 local line = vim.api.nvim_buf_get_lines(0, 8, 9, false)[1]
-local column = line:find("Qf3", 1, true) - 1
+local _, client = next(clients())
+local function character(column)
+  return client.offset_encoding == "utf-8" and column or select(2, vim.str_utfindex(line, column))
+end
 local hover = request("textDocument/hover", {
-  position = { line = 8, character = vim.str_utfindex(line, column) },
+  position = { line = 8, character = character(line:find("Qf3", 1, true) - 1) },
 })
 if not hover or not hover.contents.value:find("4.Qf3", 1, true) then
   fail("no board on hovering: " .. vim.inspect(hover))
 end
 
 local range = {
-  start = { line = finding.lnum, character = vim.str_utfindex(line, finding.col) },
-  ["end"] = { line = finding.end_lnum, character = vim.str_utfindex(line, finding.end_col) },
+  start = { line = finding.lnum, character = character(finding.col) },
+  ["end"] = { line = finding.end_lnum, character = character(finding.end_col) },
 }
 local actions = request("textDocument/codeAction", { range = range, context = { diagnostics = {} } })
 local mend
@@ -54,9 +80,66 @@ end
 if not mend then
   fail("no remedy: " .. vim.inspect(actions))
 end
-vim.lsp.util.apply_workspace_edit(mend.edit, "utf-16")
+vim.lsp.util.apply_workspace_edit(mend.edit, client.offset_encoding)
 wait("the finding to go", function()
-  return #vim.diagnostic.get(0) == 0
+  return #findings() == 0
 end)
 vim.cmd("silent write")
-vim.cmd("qall")
+
+-- A manuscript with a block of chess is checked, one without is not until it has one.
+vim.cmd("silent edit chapter.md")
+wait("the finding of the manuscript", function()
+  return #findings() == 1 and findings()[1].lnum == 5
+end)
+vim.cmd("silent edit letter.md")
+vim.api.nvim_buf_set_lines(0, 0, -1, false, { "Dear reader,", "no chess today: 1. e4 e5 2. Ke3." })
+vim.cmd("silent write")
+expect("a letter is left alone", not attached())
+vim.api.nvim_buf_set_lines(0, -1, -1, false, { "", "```pgn", "1. e4 e5 2. Ke3 *", "```" })
+vim.cmd("silent write")
+wait("the finding of the letter", function()
+  return #findings() > 0 and findings()[1].code == "illegal-move"
+end)
+
+-- Plain text when it is asked for.
+vim.cmd("silent edit notes.txt")
+vim.api.nvim_buf_set_lines(0, 0, -1, false, { "Two slips:", "", "1. e4 e5 2. Nf3+ Nc6 3. Ke3 *" })
+vim.cmd("silent write")
+expect("plain text is left alone", not attached())
+vim.cmd("GainsayStart")
+wait("the finding of the notes", function()
+  return #findings() == 2
+end)
+
+-- Other ways to set it up: with nothing set, and with tables that are empty.
+for _, settings in ipairs({ {}, { rules = {} }, { rules = { ["illegal-move"] = "off" } } }) do
+  require("gainsay").setup({ settings = settings, manuscripts = {} })
+  vim.lsp.stop_client(clients(), true)
+  wait("the server to end", function()
+    return vim.tbl_isempty(clients())
+  end)
+  vim.cmd("silent edit! notes.txt")
+  vim.cmd("GainsayStart")
+  local left = settings.rules and settings.rules["illegal-move"] and 1 or 2
+  wait("findings by the settings " .. vim.inspect(settings), function()
+    return #findings() == left
+  end)
+end
+vim.cmd("silent edit! chapter.md")
+expect("manuscripts can be left alone", not attached())
+
+vim.cmd("silent checkhealth gainsay")
+local health = table.concat(vim.api.nvim_buf_get_lines(0, 0, -1, false), "\n")
+for _, said in ipairs({ "OK:? gainsay %d+%.%d+%.%d+ at ", "OK:? set up for files of the types pgn, epd", "OK:? servers that run: 1" }) do
+  expect("health says " .. said .. " in:\n" .. health, health:find(said))
+end
+expect("health has no fault in:\n" .. health, not health:find("ERROR") and not health:find("WARN"))
+require("gainsay").setup({ cmd = { "no-such-program", "serve" } })
+vim.cmd("silent checkhealth gainsay")
+health = table.concat(vim.api.nvim_buf_get_lines(0, 0, -1, false), "\n")
+expect("health tells of a missing program in:\n" .. health, health:find("no%-such%-program is not found"))
+
+if #complaints > 0 then
+  fail("the server complained: " .. table.concat(complaints, " "))
+end
+vim.cmd("qall!")

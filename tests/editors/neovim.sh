@@ -1,16 +1,15 @@
 #!/bin/sh
-# Runs the settings of editors/neovim in a headless Neovim: a finding comes, its remedy is
-# applied, and it goes. Needs nvim, and the command in $GAINSAY or on the path.
+# Follows the page editors/neovim/README.md to the letter in a home of its own, and works in
+# a headless Neovim as neovim.lua says. Needs nvim, and the command in $GAINSAY or on the path.
 set -eu
 here=$(cd "$(dirname "$0")" && pwd)
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-mkdir -p "$work/data/nvim/site/pack/gainsay/start"
-cp -r "$here/../../editors/neovim" "$work/data/nvim/site/pack/gainsay/start/gainsay"
-cp "$here/column.pgn" "$work/column.pgn"
-XDG_DATA_HOME="$work/data" XDG_CONFIG_HOME="$work/config" XDG_STATE_HOME="$work/state" \
-  GAINSAY=${GAINSAY:-gainsay} timeout 60 nvim --headless --clean \
-  --cmd "set packpath^=$work/data/nvim/site" --cmd "packloadall" \
-  -c "luafile $here/neovim.lua" "$work/column.pgn"
-grep -q 'Qxf7# 1-0' "$work/column.pgn"
-echo "Neovim: a finding came, was mended and went"
+. "$here/home.inc"
+
+follow editors/neovim/README.md
+mkdir -p "$HOME/.config/nvim"
+fenced lua editors/neovim/README.md >"$HOME/.config/nvim/init.lua"
+cp "$here/column.pgn" "$here/chapter.md" "$HOME"
+cd "$HOME"
+timeout 60 "${NVIM:-nvim}" --headless -c "luafile $here/neovim.lua" column.pgn
+grep -q 'Qxf7# 1-0' column.pgn
+echo "Neovim: the page was followed; a finding came, was mended and went"

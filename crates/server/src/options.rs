@@ -43,15 +43,15 @@ impl Options {
     /// What it does not name stays. Whatever is wrong is told and left out.
     pub(crate) fn take(&mut self, value: &Value) -> Vec<String> {
         let mut wrong = Vec::new();
+        if value.is_null() || is_empty_table(value) {
+            return wrong;
+        }
         let Some(object) = value.as_object() else {
-            // Lua writes an empty table as an empty list.
-            if !value.is_null() && value.as_array().is_none_or(|list| !list.is_empty()) {
-                wrong.push("The settings must be an object with the keys of gainsay.toml.".into());
-            }
+            wrong.push("The settings must be an object with the keys of gainsay.toml.".into());
             return wrong;
         };
         for (key, value) in object {
-            if value.is_null() {
+            if value.is_null() || is_empty_table(value) {
                 continue;
             }
             let taken = match key.as_str() {
@@ -152,6 +152,11 @@ impl Options {
     }
 }
 
+/// Lua writes an empty table as an empty list.
+fn is_empty_table(value: &Value) -> bool {
+    value.as_array().is_some_and(Vec::is_empty)
+}
+
 fn take_flag(value: &Value, flag: &mut bool) -> Result<(), String> {
     match value.as_bool() {
         Some(told) => {
@@ -195,5 +200,6 @@ mod tests {
         assert!(!options.settings.claims);
         assert_eq!(options.take(&json!([1])).len(), 1);
         assert!(options.take(&json!([])).is_empty());
+        assert!(options.take(&json!({"rules": [], "hints": []})).is_empty());
     }
 }
