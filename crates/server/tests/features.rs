@@ -420,6 +420,27 @@ async fn lenses_tokens_symbols_and_commands() {
         data[..5],
         [json!(0), json!(1), json!(5), json!(0), json!(0)]
     );
+    // Moves of side-lines are told from those of the main line, by a type of their own.
+    let (mut line, mut column) = (0, 0);
+    let mut moves = [Vec::new(), Vec::new()];
+    for token in data.chunks(5) {
+        let [down, right, length, kind] = [0, 1, 2, 3].map(|at| token[at].as_u64().unwrap());
+        line += down;
+        column = if down == 0 { column + right } else { right };
+        let written = LESSON.lines().nth(line as usize).unwrap();
+        let word: String = written
+            .chars()
+            .skip(column as usize)
+            .take(length as usize)
+            .collect();
+        match kind {
+            3 => moves[0].push(word),
+            9 => moves[1].push(word),
+            _ => {}
+        }
+    }
+    assert_eq!(moves[0][..3], ["e4", "e5", "Bc4"]);
+    assert_eq!(moves[1], ["g6", "Qf3", "Nf6", "Ne2"]);
     let found = client
         .request("workspace/symbol", json!({"query": "brück ödön"}))
         .await;

@@ -19,6 +19,7 @@ pub(crate) enum Kind {
     Comment,
     Claim,
     SideLine,
+    SideMove,
 }
 
 /// The words of a range, in order and without overlap, in bytes of the document.
@@ -44,11 +45,22 @@ pub(crate) fn tokens(snapshot: &Snapshot, range: &Range<usize>) -> Vec<(Range<us
                 add(tag.name, Kind::TagName);
                 add(tag.value, Kind::TagValue);
             }
+            let mut depth = 0_u32;
             for element in &game.elements {
+                match element.kind {
+                    ElementKind::Open => depth += 1,
+                    ElementKind::Close => depth = depth.saturating_sub(1),
+                    _ => {}
+                }
                 match element.kind {
                     ElementKind::Number(_) => add(element.span, Kind::Number),
                     ElementKind::Move(_) | ElementKind::Word { movelike: true } => {
-                        add(element.span, Kind::Move);
+                        let kind = if depth == 0 {
+                            Kind::Move
+                        } else {
+                            Kind::SideMove
+                        };
+                        add(element.span, kind);
                     }
                     ElementKind::Glyph { .. } => add(element.span, Kind::Glyph),
                     ElementKind::Result(_) => add(element.span, Kind::Result),

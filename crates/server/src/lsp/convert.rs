@@ -517,7 +517,7 @@ pub(crate) fn highlight(
 }
 
 /// The legend of semantic tokens, in the order of [`tokens::Kind`].
-pub(crate) const LEGEND: [SemanticTokenType; 9] = [
+pub(crate) const LEGEND: [SemanticTokenType; 10] = [
     SemanticTokenType::PROPERTY,
     SemanticTokenType::STRING,
     SemanticTokenType::NUMBER,
@@ -527,6 +527,7 @@ pub(crate) const LEGEND: [SemanticTokenType; 9] = [
     SemanticTokenType::COMMENT,
     SemanticTokenType::MACRO,
     SemanticTokenType::OPERATOR,
+    SemanticTokenType::VARIABLE,
 ];
 
 /// Semantic tokens, cut at line ends and told by their distances.

@@ -339,6 +339,7 @@ fn format(language: &str, uri: &Url) -> Format {
         "pgn" => Format::Pgn,
         "epd" | "fen" => Format::Epd,
         "markdown" => Format::Markdown,
+        "text" | "plaintext" => Format::Text,
         _ => Format::from_path(std::path::Path::new(uri.path())).unwrap_or_default(),
     }
 }
