@@ -8,7 +8,7 @@ here=$(cd "$(dirname "$0")" && pwd)
 
 follow editors/emacs/README.md
 fenced elisp editors/emacs/README.md >"$HOME/.emacs.d/init.el"
-cp "$here/column.pgn" "$here/chapter.md" "$HOME"
+cp "$here/column.pgn" "$here/chapter.md" "$here/exercises.epd" "$HOME"
 cd "$HOME"
 # An Emacs without a terminal reads neither packages nor init.el by itself.
 timeout 90 emacs --batch --funcall package-initialize --load "$HOME/.emacs.d/init.el" \

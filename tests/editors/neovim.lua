@@ -86,6 +86,13 @@ wait("the finding to go", function()
 end)
 vim.cmd("silent write")
 
+-- Positions.
+vim.cmd("silent edit exercises.epd")
+expect("the file is known as EPD", vim.bo.filetype == "epd")
+wait("the finding of the positions", function()
+  return #findings() == 1 and findings()[1].code == "false-mate"
+end)
+
 -- A manuscript with a block of chess is checked, one without is not until it has one.
 vim.cmd("silent edit chapter.md")
 wait("the finding of the manuscript", function()

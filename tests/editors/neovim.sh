@@ -8,7 +8,7 @@ here=$(cd "$(dirname "$0")" && pwd)
 follow editors/neovim/README.md
 mkdir -p "$HOME/.config/nvim"
 fenced lua editors/neovim/README.md >"$HOME/.config/nvim/init.lua"
-cp "$here/column.pgn" "$here/chapter.md" "$HOME"
+cp "$here/column.pgn" "$here/chapter.md" "$here/exercises.epd" "$HOME"
 cd "$HOME"
 timeout 60 "${NVIM:-nvim}" --headless -c "luafile $here/neovim.lua" column.pgn
 grep -q 'Qxf7# 1-0' column.pgn
