@@ -1,12 +1,14 @@
 //! Which moves give check, and which of those mate.
 
+use std::ops::ControlFlow;
+
 use shakmaty::{Bitboard, Chess, Color, Move, Position, Role, Square, attacks};
 
 use crate::Budget;
 
 /// What a side must know about the enemy king to tell its checks from its quiet
 /// moves without playing them.
-#[derive(Debug)]
+#[derive(Clone, Copy, Debug)]
 pub(crate) struct Checks {
     king: Square,
     us: Color,
@@ -122,6 +124,22 @@ impl Checks {
     }
 }
 
+/// Whether the piece that gives check by the legal move `m` can be taken by another
+/// piece than the king, which ends the check. Never `true` when `m` mates.
+fn is_taken(position: &Chess, king: Square, m: Move) -> bool {
+    let Move::Normal { from, to, .. } = m else {
+        return false;
+    };
+    let board = position.board();
+    let us = position.turn();
+    let occupied = board.occupied().without(from).with(to);
+    let takers = board.attacks_to(to, !us, occupied).without(king);
+    takers.into_iter().any(|taker| {
+        let attackers = board.attacks_to(king, us, occupied.without(taker));
+        attackers.without(from).is_empty()
+    })
+}
+
 /// Our pieces that may leave their line with our king for no other square.
 fn pinned(position: &Chess, king: Square) -> Bitboard {
     let board = position.board();
@@ -138,68 +156,109 @@ fn pinned(position: &Chess, king: Square) -> Bitboard {
     pinned
 }
 
-/// A search for a move that mates at once.
-struct MateInOne<'p, 'b, 'c> {
+/// What tells a mate from other checks.
+struct Mates<'p> {
     position: &'p Chess,
     checks: Checks,
-    budget: &'b mut Budget<'c>,
     /// Known once a check was seen.
     flights: Option<Bitboard>,
-    /// Known once a check that may mate was seen.
-    pinned: Option<Bitboard>,
-    king: Square,
 }
 
-/// The first move found that mates at once; `Err` when the budget ran out. Checks
-/// that surely leave a flight are not played and not counted.
+impl Mates<'_> {
+    /// Whether the legal move `m`, which may be a check, mates. Checks that surely
+    /// leave a flight, or whose piece can be taken, are not played and not counted.
+    fn mates(&mut self, m: Move, budget: &mut Budget<'_>) -> Result<bool, OutOfBudget> {
+        let (position, checks) = (self.position, &self.checks);
+        let flights = *self.flights.get_or_insert_with(|| checks.flights(position));
+        if flights.any() && checks.leaves_flight(position, flights, m)
+            || is_taken(position, checks.king, m)
+        {
+            return Ok(false);
+        }
+        if !budget.spend() {
+            return Err(OutOfBudget);
+        }
+        let mut next = position.clone();
+        next.play_unchecked(m);
+        Ok(next.is_check() && next.legal_moves().is_empty())
+    }
+}
+
+/// The first move found that mates at once; `Err` when the budget ran out. All moves
+/// seen on the way, every legal move that may be a check when there is no mate, go to
+/// `seen`.
 pub(crate) fn mate_in_one(
     position: &Chess,
     budget: &mut Budget<'_>,
+    mut seen: impl FnMut(Move),
 ) -> Result<Option<Move>, OutOfBudget> {
-    let us = position.turn();
-    let (Some(checks), Some(king)) = (Checks::new(position), position.board().king_of(us)) else {
+    let Some(checks) = Checks::new(position) else {
         return Ok(None);
     };
-    let mut search = MateInOne {
+    let mut mates = Mates {
         position,
         checks,
-        budget,
         flights: None,
-        pinned: None,
-        king,
     };
-    if position.is_check() {
-        for m in position.legal_moves() {
-            if search.checks.may_check(m) && search.mates(m)? {
-                return Ok(Some(m));
-            }
+    let found = checks.each(position, &mut |m| {
+        seen(m);
+        match mates.mates(m, budget) {
+            Ok(true) => ControlFlow::Break(Ok(m)),
+            Ok(false) => ControlFlow::Continue(()),
+            Err(error) => ControlFlow::Break(Err(error)),
         }
-        return Ok(None);
+    });
+    match found {
+        ControlFlow::Break(found) => found.map(Some),
+        ControlFlow::Continue(()) => Ok(None),
     }
-    search.run(us)
 }
 
-impl MateInOne<'_, '_, '_> {
-    /// Goes through the checks when we are not in check ourselves.
-    fn run(&mut self, us: Color) -> Result<Option<Move>, OutOfBudget> {
-        let board = self.position.board();
+impl Checks {
+    /// Goes through the legal moves that may be checks, always in the same order,
+    /// until `see` breaks off.
+    pub(crate) fn each<B>(
+        &self,
+        position: &Chess,
+        see: &mut impl FnMut(Move) -> ControlFlow<B>,
+    ) -> ControlFlow<B> {
+        let board = position.board();
+        let us = self.us;
+        let Some(king) = board.king_of(us) else {
+            return ControlFlow::Continue(());
+        };
+        if position.is_check() {
+            for &m in &position.legal_moves() {
+                if self.may_check(m) {
+                    see(m)?;
+                }
+            }
+            return ControlFlow::Continue(());
+        }
         let occupied = board.occupied();
-        let ours = self.position.us();
+        let ours = position.us();
+        let pinned = pinned(position, king);
+        self.each_of_pawns(position, pinned, king, see)?;
         let officers = [
-            (Role::Queen, self.checks.diagonal | self.checks.straight),
-            (Role::Rook, self.checks.straight),
-            (Role::Bishop, self.checks.diagonal),
-            (Role::Knight, attacks::knight_attacks(self.checks.king)),
+            (Role::Knight, attacks::knight_attacks(self.king)),
+            (Role::Bishop, self.diagonal),
+            (Role::Rook, self.straight),
+            (Role::Queen, self.diagonal | self.straight),
             (Role::King, Bitboard::EMPTY),
         ];
         for (role, squares) in officers {
             for from in ours & board.by_role(role) {
-                let unmasks = self.checks.unmasking.contains(from);
+                let unmasks = self.unmasking.contains(from);
                 if !unmasks && squares.is_empty() {
                     continue;
                 }
-                let reach = attacks::attacks(from, role.of(us), occupied) & !ours;
-                let targets = if unmasks { reach } else { reach & squares };
+                let mut targets = attacks::attacks(from, role.of(us), occupied) & !ours;
+                if !unmasks {
+                    targets &= squares;
+                }
+                if pinned.contains(from) {
+                    targets &= attacks::ray(king, from);
+                }
                 for to in targets {
                     let m = Move::Normal {
                         role,
@@ -208,46 +267,45 @@ impl MateInOne<'_, '_, '_> {
                         to,
                         promotion: None,
                     };
-                    if self.check_mates(m)? {
-                        return Ok(Some(m));
+                    let safe = role != Role::King
+                        || board.attacks_to(to, !us, occupied.without(from)).is_empty();
+                    if safe && self.may_check(m) {
+                        see(m)?;
                     }
                 }
             }
         }
-        if let Some(m) = self.pawns(us)? {
-            return Ok(Some(m));
-        }
-        let special = if self.position.maybe_ep_square().is_some() {
-            self.position.en_passant_moves()
-        } else {
-            shakmaty::MoveList::new()
-        };
-        for m in special {
-            if self.mates(m)? {
-                return Ok(Some(m));
+        if position.maybe_ep_square().is_some() {
+            for &m in &position.en_passant_moves() {
+                see(m)?;
             }
         }
-        if self.position.castles().has_color(us) {
+        if position.castles().has_color(us) {
             for side in shakmaty::CastlingSide::ALL {
-                for m in self.position.castling_moves(side) {
-                    if self.mates(m)? {
-                        return Ok(Some(m));
-                    }
+                for &m in &position.castling_moves(side) {
+                    see(m)?;
                 }
             }
         }
-        Ok(None)
+        ControlFlow::Continue(())
     }
 
-    fn pawns(&mut self, us: Color) -> Result<Option<Move>, OutOfBudget> {
-        let board = self.position.board();
+    fn each_of_pawns<B>(
+        &self,
+        position: &Chess,
+        pinned: Bitboard,
+        king: Square,
+        see: &mut impl FnMut(Move) -> ControlFlow<B>,
+    ) -> ControlFlow<B> {
+        let board = position.board();
+        let us = self.us;
         let occupied = board.occupied();
-        let squares = attacks::pawn_attacks(!us, self.checks.king);
+        let squares = attacks::pawn_attacks(!us, self.king);
         let forward = us.fold_wb(8, -8);
         let start = us.fold_wb(shakmaty::Rank::Second, shakmaty::Rank::Seventh);
         let last = us.fold_wb(shakmaty::Rank::Eighth, shakmaty::Rank::First);
-        for from in self.position.us() & board.pawns() {
-            let mut targets = attacks::pawn_attacks(us, from) & self.position.them();
+        for from in position.us() & board.pawns() {
+            let mut targets = attacks::pawn_attacks(us, from) & position.them();
             if let Some(to) = from.offset(forward)
                 && !occupied.contains(to)
             {
@@ -259,6 +317,12 @@ impl MateInOne<'_, '_, '_> {
                     targets.add(to);
                 }
             }
+            if !self.unmasking.contains(from) {
+                targets &= squares | Bitboard::from(last);
+            }
+            if pinned.contains(from) {
+                targets &= attacks::ray(king, from);
+            }
             for to in targets {
                 let capture = board.role_at(to);
                 let promotions: &[Option<Role>] = if to.rank() == last {
@@ -268,10 +332,8 @@ impl MateInOne<'_, '_, '_> {
                         Some(Role::Rook),
                         Some(Role::Bishop),
                     ]
-                } else if squares.contains(to) || self.checks.unmasking.contains(from) {
-                    &[None]
                 } else {
-                    &[]
+                    &[None]
                 };
                 for &promotion in promotions {
                     let m = Move::Normal {
@@ -281,56 +343,13 @@ impl MateInOne<'_, '_, '_> {
                         to,
                         promotion,
                     };
-                    if self.check_mates(m)? {
-                        return Ok(Some(m));
+                    if self.may_check(m) {
+                        see(m)?;
                     }
                 }
             }
         }
-        Ok(None)
-    }
-
-    /// Whether a move that obeys its piece's rules, but may not be a check nor legal,
-    /// mates.
-    fn check_mates(&mut self, m: Move) -> Result<bool, OutOfBudget> {
-        if !self.checks.may_check(m) {
-            return Ok(false);
-        }
-        let Move::Normal { role, from, to, .. } = m else {
-            return Ok(false);
-        };
-        if role == Role::King {
-            let board = self.position.board();
-            let lifted = board.occupied().without(from);
-            if board
-                .attacks_to(to, self.position.turn().other(), lifted)
-                .any()
-            {
-                return Ok(false);
-            }
-        } else {
-            let (position, king) = (self.position, self.king);
-            let pinned = *self.pinned.get_or_insert_with(|| pinned(position, king));
-            if pinned.contains(from) && !attacks::aligned(from, to, king) {
-                return Ok(false);
-            }
-        }
-        self.mates(m)
-    }
-
-    /// Whether the legal move `m`, which may be a check, mates.
-    fn mates(&mut self, m: Move) -> Result<bool, OutOfBudget> {
-        let (position, checks) = (self.position, &self.checks);
-        let flights = *self.flights.get_or_insert_with(|| checks.flights(position));
-        if flights.any() && checks.leaves_flight(position, flights, m) {
-            return Ok(false);
-        }
-        if !self.budget.spend() {
-            return Err(OutOfBudget);
-        }
-        let mut next = position.clone();
-        next.play_unchecked(m);
-        Ok(next.is_check() && next.legal_moves().is_empty())
+        ControlFlow::Continue(())
     }
 }
 
@@ -366,7 +385,15 @@ mod tests {
                     walk(&next, depth - 1, counts);
                 }
             }
-            let found = mate_in_one(position, &mut Budget::nodes(1000)).unwrap();
+            let mut seen = Vec::new();
+            let found = mate_in_one(position, &mut Budget::nodes(1000), |m| seen.push(m)).unwrap();
+            if found.is_none() {
+                let mut expected: Vec<_> = moves.iter().filter(|&&m| checks.may_check(m)).collect();
+                let order = |m: &Move| (m.from(), m.to(), m.promotion());
+                expected.sort_by_key(|m| order(m));
+                seen.sort_by_key(order);
+                assert!(seen.iter().eq(expected), "{position:?} {seen:?}");
+            }
             match found {
                 Some(m) => assert!(mates.contains(&m), "{position:?} {m:?}"),
                 None => assert!(mates.is_empty(), "{position:?} {mates:?}"),

@@ -246,7 +246,7 @@ impl<'s, 't, 'b, 'c> Builder<'s, 't, 'b, 'c> {
 
     /// The move that mates within `left` moves, and whether it mates at once.
     fn winning_move(&mut self, place: &Place, left: u32) -> Result<(Move, bool), Failure> {
-        if let Some(m) = mate_in_one(&place.position, self.budget)? {
+        if let Some(m) = mate_in_one(&place.position, self.budget, |_| {})? {
             return Ok((m, true));
         }
         for _ in 0..2 {
@@ -274,7 +274,7 @@ impl<'s, 't, 'b, 'c> Builder<'s, 't, 'b, 'c> {
         }
         let moves = place.position.legal_moves();
         if fact.length() > 0
-            && let Some(m) = unpack(fact.best, &moves)
+            && let Some(m) = unpack(fact.best(), &moves)
         {
             return Some(m);
         }

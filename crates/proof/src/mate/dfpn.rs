@@ -138,10 +138,13 @@ struct Node {
     moves: usize,
     /// Where its children begin in the list of all children on the path.
     children: usize,
-    /// How many moves it has.
+    /// How many moves are listed.
     count: usize,
     /// How many of these are checks, when the attacker is to move.
     checking: usize,
+    /// About how many moves are not listed yet: the attacker's quiet moves, until they
+    /// are needed.
+    unlisted: usize,
     /// How many have been looked at.
     reach: usize,
     /// Which of the first 64 are settled for good.
@@ -240,6 +243,7 @@ impl<'t> Prove<'t> {
             return Ok(state);
         }
         let (state, best) = self.evaluate(place, goal, true, budget)?;
+        self.moves.clear();
         if !matches!(state, State::Open(..)) {
             self.store(place.key, clock, goal, Entry::leaf(state, best), 0);
             return Ok(state);
@@ -248,10 +252,12 @@ impl<'t> Prove<'t> {
             pn: INFINITE,
             dn: INFINITE,
         };
-        self.search(place, goal, limits, budget)
+        self.search(place, goal, limits, None, budget)
     }
 
-    /// Visits a position until one of its numbers reaches its limit.
+    /// Visits a position until one of its numbers reaches its limit. The first of its
+    /// moves in the list of all moves is `listed` if they were listed already; the
+    /// caller must drop them.
     ///
     /// The recursion ends at [`DEEPEST`]; what a visit needs room for lies in the
     /// lists that all visits share.
@@ -260,6 +266,7 @@ impl<'t> Prove<'t> {
         place: &Place,
         goal: Goal,
         limits: Limits,
+        listed: Option<usize>,
         budget: &mut Budget<'_>,
     ) -> Result<State, OutOfBudget> {
         let depth = self.path.len();
@@ -276,7 +283,7 @@ impl<'t> Prove<'t> {
         let clock = place.position.halfmoves();
         let known = self.tree.get(goal.tree_key(place.key, clock));
         let result = match self.resume(place, goal, limits, known, budget) {
-            Ok(None) => self.settle(place, goal, limits, known, budget),
+            Ok(None) => self.settle(place, goal, limits, known, listed, budget),
             Ok(Some(entry)) => Ok(entry),
             Err(error) => Err(error),
         };
@@ -320,7 +327,7 @@ impl<'t> Prove<'t> {
                 return Err(OutOfBudget);
             }
             let limits = limits.of_child(goal, (pn, dn), (child_pn, child_dn), entry.others.second);
-            match self.search(&place.after(m), next, limits, budget)? {
+            match self.search(&place.after(m), next, limits, None, budget)? {
                 State::Open(child_pn, child_dn) => {
                     let (pn, dn) = entry.others.with(goal, child_pn, child_dn);
                     entry.state = State::Open(pn, dn);
@@ -351,10 +358,12 @@ impl<'t> Prove<'t> {
         goal: Goal,
         limits: Limits,
         known: Option<Entry>,
+        listed: Option<usize>,
         budget: &mut Budget<'_>,
     ) -> Result<Entry, OutOfBudget> {
-        let mut node = self.open(place, goal, known);
-        let result = match terminal(place, goal, node.count, self.path.len() == 1) {
+        let mut node = self.open(place, goal, known, listed);
+        let moves = node.count + node.unlisted;
+        let result = match terminal(place, goal, moves, self.path.len() == 1) {
             Some(state) => Ok((state, 0, Others::default())),
             None => self.visit(place, goal, limits, &mut node, budget),
         };
@@ -373,26 +382,38 @@ impl<'t> Prove<'t> {
 
     /// Lists the moves of a position, and what is known of those that were looked at
     /// in earlier visits.
-    fn open(&mut self, place: &Place, goal: Goal, known: Option<Entry>) -> Node {
+    fn open(
+        &mut self,
+        place: &Place,
+        goal: Goal,
+        known: Option<Entry>,
+        listed: Option<usize>,
+    ) -> Node {
         let clock = place.position.halfmoves();
         let mut node = Node {
-            moves: self.moves.len(),
+            moves: listed.unwrap_or(self.moves.len()),
             children: self.children.len(),
             count: 0,
             checking: 0,
+            unlisted: 0,
             reach: 0,
             settled: 0,
             longest: 0,
         };
-        if goal.attacking {
-            node.checking = order::attacking(&place.position, &mut self.moves);
-        } else {
-            order::defending(&place.position, &mut self.moves);
+        if listed.is_none() {
+            self.list(place, goal);
         }
         node.count = self.moves.len() - node.moves;
+        if goal.attacking {
+            node.checking = node.count;
+            node.unlisted = order::guess(&place.position);
+        }
         let Some(entry) = known else {
             return node;
         };
+        if usize::from(entry.reach) > node.count {
+            self.list_quiet(place, &mut node);
+        }
         node.reach = usize::from(entry.reach).min(node.count);
         node.settled = entry.settled;
         if !goal.attacking {
@@ -401,18 +422,16 @@ impl<'t> Prove<'t> {
         let next = goal.next();
         let mut keys = std::mem::take(&mut self.keys);
         keys.clear();
-        let mut touched = 0;
         for index in 0..node.reach {
             if index < 64 && node.settled >> index & 1 == 1 {
                 continue;
             }
             if let Some(&m) = self.moves.get(node.moves + index) {
                 let key = key_after(&place.position, place.key, m);
-                touched ^= self.tree.touch(next.tree_key(key, clock_after(clock, m)));
+                self.prefetch(key, clock_after(clock, m), next);
                 keys.push((index, key));
             }
         }
-        std::hint::black_box(touched);
         for &(index, key) in &keys {
             let clock = self
                 .moves
@@ -423,6 +442,24 @@ impl<'t> Prove<'t> {
         }
         self.keys = keys;
         node
+    }
+
+    /// Appends the position's moves to the list of all moves: the defender's, or the
+    /// attacker's checks.
+    fn list(&mut self, place: &Place, goal: Goal) {
+        if goal.attacking {
+            order::checks(&place.position, &mut self.moves);
+        } else {
+            order::defending(&place.position, &mut self.moves);
+        }
+    }
+
+    /// Appends the attacker's quiet moves too.
+    fn list_quiet(&mut self, place: &Place, node: &mut Node) {
+        self.moves.truncate(node.moves + node.count);
+        order::quiet(&place.position, &mut self.moves);
+        node.count = self.moves.len() - node.moves;
+        node.unlisted = 0;
     }
 
     /// Notes what is known of a move.
@@ -454,9 +491,11 @@ impl<'t> Prove<'t> {
     ) -> Result<(State, Packed, Others), OutOfBudget> {
         let clock = place.position.halfmoves();
         let next = goal.next();
-        // The position after the move that was looked at last, if it was played.
+        // The position after the move that was looked at last, if it was played. Its
+        // replies stand at the end of the list of all moves.
         let mut fresh: Option<(usize, Place)> = None;
         loop {
+            let end = node.moves + node.count;
             let Numbers {
                 state,
                 chosen,
@@ -474,11 +513,17 @@ impl<'t> Prove<'t> {
             }
             let (Some(chosen), Some(child)) = (chosen, child) else {
                 let index = node.reach;
+                if index == node.count && node.unlisted > 0 {
+                    fresh = None;
+                    self.list_quiet(place, node);
+                    continue;
+                }
                 let Some(&m) = self.moves.get(node.moves + index) else {
                     return Ok((state, 0, others));
                 };
                 let key = key_after(&place.position, place.key, m);
                 let clock = clock_after(clock, m);
+                self.prefetch_after(place, goal, node.moves + index + 1);
                 let state = match self.known(key, clock, next) {
                     Some(state) => state,
                     None => {
@@ -486,6 +531,7 @@ impl<'t> Prove<'t> {
                             return Err(OutOfBudget);
                         }
                         let after = place.after(m);
+                        self.moves.truncate(end);
                         let (state, best) = self.evaluate(&after, next, false, budget)?;
                         // What a table without an entry says anyway is not kept.
                         if state != ATTACK_SEEN {
@@ -499,9 +545,14 @@ impl<'t> Prove<'t> {
                 self.note(node, goal, index, state);
                 continue;
             };
+            let mut listed = None;
             let after = match fresh.take() {
-                Some((index, after)) if index == child.index => after,
+                Some((index, after)) if index == child.index => {
+                    listed = Some(end);
+                    after
+                }
                 _ => {
+                    self.moves.truncate(end);
                     let Some(&m) = self.moves.get(node.moves + child.index) else {
                         return Ok((state, 0, others));
                     };
@@ -512,7 +563,10 @@ impl<'t> Prove<'t> {
                 }
             };
             let limits = limits.of_child(goal, (pn, dn), numbers_of(child.state), others.second);
-            let state = self.search(&after, next, limits, budget)?;
+            let state = self.search(&after, next, limits, listed, budget)?;
+            // This visit is likely to end now.
+            self.prefetch(place.key, clock, goal);
+            self.moves.truncate(end);
             self.children.swap_remove(chosen);
             self.note(node, goal, child.index, state);
         }
@@ -542,11 +596,29 @@ impl<'t> Prove<'t> {
         })
     }
 
+    /// Begins to bring what the tables say of a position into the processor's cache.
+    #[inline]
+    fn prefetch(&self, key: Key, clock: u32, goal: Goal) {
+        self.tree.prefetch(goal.tree_key(key, clock));
+        if goal.is_bounded() {
+            self.facts.prefetch(goal.fact_key(key, clock));
+        }
+    }
+
+    /// The same for the position after a move in the list of all moves, if there is one.
+    #[inline]
+    fn prefetch_after(&self, place: &Place, goal: Goal, at: usize) {
+        if let Some(&m) = self.moves.get(at) {
+            let key = key_after(&place.position, place.key, m);
+            self.prefetch(key, clock_after(place.position.halfmoves(), m), goal.next());
+        }
+    }
+
     /// What the path or the tables say of a position whose clock stands at `clock`.
     fn known(&self, key: Key, clock: u32, goal: Goal) -> Option<State> {
         if goal.is_bounded() {
-            if let Some(entry) = self.tree.get(goal.tree_key(key, clock)) {
-                return Some(entry.state);
+            if let Some(state) = self.tree.state(goal.tree_key(key, clock)) {
+                return Some(state);
             }
             let fact = self.facts.get(goal.fact_key(key, clock));
             if fact.proves(goal.measure()) {
@@ -565,7 +637,7 @@ impl<'t> Prove<'t> {
                 return Some(self.pinned_at(at));
             }
         }
-        let state = self.tree.get(key)?.state;
+        let state = self.tree.state(key)?;
         if let State::LostHere(pin) = state
             && self
                 .path
@@ -592,9 +664,11 @@ impl<'t> Prove<'t> {
         self.tree.put(goal.tree_key(key, clock), entry, effort);
     }
 
-    /// Looks at a position for the first time; `root` as for [`terminal`].
+    /// Looks at a position for the first time; `root` as for [`terminal`]. A position
+    /// that stays open leaves its moves at the end of the list of all moves, as
+    /// [`Prove::list`] would.
     fn evaluate(
-        &self,
+        &mut self,
         place: &Place,
         goal: Goal,
         root: bool,
@@ -602,7 +676,9 @@ impl<'t> Prove<'t> {
     ) -> Result<(State, Packed), OutOfBudget> {
         let position = &place.position;
         if !goal.attacking {
-            let replies = position.legal_moves().len();
+            let first = self.moves.len();
+            let replies = order::defending(position, &mut self.moves);
+            self.prefetch_after(place, goal, first);
             let state = terminal(place, goal, replies, root);
             return Ok((state.unwrap_or(State::Open(replies as u32, 1)), 0));
         }
@@ -610,7 +686,14 @@ impl<'t> Prove<'t> {
         if let Some(state) = terminal(place, goal, 1, root) {
             return Ok((state, 0));
         }
-        if let Some(m) = mate_in_one(position, budget)? {
+        let first = self.moves.len();
+        let found = mate_in_one(position, budget, |m| {
+            self.moves.push(m);
+            if self.moves.len() == first + 1 {
+                self.prefetch_after(place, goal, first);
+            }
+        })?;
+        if let Some(m) = found {
             return Ok((State::Won(1), pack(m)));
         }
         if goal.left == 1 {
@@ -677,7 +760,7 @@ impl<'t> Prove<'t> {
                 }
             }
         }
-        let rest = node.count - node.reach;
+        let rest = node.count + node.unlisted - node.reach;
         if rest > 0 {
             let unseen = if !goal.attacking {
                 REPLY_UNSEEN

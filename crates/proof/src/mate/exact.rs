@@ -110,13 +110,13 @@ impl<'t> Exact<'t> {
             return Ok(true);
         }
         if left == 1 {
-            return Ok(mate_in_one(&place.position, budget)?.is_some());
+            return Ok(mate_in_one(&place.position, budget, |_| {})?.is_some());
         }
         let moves = place.position.legal_moves();
         let Some(checks) = Checks::new(&place.position) else {
             return Ok(false);
         };
-        let hint = unpack(known.best, &moves);
+        let hint = unpack(known.best(), &moves);
         let mut tries: Vec<Try> = moves
             .iter()
             .map(|&m| Try {

@@ -8,6 +8,7 @@ mod checks;
 mod dag;
 mod dfpn;
 mod exact;
+mod hash;
 mod key;
 mod order;
 mod solve;
@@ -82,7 +83,7 @@ impl MateProver {
     /// A prover that never uses more than `memory` bytes, or 1 MiB if that is more.
     ///
     /// Half of it goes to the table of the proof-number search and a quarter to the
-    /// facts, each rounded down to a power of two. A proof that is written down takes
+    /// facts. A proof that is written down takes
     /// about a hundred bytes a reply, and the replies are limited to a tenth of the
     /// memory; the path, limited in depth, takes less than 200 KiB.
     #[must_use]

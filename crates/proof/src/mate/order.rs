@@ -1,32 +1,63 @@
 //! The fixed order in which a side's moves are looked at.
 
-use shakmaty::{Chess, Move, Position};
+use std::ops::ControlFlow;
+
+use shakmaty::{Bitboard, Chess, Move, MoveList, Position};
 
 use super::checks::Checks;
 
-/// Appends the attacker's moves: checks, then captures and promotions, then the rest.
-/// Gives the number of moves that may be checks.
-pub(crate) fn attacking(position: &Chess, into: &mut Vec<Move>) -> usize {
-    let Some(checks) = Checks::new(position) else {
-        return 0;
-    };
-    let moves = position.legal_moves();
-    let start = into.len();
-    into.extend(moves.iter().copied().filter(|&m| checks.may_check(m)));
-    let checking = into.len() - start;
-    // The checks were taken already; telling them apart again is cheap only when
-    // there are any.
-    let quiet = |m: Move| checking == 0 || !checks.may_check(m);
-    into.extend(moves.iter().copied().filter(|&m| forcing(m) && quiet(m)));
-    into.extend(moves.iter().copied().filter(|&m| !forcing(m) && quiet(m)));
-    checking
+/// Appends the attacker's moves that may be checks, the first of his moves.
+pub(crate) fn checks(position: &Chess, into: &mut Vec<Move>) {
+    if let Some(checks) = Checks::new(position) {
+        let ended: ControlFlow<()> = checks.each(position, &mut |m| {
+            into.push(m);
+            ControlFlow::Continue(())
+        });
+        debug_assert!(ended.is_continue());
+    }
 }
 
-/// Appends the defender's moves: captures first.
-pub(crate) fn defending(position: &Chess, into: &mut Vec<Move>) {
-    let moves = position.legal_moves();
-    into.extend(moves.iter().copied().filter(|m| m.is_capture()));
-    into.extend(moves.iter().copied().filter(|m| !m.is_capture()));
+/// Appends the attacker's other moves: captures and promotions, then the rest.
+pub(crate) fn quiet(position: &Chess, into: &mut Vec<Move>) {
+    let Some(checks) = Checks::new(position) else {
+        return;
+    };
+    let mut moves = position.legal_moves();
+    moves.retain(|&mut m| !checks.may_check(m));
+    take(&mut moves, into, forcing);
+    into.extend_from_slice(&moves);
+}
+
+/// About how many moves the attacker has, judged by his pieces alone: the mobility
+/// that each has on a fairly open board.
+pub(crate) fn guess(position: &Chess) -> usize {
+    let (board, us) = (position.board(), position.us());
+    let moves = |pieces: Bitboard, each: usize| (pieces & us).count() * each;
+    4 + moves(board.pawns(), 1)
+        + moves(board.knights(), 4)
+        + moves(board.bishops(), 5)
+        + moves(board.rooks(), 7)
+        + moves(board.queens(), 12)
+}
+
+/// Appends the defender's moves: captures first. Gives their number.
+pub(crate) fn defending(position: &Chess, into: &mut Vec<Move>) -> usize {
+    let mut moves = position.legal_moves();
+    let count = moves.len();
+    take(&mut moves, into, |m| m.is_capture());
+    into.extend_from_slice(&moves);
+    count
+}
+
+/// Moves over the moves that are `wanted`, in their order.
+fn take(moves: &mut MoveList, into: &mut Vec<Move>, wanted: impl Fn(Move) -> bool) {
+    moves.retain(|&mut m| {
+        let take = wanted(m);
+        if take {
+            into.push(m);
+        }
+        !take
+    });
 }
 
 const fn forcing(m: Move) -> bool {

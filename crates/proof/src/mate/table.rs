@@ -1,9 +1,11 @@
-//! A table of facts about positions that forgets between questions without being
-//! wiped.
+//! The table of facts about positions.
 
 use shakmaty::{Chess, Move, MoveList, Position, Role, Square};
 
-use super::key::Key;
+use super::{
+    hash::{Table, Value},
+    key::Key,
+};
 
 /// A move in sixteen bits, to be found again among the legal moves; 0 is no move.
 pub(crate) type Packed = u16;
@@ -77,8 +79,7 @@ pub(crate) fn rebuild(packed: Packed, position: &Chess) -> Option<Move> {
 pub(crate) struct Fact {
     proved: u8,
     refuted: u8,
-    /// The first move of the proof.
-    pub(crate) best: Packed,
+    best: [u8; 2],
 }
 
 impl Fact {
@@ -93,129 +94,55 @@ impl Fact {
     pub(crate) const fn refutes(self, left: u32) -> bool {
         self.refuted as u32 >= left
     }
+
+    /// The first move of the proof.
+    pub(crate) const fn best(self) -> Packed {
+        Packed::from_le_bytes(self.best)
+    }
 }
 
-#[derive(Clone, Copy, Debug, Default)]
-struct Slot {
-    key: Key,
-    fact: Fact,
-    generation: u16,
+impl Value for Fact {
+    /// Long mates and refutations take long to find.
+    fn worth(&self) -> u32 {
+        u32::from(self.proved.max(self.refuted))
+    }
 }
-
-const WAYS: usize = 4;
-
-/// A cache line.
-#[derive(Clone, Copy, Debug, Default)]
-#[repr(align(64))]
-struct Bucket([Slot; WAYS]);
-
-/// The table starts with the first 2 to the power of so many buckets, and grows by
-/// 2 to the power of [`GROWTH_BITS`] when it is half full.
-const FIRST_BITS: u32 = 12;
-const GROWTH_BITS: u32 = 2;
 
 /// A table of [`Fact`]s that grows up to a fixed size.
 #[derive(Debug)]
-pub(crate) struct FactTable {
-    buckets: Vec<Bucket>,
-    /// The table never takes more than 2 to the power of so many buckets.
-    most_bits: u32,
-    /// It uses the first 2 to the power of so many.
-    bits: u32,
-    /// Slots in use.
-    used: usize,
-    generation: u16,
-}
+pub(crate) struct FactTable(Table<Fact, 5>);
 
 impl FactTable {
-    /// A table that never takes more than `bytes`, allocated as it grows.
+    /// A table that never takes more than `bytes`.
     pub(crate) const fn new(bytes: usize) -> Self {
-        let buckets = bytes / size_of::<Bucket>();
-        Self {
-            buckets: Vec::new(),
-            most_bits: if buckets < 2 { 1 } else { buckets.ilog2() },
-            bits: 0,
-            used: 0,
-            generation: 0,
-        }
-    }
-
-    /// Allocates the part in use, and not a byte more.
-    fn make_room(&mut self) {
-        let count = 1_usize << self.bits;
-        if self.buckets.len() < count {
-            self.buckets.reserve_exact(count - self.buckets.len());
-            self.buckets.resize(count, Bucket::default());
-        }
+        Self(Table::new(bytes))
     }
 
     /// Forgets everything.
     pub(crate) fn clear(&mut self) {
-        self.bits = self.most_bits.min(FIRST_BITS);
-        self.make_room();
-        self.used = 0;
-        self.generation = self.generation.wrapping_add(1);
-        if self.generation == 0 {
-            self.buckets.fill(Bucket::default());
-            self.generation = 1;
-        }
+        self.0.clear();
     }
 
-    /// The bucket of a key: its high bits.
+    /// Begins to bring what is known of the position into the processor's cache.
     #[inline]
-    const fn index(&self, key: Key) -> usize {
-        (key >> (64 - self.bits)) as usize
-    }
-
-    /// Spreads the facts over a larger part of the table.
-    fn grow(&mut self) {
-        let old_bits = self.bits;
-        self.bits = (old_bits + GROWTH_BITS).min(self.most_bits);
-        self.make_room();
-        // From the last bucket down, so that none is written before it is read.
-        for from in (0..1_usize << old_bits).rev() {
-            let Some(bucket) = self.buckets.get_mut(from) else {
-                continue;
-            };
-            let Bucket(slots) = std::mem::take(bucket);
-            for slot in slots {
-                if slot.generation != self.generation {
-                    continue;
-                }
-                let to = self.index(slot.key);
-                if let Some(Bucket(slots)) = self.buckets.get_mut(to)
-                    && let Some(free) = slots
-                        .iter_mut()
-                        .find(|other| other.generation != self.generation)
-                {
-                    *free = slot;
-                }
-            }
-        }
+    pub(crate) fn prefetch(&self, key: Key) {
+        self.0.prefetch(key);
     }
 
     /// What is known of the position.
     #[inline]
     pub(crate) fn get(&self, key: Key) -> Fact {
-        let Some(bucket) = self.buckets.get(self.index(key)) else {
-            return Fact::default();
-        };
-        for slot in &bucket.0 {
-            if slot.key == key && slot.generation == self.generation {
-                return slot.fact;
-            }
-        }
-        Fact::default()
+        self.0.get(key).copied().unwrap_or_default()
     }
 
     /// Notes a mate within `left` moves that begins with `best`.
     pub(crate) fn prove(&mut self, key: Key, left: u32, best: Packed) {
         let left = u8::try_from(left).unwrap_or(u8::MAX).max(1);
-        if let Some(fact) = self.entry(key)
+        if let Some(fact) = self.0.entry(key)
             && (fact.proved == 0 || left < fact.proved)
         {
             fact.proved = left;
-            fact.best = best;
+            fact.best = best.to_le_bytes();
         }
     }
 
@@ -223,48 +150,11 @@ impl FactTable {
     pub(crate) fn refute(&mut self, key: Key, left: u32) {
         // A number that does not fit is noted as the weaker fact that fits.
         let left = u8::try_from(left).unwrap_or(u8::MAX);
-        if let Some(fact) = self.entry(key) {
+        if left > 0
+            && let Some(fact) = self.0.entry(key)
+        {
             fact.refuted = fact.refuted.max(left);
         }
-    }
-
-    /// The slot of the key, made by dropping the fact that was cheapest to find.
-    fn entry(&mut self, key: Key) -> Option<&mut Fact> {
-        if self.bits < self.most_bits && self.used >= 2 << self.bits {
-            self.grow();
-        }
-        let index = self.index(key);
-        let generation = self.generation;
-        let Bucket(bucket) = self.buckets.get_mut(index)?;
-        let mut chosen = 0;
-        let mut least = u32::MAX;
-        for (way, slot) in bucket.iter().enumerate() {
-            if slot.generation != generation {
-                if least > 0 {
-                    least = 0;
-                    chosen = way;
-                }
-            } else if slot.key == key {
-                chosen = way;
-                break;
-            } else {
-                let worth = 1 + u32::from(slot.fact.proved.max(slot.fact.refuted));
-                if worth < least {
-                    least = worth;
-                    chosen = way;
-                }
-            }
-        }
-        let slot = bucket.get_mut(chosen)?;
-        if slot.key != key || slot.generation != generation {
-            self.used += usize::from(slot.generation != generation);
-            *slot = Slot {
-                key,
-                fact: Fact::default(),
-                generation,
-            };
-        }
-        Some(&mut slot.fact)
     }
 }
 
@@ -311,24 +201,6 @@ mod tests {
     }
 
     #[test]
-    fn facts_survive_growth() {
-        let mut table = FactTable::new(16 << 20);
-        table.clear();
-        let key = |number: u64| number.wrapping_mul(0x9e37_79b9_7f4a_7c15);
-        for number in 1..100_000 {
-            table.refute(key(number), (number % 100) as u32);
-        }
-        assert_eq!(table.bits, 16);
-        let kept = (1..100_000)
-            .filter(|&number| {
-                number % 100 > 0 && table.get(key(number)).refutes((number % 100) as u32)
-            })
-            .count();
-        assert!(kept > 90_000, "{kept}");
-        assert!((100_000..200_000).all(|number| !table.get(key(number)).refutes(1)));
-    }
-
-    #[test]
     fn facts_are_kept_and_forgotten() {
         let mut table = FactTable::new(1 << 12);
         table.clear();
@@ -338,7 +210,7 @@ mod tests {
         assert!(fact.proves(5) && !fact.proves(4) && fact.refutes(2) && !fact.refutes(3));
         table.prove(7 << 50, 6, 4);
         assert_eq!(
-            (table.get(7 << 50).length(), table.get(7 << 50).best),
+            (table.get(7 << 50).length(), table.get(7 << 50).best()),
             (5, 3)
         );
         table.clear();
