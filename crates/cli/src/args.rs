@@ -89,6 +89,9 @@ pub(crate) struct CheckArgs {
     /// what is left.
     #[arg(long)]
     pub(crate) mend: bool,
+    /// Check again whenever a file is written, until interrupted.
+    #[arg(long, conflicts_with = "mend")]
+    pub(crate) watch: bool,
     /// Read the settings from this file instead of the nearest gainsay.toml.
     #[arg(long, value_name = "FILE")]
     pub(crate) settings: Option<PathBuf>,

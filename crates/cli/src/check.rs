@@ -17,6 +17,7 @@ use crate::{
     output::{self, Block, Output},
     pool::{in_order, solvers},
     settings::{self, Chosen},
+    watch::watch,
 };
 
 /// How much of a file is held at once, unless a single game is longer.
@@ -94,11 +95,32 @@ impl From<io::Error> for Trouble {
 
 /// Runs the command and returns its exit code.
 pub(crate) fn run(args: &CheckArgs) -> u8 {
+    if !args.watch {
+        return once(args).0;
+    }
+    let mut code = CLEAN;
+    let watched = watch(&args.paths, || {
+        let (found, heard) = once(args);
+        code = found;
+        heard
+    });
+    match watched {
+        Ok(()) => code,
+        Err(error) => {
+            complain(&error.to_string());
+            TROUBLE
+        }
+    }
+}
+
+/// Checks all files once. Returns the exit code, and whether anybody still reads the
+/// results.
+fn once(args: &CheckArgs) -> (u8, bool) {
     let chosen = match settings::choose(args) {
         Ok(chosen) => chosen,
         Err(error) => {
             complain(&error.to_string());
-            return TROUBLE;
+            return (TROUBLE, true);
         }
     };
     let (found, missing) = sources(&args.paths, args.file_format);
@@ -106,7 +128,7 @@ pub(crate) fn run(args: &CheckArgs) -> u8 {
         complain(&error.to_string());
     }
     if args.mend && !mend_all(&found, &chosen) {
-        return TROUBLE;
+        return (TROUBLE, true);
     }
     let mut troubled = !missing.is_empty();
 
@@ -139,22 +161,23 @@ pub(crate) fn run(args: &CheckArgs) -> u8 {
             ));
         }
     }
+    let heard = !matches!(done, Err(Trouble::Closed));
     match done {
         Ok(()) | Err(Trouble::Closed) => {}
         Err(error) => {
             complain(&error.to_string());
-            return TROUBLE;
+            return (TROUBLE, true);
         }
     }
     if troubled {
-        return TROUBLE;
+        return (TROUBLE, true);
     }
     let failing = Severity::ALL
         .into_iter()
         .filter(|&severity| severity >= chosen.fail_on)
         .map(|severity| checker.totals.count(severity))
         .sum::<u64>();
-    if failing > 0 { FOUND } else { CLEAN }
+    (if failing > 0 { FOUND } else { CLEAN }, heard)
 }
 
 /// Applies the safe remedies to all files; `false` when one could not be mended.

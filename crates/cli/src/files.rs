@@ -83,7 +83,7 @@ pub(crate) fn sources(paths: &[PathBuf], format: Option<Format>) -> (Vec<Source>
 
 /// The format that a name in a folder tells. Plain text is read only where it is named,
 /// since most of it has nothing to do with chess.
-fn of_folder(path: &Path) -> Option<Format> {
+pub(crate) fn of_folder(path: &Path) -> Option<Format> {
     Format::from_path(path).filter(|&format| format != Format::Text)
 }
 

@@ -16,6 +16,7 @@ mod prove;
 mod settings;
 mod uci;
 mod verify;
+mod watch;
 
 use std::process::ExitCode;
 

@@ -38,6 +38,7 @@ impl From<Output> for Run {
 }
 
 /// Runs `gainsay check` with these arguments.
+#[allow(dead_code, reason = "not every test file needs it")]
 pub(crate) fn check<S: AsRef<OsStr>>(folder: &Path, arguments: &[S]) -> Run {
     command(folder)
         .arg("check")
