@@ -5,7 +5,7 @@ use std::{
     fs,
     io::{self, Write},
     path::{Path, PathBuf},
-    sync::Arc,
+    sync::{Arc, atomic::AtomicBool},
 };
 
 use gainsay::Solver;
@@ -17,12 +17,12 @@ use crate::{
 };
 
 /// Memory for tables of endings; the largest takes 17 MB.
-const TABLE_MEMORY: usize = 48 << 20;
+pub(crate) const TABLE_MEMORY: usize = 48 << 20;
 
 /// With a smaller budget no tables are built, for that takes as long as a search of
 /// millions of nodes. The bound is one of nodes, so that verdicts depend on the budget
 /// and never on what the cache folder holds.
-const LEAST_NODES: u64 = 500_000;
+pub(crate) const LEAST_NODES: u64 = 500_000;
 
 /// No table is longer than this as a file.
 const LONGEST_FILE: u64 = 32 << 20;
@@ -40,18 +40,14 @@ impl Aids {
     /// The tables of small endings, if a budget of `nodes` allows; with `cached`, those in
     /// the user's cache folder.
     pub(crate) fn new(nodes: u64, cached: bool) -> Self {
-        let tables = (nodes >= LEAST_NODES).then(|| {
-            let tables = Tables::new(TABLE_MEMORY);
-            Arc::new(match cache::folder("endings").filter(|_| cached) {
-                Some(folder) => tables.kept_by(Box::new(Folder(folder))),
-                None => tables,
-            })
-        });
+        Self::with((nodes >= LEAST_NODES).then(|| Arc::new(tables(TABLE_MEMORY, cached))))
+    }
+
+    /// These tables and no other aid.
+    pub(crate) fn with(tables: Option<Arc<Tables>>) -> Self {
         Self {
             tables,
-            syzygy: None,
-            engine: None,
-            verdicts: None,
+            ..Self::default()
         }
     }
 
@@ -92,8 +88,13 @@ impl Aids {
     ///
     /// [`SyzygyError`] when the folder cannot be read.
     pub(crate) fn open_syzygy(&mut self, folder: &Path) -> Result<(), SyzygyError> {
-        self.syzygy = Some(Arc::new(SyzygyTables::open(folder)?));
+        self.use_syzygy(Arc::new(SyzygyTables::open(folder)?));
         Ok(())
+    }
+
+    /// Takes Syzygy tables that are open.
+    pub(crate) fn use_syzygy(&mut self, tables: Arc<SyzygyTables>) {
+        self.syzygy = Some(tables);
     }
 
     /// A solver that uses about `memory` bytes of its own.
@@ -127,6 +128,16 @@ fn files_of(folder: &Path) -> io::Result<String> {
     Ok(format!("{files:?}"))
 }
 
+/// Tables of endings, at most so many bytes of them in memory; with `cached`, those in the
+/// user's cache folder.
+pub(crate) fn tables(memory: usize, cached: bool) -> Tables {
+    let tables = Tables::new(memory);
+    match cache::folder("endings").filter(|_| cached) {
+        Some(folder) => tables.kept_by(Box::new(Folder(folder))),
+        None => tables,
+    }
+}
+
 /// A folder of tables, a file each. It may be deleted at any time; it holds 33 files at
 /// most, about 100 MB together. Files are checked by their checksum, and a damaged one is
 /// as good as none and written anew.
@@ -149,11 +160,11 @@ impl Folder {
 }
 
 impl Store for Folder {
-    fn load(&self, signature: Signature) -> Option<Table> {
+    fn load(&self, signature: Signature, _: &AtomicBool) -> Option<Arc<Table>> {
         let path = self.path(signature);
         let size = fs::metadata(&path).ok()?.len();
         let bytes = (size <= LONGEST_FILE).then(|| fs::read(&path).ok())??;
-        Table::from_bytes(&bytes).ok()
+        Table::from_bytes(&bytes).ok().map(Arc::new)
     }
 
     /// A cache that cannot be written costs time and nothing else, so nothing is said.
@@ -164,8 +175,6 @@ impl Store for Folder {
 
 #[cfg(test)]
 mod tests {
-    use std::sync::atomic::AtomicBool;
-
     use super::*;
 
     #[test]
@@ -174,12 +183,12 @@ mod tests {
         let folder = || Folder(place.path().join("deep").join("endings"));
         let signature: Signature = "KQK".parse().expect("a signature");
         let stop = AtomicBool::new(false);
-        assert!(folder().load(signature).is_none());
+        assert!(folder().load(signature, &stop).is_none());
         let built = Tables::new(usize::MAX)
             .kept_by(Box::new(folder()))
             .build(signature, &stop)
             .expect("a table");
-        let read = folder().load(signature).expect("a kept table");
+        let read = folder().load(signature, &stop).expect("a kept table");
         assert_eq!(read.to_bytes(), built.to_bytes());
 
         // One bit, half of the file, nothing, another table's name: all as good as none.
@@ -189,7 +198,7 @@ mod tests {
         bent[whole.len() / 2] ^= 1;
         for damaged in [&bent[..], &whole[..whole.len() / 2], &[]] {
             fs::write(&path, damaged).expect("written");
-            assert!(folder().load(signature).is_none());
+            assert!(folder().load(signature, &stop).is_none());
         }
         let other: Signature = "KRK".parse().expect("a signature");
         fs::write(folder().path(other), &whole).expect("written");
@@ -200,13 +209,13 @@ mod tests {
         tables.build(signature, &stop).expect("a table");
         assert_eq!(fs::read(&path).expect("a file"), whole);
         assert_eq!(
-            folder().load(other).map(|table| table.signature()),
+            folder().load(other, &stop).map(|table| table.signature()),
             Some(other)
         );
 
         // A folder that cannot be made is no trouble.
         let blocked = Folder(path.join("below a file"));
         blocked.keep(&built);
-        assert!(blocked.load(other).is_none());
+        assert!(blocked.load(other, &stop).is_none());
     }
 }

@@ -13,6 +13,7 @@ mod mend;
 mod output;
 mod pool;
 mod prove;
+mod serve;
 mod settings;
 mod uci;
 mod verify;
@@ -40,7 +41,7 @@ fn main() -> ExitCode {
         Command::Verify { file } => verify::run(&file),
         Command::Explain { rule } => explain::explain(&rule),
         Command::Rules { markdown } => explain::rules(markdown),
-        Command::Serve => serve(),
+        Command::Serve => serve::run(),
         Command::Uci => uci::run(),
         Command::Completions { shell } => {
             clap_complete::generate(
@@ -54,18 +55,6 @@ fn main() -> ExitCode {
         Command::Manual => manual(),
     };
     ExitCode::from(code)
-}
-
-/// The exit code of a server that ended without being shut down is the protocol's.
-fn serve() -> u8 {
-    match gainsay_server::serve() {
-        Ok(gainsay_server::Ended::Properly) => 0,
-        Ok(gainsay_server::Ended::Abruptly) => 1,
-        Err(error) => {
-            complain(&error.to_string());
-            TROUBLE
-        }
-    }
 }
 
 fn manual() -> u8 {

@@ -5,7 +5,7 @@ use std::{ops::Range, sync::Arc};
 use gainsay::{Finding, Reading, Report, Settings, SettledClaim};
 use gainsay_notation::{Columns, Cuts, Format, Position, SectionKind, sections_of};
 
-use crate::text::Text;
+use crate::{options::Options, text::Text};
 
 /// Names a section's text: a section whose text changes gets a new name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -142,12 +142,12 @@ impl Document {
     }
 
     /// What others may look at while the document changes.
-    pub(crate) fn snapshot(&self, settings: &Arc<Settings>) -> Snapshot {
+    pub(crate) fn snapshot(&self, options: &Arc<Options>) -> Snapshot {
         Snapshot {
             version: self.version,
             text: Arc::clone(&self.text),
             sections: Arc::clone(&self.sections),
-            settings: Arc::clone(settings),
+            options: Arc::clone(options),
             focus: self.focus,
         }
     }
@@ -390,7 +390,7 @@ pub(crate) struct Snapshot {
     pub(crate) version: i32,
     pub(crate) text: Arc<Text>,
     pub(crate) sections: Arc<Vec<Section>>,
-    pub(crate) settings: Arc<Settings>,
+    pub(crate) options: Arc<Options>,
     /// Where the last edit was made.
     pub(crate) focus: usize,
 }
@@ -422,7 +422,7 @@ impl Snapshot {
 
     /// A section's games, read again.
     pub(crate) fn reading(&self, section: &Section) -> Reading {
-        Reading::of(self.bytes(section), &self.settings)
+        Reading::of(self.bytes(section), &self.options.settings)
     }
 
     /// A section's findings, of notation and claims, in the order of the text.

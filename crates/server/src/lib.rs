@@ -11,6 +11,7 @@
 //! they came in and waits for nobody. Everything else looks at snapshots. Types of the
 //! Language Server Protocol stay in the module `lsp`; the features know bytes only.
 
+mod aids;
 mod document;
 mod features;
 mod lsp;
@@ -20,4 +21,5 @@ mod pool;
 mod state;
 mod text;
 
+pub use aids::{Aids, OwnSearch, Wanted};
 pub use lsp::{Ended, ServeError, serve, serve_on};

@@ -7,8 +7,10 @@ use std::{
     sync::{Arc, Mutex, PoisonError},
 };
 
-use gainsay::{Settings, View, claims::Settled};
+use gainsay::{View, claims::Settled};
 use gainsay_notation::{ElementKind, Span};
+
+use crate::pool::Terms;
 
 /// So many claims are remembered; the oldest are forgotten first.
 const MOST: usize = 30_000;
@@ -31,7 +33,7 @@ impl Key {
 
     /// What all claims of a game depend on: its tags, its moves and the settings, but
     /// neither its comments nor its white space.
-    pub(crate) fn game(view: &View<'_>, settings: &Settings) -> Self {
+    pub(crate) fn game(view: &View<'_>, terms: &Terms) -> Self {
         Self::of(|hasher| {
             view.index.hash(hasher);
             for tag in &view.game.tags {
@@ -43,7 +45,7 @@ impl Key {
                     element.span.of(view.text).hash(hasher);
                 }
             }
-            hash_settings(settings, hasher);
+            terms.hash(hasher);
         })
     }
 
@@ -57,11 +59,11 @@ impl Key {
     }
 
     /// What the `nth` claim of a line of EPD depends on: the line and the settings.
-    pub(crate) fn line(line: &[u8], nth: usize, settings: &Settings) -> Self {
+    pub(crate) fn line(line: &[u8], nth: usize, terms: &Terms) -> Self {
         Self::of(|hasher| {
             line.hash(hasher);
             nth.hash(hasher);
-            hash_settings(settings, hasher);
+            terms.hash(hasher);
         })
     }
 
@@ -78,13 +80,17 @@ impl Key {
     }
 }
 
-fn hash_settings(settings: &Settings, hasher: &mut DefaultHasher) {
-    settings.nodes.hash(hasher);
-    settings.language.hash(hasher);
-    settings.only.hash(hasher);
-    for (name, level) in &settings.levels {
-        name.hash(hasher);
-        (*level as u8).hash(hasher);
+impl Hash for Terms {
+    fn hash<H: Hasher>(&self, hasher: &mut H) {
+        let settings = &self.settings;
+        settings.nodes.hash(hasher);
+        settings.language.hash(hasher);
+        settings.only.hash(hasher);
+        for (name, level) in &settings.levels {
+            name.hash(hasher);
+            (*level as u8).hash(hasher);
+        }
+        self.wanted.hash(hasher);
     }
 }
 
@@ -180,7 +186,7 @@ fn each_span(settled: &mut Settled, mut visit: impl FnMut(&mut Range<usize>)) {
 
 #[cfg(test)]
 mod tests {
-    use gainsay::{Reading, Solver, claims::claims};
+    use gainsay::{Reading, Settings, Solver, claims::claims};
 
     use super::*;
 
@@ -191,7 +197,7 @@ mod tests {
         let view = reading.views(text.as_bytes()).next().expect("a game");
         let pending = claims(&view, &settings);
         let comment = CommentAt::holding(&view, pending[0].span().start).expect("a comment");
-        let key = Key::game(&view, &settings).claim(&view, &comment, 0);
+        let key = Key::game(&view, &Terms::default()).claim(&view, &comment, 0);
         let mut solver = Solver::new(1 << 20);
         let settled = pending[0]
             .settle(&mut solver, &settings)

@@ -1,17 +1,33 @@
 //! What an author can set, as an editor or a settings file tells it.
 
-use std::collections::BTreeMap;
+use std::{
+    collections::BTreeMap,
+    path::{Path, PathBuf},
+};
 
 use gainsay::{Language, Level, Settings};
 use serde_json::Value;
 
-/// The settings of a session.
+use crate::aids::Wanted;
+
+/// The settings of a document.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Options {
     /// What the core library is to do.
     pub(crate) settings: Settings,
+    /// What the solvers are to have.
+    pub(crate) wanted: Wanted,
     /// What the editor is to show.
     pub(crate) editor: EditorOptions,
+}
+
+/// Where settings come from.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Source<'p> {
+    /// The settings file in this folder.
+    File(&'p Path),
+    /// The author's editor.
+    Editor,
 }
 
 /// The settings that only an editor has.
@@ -41,7 +57,7 @@ impl Default for EditorOptions {
 impl Options {
     /// Takes over what `value`, an object with the keys of the settings file, says.
     /// What it does not name stays. Whatever is wrong is told and left out.
-    pub(crate) fn take(&mut self, value: &Value) -> Vec<String> {
+    pub(crate) fn take(&mut self, value: &Value, source: Source<'_>) -> Vec<String> {
         let mut wrong = Vec::new();
         if value.is_null() || is_empty_table(value) {
             return wrong;
@@ -74,8 +90,22 @@ impl Options {
                     }
                     None => Err("the address of a page".to_owned()),
                 },
+                "syzygy" => self.take_syzygy(value, source),
+                "engine" => match source {
+                    Source::Editor => self.take_engine(value),
+                    // A folder that came from somebody else must not start a program by
+                    // being opened.
+                    Source::File(_) => {
+                        wrong.push(
+                            "The engine of gainsay.toml is not started; name it in the editor's \
+                             own settings."
+                                .to_owned(),
+                        );
+                        Ok(())
+                    }
+                },
                 // The command's alone, and the editors' own.
-                "fail-on" | "engine" | "syzygy" | "path" | "server" | "trace" => Ok(()),
+                "fail-on" | "path" | "server" | "trace" => Ok(()),
                 _ => {
                     wrong.push(format!("There is no setting \"{key}\"."));
                     Ok(())
@@ -107,6 +137,32 @@ impl Options {
                 Language::ALL.map(Language::name).join(", ")
             )),
         }
+    }
+
+    fn take_syzygy(&mut self, value: &Value, source: Source<'_>) -> Result<(), String> {
+        let Some(folder) = value.as_str() else {
+            return Err("a folder of Syzygy tables".to_owned());
+        };
+        self.wanted.syzygy = (!folder.is_empty()).then(|| match source {
+            Source::File(base) => base.join(folder),
+            Source::Editor => PathBuf::from(folder),
+        });
+        Ok(())
+    }
+
+    fn take_engine(&mut self, value: &Value) -> Result<(), String> {
+        let words: Option<Vec<String>> = match value {
+            Value::String(line) => shlex::split(line),
+            _ => serde_json::from_value(value.clone()).ok(),
+        };
+        let Some(words) = words else {
+            return Err("a command as in a shell, or a list of words".to_owned());
+        };
+        self.wanted.engine = words
+            .first()
+            .is_some_and(|word| !word.is_empty())
+            .then_some(words);
+        Ok(())
     }
 
     fn take_rules(&mut self, value: &Value, wrong: &mut Vec<String>) -> Result<(), String> {
@@ -176,10 +232,13 @@ mod tests {
     #[test]
     fn takes_the_keys_of_the_settings_file() {
         let mut options = Options::default();
-        let wrong = options.take(&json!({
-            "nodes": 5000, "language": "german", "claims": false,
-            "rules": {"illegal-move": "warning"}, "hints": {"numbers": false}
-        }));
+        let wrong = options.take(
+            &json!({
+                "nodes": 5000, "language": "german", "claims": false,
+                "rules": {"illegal-move": "warning"}, "hints": {"numbers": false}
+            }),
+            Source::Editor,
+        );
         assert!(wrong.is_empty(), "{wrong:?}");
         assert_eq!(options.settings.nodes, 5000);
         assert_eq!(options.settings.language, Some(Language::German));
@@ -191,15 +250,34 @@ mod tests {
     #[test]
     fn tells_what_is_wrong_and_takes_the_rest() {
         let mut options = Options::default();
-        let wrong = options.take(&json!({
-            "nodes": 0, "language": "klingon", "rules": {"no-such": "off", "illegal-move": 3},
-            "nonsense": 1, "claims": false
-        }));
+        let wrong = options.take(
+            &json!({
+                "nodes": 0, "language": "klingon", "rules": {"no-such": "off", "illegal-move": 3},
+                "nonsense": 1, "claims": false
+            }),
+            Source::Editor,
+        );
         assert_eq!(wrong.len(), 5, "{wrong:?}");
         assert_eq!(options.settings.nodes, Settings::default().nodes);
         assert!(!options.settings.claims);
-        assert_eq!(options.take(&json!([1])).len(), 1);
-        assert!(options.take(&json!([])).is_empty());
-        assert!(options.take(&json!({"rules": [], "hints": []})).is_empty());
+        assert_eq!(options.take(&json!([1]), Source::Editor).len(), 1);
+        assert!(options.take(&json!([]), Source::Editor).is_empty());
+        let empty = json!({"rules": [], "hints": []});
+        assert!(options.take(&empty, Source::Editor).is_empty());
+    }
+
+    #[test]
+    fn an_engine_is_the_editors_to_name() {
+        let mut options = Options::default();
+        let value = json!({"engine": "some-engine 'a b'", "syzygy": "tables"});
+        let wrong = options.take(&value, Source::File(Path::new("/book")));
+        assert_eq!(wrong.len(), 1, "{wrong:?}");
+        assert_eq!(options.wanted.engine, None);
+        assert_eq!(options.wanted.syzygy, Some(PathBuf::from("/book/tables")));
+        assert_eq!(options.take(&value, Source::Editor), Vec::<String>::new());
+        let words = ["some-engine", "a b"].map(str::to_owned).to_vec();
+        assert_eq!(options.wanted.engine, Some(words));
+        options.take(&json!({"engine": "", "syzygy": ""}), Source::Editor);
+        assert_eq!(options.wanted, Wanted::default());
     }
 }

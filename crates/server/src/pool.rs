@@ -23,6 +23,7 @@ use gainsay::{
 use gainsay_notation::SectionKind;
 
 use crate::{
+    aids::{Aids, Wanted},
     document::{SectionId, Settlement},
     memory::{CommentAt, Key, Memory},
 };
@@ -36,20 +37,25 @@ const TELL_AFTER: Duration = Duration::from_millis(50);
 /// A section whose claims are to be settled.
 #[derive(Debug)]
 pub(crate) struct Job {
-    pub(crate) uri: Arc<str>,
     pub(crate) section: SectionId,
     pub(crate) kind: SectionKind,
     pub(crate) text: Vec<u8>,
-    pub(crate) settings: Arc<Settings>,
+    pub(crate) terms: Terms,
     /// Raised when the answer is no longer wanted.
     pub(crate) stop: Arc<AtomicBool>,
+}
+
+/// On what terms claims are settled.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Terms {
+    pub(crate) settings: Settings,
+    pub(crate) wanted: Wanted,
 }
 
 /// What a worker tells.
 #[derive(Debug)]
 pub(crate) struct Told {
     pub(crate) worker: usize,
-    pub(crate) uri: Arc<str>,
     pub(crate) section: SectionId,
     pub(crate) settlement: Settlement,
     /// Whether the worker is done with the section. Told exactly once a job, and
@@ -67,7 +73,12 @@ pub(crate) struct Pool {
 
 impl Pool {
     /// Starts `workers` threads that tell what they settle through `tell`.
-    pub(crate) fn start<F>(workers: usize, memory: &Arc<Memory>, tell: F) -> Self
+    pub(crate) fn start<F>(
+        workers: usize,
+        memory: &Arc<Memory>,
+        aids: &Arc<dyn Aids>,
+        tell: F,
+    ) -> Self
     where
         F: Fn(Told) + Clone + Send + 'static,
     {
@@ -76,9 +87,10 @@ impl Pool {
                 let (sender, receiver) = channel();
                 let tell = tell.clone();
                 let memory = Arc::clone(memory);
+                let aids = Arc::clone(aids);
                 thread::Builder::new()
                     .name(format!("gainsay-settle-{worker}"))
-                    .spawn(move || work(worker, &receiver, &memory, &tell))
+                    .spawn(move || work(worker, &receiver, &memory, &*aids, &tell))
                     .ok()
                     .map(|_| sender)
             })
@@ -100,15 +112,18 @@ impl Pool {
     }
 }
 
-fn work(worker: usize, jobs: &Receiver<Job>, memory: &Memory, tell: &impl Fn(Told)) {
-    let mut solver = None;
+fn work(
+    worker: usize,
+    jobs: &Receiver<Job>,
+    memory: &Memory,
+    aids: &dyn Aids,
+    tell: &impl Fn(Told),
+) {
+    let mut kept: Option<(Wanted, u64, Solver)> = None;
     while let Ok(job) = jobs.recv() {
-        let Job {
-            uri, section, stop, ..
-        } = &job;
+        let Job { section, stop, .. } = &job;
         let told = |settlement: Settlement, done: bool| Told {
             worker,
-            uri: Arc::clone(uri),
             section: *section,
             settlement,
             done,
@@ -117,11 +132,18 @@ fn work(worker: usize, jobs: &Receiver<Job>, memory: &Memory, tell: &impl Fn(Tol
         // The library promises not to panic; if it does, the author loses the claims
         // of one section and not the session.
         let settlement = catch_unwind(AssertUnwindSafe(|| {
-            let solver = solver.get_or_insert_with(|| Solver::new(SOLVER_BYTES));
+            let Terms { settings, wanted } = &job.terms;
+            kept = kept
+                .take()
+                .filter(|(known, nodes, _)| known == wanted && *nodes == settings.nodes);
+            let (.., solver) = kept.get_or_insert_with(|| {
+                let solver = aids.solver(wanted, settings.nodes, SOLVER_BYTES);
+                (wanted.clone(), settings.nodes, solver)
+            });
             settle(&job, solver, memory, |part| tell(told(part, false)))
         }));
         if settlement.is_err() {
-            solver = None;
+            kept = None;
         }
         tell(told(settlement.unwrap_or_default(), true));
     }
@@ -149,14 +171,14 @@ impl Pending {
 }
 
 /// The claims of games, in the order of the text.
-fn claims_of_games(reading: &Reading, text: &[u8], settings: &Settings) -> Vec<Question> {
+fn claims_of_games(reading: &Reading, text: &[u8], terms: &Terms) -> Vec<Question> {
     let mut questions = Vec::new();
     for view in reading.views(text) {
-        let pending = claims::claims(&view, settings);
+        let pending = claims::claims(&view, &terms.settings);
         if pending.is_empty() {
             continue;
         }
-        let game = Key::game(&view, settings);
+        let game = Key::game(&view, terms);
         let (mut in_comment, mut glyphs) = (0, 0);
         let mut last = None;
         for claim in pending {
@@ -182,12 +204,12 @@ fn claims_of_games(reading: &Reading, text: &[u8], settings: &Settings) -> Vec<Q
 }
 
 /// The claims of a line of EPD, in the order of the text.
-fn claims_of_line(line: &[u8], settings: &Settings) -> Vec<Question> {
+fn claims_of_line(line: &[u8], terms: &Terms) -> Vec<Question> {
     (0..)
         .zip(epd::claims(line))
         .map(|(nth, claim)| Question {
             claim: Pending::Operation(claim),
-            depends: (Key::line(line, nth, settings), 0..line.len()),
+            depends: (Key::line(line, nth, terms), 0..line.len()),
         })
         .collect()
 }
@@ -204,10 +226,10 @@ fn settle(
     let mut reading = Reading::default();
     let questions = match job.kind {
         SectionKind::Games => {
-            reading = Reading::of(text, &job.settings);
-            claims_of_games(&reading, text, &job.settings)
+            reading = Reading::of(text, &job.terms.settings);
+            claims_of_games(&reading, text, &job.terms)
         }
-        SectionKind::Epd => claims_of_line(text, &job.settings),
+        SectionKind::Epd => claims_of_line(text, &job.terms),
         SectionKind::Prose => Vec::new(),
     };
     let mut settlement = Settlement {
@@ -224,7 +246,7 @@ fn settle(
         let settled = match memory.get(*key, body.start) {
             Some(known) => known,
             None => {
-                let Some(settled) = claim.settle(solver, &job.settings) else {
+                let Some(settled) = claim.settle(solver, &job.terms.settings) else {
                     continue;
                 };
                 // A verdict that was reached while the flag went up may be cut short.

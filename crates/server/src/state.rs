@@ -15,13 +15,14 @@ use std::{
     time::{Duration, Instant},
 };
 
-use gainsay::Settings;
 use gainsay_notation::{Columns, Format};
 
 use crate::{
+    aids::Aids,
     document::{Change, Document, Ids, SectionId, Snapshot},
     memory::Memory,
-    pool::{Job, Pool, Told},
+    options::Options,
+    pool::{Job, Pool, Terms, Told},
 };
 
 /// How long reading may hold up the next event.
@@ -35,6 +36,9 @@ const FEW: usize = 4;
 
 /// While claims settle, verdicts are shown together, this far apart.
 const SHOWN_APART: Duration = Duration::from_millis(100);
+
+/// Gives the settings of the document at an address.
+pub(crate) type Resolve = Arc<dyn Fn(&str) -> Arc<Options> + Send + Sync>;
 
 /// What happens to the state.
 pub(crate) enum Event {
@@ -53,10 +57,14 @@ pub(crate) enum Event {
     },
     /// A document was closed.
     Close { uri: Arc<str> },
+    /// A file was renamed, or a folder with all that is in it.
+    Rename { old: Arc<str>, new: Arc<str> },
+    /// A file was deleted, or a folder with all that is in it.
+    Delete { uri: Arc<str> },
     /// The unit of columns was agreed upon.
     Columns(Columns),
-    /// The settings are these from now on.
-    Settings(Arc<Settings>),
+    /// The settings of documents are these from now on.
+    Options(Resolve),
     /// The claims of the game at an offset are to have ten times the budget.
     SettleAgain { uri: Arc<str>, offset: usize },
     /// The claims that wait are not to be settled.
@@ -78,7 +86,7 @@ impl View<'_> {
     /// A document as it is now.
     pub(crate) fn document(&self, uri: &str) -> Option<Snapshot> {
         let document = self.state.documents.get(uri)?;
-        Some(document.document.snapshot(&self.state.settings))
+        Some(document.document.snapshot(&document.options))
     }
 
     /// All open documents, by their address.
@@ -86,12 +94,7 @@ impl View<'_> {
         self.state
             .documents
             .iter()
-            .map(|(uri, open)| {
-                (
-                    Arc::clone(uri),
-                    open.document.snapshot(&self.state.settings),
-                )
-            })
+            .map(|(uri, open)| (Arc::clone(uri), open.document.snapshot(&open.options)))
             .collect()
     }
 }
@@ -115,10 +118,11 @@ pub(crate) trait Show: Send + 'static {
 }
 
 /// Starts the task; events go into the queue that it gives back.
-pub(crate) fn start(workers: usize, show: impl Show) -> Sender<Event> {
+pub(crate) fn start(workers: usize, aids: &Arc<dyn Aids>, show: impl Show) -> Sender<Event> {
     let (sender, receiver) = channel();
     let told = sender.clone();
-    let pool = Pool::start(workers, &Arc::new(Memory::default()), move |message| {
+    let memory = Arc::new(Memory::default());
+    let pool = Pool::start(workers, &memory, aids, move |message| {
         // The state outlives its workers but for the end of the session.
         let _ = told.send(Event::Told(message));
     });
@@ -132,6 +136,7 @@ pub(crate) fn start(workers: usize, show: impl Show) -> Sender<Event> {
 /// An open document with its work.
 struct Open {
     document: Document,
+    options: Arc<Options>,
     /// Sections whose claims wait for a worker, the most urgent first.
     queue: VecDeque<SectionId>,
     /// What was found that is not shown yet.
@@ -159,7 +164,7 @@ struct Running {
 
 struct State {
     documents: BTreeMap<Arc<str>, Open>,
-    settings: Arc<Settings>,
+    resolve: Resolve,
     columns: Columns,
     ids: Ids,
     pool: Pool,
@@ -172,7 +177,7 @@ impl State {
     fn new(pool: Pool, show: Box<dyn Show>) -> Self {
         Self {
             documents: BTreeMap::new(),
-            settings: Arc::default(),
+            resolve: Arc::new(|_| Arc::default()),
             columns: Columns::Utf16,
             ids: Ids::default(),
             running: (0..pool.len()).map(|_| None).collect(),
@@ -250,8 +255,14 @@ impl State {
                 changes,
             } => self.change(&uri, version, &changes),
             Event::Close { uri } => self.close(&uri),
+            Event::Rename { old, new } => self.rename(&old, &new),
+            Event::Delete { uri } => {
+                for uri in self.within(&uri) {
+                    self.close(&uri);
+                }
+            }
             Event::Columns(columns) => self.columns = columns,
-            Event::Settings(settings) => self.set(settings),
+            Event::Options(resolve) => self.set(resolve),
             Event::SettleAgain { uri, offset } => self.settle_again(&uri, offset),
             Event::GiveUp => self.give_up(),
             Event::Told(told) => self.hear(told),
@@ -262,10 +273,12 @@ impl State {
 
     fn open(&mut self, uri: Arc<str>, document: Document) {
         self.close(&uri);
+        let options = (self.resolve)(&uri);
         self.documents.insert(
             uri,
             Open {
                 document,
+                options,
                 queue: VecDeque::new(),
                 unshown: Unshown::Notation,
                 shown: Instant::now(),
@@ -305,20 +318,66 @@ impl State {
         self.show.show(uri, Shown::Closed);
     }
 
-    fn set(&mut self, settings: Arc<Settings>) {
-        if self.settings == settings {
-            return;
+    /// The documents at an address: a file's, or those of all files in a folder.
+    fn within(&self, uri: &str) -> Vec<Arc<str>> {
+        let inside = |known: &str| {
+            known
+                .strip_prefix(uri)
+                .is_some_and(|rest| rest.is_empty() || rest.starts_with('/') || uri.ends_with('/'))
+        };
+        self.documents
+            .keys()
+            .filter(|known| inside(known))
+            .cloned()
+            .collect()
+    }
+
+    /// What is known of a document goes along with it to its new address, unless the
+    /// client has opened it there already.
+    fn rename(&mut self, old: &str, new: &str) {
+        for from in self.within(old) {
+            let to: Arc<str> = format!("{new}{}", from.get(old.len()..).unwrap_or_default()).into();
+            if self.documents.contains_key(&to) {
+                self.close(&from);
+                continue;
+            }
+            let Some(mut open) = self.documents.remove(&from) else {
+                continue;
+            };
+            self.show.show(&from, Shown::Closed);
+            for running in self.running.iter_mut().flatten() {
+                if running.uri == from {
+                    running.uri = Arc::clone(&to);
+                }
+            }
+            open.unshown = Unshown::Notation;
+            self.documents.insert(to, open);
         }
-        self.settings = settings;
+        // Another folder may have other settings.
+        self.set(Arc::clone(&self.resolve));
+    }
+
+    fn set(&mut self, resolve: Resolve) {
+        self.resolve = resolve;
         let uris: Vec<Arc<str>> = self.documents.keys().cloned().collect();
         for uri in uris {
-            let mut gone = Vec::new();
-            if let Some(open) = self.documents.get_mut(&uri) {
-                open.document.forget(&mut self.ids, &mut gone);
-                open.queue.clear();
-                open.unshown = Unshown::Notation;
-                open.shown = Instant::now();
+            let options = (self.resolve)(&uri);
+            let Some(open) = self.documents.get_mut(&uri) else {
+                continue;
+            };
+            let old = std::mem::replace(&mut open.options, Arc::clone(&options));
+            if old == options {
+                continue;
             }
+            open.unshown = Unshown::Notation;
+            open.shown = Instant::now();
+            // What only the editor shows in another way needs no new reading.
+            if old.settings == options.settings && old.wanted == options.wanted {
+                continue;
+            }
+            let mut gone = Vec::new();
+            open.document.forget(&mut self.ids, &mut gone);
+            open.queue.clear();
             self.stop(&uri, &gone);
         }
     }
@@ -356,15 +415,19 @@ impl State {
     }
 
     fn hear(&mut self, told: Told) {
-        if told.done
-            && let Some(place) = self.running.get_mut(told.worker)
-        {
+        let Some(place) = self.running.get_mut(told.worker) else {
+            return;
+        };
+        let Some(uri) = place.as_ref().map(|running| Arc::clone(&running.uri)) else {
+            return;
+        };
+        if told.done {
             *place = None;
         }
         if told.stopped {
             return;
         }
-        if let Some(open) = self.documents.get_mut(&told.uri)
+        if let Some(open) = self.documents.get_mut(&uri)
             && open
                 .document
                 .settle(told.section, told.settlement, told.done)
@@ -381,7 +444,7 @@ impl State {
             // after an edit, what was edited comes first.
             let mut waiting = Vec::new();
             let mut read = 0_usize;
-            while let Some((id, waits)) = open.document.read_next(&self.settings) {
+            while let Some((id, waits)) = open.document.read_next(&open.options.settings) {
                 open.unshown = Unshown::Notation;
                 read += 1;
                 if waits {
@@ -443,18 +506,16 @@ impl State {
                     continue;
                 }
                 let stop = Arc::new(AtomicBool::new(false));
+                let mut terms = Terms {
+                    settings: open.options.settings.clone(),
+                    wanted: open.options.wanted.clone(),
+                };
+                terms.settings.nodes = terms.settings.nodes.saturating_mul(section.budget.into());
                 let job = Job {
-                    uri: Arc::clone(uri),
                     section: id,
                     kind: section.kind,
                     text: open.document.text().of(section.range()).to_vec(),
-                    settings: if section.budget == 1 {
-                        Arc::clone(&self.settings)
-                    } else {
-                        let mut settings = self.settings.as_ref().clone();
-                        settings.nodes = settings.nodes.saturating_mul(section.budget.into());
-                        Arc::new(settings)
-                    },
+                    terms,
                     stop: Arc::clone(&stop),
                 };
                 let running = Running {
@@ -487,15 +548,12 @@ impl State {
                 }
             };
             if now.saturating_duration_since(open.shown) >= apart {
-                Self::show(&mut *self.show, uri, open, &self.settings);
+                open.unshown = Unshown::Nothing;
+                open.shown = now;
+                let snapshot = open.document.snapshot(&open.options);
+                self.show.show(uri, Shown::Findings(snapshot));
             }
         }
-    }
-
-    fn show(show: &mut dyn Show, uri: &Arc<str>, open: &mut Open, settings: &Arc<Settings>) {
-        open.unshown = Unshown::Nothing;
-        open.shown = Instant::now();
-        show.show(uri, Shown::Findings(open.document.snapshot(settings)));
     }
 }
 

@@ -1,8 +1,9 @@
 //! The tables at hand, and what they tell.
 
 use std::collections::BTreeMap;
-use std::sync::atomic::AtomicBool;
-use std::sync::{Arc, Mutex, PoisonError, RwLock};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock, TryLockError};
+use std::time::Duration;
 
 use shakmaty::{Chess, Move, Position};
 
@@ -83,8 +84,9 @@ impl Ending {
 
 /// Where tables are kept beyond the end of the program, for example a folder.
 pub trait Store: std::fmt::Debug + Send + Sync {
-    /// The table of that signature, if it is there and sound.
-    fn load(&self, signature: Signature) -> Option<Table>;
+    /// The table of that signature, if it is there and sound. `None` too soon after
+    /// `stop` was raised, where getting it takes long.
+    fn load(&self, signature: Signature, stop: &AtomicBool) -> Option<Arc<Table>>;
 
     /// Keeps a table that was built. Whether it succeeds must not matter.
     fn keep(&self, table: &Table);
@@ -180,15 +182,15 @@ impl Tables {
         if let Some(table) = self.get(signature) {
             return Ok(table);
         }
-        let _building = self.building.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(table) = self.fetch(signature) {
+        let _building = self.turn(stop)?;
+        if let Some(table) = self.fetch(signature, stop) {
             return Ok(table);
         }
         // The tables that are needed are kept here, so that the memory bound may not
         // drop one before it is used.
         let mut ready = BTreeMap::new();
         for needed in needed_by(signature) {
-            if let Some(table) = self.fetch(needed) {
+            if let Some(table) = self.fetch(needed, stop) {
                 ready.insert(needed, table);
             }
         }
@@ -209,10 +211,24 @@ impl Tables {
             .ok_or_else(|| TableError::Missing(signature.to_string()))
     }
 
+    /// Waits until nobody else builds.
+    fn turn(&self, stop: &AtomicBool) -> Result<MutexGuard<'_, ()>, TableError> {
+        loop {
+            match self.building.try_lock() {
+                Ok(turn) => return Ok(turn),
+                Err(TryLockError::Poisoned(turn)) => return Ok(turn.into_inner()),
+                Err(TryLockError::WouldBlock) if stop.load(Ordering::Relaxed) => {
+                    return Err(TableError::Stopped);
+                }
+                Err(TryLockError::WouldBlock) => std::thread::sleep(Duration::from_millis(1)),
+            }
+        }
+    }
+
     /// The table of that signature from memory or from the store.
-    fn fetch(&self, signature: Signature) -> Option<Arc<Table>> {
+    fn fetch(&self, signature: Signature, stop: &AtomicBool) -> Option<Arc<Table>> {
         self.get(signature).or_else(|| {
-            let table = Arc::new(self.store.as_ref()?.load(signature)?);
+            let table = self.store.as_ref()?.load(signature, stop)?;
             if table.signature() != signature {
                 return None;
             }

@@ -214,7 +214,7 @@ struct Shelf {
 }
 
 impl Store for std::sync::Arc<Shelf> {
-    fn load(&self, signature: Signature) -> Option<Table> {
+    fn load(&self, signature: Signature, _: &AtomicBool) -> Option<Arc<Table>> {
         let kept = self.kept.lock().unwrap();
         let table = kept
             .iter()
@@ -222,7 +222,7 @@ impl Store for std::sync::Arc<Shelf> {
             .find(|table| table.signature() == signature)?;
         self.given
             .fetch_add(1, std::sync::atomic::Ordering::Relaxed);
-        Some(table)
+        Some(Arc::new(table))
     }
 
     fn keep(&self, table: &Table) {

@@ -6,14 +6,18 @@ use serde_json::{Value, json};
 use shakmaty::{Chess, Position as _};
 use tower_lsp::{
     jsonrpc::{Error, Result},
-    lsp_types::{Position, Url},
+    lsp_types::{ExecuteCommandParams, Position, Url},
 };
 
-use super::{convert, session::Session};
+use super::{
+    convert, diagnostics,
+    server::{Server, key},
+    session::Session,
+};
 use crate::{
     document::Snapshot,
     features::{board, hover, picture, place},
-    options::EditorOptions,
+    state::Event,
 };
 
 /// The board at a place as SVG, with its FEN and what it says at a glance.
@@ -30,8 +34,72 @@ pub(super) const SETTLE: &str = "gainsay.settleMore";
 /// All of them.
 pub(super) const ALL: [&str; 5] = [BOARD, FEN, FINDINGS, COUNTS, SETTLE];
 
+impl Server {
+    pub(super) async fn execute(&self, params: ExecuteCommandParams) -> Result<Option<Value>> {
+        let arguments = &params.arguments;
+        match params.command.as_str() {
+            BOARD | FEN => {
+                let (uri, at) = place_of(arguments)?;
+                let fen_only = params.command == FEN;
+                let board = self
+                    .look(&uri, move |snapshot, session| {
+                        board_at(snapshot, at, session)
+                    })
+                    .await?
+                    .flatten();
+                Ok(board.map(|board| {
+                    if fen_only {
+                        board.get("fen").cloned().unwrap_or_default()
+                    } else {
+                        board
+                    }
+                }))
+            }
+            FINDINGS => {
+                let wanted = arguments.first().and_then(Value::as_str).map(str::to_owned);
+                let open = self.open_documents().await;
+                let session = self.shared.session();
+                let found = tokio::task::spawn_blocking(move || {
+                    open.iter()
+                        .filter(|(uri, _)| {
+                            wanted.as_ref().is_none_or(|wanted| uri.as_str() == wanted)
+                        })
+                        .map(|(uri, snapshot)| findings(snapshot, uri, &session))
+                        .collect::<Vec<Value>>()
+                })
+                .await;
+                found
+                    .map(|found| Some(json!(found)))
+                    .map_err(|_| Error::internal_error())
+            }
+            COUNTS => {
+                let uri = document(arguments)?;
+                self.look(&uri, |snapshot, _| counts(snapshot)).await
+            }
+            SETTLE => {
+                let (uri, at) = place_of(arguments)?;
+                let offset = self
+                    .look(&uri, move |snapshot, session| {
+                        snapshot.text.offset(convert::place(at), session.columns)
+                    })
+                    .await?;
+                if let Some(offset) = offset {
+                    self.tell(Event::SettleAgain {
+                        uri: key(&uri),
+                        offset,
+                    });
+                }
+                Ok(None)
+            }
+            other => Err(Error::invalid_params(format!(
+                "There is no command \"{other}\"."
+            ))),
+        }
+    }
+}
+
 /// The document and the place that a command is about.
-pub(super) fn place(arguments: &[Value]) -> Result<(Url, Position)> {
+fn place_of(arguments: &[Value]) -> Result<(Url, Position)> {
     let uri = document(arguments)?;
     let position = arguments
         .get(1)
@@ -41,7 +109,7 @@ pub(super) fn place(arguments: &[Value]) -> Result<(Url, Position)> {
 }
 
 /// The document that a command is about.
-pub(super) fn document(arguments: &[Value]) -> Result<Url> {
+fn document(arguments: &[Value]) -> Result<Url> {
     arguments
         .first()
         .and_then(Value::as_str)
@@ -52,7 +120,7 @@ pub(super) fn document(arguments: &[Value]) -> Result<Url> {
 }
 
 /// The position that an author has in mind at a place.
-pub(super) fn board(snapshot: &Snapshot, at: Position, session: &Session) -> Option<Value> {
+fn board_at(snapshot: &Snapshot, at: Position, session: &Session) -> Option<Value> {
     let offset = snapshot.text.offset(convert::place(at), session.columns);
     let place = place::Place::at(snapshot, offset)?;
     if place.section.kind == SectionKind::Epd {
@@ -129,22 +197,17 @@ fn game_number(snapshot: &Snapshot, start: usize) -> usize {
 }
 
 /// The findings of a document, without a limit.
-pub(super) fn findings(
-    snapshot: &Snapshot,
-    uri: &Url,
-    session: &Session,
-    editor: &EditorOptions,
-) -> Value {
+fn findings(snapshot: &Snapshot, uri: &Url, session: &Session) -> Value {
     json!({
         "uri": uri,
         "version": snapshot.version,
-        "diagnostics": convert::all_diagnostics(snapshot, uri, session, editor),
+        "diagnostics": diagnostics::all(snapshot, uri, session),
     })
 }
 
 /// How many findings a document has by severity, and how many claims by verdict, as far
 /// as they are settled.
-pub(super) fn counts(snapshot: &Snapshot) -> Value {
+fn counts(snapshot: &Snapshot) -> Value {
     let mut findings = [0_u64; Severity::ALL.len()];
     let (mut holds, mut fails, mut unsettled, mut settling) = (0_u64, 0_u64, 0_u64, false);
     for section in snapshot.sections.iter() {

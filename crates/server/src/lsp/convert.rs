@@ -1,39 +1,32 @@
 //! From bytes and plain types to the types of the protocol.
 
-use std::{hash::Hasher, ops::Range as Bytes};
+use std::ops::Range as Bytes;
 
-use gainsay::{Edit, Finding, Severity};
+use gainsay::Edit;
 use gainsay_notation::{Columns, Position as Place};
 use serde_json::json;
 use tower_lsp::lsp_types::{
-    CodeAction, CodeActionKind, CodeDescription, CodeLens, Command, CompletionItem,
-    CompletionItemKind, CompletionTextEdit, Diagnostic, DiagnosticRelatedInformation,
-    DiagnosticSeverity, DiagnosticTag, DocumentChanges, DocumentHighlight, DocumentHighlightKind,
+    CodeAction, CodeActionKind, CodeLens, Command, CompletionItem, CompletionItemKind,
+    CompletionTextEdit, Diagnostic, DocumentChanges, DocumentHighlight, DocumentHighlightKind,
     DocumentSymbol, Documentation, FoldingRange, FoldingRangeKind, HoverContents, InlayHint,
-    InlayHintKind, InlayHintLabel, InlayHintTooltip, Location, MarkupContent, MarkupKind,
-    NumberOrString, OneOf, OptionalVersionedTextDocumentIdentifier, Position, Range,
-    SelectionRange, SemanticToken, SemanticTokenType, SymbolKind, TextDocumentEdit, TextEdit, Url,
-    WorkspaceEdit,
+    InlayHintKind, InlayHintLabel, InlayHintTooltip, MarkupContent, MarkupKind, NumberOrString,
+    OneOf, OptionalVersionedTextDocumentIdentifier, Position, Range, SelectionRange, SemanticToken,
+    SemanticTokenType, SymbolKind, TextDocumentEdit, TextEdit, Url, WorkspaceEdit,
 };
 
 use super::session::Session;
 use crate::{
-    document::{Section, Snapshot},
+    document::Snapshot,
     features::{
         actions::{self, Action},
         completion::{self, Item},
         hints::{Hint, Lens},
         hover::Hover,
         outline::{Fold, Symbol},
-        place::shifted,
         tokens,
     },
-    options::EditorOptions,
     text::Text,
 };
-
-/// Editors choke on more; common practice, no source.
-const MOST_DIAGNOSTICS: usize = 1_000;
 
 pub(crate) const fn place(position: Position) -> Place {
     Place {
@@ -59,169 +52,6 @@ pub(crate) fn bytes(text: &Text, range: Range, columns: Columns) -> Bytes<usize>
     let start = text.offset(place(range.start), columns);
     let end = text.offset(place(range.end), columns);
     start.min(end)..start.max(end)
-}
-
-/// The findings of a document as diagnostics, in the order of the text. Where there are
-/// too many, those of the game that was edited last are given, then the gravest, and
-/// the last one says so.
-pub(crate) fn diagnostics(
-    snapshot: &Snapshot,
-    uri: &Url,
-    session: &Session,
-    editor: &EditorOptions,
-) -> Vec<Diagnostic> {
-    let near = snapshot
-        .section_at(snapshot.focus)
-        .map(|section| section.id);
-    let mut counts = [0_usize; Severity::ALL.len()];
-    let mut close = 0;
-    for (section, finding) in findings(snapshot) {
-        if Some(section.id) == near {
-            close += 1;
-        } else if let Some(count) = degree(finding.severity).and_then(|at| counts.get_mut(at)) {
-            *count += 1;
-        }
-    }
-    let total = close + counts.iter().sum::<usize>();
-    let mut left = MOST_DIAGNOSTICS.saturating_sub(close);
-    for count in &mut counts {
-        *count = (*count).min(left);
-        left -= *count;
-    }
-    let mut diagnostics = Vec::with_capacity(total.min(MOST_DIAGNOSTICS) + 1);
-    for section in snapshot.sections.iter() {
-        let mut found = snapshot.findings(section);
-        if Some(section.id) == near && found.len() > MOST_DIAGNOSTICS {
-            let focus = snapshot.focus.saturating_sub(section.start);
-            let at = found.partition_point(|finding| finding.span.start < focus);
-            let first = at.saturating_sub(MOST_DIAGNOSTICS / 2);
-            found.truncate(first + MOST_DIAGNOSTICS);
-            found.drain(..first);
-        }
-        for finding in found {
-            if Some(section.id) == near {
-                diagnostics.push(diagnostic(snapshot, section, finding, uri, session, editor));
-                continue;
-            }
-            match degree(finding.severity).and_then(|at| counts.get_mut(at)) {
-                Some(quota) if *quota > 0 => *quota -= 1,
-                _ => continue,
-            }
-            diagnostics.push(diagnostic(snapshot, section, finding, uri, session, editor));
-        }
-    }
-    let hidden = total.saturating_sub(diagnostics.len());
-    if hidden > 0 {
-        let start = position(&snapshot.text, 0, session.columns);
-        diagnostics.push(Diagnostic {
-            range: Range::new(start, start),
-            severity: Some(DiagnosticSeverity::INFORMATION),
-            source: Some("gainsay".to_owned()),
-            message: format!("{hidden} more findings are not shown; mend some of these first."),
-            ..Diagnostic::default()
-        });
-    }
-    diagnostics
-}
-
-/// The place of a severity in [`Severity::ALL`].
-fn degree(severity: Severity) -> Option<usize> {
-    Severity::ALL.iter().position(|&known| known == severity)
-}
-
-/// All findings of a document as diagnostics.
-pub(crate) fn all_diagnostics(
-    snapshot: &Snapshot,
-    uri: &Url,
-    session: &Session,
-    editor: &EditorOptions,
-) -> Vec<Diagnostic> {
-    findings(snapshot)
-        .map(|(section, finding)| diagnostic(snapshot, section, finding, uri, session, editor))
-        .collect()
-}
-
-fn findings(snapshot: &Snapshot) -> impl Iterator<Item = (&Section, &Finding)> {
-    snapshot.sections.iter().flat_map(|section| {
-        let report = section.report.iter().flat_map(|report| &report.findings);
-        let settled = section
-            .claims
-            .settlement()
-            .into_iter()
-            .flat_map(|settlement| &settlement.findings);
-        report.chain(settled).map(move |finding| (section, finding))
-    })
-}
-
-fn diagnostic(
-    snapshot: &Snapshot,
-    section: &Section,
-    finding: &Finding,
-    uri: &Url,
-    session: &Session,
-    editor: &EditorOptions,
-) -> Diagnostic {
-    let text = &snapshot.text;
-    let at = |span: &Bytes<usize>| range(text, &shifted(span, section.start), session.columns);
-    let mut message = finding.message.clone();
-    for line in &finding.evidence {
-        message.push('\n');
-        message.push_str(line);
-    }
-    let related: Vec<DiagnosticRelatedInformation> = finding
-        .related
-        .iter()
-        .map(|related| DiagnosticRelatedInformation {
-            location: Location::new(uri.clone(), at(&related.span)),
-            message: related.message.clone(),
-        })
-        .collect();
-    let page = editor.rule_pages.as_ref().and_then(|address| {
-        Url::parse(&format!("{address}{}", finding.rule.name))
-            .ok()
-            .map(|href| CodeDescription { href })
-    });
-    // What stands where SAN would leave it out is shown faded.
-    let tags = (finding.rule.name == "needless-origin").then(|| vec![DiagnosticTag::UNNECESSARY]);
-    Diagnostic {
-        range: at(&finding.span),
-        severity: Some(match finding.severity {
-            Severity::Error => DiagnosticSeverity::ERROR,
-            Severity::Warning => DiagnosticSeverity::WARNING,
-            Severity::Information => DiagnosticSeverity::INFORMATION,
-            Severity::Hint => DiagnosticSeverity::HINT,
-        }),
-        code: Some(NumberOrString::String(finding.rule.name.to_owned())),
-        code_description: page,
-        source: Some("gainsay".to_owned()),
-        message,
-        related_information: (session.related && !related.is_empty()).then_some(related),
-        tags,
-        data: Some(json!({
-            "rule": finding.rule.name,
-            "evidence": finding.evidence,
-            "position": finding.position,
-            "remedies": finding.remedies.iter().map(|remedy| &remedy.title).collect::<Vec<_>>(),
-        })),
-    }
-}
-
-/// A fingerprint of a set of diagnostics: equal sets need not be sent again.
-pub(crate) fn fingerprint(diagnostics: &[Diagnostic]) -> u64 {
-    struct Into(std::hash::DefaultHasher);
-    impl std::io::Write for Into {
-        fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
-            self.0.write(bytes);
-            Ok(bytes.len())
-        }
-        fn flush(&mut self) -> std::io::Result<()> {
-            Ok(())
-        }
-    }
-    let mut into = Into(std::hash::DefaultHasher::new());
-    // Writing into a hasher cannot fail.
-    let _ = serde_json::to_writer(&mut into, diagnostics);
-    into.0.finish()
 }
 
 pub(crate) fn hover(

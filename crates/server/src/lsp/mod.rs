@@ -1,13 +1,19 @@
 //! The only part that knows the types of the Language Server Protocol.
 
+mod answers;
+mod capabilities;
 mod commands;
+mod configuring;
 mod convert;
+mod diagnostics;
 mod frames;
 mod outbox;
+mod places;
 mod progress;
 mod server;
 mod session;
 mod settings;
+mod shared;
 mod workspace;
 
 use std::{
@@ -24,6 +30,8 @@ use tokio::{
 use tower_lsp::{ExitedError, LspService, jsonrpc};
 
 use server::Server;
+
+use crate::aids::Aids;
 
 /// How a session ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,19 +50,20 @@ pub enum ServeError {
     Threads(#[from] std::io::Error),
 }
 
-/// Serves one client on standard input and output until it exits.
+/// Serves one client on standard input and output until it exits; `aids` makes the
+/// solvers.
 ///
 /// Makes its own threads and blocks the caller.
 ///
 /// # Errors
 ///
 /// When the threads cannot be made.
-pub fn serve() -> Result<Ended, ServeError> {
+pub fn serve(aids: Arc<dyn Aids>) -> Result<Ended, ServeError> {
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
         .enable_all()
         .build()?;
-    let ended = runtime.block_on(serve_on(tokio::io::stdin(), tokio::io::stdout()));
+    let ended = runtime.block_on(serve_on(tokio::io::stdin(), tokio::io::stdout(), aids));
     // A read of standard input that is under way cannot be called off.
     runtime.shutdown_background();
     Ok(ended)
@@ -62,13 +71,13 @@ pub fn serve() -> Result<Ended, ServeError> {
 
 /// Serves one client on any pair of streams until it exits or the input ends. Must be
 /// called on a tokio runtime.
-pub async fn serve_on<I, O>(input: I, output: O) -> Ended
+pub async fn serve_on<I, O>(input: I, output: O, aids: Arc<dyn Aids>) -> Ended
 where
     I: AsyncRead + Unpin,
     O: AsyncWrite,
 {
     let mut events = None;
-    let (service, socket) = Server::service(&mut events);
+    let (service, socket) = Server::service(aids, &mut events);
     let shut_down = Arc::new(std::sync::atomic::AtomicBool::new(false));
     let exit = Arc::new(Notify::new());
     let service = Watched {

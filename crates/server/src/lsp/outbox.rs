@@ -22,7 +22,11 @@ use tower_lsp::{
     },
 };
 
-use super::{convert, progress, server::Shared};
+use super::{
+    diagnostics::{diagnostics, fingerprint},
+    progress,
+    shared::Shared,
+};
 use crate::state::{Show, Shown};
 
 /// The state's end.
@@ -84,7 +88,7 @@ impl Outbox {
         if session.progress {
             tokio::spawn(progress::run(client.clone(), counted));
         }
-        let diagnostics = Refresh::default();
+        let findings = Refresh::default();
         let hints = Refresh::default();
         let lenses = Refresh::default();
         loop {
@@ -103,7 +107,7 @@ impl Outbox {
                     continue;
                 }
                 if session.pulls {
-                    diagnostics.ask::<WorkspaceDiagnosticRefresh>(&client);
+                    findings.ask::<WorkspaceDiagnosticRefresh>(&client);
                 }
                 if session.hint_refresh {
                     hints.ask::<InlayHintRefreshRequest>(&client);
@@ -155,19 +159,13 @@ fn remember(
     shown: Shown,
 ) -> bool {
     let Shown::Findings(snapshot) = shown else {
-        sent.remove(uri);
-        return false;
+        return sent.remove(uri).is_some();
     };
     let Ok(address) = Url::parse(uri) else {
         return false;
     };
-    let diagnostics = convert::diagnostics(
-        &snapshot,
-        &address,
-        &shared.session(),
-        &shared.options().editor,
-    );
-    let fingerprint = convert::fingerprint(&diagnostics);
+    let diagnostics = diagnostics(&snapshot, &address, &shared.session());
+    let fingerprint = fingerprint(&diagnostics);
     sent.insert(Arc::clone(uri), fingerprint) != Some(fingerprint)
 }
 
@@ -191,14 +189,10 @@ async fn publish(
         Shown::Findings(snapshot) => snapshot,
     };
     let version = snapshot.version;
-    let diagnostics = {
-        let session = shared.session();
-        let options = shared.options();
-        convert::diagnostics(&snapshot, &address, &session, &options.editor)
-    };
+    let diagnostics = diagnostics(&snapshot, &address, &shared.session());
     // The next edit can then change the text in place.
     drop(snapshot);
-    let fingerprint = convert::fingerprint(&diagnostics);
+    let fingerprint = fingerprint(&diagnostics);
     let changed = sent.insert(Arc::clone(uri), fingerprint) != Some(fingerprint);
     if changed {
         client

@@ -2,9 +2,9 @@
 //! nothing of the server's own library stands on both sides.
 #![allow(dead_code, unreachable_pub, missing_docs)]
 
-use std::{collections::HashMap, time::Duration};
+use std::{collections::HashMap, sync::Arc, time::Duration};
 
-use gainsay_server::{Ended, serve_on};
+use gainsay_server::{Aids, Ended, OwnSearch, serve_on};
 use serde_json::{Value, json};
 use tokio::{
     io::{AsyncBufReadExt, AsyncReadExt, AsyncWriteExt, BufReader, DuplexStream},
@@ -22,8 +22,10 @@ pub struct Client {
     next: i64,
     /// Whether requests of the server are answered.
     pub answers: bool,
-    /// Answers to `workspace/configuration`.
+    /// Answers to `workspace/configuration` without a scope.
     pub configuration: Value,
+    /// Answers for a scope.
+    pub scoped: HashMap<String, Value>,
     /// The last published set of each document, with its version.
     pub published: HashMap<String, (Option<i64>, Vec<Value>)>,
     /// How many sets were published.
@@ -35,9 +37,14 @@ pub struct Client {
 impl Client {
     /// A client that has not said anything yet.
     pub fn connect() -> Self {
+        Self::connect_with(Arc::new(OwnSearch))
+    }
+
+    /// The same, with what the solvers are given.
+    pub fn connect_with(aids: Arc<dyn Aids>) -> Self {
         let (ours, theirs) = tokio::io::duplex(1 << 20);
         let (back_ours, back_theirs) = tokio::io::duplex(1 << 20);
-        let server = tokio::spawn(serve_on(theirs, back_theirs));
+        let server = tokio::spawn(serve_on(theirs, back_theirs, aids));
         Self {
             to: ours,
             from: BufReader::new(back_ours),
@@ -45,6 +52,7 @@ impl Client {
             next: 0,
             answers: true,
             configuration: Value::Null,
+            scoped: HashMap::new(),
             published: HashMap::new(),
             publications: 0,
             log: Vec::new(),
@@ -172,7 +180,12 @@ impl Client {
             && self.answers
         {
             let result = if method == "workspace/configuration" {
-                json!([self.configuration])
+                let items = message["params"]["items"].as_array().expect("items");
+                let told = items.iter().map(|item| match item["scopeUri"].as_str() {
+                    None => self.configuration.clone(),
+                    Some(scope) => self.scoped.get(scope).cloned().unwrap_or_default(),
+                });
+                Value::Array(told.collect())
             } else {
                 Value::Null
             };
@@ -272,6 +285,32 @@ impl Client {
             .await
             .expect("the server ends")
             .expect("the server does not panic")
+    }
+}
+
+/// A folder on disk that goes when it is dropped.
+pub struct Folder(pub std::path::PathBuf);
+
+impl Folder {
+    /// An empty folder; the name tells the folders of one test apart.
+    pub fn new(name: &str) -> Self {
+        use std::sync::atomic::{AtomicUsize, Ordering};
+        static COUNT: AtomicUsize = AtomicUsize::new(0);
+        let count = COUNT.fetch_add(1, Ordering::Relaxed);
+        let name = format!("gainsay-{name}-{}-{count}", std::process::id());
+        let path = std::env::temp_dir().join(name);
+        std::fs::create_dir_all(&path).expect("a folder");
+        Self(path)
+    }
+
+    pub fn uri(&self) -> String {
+        format!("file://{}", self.0.display())
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.0);
     }
 }
 

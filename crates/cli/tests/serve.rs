@@ -1,0 +1,243 @@
+//! The language server as the command starts it: tables of endings and the author's
+//! engine, through the protocol's frames on standard input and output.
+
+#[allow(dead_code, reason = "not all of it is needed here")]
+mod common;
+
+use std::{
+    fs,
+    io::{BufRead, BufReader, Read, Write},
+    path::Path,
+    process::{Child, ChildStdin, ChildStdout, Stdio},
+};
+
+use serde_json::{Value, json};
+
+struct Editor {
+    server: Child,
+    to: ChildStdin,
+    from: BufReader<ChildStdout>,
+    next: u64,
+    /// The texts of `window/showMessage`.
+    told: Vec<String>,
+}
+
+impl Editor {
+    /// An editor with one folder and these settings of its own.
+    fn start(folder: &Path, options: Value) -> Self {
+        let mut server = common::command(folder)
+            .env("XDG_CACHE_HOME", folder.join("cache"))
+            .arg("serve")
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .spawn()
+            .expect("the server runs");
+        let (to, from) = (server.stdin.take(), server.stdout.take());
+        let mut editor = Self {
+            server,
+            to: to.expect("a pipe"),
+            from: BufReader::new(from.expect("a pipe")),
+            next: 0,
+            told: Vec::new(),
+        };
+        let root = format!("file://{}", folder.display());
+        editor.request(
+            "initialize",
+            json!({"processId": null, "rootUri": root, "capabilities": {},
+                   "initializationOptions": options}),
+        );
+        editor.notify("initialized", json!({}));
+        editor
+    }
+
+    fn send(&mut self, message: &Value) {
+        let body = message.to_string();
+        write!(self.to, "Content-Length: {}\r\n\r\n{body}", body.len()).expect("the server reads");
+        self.to.flush().expect("the server reads");
+    }
+
+    fn notify(&mut self, method: &str, params: Value) {
+        self.send(&json!({"jsonrpc": "2.0", "method": method, "params": params}));
+    }
+
+    fn request(&mut self, method: &str, params: Value) -> Value {
+        self.next += 1;
+        let id = self.next;
+        self.send(&json!({"jsonrpc": "2.0", "id": id, "method": method, "params": params}));
+        loop {
+            let message = self.read();
+            if message["method"] == "window/showMessage" {
+                let text = message["params"]["message"].as_str();
+                self.told.push(text.expect("a text").to_owned());
+            }
+            if message.get("method").is_none() && message["id"] == id {
+                return message["result"].clone();
+            }
+        }
+    }
+
+    fn read(&mut self) -> Value {
+        let mut length = 0;
+        loop {
+            let mut line = String::new();
+            assert!(self.from.read_line(&mut line).expect("a header") > 0);
+            match line.trim_end().strip_prefix("Content-Length: ") {
+                Some(value) => length = value.parse().expect("a length"),
+                None if line.trim_end().is_empty() => break,
+                None => {}
+            }
+        }
+        let mut body = vec![0; length];
+        self.from.read_exact(&mut body).expect("a body");
+        serde_json::from_slice(&body).expect("JSON")
+    }
+
+    fn open(&mut self, uri: &str, text: &str) {
+        self.notify(
+            "textDocument/didOpen",
+            json!({"textDocument": {"uri": uri, "languageId": "pgn", "version": 1, "text": text}}),
+        );
+    }
+
+    fn counts(&mut self, uri: &str) -> Value {
+        self.request(
+            "workspace/executeCommand",
+            json!({"command": "gainsay.counts", "arguments": [uri]}),
+        )
+    }
+
+    /// The verdicts of a document, once all are there.
+    fn settled(&mut self, uri: &str) -> Value {
+        loop {
+            let counts = self.counts(uri);
+            if counts["settling"] == false {
+                return counts["claims"].clone();
+            }
+            std::thread::sleep(std::time::Duration::from_millis(10));
+        }
+    }
+
+    /// What is said of the claims of a document: the texts over the hints behind them.
+    fn verdicts(&mut self, uri: &str) -> String {
+        self.request(
+            "textDocument/inlayHint",
+            json!({"textDocument": {"uri": uri}, "range": {
+                "start": {"line": 0, "character": 0}, "end": {"line": 99, "character": 0}}}),
+        )
+        .to_string()
+    }
+
+    fn stop(mut self) -> Vec<String> {
+        self.request("shutdown", Value::Null);
+        self.notify("exit", Value::Null);
+        assert_eq!(self.server.wait().expect("an end").code(), Some(0));
+        self.told
+    }
+}
+
+fn game(fen: &str, comment: &str) -> String {
+    format!(
+        "[Event \"Exercise\"]\n[Result \"*\"]\n[SetUp \"1\"]\n[FEN \"{fen}\"]\n\n{{{comment}}} *\n"
+    )
+}
+
+/// King and pawn: a draw, by the rule of the opposition.
+const DRAWN: &str = "4k3/4P3/3K4/8/8/8/8/8 w - - 0 1";
+/// A rook up, which is a matter of judgement.
+const UP: &str = "r3k3/ppp2ppp/8/8/8/8/PPP2PPP/R2QK3 w - - 0 1";
+
+#[test]
+fn endings_are_known_exactly_and_their_tables_are_kept() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut editor = Editor::start(folder.path(), Value::Null);
+    let uri = "untitled:Ending";
+    editor.open(uri, &game(DRAWN, "White is winning."));
+    assert_eq!(
+        editor.settled(uri),
+        json!({"holds": 0, "fails": 1, "unsettled": 0})
+    );
+    editor.stop();
+    let kept = folder.path().join("cache/gainsay/endings/KPK.table");
+    assert!(kept.is_file());
+}
+
+#[test]
+fn an_edit_does_not_wait_for_a_table_and_the_table_is_made_all_the_same() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut editor = Editor::start(folder.path(), Value::Null);
+    let uri = "file:///book/ending.pgn";
+    // Pawns on both sides: the table that takes longest.
+    let text = game("8/4k3/4p3/8/4P3/4K3/8/8 w - - 0 1", "White is winning.");
+    editor.open(uri, &text);
+    // The smaller tables that it needs are made and kept one after the other.
+    let kept = folder.path().join("cache/gainsay/endings");
+    let tables = || fs::read_dir(&kept).map_or(0, Iterator::count);
+    while tables() == 0 {
+        std::thread::sleep(std::time::Duration::from_millis(10));
+    }
+    assert_eq!(editor.counts(uri)["settling"], true);
+    // The claim is taken back. What comes instead is settled at once, which it could not
+    // be if the worker were still at the table.
+    editor.notify(
+        "textDocument/didChange",
+        json!({"textDocument": {"uri": uri, "version": 2},
+               "contentChanges": [{"text": game("6k1/5ppp/8/8/8/8/5PPP/R5K1 w - - 0 1",
+                                                "White mates in one.")}]}),
+    );
+    assert_eq!(
+        editor.settled(uri),
+        json!({"holds": 1, "fails": 0, "unsettled": 0})
+    );
+    assert!(!kept.join("KPKP.table").exists());
+    let then = tables();
+    while tables() == then {
+        std::thread::sleep(std::time::Duration::from_millis(10));
+    }
+    editor.stop();
+}
+
+#[test]
+fn only_the_editors_own_settings_start_an_engine() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let program = env!("CARGO_BIN_EXE_gainsay");
+    // The engine is gainsay's own search; a shell notes that it was started.
+    let started = folder.path().join("started");
+    let script = format!("touch {}; exec {program} uci", started.display());
+    let engine = ["sh", "-c", script.as_str()];
+    let settings = format!("engine = {engine:?}\n");
+    fs::write(folder.path().join("gainsay.toml"), settings).expect("written");
+    let uri = format!("file://{}/a.pgn", folder.path().display());
+
+    let mut editor = Editor::start(folder.path(), Value::Null);
+    editor.open(&uri, &game(UP, "White is winning."));
+    assert_eq!(editor.settled(&uri)["holds"], 1);
+    assert!(!editor.verdicts(&uri).contains("judged by"));
+    let told = editor.stop();
+    assert!(
+        told.iter().any(|told| told.contains("is not started")),
+        "{told:?}"
+    );
+    assert!(!started.exists(), "a found file started a program");
+
+    let mut editor = Editor::start(folder.path(), json!({"engine": engine}));
+    editor.open(&uri, &game(UP, "White is winning."));
+    assert_eq!(editor.settled(&uri)["holds"], 1);
+    assert!(editor.verdicts(&uri).contains("judged by sh"));
+    editor.stop();
+    assert!(started.exists());
+}
+
+#[test]
+fn a_syzygy_folder_that_is_not_there_is_told() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("gainsay.toml");
+    fs::write(&file, "syzygy = \"no-such-folder\"\n").expect("written");
+    let mut editor = Editor::start(folder.path(), Value::Null);
+    editor.open("untitled:a", &game(UP, "White is winning."));
+    assert_eq!(editor.settled("untitled:a")["holds"], 1);
+    let told = editor.stop();
+    assert!(
+        told.iter().any(|told| told.contains("no-such-folder")),
+        "{told:?}"
+    );
+}

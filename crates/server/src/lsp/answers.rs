@@ -1,0 +1,190 @@
+//! Answers about a document: what stands at a place, what can be done there, how it is
+//! shown.
+
+use tower_lsp::{
+    jsonrpc::Result,
+    lsp_types::{
+        CodeActionKind, CodeActionOrCommand, CodeActionParams, CodeActionResponse, CodeLens,
+        CodeLensParams, CompletionParams, CompletionResponse, DocumentFormattingParams,
+        DocumentOnTypeFormattingParams, DocumentRangeFormattingParams, Hover, HoverParams,
+        InlayHint, InlayHintParams, SemanticTokens, SemanticTokensParams,
+        SemanticTokensRangeParams, SemanticTokensRangeResult, SemanticTokensResult, TextEdit,
+    },
+};
+
+use super::{convert, server::Server};
+use crate::features;
+
+impl Server {
+    pub(super) async fn answer_hover(&self, params: HoverParams) -> Result<Option<Hover>> {
+        self.look_at(
+            params.text_document_position_params,
+            |snapshot, session, offset| {
+                let mut hover = features::hover::hover(snapshot, offset)?;
+                let pictures = snapshot.options.editor.pictures;
+                if let Some(position) = hover.position.as_ref().filter(|_| pictures) {
+                    hover.markdown.insert_str(
+                        0,
+                        &convert::picture(&features::picture::svg(
+                            position,
+                            shakmaty::Color::White,
+                            &hover.marked,
+                        )),
+                    );
+                }
+                Some(convert::hover(snapshot, hover, session))
+            },
+        )
+        .await
+    }
+
+    pub(super) async fn answer_completion(
+        &self,
+        params: CompletionParams,
+    ) -> Result<Option<CompletionResponse>> {
+        self.look_at(
+            params.text_document_position,
+            |snapshot, session, offset| {
+                let items = features::completion::completion(snapshot, offset)
+                    .into_iter()
+                    .enumerate()
+                    .map(|(at, item)| convert::completion(snapshot, item, at, session))
+                    .collect();
+                Some(CompletionResponse::Array(items))
+            },
+        )
+        .await
+    }
+
+    pub(super) async fn answer_code_action(
+        &self,
+        params: CodeActionParams,
+    ) -> Result<Option<CodeActionResponse>> {
+        let uri = params.text_document.uri.clone();
+        self.look(&params.text_document.uri, move |snapshot, session| {
+            let range = convert::bytes(&snapshot.text, params.range, session.columns);
+            let wanted = |kind: &CodeActionKind| {
+                params.context.only.as_ref().is_none_or(|only| {
+                    only.iter().any(|wanted| {
+                        let (kind, wanted) = (kind.as_str(), wanted.as_str());
+                        kind == wanted || kind.starts_with(&format!("{wanted}."))
+                    })
+                })
+            };
+            features::actions::actions(snapshot, &range)
+                .iter()
+                .filter(|action| wanted(&convert::action_kind(action.kind)))
+                .map(|action| {
+                    let shown = &params.context.diagnostics;
+                    CodeActionOrCommand::CodeAction(convert::action(
+                        snapshot, action, shown, &uri, session,
+                    ))
+                })
+                .collect()
+        })
+        .await
+    }
+
+    pub(super) async fn answer_code_lens(
+        &self,
+        params: CodeLensParams,
+    ) -> Result<Option<Vec<CodeLens>>> {
+        let uri = params.text_document.uri.clone();
+        self.look(&params.text_document.uri, move |snapshot, session| {
+            features::hints::lenses(snapshot)
+                .into_iter()
+                .flat_map(|lens| convert::lens(snapshot, lens, &uri, session.columns))
+                .collect()
+        })
+        .await
+    }
+
+    pub(super) async fn answer_formatting(
+        &self,
+        params: DocumentFormattingParams,
+    ) -> Result<Option<Vec<TextEdit>>> {
+        self.look(&params.text_document.uri, |snapshot, session| {
+            features::format::format(snapshot, &(0..snapshot.text.len()))
+                .iter()
+                .map(|edit| convert::text_edit(&snapshot.text, edit, session.columns))
+                .collect()
+        })
+        .await
+    }
+
+    pub(super) async fn answer_range_formatting(
+        &self,
+        params: DocumentRangeFormattingParams,
+    ) -> Result<Option<Vec<TextEdit>>> {
+        self.look(&params.text_document.uri, move |snapshot, session| {
+            let range = convert::bytes(&snapshot.text, params.range, session.columns);
+            features::format::format(snapshot, &range)
+                .iter()
+                .map(|edit| convert::text_edit(&snapshot.text, edit, session.columns))
+                .collect()
+        })
+        .await
+    }
+
+    pub(super) async fn answer_on_type_formatting(
+        &self,
+        params: DocumentOnTypeFormattingParams,
+    ) -> Result<Option<Vec<TextEdit>>> {
+        self.look_at(
+            params.text_document_position,
+            |snapshot, session, offset| {
+                let edit = features::format::on_type(snapshot, offset)?;
+                Some(vec![convert::text_edit(
+                    &snapshot.text,
+                    &edit,
+                    session.columns,
+                )])
+            },
+        )
+        .await
+    }
+
+    pub(super) async fn answer_inlay_hint(
+        &self,
+        params: InlayHintParams,
+    ) -> Result<Option<Vec<InlayHint>>> {
+        self.look(&params.text_document.uri, move |snapshot, session| {
+            let range = convert::bytes(&snapshot.text, params.range, session.columns);
+            features::hints::hints(snapshot, &range, &snapshot.options.editor)
+                .into_iter()
+                .map(|hint| convert::hint(snapshot, hint, session))
+                .collect()
+        })
+        .await
+    }
+
+    pub(super) async fn answer_semantic_tokens_full(
+        &self,
+        params: SemanticTokensParams,
+    ) -> Result<Option<SemanticTokensResult>> {
+        self.look(&params.text_document.uri, |snapshot, session| {
+            let all = 0..snapshot.text.len();
+            let words = features::tokens::tokens(snapshot, &all);
+            SemanticTokensResult::Tokens(SemanticTokens {
+                result_id: None,
+                data: convert::semantic_tokens(&snapshot.text, &words, session.columns),
+            })
+        })
+        .await
+    }
+
+    pub(super) async fn answer_semantic_tokens_range(
+        &self,
+        params: SemanticTokensRangeParams,
+    ) -> Result<Option<SemanticTokensRangeResult>> {
+        self.look(&params.text_document.uri, move |snapshot, session| {
+            let range = convert::bytes(&snapshot.text, params.range, session.columns);
+            let words = features::tokens::tokens(snapshot, &range);
+            SemanticTokensRangeResult::Tokens(SemanticTokens {
+                result_id: None,
+                data: convert::semantic_tokens(&snapshot.text, &words, session.columns),
+            })
+        })
+        .await
+    }
+}

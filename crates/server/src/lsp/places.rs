@@ -1,0 +1,214 @@
+//! Answers that lead to places: symbols, folds, selections, definitions, references,
+//! names.
+
+use tower_lsp::{
+    jsonrpc::{Error, Result},
+    lsp_types::{
+        DocumentHighlight, DocumentHighlightParams, DocumentSymbolParams, DocumentSymbolResponse,
+        FoldingRange, FoldingRangeParams, GotoDefinitionParams, GotoDefinitionResponse, Location,
+        PrepareRenameResponse, ReferenceParams, RenameParams, SelectionRange, SelectionRangeParams,
+        SymbolInformation, SymbolKind, TextDocumentPositionParams, TextEdit, WorkspaceEdit,
+        WorkspaceSymbolParams,
+    },
+};
+
+use super::{convert, server::Server, workspace};
+use crate::features;
+
+impl Server {
+    pub(super) async fn answer_document_symbol(
+        &self,
+        params: DocumentSymbolParams,
+    ) -> Result<Option<DocumentSymbolResponse>> {
+        let uri = params.text_document.uri.clone();
+        self.look(&params.text_document.uri, move |snapshot, session| {
+            let symbols = features::outline::symbols(snapshot);
+            if session.symbol_tree {
+                DocumentSymbolResponse::Nested(
+                    symbols
+                        .into_iter()
+                        .map(|symbol| convert::symbol(&snapshot.text, symbol, session.columns))
+                        .collect(),
+                )
+            } else {
+                DocumentSymbolResponse::Flat(
+                    symbols
+                        .into_iter()
+                        .map(|symbol| {
+                            let range =
+                                convert::range(&snapshot.text, &symbol.range, session.columns);
+                            game_symbol(symbol.name, Location::new(uri.clone(), range))
+                        })
+                        .collect(),
+                )
+            }
+        })
+        .await
+    }
+
+    pub(super) async fn answer_symbol(
+        &self,
+        params: WorkspaceSymbolParams,
+    ) -> Result<Option<Vec<SymbolInformation>>> {
+        let open = self.open_documents().await;
+        let folders = self.shared.layers(|layers| layers.folders());
+        let columns = self.shared.session().columns;
+        let found = tokio::task::spawn_blocking(move || {
+            workspace::symbols(&open, &folders, &params.query, columns)
+                .into_iter()
+                .map(|(name, location)| game_symbol(name, location))
+                .collect()
+        })
+        .await;
+        found.map(Some).map_err(|_| Error::internal_error())
+    }
+
+    pub(super) async fn answer_folding_range(
+        &self,
+        params: FoldingRangeParams,
+    ) -> Result<Option<Vec<FoldingRange>>> {
+        self.look(&params.text_document.uri, |snapshot, _| {
+            features::outline::folds(snapshot)
+                .iter()
+                .filter_map(|(bytes, fold)| convert::fold(&snapshot.text, bytes, *fold))
+                .collect()
+        })
+        .await
+    }
+
+    pub(super) async fn answer_selection_range(
+        &self,
+        params: SelectionRangeParams,
+    ) -> Result<Option<Vec<SelectionRange>>> {
+        self.look(&params.text_document.uri, move |snapshot, session| {
+            params
+                .positions
+                .iter()
+                .map(|&position| {
+                    let offset = snapshot
+                        .text
+                        .offset(convert::place(position), session.columns);
+                    let ranges = features::outline::selections(snapshot, offset);
+                    convert::selection(&snapshot.text, &ranges, session.columns)
+                })
+                .collect()
+        })
+        .await
+    }
+
+    pub(super) async fn answer_document_highlight(
+        &self,
+        params: DocumentHighlightParams,
+    ) -> Result<Option<Vec<DocumentHighlight>>> {
+        self.look_at(
+            params.text_document_position_params,
+            |snapshot, session, offset| {
+                let found = features::links::highlights(snapshot, offset);
+                Some(
+                    found
+                        .iter()
+                        .map(|(bytes, same)| {
+                            convert::highlight(&snapshot.text, bytes, *same, session.columns)
+                        })
+                        .collect(),
+                )
+            },
+        )
+        .await
+    }
+
+    pub(super) async fn answer_goto_definition(
+        &self,
+        params: GotoDefinitionParams,
+    ) -> Result<Option<GotoDefinitionResponse>> {
+        let at = params.text_document_position_params;
+        let uri = at.text_document.uri.clone();
+        self.look_at(at, move |snapshot, session, offset| {
+            let bytes = features::links::definition(snapshot, offset)?;
+            let range = convert::range(&snapshot.text, &bytes, session.columns);
+            Some(GotoDefinitionResponse::Scalar(Location::new(uri, range)))
+        })
+        .await
+    }
+
+    pub(super) async fn answer_references(
+        &self,
+        params: ReferenceParams,
+    ) -> Result<Option<Vec<Location>>> {
+        let at = params.text_document_position;
+        let uri = at.text_document.uri.clone();
+        self.look_at(at, move |snapshot, session, offset| {
+            let found = features::links::references(snapshot, offset);
+            Some(
+                found
+                    .iter()
+                    .map(|bytes| convert::range(&snapshot.text, bytes, session.columns))
+                    .map(|range| Location::new(uri.clone(), range))
+                    .collect(),
+            )
+        })
+        .await
+    }
+
+    pub(super) async fn answer_prepare_rename(
+        &self,
+        params: TextDocumentPositionParams,
+    ) -> Result<Option<PrepareRenameResponse>> {
+        self.look_at(params, |snapshot, session, offset| {
+            let name = features::links::name(snapshot, offset)?;
+            Some(PrepareRenameResponse::RangeWithPlaceholder {
+                range: convert::range(&snapshot.text, &name.range, session.columns),
+                placeholder: name.value,
+            })
+        })
+        .await
+    }
+
+    pub(super) async fn answer_rename(
+        &self,
+        params: RenameParams,
+    ) -> Result<Option<WorkspaceEdit>> {
+        let name = self
+            .look_at(params.text_document_position, |snapshot, _, offset| {
+                features::links::name(snapshot, offset)
+            })
+            .await?;
+        let Some(name) = name else {
+            return Err(Error::invalid_params(
+                "Only the name of a player, an event, a site or an annotator can be renamed.",
+            ));
+        };
+        let open = self.open_documents().await;
+        let session = self.shared.session();
+        let renamed = tokio::task::spawn_blocking(move || {
+            let new = features::links::escaped(&params.new_name);
+            let edits = open
+                .iter()
+                .map(|(uri, snapshot)| {
+                    let edits: Vec<TextEdit> = features::links::names(snapshot, &name)
+                        .iter()
+                        .map(|bytes| convert::range(&snapshot.text, bytes, session.columns))
+                        .map(|range| TextEdit::new(range, new.clone()))
+                        .collect();
+                    (uri.clone(), snapshot.version, edits)
+                })
+                .filter(|(_, _, edits)| !edits.is_empty())
+                .collect();
+            convert::workspace_edits(edits, &session)
+        })
+        .await;
+        renamed.map(Some).map_err(|_| Error::internal_error())
+    }
+}
+
+fn game_symbol(name: String, location: Location) -> SymbolInformation {
+    #[allow(deprecated, reason = "the type has no constructor")]
+    SymbolInformation {
+        name,
+        kind: SymbolKind::CLASS,
+        tags: None,
+        deprecated: None,
+        location,
+        container_name: None,
+    }
+}

@@ -1,0 +1,37 @@
+//! What the parts of a session share.
+
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+
+use super::{session::Session, settings::Layers};
+use crate::aids::Aids;
+
+/// It changes rarely and is read often.
+pub(crate) struct Shared {
+    session: OnceLock<Arc<Session>>,
+    layers: Mutex<Layers>,
+    pub(super) aids: Arc<dyn Aids>,
+}
+
+impl Shared {
+    pub(super) fn new(aids: Arc<dyn Aids>) -> Self {
+        Self {
+            session: OnceLock::new(),
+            layers: Mutex::default(),
+            aids,
+        }
+    }
+
+    /// What was agreed upon; before that, what every client can do.
+    pub(super) fn session(&self) -> Arc<Session> {
+        self.session.get().cloned().unwrap_or_default()
+    }
+
+    /// Keeps what was agreed upon. The protocol allows one `initialize` a session.
+    pub(super) fn agree(&self, session: Arc<Session>) {
+        let _ = self.session.set(session);
+    }
+
+    pub(super) fn layers<T>(&self, with: impl FnOnce(&mut Layers) -> T) -> T {
+        with(&mut self.layers.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+}
