@@ -94,6 +94,9 @@ fn main() -> Result<(), Box<dyn Error>> {
         let answer = prover.mate_within(&position, length, &mut budget);
         let time = start.elapsed().as_secs_f64() * 1e3;
         times[length as usize].push(time);
+        if args.iter().any(|arg| arg == "--list") {
+            println!("{fen} #{length}: {time:.2} ms, {} nodes", answer.nodes);
+        }
         if answer.verdict == Verdict::Unsettled {
             unsettled[length as usize] += 1;
         }

@@ -7,7 +7,7 @@ use shakmaty::{Chess, Move, Position};
 use super::{
     checks::{OutOfBudget, mate_in_one},
     dfpn::{ANY, Goal},
-    exact::{Exact, FIFTY_MOVES, Place},
+    exact::{FIFTY_MOVES, Place},
     key::Key,
     solve::{LONGEST, Solver},
     table::unpack,
@@ -255,7 +255,7 @@ impl<'s, 't, 'b, 'c> Builder<'s, 't, 'b, 'c> {
             }
             // Forgotten: find it again.
             let won = if left <= 3 {
-                Exact::new(self.solver.facts).attack(place, left, self.budget)?
+                self.solver.exact().attack(place, left, self.budget)?
             } else {
                 let state = self.solver.prove(place, Goal::attack(left), self.budget)?;
                 matches!(state, State::Won(_))

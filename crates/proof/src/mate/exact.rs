@@ -4,12 +4,15 @@
 //! Positions are told apart by the moves left as well, since a position may recur
 //! with fewer of them; so no cycle arises and no answer depends on the path.
 
-use shakmaty::{Chess, Move, MoveList, Position};
+use std::cmp::Reverse;
+
+use shakmaty::{Chess, Move, Position};
 
 use super::{
-    checks::{Checks, OutOfBudget, mate_in_one},
+    checks::{OutOfBudget, mate_in_one},
     key::{Key, key_after, with_number},
-    table::{Fact, FactTable, pack, unpack},
+    order,
+    table::{Fact, FactTable, pack, rebuild},
 };
 use crate::Budget;
 
@@ -59,28 +62,39 @@ impl Place {
     }
 }
 
-/// Replies that refuted an attacking move lately, by moves left.
-type Killers = [Option<Move>; 64];
+/// The last two replies that refuted an attacking move, by moves left.
+type Killers = [[Option<Move>; 2]; 64];
+
+/// What the searches of one question learn about the order of replies.
+#[derive(Debug)]
+pub(crate) struct Recall {
+    killers: Killers,
+    /// How often a reply refuted an attacking move, by its squares.
+    refuted: Vec<u32>,
+    /// The moves of all positions on the path.
+    moves: Vec<Move>,
+}
+
+impl Default for Recall {
+    fn default() -> Self {
+        Self {
+            killers: [[None; 2]; 64],
+            refuted: vec![0; 64 * 64],
+            moves: Vec::new(),
+        }
+    }
+}
 
 /// A search for mates within a number of moves.
 #[derive(Debug)]
 pub(crate) struct Exact<'t> {
     table: &'t mut FactTable,
-    killers: Killers,
-}
-
-/// A move of the attacker with what orders it.
-struct Try {
-    rank: u32,
-    m: Move,
+    recall: &'t mut Recall,
 }
 
 impl<'t> Exact<'t> {
-    pub(crate) fn new(table: &'t mut FactTable) -> Self {
-        Self {
-            table,
-            killers: [None; 64],
-        }
+    pub(crate) const fn new(table: &'t mut FactTable, recall: &'t mut Recall) -> Self {
+        Self { table, recall }
     }
 
     /// Whether the side to move mates within `left` moves.
@@ -112,30 +126,55 @@ impl<'t> Exact<'t> {
         if left == 1 {
             return Ok(mate_in_one(&place.position, budget, |_| {})?.is_some());
         }
-        let moves = place.position.legal_moves();
-        let Some(checks) = Checks::new(&place.position) else {
-            return Ok(false);
-        };
-        let hint = unpack(known.best(), &moves);
-        let mut tries: Vec<Try> = moves
-            .iter()
-            .map(|&m| Try {
-                rank: rank(&checks, m, hint),
-                m,
-            })
-            .collect();
-        tries.sort_by_key(|t| t.rank);
-        for Try { m, .. } in tries {
-            if !budget.spend() {
-                return Err(OutOfBudget);
-            }
-            if self.defend(&place.after(m), left - 1, budget)? {
-                self.table.prove(fact_key, left, pack(m));
-                return Ok(true);
+        let start = self.recall.moves.len();
+        let found = self.first_move(place, left, known, budget);
+        self.recall.moves.truncate(start);
+        match found? {
+            Some(m) => self.table.prove(fact_key, left, pack(m)),
+            None => self.table.refute(fact_key, left),
+        }
+        Ok(found?.is_some())
+    }
+
+    /// The first move of a mate within `left` moves.
+    fn first_move(
+        &mut self,
+        place: &Place,
+        left: u32,
+        known: Fact,
+        budget: &mut Budget<'_>,
+    ) -> Result<Option<Move>, OutOfBudget> {
+        let position = &place.position;
+        let hint = rebuild(known.best(), position).filter(|&m| position.is_legal(m));
+        if let Some(m) = hint
+            && self.mates(place, m, left, budget)?
+        {
+            return Ok(hint);
+        }
+        for list in [order::checks, order::quiet] {
+            let mut at = self.recall.moves.len();
+            list(position, &mut self.recall.moves);
+            while let Some(&m) = self.recall.moves.get(at) {
+                if Some(m) != hint && self.mates(place, m, left, budget)? {
+                    return Ok(Some(m));
+                }
+                at += 1;
             }
         }
-        self.table.refute(fact_key, left);
-        Ok(false)
+        Ok(None)
+    }
+
+    fn mates(
+        &mut self,
+        place: &Place,
+        m: Move,
+        left: u32,
+        budget: &mut Budget<'_>,
+    ) -> Result<bool, OutOfBudget> {
+        if !budget.spend() {
+            return Err(OutOfBudget);
+        }
+        self.defend(&place.after(m), left - 1, budget)
     }
 
     /// Whether the side to move is mated, or will be within `left` more moves of
@@ -146,59 +185,87 @@ impl<'t> Exact<'t> {
         left: u32,
         budget: &mut Budget<'_>,
     ) -> Result<bool, OutOfBudget> {
-        let replies = place.position.legal_moves();
-        if replies.is_empty() {
-            return Ok(place.position.is_check());
-        }
         if left == 0 || place.is_clock_out() {
-            return Ok(false);
+            return Ok(place.position.is_checkmate());
         }
-        Ok(self.escape(place, replies, left, budget)?.is_none())
+        let escape = self.escape(place, left, budget)?;
+        Ok(escape.is_none() && !place.position.is_stalemate())
     }
 
     /// A reply after which there is no mate within `left` moves.
     pub(crate) fn escape(
         &mut self,
         place: &Place,
-        mut replies: MoveList,
         left: u32,
         budget: &mut Budget<'_>,
     ) -> Result<Option<Move>, OutOfBudget> {
-        let slot = (left as usize).min(self.killers.len() - 1);
-        let killer = self.killers.get(slot).copied().flatten();
-        replies.sort_by_key(|&m| {
-            if Some(m) == killer {
-                0
-            } else if m.is_capture() {
-                1
-            } else {
-                2
-            }
-        });
-        for reply in replies {
-            if !budget.spend() {
-                return Err(OutOfBudget);
-            }
-            let next = place.after(reply);
-            if next.is_clock_out() || !self.attack(&next, left, budget)? {
-                if let Some(killer) = self.killers.get_mut(slot) {
-                    *killer = Some(reply);
-                }
+        let slot = (left as usize).min(self.recall.killers.len() - 1);
+        let killers = self.recall.killers.get(slot).copied().unwrap_or_default();
+        // These often save making a list of the replies.
+        for reply in killers.into_iter().flatten() {
+            if place.position.is_legal(reply) && self.escapes(place, reply, left, budget)? {
+                self.note(reply, slot);
                 return Ok(Some(reply));
             }
         }
-        Ok(None)
+        let start = self.recall.moves.len();
+        order::defending(&place.position, &mut self.recall.moves);
+        if let Some(replies) = self.recall.moves.get_mut(start..) {
+            let refuted = &self.recall.refuted;
+            replies.sort_by_key(|&m| Reverse(refuted.get(squares(m)).copied()));
+        }
+        let mut at = start;
+        let mut found = Ok(None);
+        while let Some(&reply) = self.recall.moves.get(at) {
+            at += 1;
+            if killers.contains(&Some(reply)) {
+                continue;
+            }
+            match self.escapes(place, reply, left, budget) {
+                Ok(false) => {}
+                Ok(true) => {
+                    self.note(reply, slot);
+                    found = Ok(Some(reply));
+                    break;
+                }
+                Err(error) => {
+                    found = Err(error);
+                    break;
+                }
+            }
+        }
+        self.recall.moves.truncate(start);
+        found
+    }
+
+    fn escapes(
+        &mut self,
+        place: &Place,
+        reply: Move,
+        left: u32,
+        budget: &mut Budget<'_>,
+    ) -> Result<bool, OutOfBudget> {
+        if !budget.spend() {
+            return Err(OutOfBudget);
+        }
+        let next = place.after(reply);
+        Ok(next.is_clock_out() || !self.attack(&next, left, budget)?)
+    }
+
+    /// Remembers a reply that refuted an attacking move.
+    fn note(&mut self, reply: Move, slot: usize) {
+        if let Some([first, second]) = self.recall.killers.get_mut(slot)
+            && *first != Some(reply)
+        {
+            *second = first.replace(reply);
+        }
+        if let Some(count) = self.recall.refuted.get_mut(squares(reply)) {
+            *count += 1;
+        }
     }
 }
 
-fn rank(checks: &Checks, m: Move, hint: Option<Move>) -> u32 {
-    if Some(m) == hint {
-        0
-    } else if checks.may_check(m) {
-        1
-    } else if m.is_capture() || m.is_promotion() {
-        2
-    } else {
-        3
-    }
+/// A number for the origin and the target of a move.
+fn squares(m: Move) -> usize {
+    m.from().map_or(0, |from| from.to_usize() << 6) | m.to().to_usize()
 }

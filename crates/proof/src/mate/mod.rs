@@ -20,7 +20,7 @@ use shakmaty::{Chess, Move, Position};
 use self::{
     checks::OutOfBudget,
     dfpn::ANY,
-    exact::Place,
+    exact::{Place, Recall},
     solve::{Mated, Outcome, Solver},
     table::FactTable,
     tree::Tree,
@@ -103,6 +103,7 @@ impl MateProver {
         Solver {
             facts: &mut self.facts,
             tree: &mut self.tree,
+            recall: Recall::default(),
             most_edges: (self.memory / 1024).max(LEAST_EDGES),
         }
     }

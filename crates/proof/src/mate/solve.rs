@@ -6,7 +6,7 @@ use super::{
     checks::{Checks, OutOfBudget},
     dag::{Builder, Dag},
     dfpn::{ANY, Goal, Prove},
-    exact::{Exact, FIFTY_MOVES, Place},
+    exact::{Exact, FIFTY_MOVES, Place, Recall},
     table::FactTable,
     tree::{State, Tree},
 };
@@ -41,6 +41,7 @@ pub(crate) struct Outcome {
 pub(crate) struct Solver<'t> {
     pub(crate) tree: &'t mut Tree,
     pub(crate) facts: &'t mut FactTable,
+    pub(crate) recall: Recall,
     /// Replies that a proof may list.
     pub(crate) most_edges: usize,
 }
@@ -74,7 +75,7 @@ impl Solver<'_> {
                 deepening
             };
             let mut share = budget.share(cap.saturating_sub(spent));
-            let found = Exact::new(self.facts).attack(place, left, &mut share);
+            let found = self.exact().attack(place, left, &mut share);
             budget.settle(&share);
             match found {
                 Ok(true) => {
@@ -148,6 +149,11 @@ impl Solver<'_> {
         outcome
     }
 
+    /// The depth-first search.
+    pub(crate) const fn exact(&mut self) -> Exact<'_> {
+        Exact::new(self.facts, &mut self.recall)
+    }
+
     /// Runs the proof-number search.
     pub(crate) fn prove(
         &mut self,
@@ -178,7 +184,7 @@ impl Solver<'_> {
         for fewer in 0..=left.min(SHORT - 1) {
             let all = budget.left();
             let mut share = budget.share(if fewer == left { all } else { all / 8 });
-            let found = Exact::new(self.facts).defend(place, fewer, &mut share);
+            let found = self.exact().defend(place, fewer, &mut share);
             budget.settle(&share);
             match found {
                 Ok(true) => return Ok(Mated::Within(fewer)),
@@ -226,7 +232,7 @@ impl Solver<'_> {
             return Ok(replies.first().copied());
         }
         if left <= SHORT {
-            return Exact::new(self.facts).escape(place, replies, left, budget);
+            return self.exact().escape(place, left, budget);
         }
         for reply in replies {
             if !budget.spend() {
@@ -296,7 +302,7 @@ impl Solver<'_> {
                 let escapes = left <= 1
                     || next.is_clock_out()
                     || if left <= SHORT + 1 {
-                        !Exact::new(self.facts).attack(&next, left - 1, budget)?
+                        !self.exact().attack(&next, left - 1, budget)?
                     } else {
                         let fewer = if left == ANY { ANY } else { left - 1 };
                         self.prove(&next, Goal::attack(fewer), budget)? == State::Lost
