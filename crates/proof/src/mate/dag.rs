@@ -268,22 +268,18 @@ impl<'s, 't, 'b, 'c> Builder<'s, 't, 'b, 'c> {
     }
 
     fn remembered(&self, place: &Place, left: u32) -> Option<Move> {
-        let fact = self.solver.facts.get(place.fact_key(left.min(LONGEST)));
-        if left != ANY && !fact.proves(left) {
-            return None;
-        }
         let moves = place.position.legal_moves();
+        let fact = self.solver.facts.get(place.fact_key(left.min(LONGEST)));
         if fact.length() > 0
+            && (left == ANY || fact.proves(left))
             && let Some(m) = unpack(fact.best(), &moves)
         {
             return Some(m);
         }
-        if left == ANY {
-            let entry = self.solver.tree.get(place.key)?;
-            if matches!(entry.state, State::Won(_)) {
-                return unpack(entry.best, &moves);
-            }
+        let entry = self.solver.tree.get(Goal::attack(left).key(place))?;
+        match entry.state {
+            State::Won(_) => unpack(entry.best, &moves),
+            _ => None,
         }
-        None
     }
 }

@@ -108,7 +108,12 @@ impl Goal {
         }
     }
 
-    /// The key under which the search keeps its numbers.
+    /// The key under which the search keeps its numbers about a position.
+    pub(crate) fn key(self, place: &Place) -> Key {
+        self.tree_key(place.key, place.position.halfmoves())
+    }
+
+    /// The same for a position that has this key and clock.
     const fn tree_key(self, key: Key, clock: u32) -> Key {
         if self.is_bounded() {
             with_number(self.fact_key(key, clock), self.left + 1000)

@@ -25,6 +25,9 @@ const RESERVE: u64 = 400_000;
 /// The budget is cut in so many turns for the search for shorter mates.
 const TURNS: u64 = 8;
 
+/// And in so many for those that come before a proof is written down.
+const PEEKS: u64 = 64;
+
 /// The longest mate within which the bounded searches look.
 pub(crate) const LONGEST: u32 = 200;
 
@@ -116,7 +119,9 @@ impl Solver<'_> {
         // Then shorter and shorter, until one is refuted or the budget is spent. A mate
         // that is shorter by one may be harder to find than one much shorter, whose
         // tree is smaller: both are tried in turns, and the tables keep what was done.
-        let mut shortest = None;
+        // A proof is written down before the search that follows it grows long enough
+        // to push it out of the tables.
+        let mut unwritten = None;
         let mut halfway = false;
         while next > outcome.refuted {
             let bound = if halfway {
@@ -128,23 +133,28 @@ impl Solver<'_> {
             if free == 0 {
                 break;
             }
-            let mut share = budget.share(free.min(all / TURNS + 1));
+            let turn = all / if unwritten.is_some() { PEEKS } else { TURNS };
+            let mut share = budget.share(free.min(turn + 1));
             let found = self.prove(place, Goal::attack(bound), &mut share);
             budget.settle(&share);
             match found {
                 Ok(State::Won(length)) => {
-                    shortest = Some(u32::from(length));
+                    unwritten = Some(u32::from(length));
                     next = u32::from(length).saturating_sub(1);
+                    continue;
                 }
                 Ok(State::Lost) => outcome.refuted = bound,
                 _ if share.spent() == 0 => break,
-                _ => halfway = !halfway,
+                _ => {}
+            }
+            if let Some(length) = unwritten.take() {
+                outcome.proof = self.build(place, length, budget).or(outcome.proof);
+            } else if found.is_err() {
+                halfway = !halfway;
             }
         }
-        if let Some(length) = shortest
-            && let Some(dag) = self.build(place, length, budget)
-        {
-            outcome.proof = Some(dag);
+        if let Some(length) = unwritten {
+            outcome.proof = self.build(place, length, budget).or(outcome.proof);
         }
         outcome
     }
