@@ -138,8 +138,9 @@ fn numbered(mut finding: Finding) -> Finding {
 /// What an operation claims.
 #[derive(Clone, Debug)]
 enum Asked {
-    /// The side to move mates in so many moves; where negative, it is mated.
-    Mate(i32),
+    /// The side to move mates in so many moves; where negative, it is mated. With the
+    /// place of the digits.
+    Mate(i32, Span),
     /// The moves are the best ones, or (`best` is false) to be avoided.
     Moves { moves: Vec<Move>, best: bool },
 }
@@ -151,12 +152,14 @@ impl Asked {
             let operand = operation.operands.first()?.span.of(line);
             let digits = operand.strip_prefix(sign)?;
             let number: i32 = std::str::from_utf8(digits).ok()?.parse().ok()?;
-            (number != 0).then_some(number)
+            let span = operation.operands.first()?.span;
+            let span = Span::new(span.end - digits.len() as u32, span.end);
+            (number != 0).then_some(Self::Mate(number, span))
         };
         let best = match operation.opcode.of(line) {
-            b"dm" => return (number(b"").map(Self::Mate), Vec::new()),
+            b"dm" => return (number(b""), Vec::new()),
             b"bm" => match number(b"#") {
-                Some(moves) => return (Some(Self::Mate(moves)), Vec::new()),
+                Some(mate) => return (Some(mate), Vec::new()),
                 None => true,
             },
             b"am" => false,
@@ -227,7 +230,7 @@ impl Pending {
             solver,
         };
         let (kind, rule, judged) = match &self.asked {
-            Asked::Mate(moves) => ("mate-in", &false_mate::RULE, desk.mate(*moves)),
+            Asked::Mate(moves, _) => ("mate-in", &false_mate::RULE, desk.mate(*moves)),
             Asked::Moves { moves, best } => (
                 if *best { "best-move" } else { "avoid-move" },
                 &not_the_best_move::RULE,
@@ -243,6 +246,9 @@ impl Pending {
             let span = Span::new(at(self.span.start), at(self.span.end));
             let mut finding = Finding::new(rule, span, judged.message).on(&self.position);
             finding.evidence.clone_from(&judged.evidence);
+            if let (Asked::Mate(_, digits), Some(right)) = (&self.asked, judged.instead) {
+                finding = finding.perhaps(format!("Write {right}"), *digits, right.to_string());
+            }
             sink.push(numbered(finding));
         }
         Some(Settled {
@@ -278,6 +284,8 @@ struct Judged {
     nodes: u64,
     /// For a claim that fails: one sentence that says what is true instead.
     message: String,
+    /// For a false number of moves: the right one.
+    instead: Option<i64>,
 }
 
 impl Desk<'_> {
@@ -301,12 +309,14 @@ impl Desk<'_> {
             evidence: line_of(line),
             nodes: answer.nodes,
             message: format!("{side} has no mate in {wanted}."),
+            instead: None,
         };
         if let (Verdict::Holds, Some(moves)) = (answer.verdict, answer.moves)
             && moves < wanted
         {
             judged.verdict = Verdict::Fails;
             judged.message = format!("{side} mates sooner: in {moves}, not in {wanted}.");
+            judged.instead = answer.exact.then_some(i64::from(moves));
         }
         judged
     }
@@ -320,6 +330,7 @@ impl Desk<'_> {
             evidence: Vec::new(),
             nodes: 0,
             message: format!("{side} is not mated in {wanted}."),
+            instead: None,
         };
         let replies = self.position.legal_moves();
         if replies.is_empty() {
@@ -357,6 +368,7 @@ impl Desk<'_> {
         judged.exact = Some(exact);
         if moves < wanted {
             judged.message = format!("{side} is mated sooner: in {moves}, not in {wanted}.");
+            judged.instead = exact.then_some(-i64::from(moves));
         } else {
             judged.verdict = Verdict::Holds;
         }
@@ -376,6 +388,7 @@ impl Desk<'_> {
             evidence: Vec::new(),
             nodes: shortest.nodes,
             message: String::new(),
+            instead: None,
         };
         let Some(length) = shortest.moves else {
             self.judge_moves(moves, best, &mut judged);
@@ -511,6 +524,17 @@ mod tests {
                 ("mate-in".to_owned(), Verdict::Fails, Some(true), Some(3)),
                 ("mate-in".to_owned(), Verdict::Fails, Some(false), Some(4)),
             ]
+        );
+    }
+
+    #[test]
+    fn the_true_number_of_moves_is_offered() {
+        let text = b"6k1/5ppp/8/8/8/8/8/R3K3 w - - bm #12;\n";
+        let report = check_as(text, Format::Epd, &Settings::default());
+        let edit = &report.findings[0].remedies[0].edits[0];
+        assert_eq!(
+            (&text[edit.span.clone()], edit.text.as_str()),
+            (&b"12"[..], "1")
         );
     }
 

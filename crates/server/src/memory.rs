@@ -13,7 +13,7 @@ use gainsay_notation::{ElementKind, Span};
 use crate::pool::Terms;
 
 /// So many claims are remembered; the oldest are forgotten first.
-const MOST: usize = 30_000;
+const MOST: usize = 10_000;
 
 /// What a verdict depends on, as a fingerprint of 128 bits: two different ones with the
 /// same fingerprint do not occur by chance.

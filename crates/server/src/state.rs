@@ -28,6 +28,9 @@ use crate::{
 /// How long reading may hold up the next event.
 const SLICE: Duration = Duration::from_millis(3);
 
+/// How long a burst of events may hold up what is to be shown.
+const BURST: Duration = Duration::from_millis(5);
+
 /// While a document is opened and read, what is known is shown after this long.
 const FIRST_SHOWN: Duration = Duration::from_millis(150);
 
@@ -188,7 +191,7 @@ impl State {
     }
 
     fn run(mut self, events: &Receiver<Event>) {
-        loop {
+        'session: loop {
             let event = match self.next_event(events) {
                 Next::Event(event) => event,
                 Next::Idle => {
@@ -198,11 +201,20 @@ impl State {
                 }
                 Next::Over => break,
             };
-            if let Event::End = event {
-                break;
+            // Events that wait already are taken in before anything is shown, so that a
+            // question behind a burst of edits does not wait for what nobody will see.
+            let end = Instant::now() + BURST;
+            let mut next = Some(event);
+            while let Some(event) = next {
+                if let Event::End = event {
+                    break 'session;
+                }
+                self.handle(event);
+                self.hand_out();
+                next = (Instant::now() < end)
+                    .then(|| events.try_recv().ok())
+                    .flatten();
             }
-            self.handle(event);
-            self.hand_out();
             self.show_due();
         }
         for running in self.running.iter().flatten() {

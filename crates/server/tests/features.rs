@@ -4,7 +4,7 @@ mod client;
 
 use std::time::Duration;
 
-use client::Client;
+use client::{Client, applied};
 use serde_json::{Value, json};
 
 const URI: &str = "file:///book/lesson.pgn";
@@ -77,28 +77,6 @@ async fn actions(client: &mut Client, range: &Value, only: &[&str]) -> Vec<Value
         .as_array()
         .unwrap()
         .clone()
-}
-
-/// Makes the edits of an action and gives the text that comes out.
-fn applied(text: &str, edits: &Value) -> String {
-    let mut buffer = client::Buffer::new(text);
-    let offset = |buffer: &client::Buffer, at: &Value| {
-        let wanted = (
-            at["line"].as_u64().unwrap() as usize,
-            at["character"].as_u64().unwrap() as usize,
-        );
-        (0..=buffer.units.len())
-            .find(|&at| buffer.place(at) == wanted)
-            .unwrap()
-    };
-    let mut edits: Vec<&Value> = edits.as_array().unwrap().iter().collect();
-    edits.reverse();
-    for edit in edits {
-        let start = offset(&buffer, &edit["range"]["start"]);
-        let end = offset(&buffer, &edit["range"]["end"]);
-        buffer.replace(start..end, edit["newText"].as_str().unwrap());
-    }
-    buffer.text()
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]

@@ -1,6 +1,7 @@
 //! Mates and threats of mate.
 
 use gainsay_commentary::{At, Mate, Subject, Tense, Threat};
+use gainsay_notation::Span;
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Color, Position};
 
@@ -237,9 +238,14 @@ impl Pending {
             None if shown.is_empty() => message.push('.'),
             None => message.push_str(&format!(": {shown} holds out.")),
         }
-        let finding = Finding::new(&rules::false_mate::RULE, self.place(), message)
+        let mut finding = Finding::new(&rules::false_mate::RULE, self.place(), message)
             .on(&reading.position)
             .shown_by(shown.clone());
+        if let Some(moves) = longer
+            && let Some((span, text)) = self.count(reading.moves, moves)
+        {
+            finding = finding.perhaps(format!("Write {text}"), span, text);
+        }
         Answer::new(Verdict::Fails)
             .on(&reading.position)
             .shown_by(shown)
@@ -261,6 +267,31 @@ impl Pending {
     }
 
     /// "Is mate": of the end of the line it leans on, or of the position.
+    /// Where the claim's words say the number `told`, and `right` as it would be written
+    /// there: in digits or in an English word. `None` where they say it in another way.
+    fn count(&self, told: u32, right: u32) -> Option<(Span, String)> {
+        let mut found = None;
+        let mut at = 0;
+        for word in self.text.split_inclusive(|c: char| !c.is_alphanumeric()) {
+            let bare = word.trim_end_matches(|c: char| !c.is_alphanumeric());
+            let text = if bare == told.to_string() {
+                Some(right.to_string())
+            } else {
+                (bare == number(told)).then(|| number(right))
+            };
+            if let Some(text) = text {
+                let start = self.place().start + at;
+                let place = (Span::new(start, start + bare.len() as u32), text);
+                // Two such numbers: nobody knows which is meant.
+                if found.replace(place).is_some() {
+                    return None;
+                }
+            }
+            at += word.len() as u32;
+        }
+        found
+    }
+
     fn settle_mate_now(&self, court: &mut Court<'_>) -> Answer {
         let scene = &self.comment.scene;
         let mut positions: Vec<Chess> = Vec::new();

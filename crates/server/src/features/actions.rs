@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use gainsay::{Edit, Finding, Ply, Remedy, View, safe_edits, show};
+use gainsay::{Edit, Finding, Ply, Remedy, SettledClaim, Verdict, View, safe_edits, show};
 use gainsay_notation::{CommentKind, ElementKind, Span};
 use shakmaty::Color;
 
@@ -44,15 +44,23 @@ pub(crate) fn actions(snapshot: &Snapshot, range: &Range<usize>) -> Vec<Action> 
             if span.end < range.start || range.end < span.start {
                 continue;
             }
-            let place = place.get_or_insert_with(|| Place {
-                snapshot,
-                section,
-                reading: snapshot.reading(section),
-                offset: 0,
-            });
+            let place = place.get_or_insert_with(|| Place::of(snapshot, section));
             remedies(section, finding, &mut actions);
-            actions.extend(side_line(place, finding));
+            actions.extend(refutation(place, finding));
             actions.extend(allowance(place, finding));
+        }
+        let claims = section.claims.settlement().map(|all| &all.claims);
+        for claim in claims.into_iter().flatten() {
+            let span = shifted(&claim.span, section.start);
+            let found = |finding: &&Finding| finding.span == claim.span;
+            if span.end < range.start
+                || range.end < span.start
+                || snapshot.findings(section).iter().any(found)
+            {
+                continue;
+            }
+            let place = place.get_or_insert_with(|| Place::of(snapshot, section));
+            actions.extend(proof(place, claim));
         }
     }
     if let Some(place) = Place::at(snapshot, range.start)
@@ -177,49 +185,92 @@ fn allowance(place: &Place<'_>, finding: &Finding) -> Option<Action> {
     })
 }
 
-/// Inserts the moves that show a finding about a claim as a side-line, where the game
-/// goes on from the position they start in.
-fn side_line(place: &Place<'_>, finding: &Finding) -> Option<Action> {
-    let position = finding.position.as_ref()?;
-    let line = finding.evidence.first()?;
+/// Inserts the moves that show a finding.
+fn refutation(place: &Place<'_>, finding: &Finding) -> Option<Action> {
+    let mends = (
+        finding.rule.name,
+        shifted(&finding.span, place.section.start),
+    );
+    let position = finding.position.as_deref()?;
+    let (title, edit) = shown(place, &finding.span, position, &finding.evidence)?;
+    Some(Action {
+        title,
+        kind: Kind::QuickFix,
+        edits: vec![edit],
+        mends: Some(mends),
+        preferred: false,
+    })
+}
+
+/// Inserts the moves that show the verdict of a claim of which nothing is found.
+fn proof(place: &Place<'_>, claim: &SettledClaim) -> Option<Action> {
+    let position = claim.position.as_deref()?;
+    let (title, edit) = shown(place, &claim.span, position, &claim.evidence)?;
+    let what = match claim.verdict {
+        Verdict::Holds => "the proof of",
+        Verdict::Fails | Verdict::Unsettled => "what speaks against",
+    };
+    Some(Action {
+        title: format!("{title}: {what} \u{201c}{}\u{201d}", claim.text.trim()),
+        kind: Kind::Rewrite,
+        edits: vec![edit],
+        mends: None,
+        preferred: false,
+    })
+}
+
+/// Inserts the first line of evidence as a side-line where the game goes on from the
+/// position it starts in, or as the game's continuation where the game ends there. With
+/// the words for it.
+fn shown(
+    place: &Place<'_>,
+    span: &Range<usize>,
+    position: &str,
+    evidence: &[String],
+) -> Option<(String, Edit)> {
+    let line = evidence.first()?;
     if !line.starts_with(|c: char| c.is_ascii_digit()) {
         return None;
     }
-    let view = view_of(place, &finding.span)?;
-    let element = view
-        .game
-        .elements
-        .partition_point(|element| (element.span.start as usize) < finding.span.start);
+    let view = view_of(place, span)?;
+    let elements = &view.game.elements;
+    let element = elements.partition_point(|element| (element.span.start as usize) < span.start);
     // The nearest move behind the comment, or before it, that leaves the position.
     let leaves = |ply: &&Ply| {
         view.replay
             .before(ply)
-            .is_some_and(|before| show::fen(before) == *position)
+            .is_some_and(|before| show::fen(before) == position)
     };
     let plies = &view.replay.plies;
-    let ply = plies
+    let base = place.section.start;
+    let leaving = plies
         .iter()
         .filter(|ply| ply.element as usize >= element)
         .find(leaves)
-        .or_else(|| plies.iter().rev().find(leaves))?;
-    // A move that is played there already needs no side-line.
+        .or_else(|| plies.iter().rev().find(leaves));
+    let Some(ply) = leaving else {
+        // Behind the last move and the comments on it.
+        let last = view.replay.at(view.replay.last)?;
+        let end = elements
+            .iter()
+            .rev()
+            .find(|element| !matches!(element.kind, ElementKind::Result(_)))?
+            .span
+            .end;
+        return (show::fen(last) == position).then(|| {
+            let edit = insertion(end, base, format!(" {line}"));
+            (format!("Insert {line} as the continuation"), edit)
+        });
+    };
     let mut end = view.span(ply.element).end;
-    for later in view.game.elements.iter().skip(ply.element as usize + 1) {
+    for later in elements.iter().skip(ply.element as usize + 1) {
         match later.kind {
             ElementKind::Glyph { .. } | ElementKind::Comment { .. } => end = later.span.end,
             _ => break,
         }
     }
-    Some(Action {
-        title: format!("Insert {line} as a side-line"),
-        kind: Kind::QuickFix,
-        edits: vec![insertion(end, place.section.start, format!(" ({line})"))],
-        mends: Some((
-            finding.rule.name,
-            shifted(&finding.span, place.section.start),
-        )),
-        preferred: false,
-    })
+    let edit = insertion(end, base, format!(" ({line})"));
+    Some((format!("Insert {line} as a side-line"), edit))
 }
 
 /// Writes the right number before every move that has one.

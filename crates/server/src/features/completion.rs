@@ -21,6 +21,7 @@ pub(crate) enum Kind {
     Value,
     Rule,
     Word,
+    Square,
 }
 
 /// An offered word.
@@ -221,7 +222,7 @@ fn tag_items(place: &Place<'_>, start: usize) -> Vec<Item> {
     // Names that the file knows already.
     if matches!(
         name,
-        b"White" | b"Black" | b"Event" | b"Site" | b"Annotator"
+        b"White" | b"Black" | b"Event" | b"Site" | b"Annotator" | b"Date"
     ) {
         let known = known_values(place.snapshot, name);
         items.extend(known.into_iter().map(|text| Item {
@@ -297,19 +298,31 @@ fn comment(place: &Place<'_>, start: usize) -> Vec<Item> {
             .collect();
     }
     let range = word(place, |byte| byte.is_ascii_alphanumeric());
-    if range.len() < 2 {
-        return Vec::new();
+    let base = place.section.start;
+    let written = range.start - base..range.end - base;
+    match place.text().get(written) {
+        // One letter of a file: its squares.
+        Some(&[file @ b'a'..=b'h']) => (1..=8)
+            .map(|rank| Item {
+                kind: Kind::Square,
+                text: format!("{}{rank}", char::from(file)),
+                range: range.clone(),
+                detail: "square".to_owned(),
+                documentation: None,
+            })
+            .collect(),
+        Some(typed) if typed.len() >= 2 => WORDS
+            .iter()
+            .map(|text| Item {
+                kind: Kind::Word,
+                text: (*text).to_owned(),
+                range: range.clone(),
+                detail: String::new(),
+                documentation: None,
+            })
+            .collect(),
+        _ => Vec::new(),
     }
-    WORDS
-        .iter()
-        .map(|text| Item {
-            kind: Kind::Word,
-            text: (*text).to_owned(),
-            range: range.clone(),
-            detail: String::new(),
-            documentation: None,
-        })
-        .collect()
 }
 
 /// Words of the trade (common practice, no source).

@@ -8,7 +8,7 @@ use shakmaty::{Chess, Position, Square};
 
 use super::{
     board, meanings,
-    place::{Place, element_at, tag_at},
+    place::{Place, element_at, ply_at, tag_at},
 };
 use crate::document::Snapshot;
 
@@ -29,6 +29,7 @@ pub(crate) struct Hover {
 pub(crate) fn hover(snapshot: &Snapshot, offset: usize) -> Option<Hover> {
     let place = Place::at(snapshot, offset)?;
     let mut told = claim(&place)
+        .or_else(|| square(&place))
         .or_else(|| movetext(&place))
         .or_else(|| tag(&place));
     if let Some(findings) = findings(&place) {
@@ -41,6 +42,43 @@ pub(crate) fn hover(snapshot: &Snapshot, offset: usize) -> Option<Hover> {
         }
     }
     told
+}
+
+/// A square that a comment names: what stands there, and who attacks and defends it in
+/// the position that the comment is about.
+fn square(place: &Place<'_>) -> Option<Hover> {
+    let view = place.view()?;
+    let (_, element) = element_at(&view, place.offset)?;
+    let ElementKind::Comment { body, .. } = element.kind else {
+        return None;
+    };
+    let text = body.of(view.text);
+    let at = (place.offset.checked_sub(body.start)? as usize).min(text.len());
+    let is_word = |byte: &&u8| byte.is_ascii_alphanumeric();
+    let before = text.get(..at)?.iter().rev().take_while(is_word).count();
+    let behind = text.get(at..)?.iter().take_while(is_word).count();
+    let word = text.get(at - before..at + behind)?;
+    let square = Square::from_ascii(word).ok()?;
+    let position = view.replay.at(ply_at(&view, element.span.start))?.clone();
+    let stands = position.board().piece_at(square).map_or_else(
+        || format!("**{square}** is empty"),
+        |piece| {
+            let role = format!("{:?}", piece.role).to_lowercase();
+            format!("**{square}**: a {} {role}", piece.color)
+        },
+    );
+    let mut markdown = format!("{stands}\n");
+    draw(&mut markdown, &position, &[square]);
+    if let Some(control) = board::control(&position, square) {
+        let _ = write!(markdown, "\n\n{control}");
+    }
+    let start = body.start as usize + at - before + place.section.start;
+    Some(Hover {
+        range: start..start + word.len(),
+        markdown,
+        position: Some(position),
+        marked: vec![square],
+    })
 }
 
 fn claim(place: &Place<'_>) -> Option<Hover> {

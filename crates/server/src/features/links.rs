@@ -4,7 +4,7 @@
 use std::ops::Range;
 
 use gainsay::View;
-use gainsay_notation::{ElementKind, Span};
+use gainsay_notation::{ElementKind, Game, Span};
 use shakmaty::{Chess, EnPassantMode, Position, Square, zobrist::Zobrist64};
 
 use super::{
@@ -14,13 +14,17 @@ use super::{
 };
 use crate::document::Snapshot;
 
-/// Where the words at an offset point: "move 23", "23.Qh5", "game 7".
+/// Where the words at an offset point: "move 23", "23.Qh5", "game 7". From a move it is
+/// the first place in the document where its position comes up.
 pub(crate) fn definition(snapshot: &Snapshot, offset: usize) -> Option<Range<usize>> {
     let place = Place::at(snapshot, offset)?;
     let view = place.view()?;
     let (_, element) = element_at(&view, place.offset)?;
     let ElementKind::Comment { body, .. } = element.kind else {
-        return None;
+        return references(snapshot, offset)
+            .into_iter()
+            .next()
+            .filter(|first| matches!(element.kind, ElementKind::Move(_)) && first.start <= offset);
     };
     let (number, game) = reference(&view, body, place.offset)?;
     if game {
@@ -214,6 +218,24 @@ pub(crate) struct Name {
     pub(crate) range: Range<usize>,
 }
 
+impl Name {
+    /// Where it stands in the tags of a game.
+    pub(crate) fn places<'g>(
+        &'g self,
+        text: &'g [u8],
+        game: &'g Game,
+    ) -> impl Iterator<Item = Span> + 'g {
+        game.tags
+            .iter()
+            .filter(move |tag| {
+                let name = tag.name.of(text);
+                self.tags.iter().any(|known| name == known.as_bytes())
+                    && tag.value(text) == self.value
+            })
+            .map(|tag| tag.value)
+    }
+}
+
 /// The name at an offset.
 pub(crate) fn name(snapshot: &Snapshot, offset: usize) -> Option<Name> {
     let place = Place::at(snapshot, offset)?;
@@ -243,15 +265,8 @@ pub(crate) fn names(snapshot: &Snapshot, name: &Name) -> Vec<Range<usize>> {
     let mut found = Vec::new();
     for section in snapshot.sections.iter() {
         each_game(snapshot, section, |bytes, game| {
-            for tag in &game.tags {
-                let fits = name
-                    .tags
-                    .iter()
-                    .any(|known| tag.name.of(bytes) == known.as_bytes());
-                if fits && tag.value(bytes) == name.value {
-                    found.push(shifted(&tag.value.range(), section.start));
-                }
-            }
+            let places = name.places(bytes, game);
+            found.extend(places.map(|span| shifted(&span.range(), section.start)));
         });
     }
     found

@@ -18,14 +18,22 @@ pub(crate) struct Place<'s> {
 }
 
 impl<'s> Place<'s> {
+    /// The start of a section.
+    pub(crate) fn of(snapshot: &'s Snapshot, section: &'s Section) -> Self {
+        Self {
+            snapshot,
+            section,
+            reading: snapshot.reading(section),
+            offset: 0,
+        }
+    }
+
     /// The section at an offset of the document.
     pub(crate) fn at(snapshot: &'s Snapshot, offset: usize) -> Option<Self> {
         let section = snapshot.section_at(offset)?;
         Some(Self {
-            snapshot,
-            section,
-            reading: snapshot.reading(section),
             offset: u32::try_from(offset - section.start).ok()?,
+            ..Self::of(snapshot, section)
         })
     }
 

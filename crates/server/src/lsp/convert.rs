@@ -98,11 +98,11 @@ pub(crate) fn text_edit(text: &Text, edit: &Edit, columns: Columns) -> TextEdit 
     TextEdit::new(range(text, &edit.span, columns), edit.text.clone())
 }
 
-/// Edits of one document.
+/// Edits of one document; without a version it is not open.
 pub(crate) fn workspace_edit(
     edits: Vec<TextEdit>,
     uri: &Url,
-    version: i32,
+    version: Option<i32>,
     session: &Session,
 ) -> WorkspaceEdit {
     if session.versioned_edits {
@@ -110,7 +110,7 @@ pub(crate) fn workspace_edit(
             document_changes: Some(DocumentChanges::Edits(vec![TextDocumentEdit {
                 text_document: OptionalVersionedTextDocumentIdentifier {
                     uri: uri.clone(),
-                    version: Some(version),
+                    version,
                 },
                 edits: edits.into_iter().map(OneOf::Left).collect(),
             }])),
@@ -126,7 +126,7 @@ pub(crate) fn workspace_edit(
 
 /// Edits of several documents.
 pub(crate) fn workspace_edits(
-    edits: Vec<(Url, i32, Vec<TextEdit>)>,
+    edits: Vec<(Url, Option<i32>, Vec<TextEdit>)>,
     session: &Session,
 ) -> WorkspaceEdit {
     let mut all = WorkspaceEdit::default();
@@ -199,7 +199,7 @@ pub(crate) fn action(
         title: action.title.clone(),
         kind: Some(action_kind(action.kind)),
         diagnostics: diagnostics.filter(|mended| !mended.is_empty()),
-        edit: Some(workspace_edit(edits, uri, snapshot.version, session)),
+        edit: Some(workspace_edit(edits, uri, Some(snapshot.version), session)),
         is_preferred: action.preferred.then_some(true),
         ..CodeAction::default()
     }
@@ -220,6 +220,7 @@ pub(crate) fn completion(
             completion::Kind::Value => CompletionItemKind::VALUE,
             completion::Kind::Rule => CompletionItemKind::ENUM_MEMBER,
             completion::Kind::Word => CompletionItemKind::TEXT,
+            completion::Kind::Square => CompletionItemKind::CONSTANT,
         }),
         // Editors sort by this text, and ours is sorted already.
         sort_text: Some(format!("{at:04}")),

@@ -1,7 +1,8 @@
 //! What is shown to the author: the last set of findings of each document.
 //!
-//! The state puts snapshots in and never waits; one task takes them out as fast as the
-//! client reads. A snapshot that a newer one overtook is never sent.
+//! The state puts sets of diagnostics in and never waits; one task takes them out as fast
+//! as the client reads. A set that a newer one overtook is never sent. No snapshot is
+//! held meanwhile, so that the next edit changes the text in place.
 
 use std::{
     collections::{BTreeMap, HashMap},
@@ -17,7 +18,7 @@ use tokio::sync::{Notify, watch};
 use tower_lsp::{
     Client, jsonrpc,
     lsp_types::{
-        Url,
+        Diagnostic, Url,
         request::{CodeLensRefresh, InlayHintRefreshRequest, Request, WorkspaceDiagnosticRefresh},
     },
 };
@@ -30,9 +31,10 @@ use super::{
 use crate::state::{Show, Shown};
 
 /// The state's end.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone)]
 pub(crate) struct Outbox {
     inner: Arc<Inner>,
+    shared: Arc<Shared>,
 }
 
 #[derive(Debug, Default)]
@@ -43,15 +45,43 @@ struct Inner {
 
 #[derive(Debug, Default)]
 struct Waiting {
-    shown: BTreeMap<Arc<str>, Shown>,
+    shown: BTreeMap<Arc<str>, Message>,
     settling: Option<usize>,
+}
+
+/// What is to be told of one document.
+#[derive(Debug)]
+enum Message {
+    Findings {
+        address: Url,
+        version: i32,
+        diagnostics: Vec<Diagnostic>,
+    },
+    Closed,
+}
+
+impl Message {
+    fn of(uri: &str, shown: Shown, shared: &Shared) -> Option<Self> {
+        let snapshot = match shown {
+            Shown::Closed => return Some(Self::Closed),
+            Shown::Findings(snapshot) => snapshot,
+        };
+        let address = Url::parse(uri).ok()?;
+        Some(Self::Findings {
+            version: snapshot.version,
+            diagnostics: diagnostics(&snapshot, &address, &shared.session()),
+            address,
+        })
+    }
 }
 
 impl Show for Outbox {
     fn show(&mut self, uri: &Arc<str>, shown: Shown) {
-        self.put(|waiting| {
-            waiting.shown.insert(Arc::clone(uri), shown);
-        });
+        if let Some(message) = Message::of(uri, shown, &self.shared) {
+            self.put(|waiting| {
+                waiting.shown.insert(Arc::clone(uri), message);
+            });
+        }
     }
 
     fn settling(&mut self, count: usize) {
@@ -60,6 +90,13 @@ impl Show for Outbox {
 }
 
 impl Outbox {
+    pub(crate) fn new(shared: Arc<Shared>) -> Self {
+        Self {
+            inner: Arc::default(),
+            shared,
+        }
+    }
+
     fn put(&self, put: impl FnOnce(&mut Waiting)) {
         let mut waiting = self
             .inner
@@ -81,8 +118,8 @@ impl Outbox {
     }
 
     /// Sends what comes in, for ever.
-    pub(crate) async fn run(self, client: Client, shared: Arc<Shared>) {
-        let session = shared.session();
+    pub(crate) async fn run(self, client: Client) {
+        let session = self.shared.session();
         let mut sent: HashMap<Arc<str>, u64> = HashMap::new();
         let (count, counted) = watch::channel(0);
         if session.progress {
@@ -97,11 +134,11 @@ impl Outbox {
             if let Some(settling) = waiting.settling {
                 count.send_replace(settling);
             }
-            for (uri, shown) in waiting.shown {
+            for (uri, message) in waiting.shown {
                 let changed = if session.pulls {
-                    remember(&shared, &mut sent, &uri, shown)
+                    remember(&mut sent, &uri, &message)
                 } else {
-                    publish(&client, &shared, &mut sent, &uri, shown).await
+                    publish(&client, &mut sent, &uri, message).await
                 };
                 if !changed {
                     continue;
@@ -152,52 +189,41 @@ impl Refresh {
 
 /// Whether the client's findings of a document are no longer right; it will ask for the
 /// new ones.
-fn remember(
-    shared: &Shared,
-    sent: &mut HashMap<Arc<str>, u64>,
-    uri: &Arc<str>,
-    shown: Shown,
-) -> bool {
-    let Shown::Findings(snapshot) = shown else {
-        return sent.remove(uri).is_some();
-    };
-    let Ok(address) = Url::parse(uri) else {
-        return false;
-    };
-    let diagnostics = diagnostics(&snapshot, &address, &shared.session());
-    let fingerprint = fingerprint(&diagnostics);
-    sent.insert(Arc::clone(uri), fingerprint) != Some(fingerprint)
+fn remember(sent: &mut HashMap<Arc<str>, u64>, uri: &Arc<str>, message: &Message) -> bool {
+    match message {
+        Message::Closed => sent.remove(uri).is_some(),
+        Message::Findings { diagnostics, .. } => {
+            let fingerprint = fingerprint(diagnostics);
+            sent.insert(Arc::clone(uri), fingerprint) != Some(fingerprint)
+        }
+    }
 }
 
 async fn publish(
     client: &Client,
-    shared: &Shared,
     sent: &mut HashMap<Arc<str>, u64>,
     uri: &Arc<str>,
-    shown: Shown,
+    message: Message,
 ) -> bool {
-    let Ok(address) = Url::parse(uri) else {
-        return false;
-    };
-    let snapshot = match shown {
-        Shown::Closed => {
-            if sent.remove(uri).is_some() {
+    let changed = remember(sent, uri, &message);
+    match message {
+        Message::Findings {
+            address,
+            version,
+            diagnostics,
+        } => {
+            if changed {
+                client
+                    .publish_diagnostics(address, diagnostics, Some(version))
+                    .await;
+            }
+            changed
+        }
+        Message::Closed => {
+            if changed && let Ok(address) = Url::parse(uri) {
                 client.publish_diagnostics(address, Vec::new(), None).await;
             }
-            return false;
+            false
         }
-        Shown::Findings(snapshot) => snapshot,
-    };
-    let version = snapshot.version;
-    let diagnostics = diagnostics(&snapshot, &address, &shared.session());
-    // The next edit can then change the text in place.
-    drop(snapshot);
-    let fingerprint = fingerprint(&diagnostics);
-    let changed = sent.insert(Arc::clone(uri), fingerprint) != Some(fingerprint);
-    if changed {
-        client
-            .publish_diagnostics(address, diagnostics, Some(version))
-            .await;
     }
-    changed
 }

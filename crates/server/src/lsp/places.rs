@@ -179,10 +179,11 @@ impl Server {
             ));
         };
         let open = self.open_documents().await;
+        let folders = self.shared.layers(|layers| layers.folders());
         let session = self.shared.session();
         let renamed = tokio::task::spawn_blocking(move || {
             let new = features::links::escaped(&params.new_name);
-            let edits = open
+            let mut edits: Vec<(_, _, Vec<TextEdit>)> = open
                 .iter()
                 .map(|(uri, snapshot)| {
                     let edits: Vec<TextEdit> = features::links::names(snapshot, &name)
@@ -190,10 +191,13 @@ impl Server {
                         .map(|bytes| convert::range(&snapshot.text, bytes, session.columns))
                         .map(|range| TextEdit::new(range, new.clone()))
                         .collect();
-                    (uri.clone(), snapshot.version, edits)
+                    (uri.clone(), Some(snapshot.version), edits)
                 })
                 .filter(|(_, _, edits)| !edits.is_empty())
                 .collect();
+            let columns = session.columns;
+            let closed = workspace::rename_in_closed(&open, &folders, &name, &new, columns);
+            edits.extend(closed);
             convert::workspace_edits(edits, &session)
         })
         .await;

@@ -55,12 +55,13 @@ impl Server {
             .map_or(1, std::num::NonZero::get)
             .saturating_sub(1)
             .clamp(1, 8);
-        let outbox = Outbox::default();
+        let shared = Arc::new(Shared::new(Arc::clone(&aids)));
+        let outbox = Outbox::new(Arc::clone(&shared));
         let sender = state::start(workers, &aids, outbox.clone());
         *events = Some(sender.clone());
         LspService::build(|client| Self {
             client,
-            shared: Arc::new(Shared::new(aids)),
+            shared,
             events: sender,
             outbox,
         })
@@ -163,11 +164,7 @@ impl LanguageServer for Server {
         let session = Arc::new(Session::of(&params));
         self.tell(Event::Columns(session.columns));
         self.shared.agree(session);
-        tokio::spawn(
-            self.outbox
-                .clone()
-                .run(self.client.clone(), Arc::clone(&self.shared)),
-        );
+        tokio::spawn(self.outbox.clone().run(self.client.clone()));
         self.configure_first(&params).await;
         Ok(InitializeResult {
             capabilities: capabilities(&self.shared.session()),

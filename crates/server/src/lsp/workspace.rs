@@ -3,12 +3,15 @@
 use std::path::{Path, PathBuf};
 
 use gainsay_notation::{Columns, Game, LineIndex, read_game, sections};
-use tower_lsp::lsp_types::{Location, Position, Range, Url};
+use tower_lsp::lsp_types::{Location, Position, Range, TextEdit, Url};
 
 use super::convert;
 use crate::{
     document::Snapshot,
-    features::outline::{each_game, symbol},
+    features::{
+        links::Name,
+        outline::{each_game, symbol},
+    },
 };
 
 /// So many symbols are given.
@@ -51,35 +54,82 @@ pub(super) fn symbols(
             });
         }
     }
-    for path in files(folders) {
-        let Ok(uri) = Url::from_file_path(&path) else {
-            continue;
-        };
-        if open.iter().any(|(known, _)| *known == uri) {
-            continue;
-        }
-        let Ok(bytes) = std::fs::read(&path) else {
-            continue;
-        };
-        let lines = LineIndex::new(&bytes);
+    for file in closed(open, folders) {
         let mut number = 0;
+        file.each_game(|text, base, game| {
+            number += 1;
+            take(text, game, number, &|offset| {
+                let at = file.position(base + offset, columns);
+                Location::new(file.uri.clone(), Range::new(at, at))
+            });
+        });
+    }
+    found
+}
+
+/// The edits that rename a name in the files that are not open.
+pub(super) fn rename_in_closed(
+    open: &[(Url, Snapshot)],
+    folders: &[PathBuf],
+    name: &Name,
+    new: &str,
+    columns: Columns,
+) -> Vec<(Url, Option<i32>, Vec<TextEdit>)> {
+    closed(open, folders)
+        .map(|file| {
+            let mut edits = Vec::new();
+            file.each_game(|text, base, game| {
+                for span in name.places(text, game) {
+                    let start = file.position(base + span.start as usize, columns);
+                    let end = file.position(base + span.end as usize, columns);
+                    edits.push(TextEdit::new(Range::new(start, end), new.to_owned()));
+                }
+            });
+            (file.uri, None, edits)
+        })
+        .filter(|(_, _, edits)| !edits.is_empty())
+        .collect()
+}
+
+/// A game file that is not open.
+struct File {
+    uri: Url,
+    bytes: Vec<u8>,
+    lines: LineIndex,
+}
+
+/// The game files of folders that are not open, read one after the other.
+fn closed(open: &[(Url, Snapshot)], folders: &[PathBuf]) -> impl Iterator<Item = File> {
+    files(folders).into_iter().filter_map(move |path| {
+        let uri = Url::from_file_path(&path).ok()?;
+        if open.iter().any(|(known, _)| *known == uri) {
+            return None;
+        }
+        let bytes = std::fs::read(&path).ok()?;
+        let lines = LineIndex::new(&bytes);
+        Some(File { uri, bytes, lines })
+    })
+}
+
+impl File {
+    /// Reads the games with the text of their section and where it begins.
+    fn each_game(&self, mut each: impl FnMut(&[u8], usize, &Game)) {
         let mut game = Game::default();
-        for section in sections(&bytes) {
+        for section in sections(&self.bytes) {
             let base = section.range.start;
-            let text = bytes.get(section.range).unwrap_or_default();
+            let text = self.bytes.get(section.range).unwrap_or_default();
             let mut from = 0;
             while let Some(next) = read_game(text, from, &mut game) {
                 from = next.max(from + 1);
-                number += 1;
-                take(text, &game, number, &|offset| {
-                    let place = lines.position(&bytes, base + offset, columns);
-                    let at = Position::new(place.line, place.column);
-                    Location::new(uri.clone(), Range::new(at, at))
-                });
+                each(text, base, &game);
             }
         }
     }
-    found
+
+    fn position(&self, offset: usize, columns: Columns) -> Position {
+        let place = self.lines.position(&self.bytes, offset, columns);
+        Position::new(place.line, place.column)
+    }
 }
 
 /// The game files of folders, in the order of their names, hidden folders left out.

@@ -257,6 +257,24 @@ impl Client {
         while self.read_within(pause).await.is_some() {}
     }
 
+    /// The actions that are offered for a range, with the diagnostics that touch it.
+    pub async fn actions(&mut self, uri: &str, range: &Value) -> Vec<Value> {
+        let known = self.published.get(uri).map(|(_, found)| found.clone());
+        let shown: Vec<Value> = known
+            .unwrap_or_default()
+            .into_iter()
+            .filter(|found| found["range"] == *range)
+            .collect();
+        let offered = self
+            .request(
+                "textDocument/codeAction",
+                json!({"textDocument": {"uri": uri}, "range": range,
+                       "context": {"diagnostics": shown}}),
+            )
+            .await;
+        offered.as_array().expect("a list").clone()
+    }
+
     /// A request about a place in a document.
     pub async fn at(&mut self, method: &str, uri: &str, line: usize, column: usize) -> Value {
         self.request(
@@ -329,6 +347,46 @@ pub fn outline(diagnostics: &[Value]) -> Vec<String> {
         .collect();
     lines.sort();
     lines
+}
+
+/// Makes the edits of an action and gives the text that comes out.
+pub fn applied(text: &str, edits: &Value) -> String {
+    let mut buffer = Buffer::new(text);
+    let offset = |buffer: &Buffer, at: &Value| {
+        let wanted = (
+            at["line"].as_u64().expect("a number") as usize,
+            at["character"].as_u64().expect("a number") as usize,
+        );
+        (0..=buffer.units.len())
+            .find(|&at| buffer.place(at) == wanted)
+            .expect("a value")
+    };
+    let mut edits: Vec<&Value> = edits.as_array().expect("a value").iter().collect();
+    edits.reverse();
+    for edit in edits {
+        let start = offset(&buffer, &edit["range"]["start"]);
+        let end = offset(&buffer, &edit["range"]["end"]);
+        buffer.replace(start..end, edit["newText"].as_str().expect("a value"));
+    }
+    buffer.text()
+}
+
+/// The range of the first place of `words` in a text, in UTF-16.
+pub fn range_of(text: &str, words: &str) -> Value {
+    let at = text.find(words).expect("the words are there");
+    let buffer = Buffer::new(text);
+    let start = text[..at].encode_utf16().count();
+    let (line, column) = buffer.place(start);
+    let (last, end) = buffer.place(start + words.encode_utf16().count());
+    json!({"start": {"line": line, "character": column}, "end": {"line": last, "character": end}})
+}
+
+/// The action whose title holds `words`.
+pub fn titled<'a>(actions: &'a [Value], words: &str) -> &'a Value {
+    actions
+        .iter()
+        .find(|action| action["title"].as_str().expect("a title").contains(words))
+        .unwrap_or_else(|| panic!("{words} in {actions:#?}"))
 }
 
 /// A generator of numbers for tests, the same on every machine.

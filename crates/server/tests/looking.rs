@@ -1,0 +1,271 @@
+//! What an author sees and where it leads: hovers, completions, hints, lenses, places.
+
+mod client;
+
+use std::{fs, time::Duration};
+
+use client::{Client, Folder, applied, range_of};
+use serde_json::{Value, json};
+
+const URI: &str = "file:///book/lesson.pgn";
+
+/// An invented game; the third move transposes to the position of the second game.
+const LESSON: &str = "[White \"Ödön\"]
+[Black \"Brück\"]
+[Date \"1921.03.01\"]
+
+1. e4 e5 2. Nf3 Nc6 3. Bc4 {The square f7 is weak, and White threatens mate in one.} *
+
+[White \"Brück\"]
+[Black \"Ödön\"]
+
+1. e4 e5 2. Bc4 Nc6 3. Nf3 *
+";
+
+async fn open(text: &str, options: Value) -> Client {
+    let mut client = Client::start_with(json!({}), options).await;
+    client.open(URI, 1, text).await;
+    client.published(URI, 1).await;
+    client.all_settled(URI).await;
+    client
+}
+
+async fn at(client: &mut Client, method: &str, text: &str, words: &str) -> Value {
+    let place = &range_of(text, words)["start"];
+    let number = |key: &str| place[key].as_u64().expect("a number") as usize;
+    client
+        .at(method, URI, number("line"), number("character"))
+        .await
+}
+
+async fn hints(client: &mut Client) -> Vec<String> {
+    let hints = client
+        .request(
+            "textDocument/inlayHint",
+            json!({"textDocument": {"uri": URI}, "range": {
+                "start": {"line": 0, "character": 0}, "end": {"line": 50, "character": 0}}}),
+        )
+        .await;
+    hints
+        .as_array()
+        .expect("a list")
+        .iter()
+        .map(|hint| hint["label"].as_str().expect("a label").to_owned())
+        .collect()
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn hovers_tell_of_squares_claims_findings_and_show_pictures() {
+    let mut client = open(LESSON, json!({"pictures": true})).await;
+    let told = |hover: &Value| {
+        hover["contents"]["value"]
+            .as_str()
+            .expect("text")
+            .to_owned()
+    };
+    let square = told(&at(&mut client, "textDocument/hover", LESSON, "f7 is").await);
+    assert!(square.contains("**f7**: a black pawn"), "{square}");
+    // Worked out by hand: only the bishop looks at f7, only the king covers it.
+    assert!(
+        square.contains("f7 is defended by Ke8, attacked by Bc4"),
+        "{square}"
+    );
+    assert!(square.contains("](data:image/svg+xml,"), "{square}");
+    let moved = told(&at(&mut client, "textDocument/hover", LESSON, "Bc4 {").await);
+    assert!(moved.contains("![board](data:image/svg+xml,") && moved.contains("Black to move"));
+    let claim = told(&at(&mut client, "textDocument/hover", LESSON, "mate in one").await);
+    assert!(
+        claim.contains("fails") || claim.contains("unsettled"),
+        "{claim}"
+    );
+    client.stop().await;
+
+    let text = "1. e4 Nh4 *\n";
+    let mut client = open(text, Value::Null).await;
+    let rule = told(&at(&mut client, "textDocument/hover", text, "Nh4").await);
+    assert!(rule.contains("The rule *illegal-move*"), "{rule}");
+    assert!(!rule.contains("data:image"), "{rule}");
+    client.stop().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn completion_knows_numbers_squares_names_and_dates() {
+    let mut client = open(LESSON, Value::Null).await;
+    let labels = |offered: &Value| -> Vec<(String, u64)> {
+        let items = offered.as_array().expect("a list");
+        items
+            .iter()
+            .map(|item| {
+                let label = item["label"].as_str().expect("a label").to_owned();
+                (label, item["kind"].as_u64().expect("a kind"))
+            })
+            .collect()
+    };
+    // A letter of a file in a comment: its squares (kind 21, constant).
+    client.edit(URI, 2, [4, 32, 4, 32], "e ").await;
+    let squares = client.at("textDocument/completion", URI, 4, 33).await;
+    assert_eq!(labels(&squares).len(), 8, "{squares}");
+    assert_eq!(labels(&squares)[3], ("e4".to_owned(), 21));
+    client.edit(URI, 3, [4, 32, 4, 34], "").await;
+    // Names that the file knows, behind the quote of a tag; dates in the same way.
+    let names = client.at("textDocument/completion", URI, 6, 8).await;
+    assert!(
+        labels(&names).iter().any(|(label, _)| label == "Brück"),
+        "{names}"
+    );
+    client.edit(URI, 4, [6, 0, 6, 0], "[Date \"\n").await;
+    let dates = client.at("textDocument/completion", URI, 6, 7).await;
+    let dates: Vec<String> = labels(&dates).into_iter().map(|(label, _)| label).collect();
+    assert_eq!(dates, ["????.??.??", "1921.03.01"]);
+    client.edit(URI, 5, [6, 0, 7, 0], "").await;
+    // Behind Black's move the number comes first (kind 11, unit), then moves (2, method).
+    let line = LESSON
+        .lines()
+        .position(|line| line.ends_with("3. Nf3 *"))
+        .expect("a line");
+    client.edit(URI, 6, [line, 27, line, 28], "").await;
+    client.edit(URI, 7, [line, 26, line, 26], " Nf6 ").await;
+    let moves = client.at("textDocument/completion", URI, line, 31).await;
+    let moves = labels(&moves);
+    assert_eq!(moves[0], ("4.".to_owned(), 11), "{moves:?}");
+    assert!(moves.contains(&("O-O".to_owned(), 2)), "{moves:?}");
+    client.stop().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn hints_can_be_switched_off_one_by_one() {
+    let text = "1. f3 e5 g4 Qh4# {This is mate.} *\n";
+    for (options, expected) in [
+        (Value::Null, vec!["2.", "✓"]),
+        (json!({"hints": {"numbers": false}}), vec!["✓"]),
+        (json!({"hints": {"verdicts": false}}), vec!["2."]),
+        (json!({"hints": false}), vec![]),
+    ] {
+        let mut client = open(text, options).await;
+        assert_eq!(hints(&mut client).await, expected);
+        // Switching them later reads nothing again, and is seen at once.
+        client
+            .notify(
+                "workspace/didChangeConfiguration",
+                json!({"settings": {"gainsay": {"hints": true}}}),
+            )
+            .await;
+        assert_eq!(hints(&mut client).await, ["2.", "✓"]);
+        client.stop().await;
+    }
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn ten_times_the_budget_changes_a_verdict() {
+    // With so few nodes the mate is not found, with ten times as many it is.
+    let text =
+        "[SetUp \"1\"]\n[FEN \"7k/8/R7/1R6/8/8/8/K7 w - - 0 1\"]\n\n{White mates in two.} *\n";
+    let mut client = open(text, json!({"nodes": 10})).await;
+    let ask = json!({"textDocument": {"uri": URI}});
+    let lenses = client.request("textDocument/codeLens", ask.clone()).await;
+    let more = &lenses[1]["command"];
+    assert_eq!(
+        more["title"], "settle with ten times the budget",
+        "{lenses}"
+    );
+    assert_eq!(hints(&mut client).await, ["? unsettled"]);
+    let (command, arguments) = (more["command"].clone(), more["arguments"].clone());
+    let mut rounds = 0;
+    while hints(&mut client).await == ["? unsettled"] {
+        rounds += 1;
+        assert!(rounds < 4, "never settled");
+        client
+            .command(command.as_str().expect("a name"), arguments.clone())
+            .await;
+        client.all_settled(URI).await;
+    }
+    assert_eq!(hints(&mut client).await, ["✓"]);
+    client.stop().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_transposition_leads_to_where_the_position_came_first() {
+    let mut client = open(LESSON, Value::Null).await;
+    let target = at(&mut client, "textDocument/definition", LESSON, "Nf3 *").await;
+    let first = range_of(LESSON, "Bc4 {");
+    assert_eq!(target["range"]["start"], first["start"]);
+    client.stop().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_name_is_changed_in_files_that_are_not_open() {
+    let folder = Folder::new("names");
+    let other = "[White \"Brück\"]\n[Black \"Ödön\"]\n\n1. d4 *\n";
+    fs::write(folder.0.join("other.pgn"), other).expect("written");
+    fs::write(folder.0.join("none.pgn"), "[White \"Nobody\"]\n\n1. d4 *\n").expect("written");
+    let mut client = Client::connect();
+    client
+        .request(
+            "initialize",
+            json!({"processId": null, "rootUri": folder.uri(),
+                   "capabilities": {"workspace": {"workspaceEdit": {"documentChanges": true}}}}),
+        )
+        .await;
+    client.notify("initialized", json!({})).await;
+    client.open(URI, 7, LESSON).await;
+    let place = range_of(LESSON, "Ödön")["start"].clone();
+    let edit = client
+        .request(
+            "textDocument/rename",
+            json!({"textDocument": {"uri": URI}, "position": place, "newName": "Odo"}),
+        )
+        .await;
+    let changes = edit["documentChanges"].as_array().expect("a list");
+    assert_eq!(changes.len(), 2, "{changes:#?}");
+    assert_eq!(
+        changes[0]["textDocument"],
+        json!({"uri": URI, "version": 7})
+    );
+    let closed = &changes[1];
+    assert_eq!(
+        closed["textDocument"],
+        json!({"uri": format!("{}/other.pgn", folder.uri()), "version": null})
+    );
+    assert_eq!(
+        applied(other, &closed["edits"]),
+        other.replace("Ödön", "Odo")
+    );
+    client.stop().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn progress_is_shown_and_can_be_cancelled() {
+    let mut client = Client::start_with(
+        json!({"window": {"workDoneProgress": true}}),
+        json!({"nodes": 2_000_000_000_u64}),
+    )
+    .await;
+    // A quiet middlegame, where a mate in six is not settled soon.
+    let text = "[SetUp \"1\"]\n[FEN \"r1bq1rk1/pp2bppp/2n1pn2/3p4/2PP4/1PN1PN2/PB3PPP/R2QKB1R w KQ - 0 9\"]\n\n9. Bd3 {White has a forced mate in six.} *\n";
+    client.open(URI, 1, text).await;
+    let token = loop {
+        let message = client.read().await;
+        if message["method"] == "$/progress" {
+            assert_eq!(message["params"]["value"]["kind"], "begin");
+            assert_eq!(message["params"]["value"]["cancellable"], true);
+            break message["params"]["token"].clone();
+        }
+    };
+    assert_eq!(
+        client.command("gainsay.counts", json!([URI])).await["settling"],
+        true
+    );
+    client
+        .notify("window/workDoneProgress/cancel", json!({"token": token}))
+        .await;
+    let counts = client.all_settled(URI).await;
+    assert_eq!(counts["claims"]["holds"], 0);
+    loop {
+        let message = client.read().await;
+        if message["method"] == "$/progress" && message["params"]["value"]["kind"] == "end" {
+            break;
+        }
+    }
+    client.settle(Duration::from_millis(50)).await;
+    client.stop().await;
+}

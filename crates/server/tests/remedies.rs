@@ -1,0 +1,168 @@
+//! What can be done about a finding or a claim: through a client, the edits made.
+
+mod client;
+
+use client::{Client, applied, range_of, titled};
+use serde_json::{Value, json};
+
+const URI: &str = "file:///book/column.pgn";
+
+/// A client with related places and versioned edits, and a document that is settled.
+async fn open(language: &str, text: &str, options: Value) -> Client {
+    let capabilities = json!({
+        "workspace": {"workspaceEdit": {"documentChanges": true}},
+        "textDocument": {"publishDiagnostics": {"relatedInformation": true}}
+    });
+    let mut client = Client::start_with(capabilities, options).await;
+    client.open_as(URI, language, 1, text).await;
+    client.published(URI, 1).await;
+    client.all_settled(URI).await;
+    client.settle(std::time::Duration::from_millis(200)).await;
+    client
+}
+
+/// The text after the edits of the action whose title holds `words`.
+fn after(text: &str, actions: &[Value], words: &str) -> String {
+    let action = titled(actions, words);
+    applied(text, &action["edit"]["documentChanges"][0]["edits"])
+}
+
+fn found<'c>(client: &'c Client, code: &str) -> &'c Value {
+    let found = &client.published[URI].1;
+    found
+        .iter()
+        .find(|found| found["code"] == code)
+        .unwrap_or_else(|| panic!("{code} in {found:#?}"))
+}
+
+/// Two rooks cut the king off: 1. Rb7 Kg8 2. Ra8#, and nothing mates at once (invented).
+const EXERCISE: &str =
+    "[SetUp \"1\"]\n[FEN \"7k/8/R7/1R6/8/8/8/K7 w - - 0 1\"]\n\n{White mates in two.} 1. Kb2 *\n";
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn the_refuting_line_becomes_a_side_line() {
+    // The king slips out through the hole at h7, whatever White plays.
+    let text = "[SetUp \"1\"]\n[FEN \"6k1/5pp1/7p/8/8/8/8/R3K3 w - - 0 1\"]\n\n{White mates in two.} 1. Ra7 *\n";
+    let mut client = open("pgn", text, Value::Null).await;
+    let finding = found(&client, "false-mate").clone();
+    let line = finding["data"]["evidence"][0].as_str().expect("a line");
+    let offered = client.actions(URI, &finding["range"]).await;
+    let action = titled(&offered, "as a side-line");
+    assert_eq!(action["kind"], "quickfix");
+    assert_eq!(action["diagnostics"][0]["code"], "false-mate");
+    let mended = after(text, &offered, "as a side-line");
+    assert!(mended.contains(&format!("1. Ra7 ({line})")), "{mended}");
+    // What is inserted can be played.
+    let report = gainsay::check(mended.as_bytes(), &gainsay::Settings::default());
+    let rules: Vec<&str> = report
+        .findings
+        .iter()
+        .map(|found| found.rule.name)
+        .collect();
+    assert!(!rules.contains(&"illegal-move"), "{mended}");
+    client.stop().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn the_proof_of_a_claim_is_inserted() {
+    let mut client = open("pgn", EXERCISE, Value::Null).await;
+    let claim = range_of(EXERCISE, "mates in two");
+    let offered = client.actions(URI, &claim).await;
+    let proved = after(EXERCISE, &offered, "the proof of");
+    // The side-line begins where the game does, and ends with mate.
+    assert!(proved.contains("1. Kb2 (1. R"), "{proved}");
+    assert!(proved.contains("#)"), "{proved}");
+    let report = gainsay::check(proved.as_bytes(), &gainsay::Settings::default());
+    assert_eq!(report.count(gainsay::Severity::Error), 0, "{report:?}");
+    client.stop().await;
+
+    // Where the game ends, the proof goes on with it.
+    let text = EXERCISE.replace(" 1. Kb2", "");
+    let mut client = open("pgn", &text, Value::Null).await;
+    let offered = client.actions(URI, &range_of(&text, "mates in two")).await;
+    let proved = after(&text, &offered, "as the continuation");
+    assert!(
+        proved.contains("two.} 1. R") && proved.contains("# *"),
+        "{proved}"
+    );
+    client.stop().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_false_number_is_replaced_by_the_true_one() {
+    for (language, text, words, right) in [
+        (
+            "pgn",
+            EXERCISE.replace("in two", "in one"),
+            "in one",
+            "mates in two",
+        ),
+        (
+            "pgn",
+            EXERCISE.replace("in two", "in 1"),
+            "in 1",
+            "mates in 2",
+        ),
+        (
+            "epd",
+            "7k/R7/1R6/8/8/8/8/K7 w - - dm 4; id \"a\";\n".to_owned(),
+            "dm 4",
+            "dm 1;",
+        ),
+    ] {
+        let mut client = open(language, &text, Value::Null).await;
+        let finding = found(&client, "false-mate").clone();
+        let offered = client.actions(URI, &finding["range"]).await;
+        let right = if language == "epd" {
+            // Whatever the number is, it is the one that the message tells.
+            let message = finding["message"].as_str().expect("a message");
+            let number = message.split("in ").nth(1).expect("a number");
+            format!("dm {};", number.split(',').next().expect("a number"))
+        } else {
+            right.to_owned()
+        };
+        let mended = after(&text, &offered, "Write ");
+        assert!(mended.contains(&right), "{words}: {mended}");
+        client
+            .notify(
+                "textDocument/didChange",
+                json!({"textDocument": {"uri": URI, "version": 2},
+                       "contentChanges": [{"text": mended}]}),
+            )
+            .await;
+        let counts = client.all_settled(URI).await;
+        assert_eq!(counts["claims"]["fails"], 0, "{mended}: {counts}");
+        client.stop().await;
+    }
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn findings_point_at_other_places_and_at_the_page_of_their_rule() {
+    let text = "[Event \"a\"]\n[Event \"b\"]\n[Result \"*\"]\n\n1. e4 e5 (1... c5 2. Nf3 {open *\n";
+    let client = open(
+        "pgn",
+        text,
+        json!({"rulePages": "https://example.org/rules#"}),
+    )
+    .await;
+    let double = found(&client, "duplicate-tag");
+    let earlier = &double["relatedInformation"][0];
+    assert_eq!(earlier["location"]["uri"], URI);
+    assert_eq!(earlier["location"]["range"]["start"]["line"], 0);
+    assert_eq!(
+        double["codeDescription"]["href"],
+        "https://example.org/rules#duplicate-tag"
+    );
+    // The brace that opens is where the finding itself stands.
+    let brace = found(&client, "unclosed-comment");
+    assert_eq!(brace["range"]["start"], range_of(text, "{open")["start"]);
+    client.stop().await;
+
+    let text = "1. Ngf3 d5 *\n";
+    let client = open("pgn", text, Value::Null).await;
+    let faded = found(&client, "needless-origin");
+    // DiagnosticTag.Unnecessary.
+    assert_eq!(faded["tags"], json!([1]));
+    assert!(faded.get("codeDescription").is_none());
+    client.stop().await;
+}
