@@ -14,6 +14,7 @@ use gainsay_proof::endings::{Signature, Store, SyzygyError, SyzygyTables, Table,
 use crate::{
     cache::{self, Verdicts},
     engine::Engine,
+    memory::Memory,
 };
 
 /// Memory for tables of endings; the largest takes 17 MB.
@@ -34,13 +35,19 @@ pub(crate) struct Aids {
     syzygy: Option<Arc<SyzygyTables>>,
     engine: Option<Engine>,
     verdicts: Option<Arc<Verdicts>>,
+    /// The memory of a solver, if it is known: verdicts depend on it.
+    each: usize,
 }
 
 impl Aids {
-    /// The tables of small endings, if a budget of `nodes` allows; with `cached`, those in
-    /// the user's cache folder.
-    pub(crate) fn new(nodes: u64, cached: bool) -> Self {
-        Self::with((nodes >= LEAST_NODES).then(|| Arc::new(tables(TABLE_MEMORY, cached))))
+    /// The tables of small endings, if a budget of `nodes` and the memory allow; with
+    /// `cached`, those in the user's cache folder.
+    pub(crate) fn new(nodes: u64, memory: Memory, cached: bool) -> Self {
+        let room = memory.tables().filter(|_| nodes >= LEAST_NODES);
+        Self {
+            each: memory.solver(nodes),
+            ..Self::with(room.map(|room| Arc::new(tables(room, cached))))
+        }
     }
 
     /// These tables and no other aid.
@@ -59,9 +66,11 @@ impl Aids {
             return;
         }
         // Where the program or the tables cannot be told, nothing is remembered.
+        let each = self.each as u64;
         let circumstances = || {
             let mut hasher = blake3::Hasher::new();
             hasher.update(cache::program()?.as_bytes());
+            hasher.update(&each.to_le_bytes());
             if let Some(folder) = syzygy {
                 hasher.update(files_of(folder)?.as_bytes());
             }

@@ -64,6 +64,9 @@ pub(crate) struct CheckArgs {
     /// The budget of one claim, in moves played on the solver's board [default: 1000000].
     #[arg(long, value_name = "N")]
     pub(crate) nodes: Option<u64>,
+    /// Megabytes of memory that the process may take at most [default: 256].
+    #[arg(long, value_name = "MB")]
+    pub(crate) memory: Option<usize>,
     /// The least severity that makes the exit code 1 [default: error].
     #[arg(long, value_name = "SEVERITY")]
     pub(crate) fail_on: Option<Degree>,
@@ -117,6 +120,9 @@ pub(crate) struct ProveArgs {
     /// The budget of one position, in moves played on the solver's board.
     #[arg(long, value_name = "N", default_value = "1000000")]
     pub(crate) nodes: u64,
+    /// Megabytes of memory that the process may take at most [default: 256].
+    #[arg(long, value_name = "MB")]
+    pub(crate) memory: Option<usize>,
     /// Write the proofs to this file, for "gainsay verify".
     #[arg(long, value_name = "FILE")]
     pub(crate) proof: Option<PathBuf>,

@@ -15,7 +15,7 @@ use crate::{
     files::{PathError, Source, fill, sources},
     mend::{MendError, mend},
     output::{self, Block, Output},
-    pool::{in_order, solvers},
+    pool::in_order,
     settings::{self, Chosen},
     watch::watch,
 };
@@ -134,7 +134,7 @@ fn once(args: &CheckArgs) -> (u8, bool) {
 
     let mut checker = Checker {
         settings: &chosen.settings,
-        solvers: solvers(args.threads, &chosen.aids),
+        solvers: chosen.solvers(args.threads),
         totals: Totals::default(),
     };
     let mut output = output::make(args);
@@ -189,7 +189,7 @@ fn mend_all(found: &[Source], chosen: &Chosen) -> bool {
     };
     let mut checker = Checker {
         settings: &settings,
-        solvers: solvers(None, &chosen.aids),
+        solvers: chosen.solvers(None),
         totals: Totals::default(),
     };
     let mut all = true;

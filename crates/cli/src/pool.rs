@@ -10,22 +10,6 @@ use std::{
 
 use gainsay::Solver;
 
-use crate::aids::Aids;
-
-/// Memory for the solvers' tables, all threads together.
-const MEMORY: usize = 160 << 20;
-
-/// One solver a thread; as many threads as asked for, or as there are cores.
-pub(crate) fn solvers(threads: Option<usize>, aids: &Aids) -> Vec<Solver> {
-    let threads = threads
-        .or_else(|| std::thread::available_parallelism().ok().map(usize::from))
-        .unwrap_or(1)
-        .max(1);
-    (0..threads)
-        .map(|_| aids.solver(MEMORY / threads))
-        .collect()
-}
-
 /// Does `work` on every item, on a thread a solver, and hands each result to `each` as
 /// soon as all earlier ones have been handed over.
 ///

@@ -17,7 +17,8 @@ use crate::{
     aids::Aids,
     args::{ProveArgs, ProvePrinted},
     complain,
-    pool::{in_order, solvers},
+    memory::Memory,
+    pool::in_order,
 };
 
 /// What was asked of one position.
@@ -47,7 +48,14 @@ pub(crate) fn run(args: &ProveArgs) -> u8 {
             return TROUBLE;
         }
     };
-    match answer(args, &asked) {
+    let memory = match Memory::megabytes(args.memory) {
+        Ok(memory) => memory,
+        Err(error) => {
+            complain(&error.to_string());
+            return TROUBLE;
+        }
+    };
+    match answer(args, memory, &asked) {
         Ok(code) => code,
         Err(error) if error.kind() == io::ErrorKind::BrokenPipe => CLEAN,
         Err(error) => {
@@ -57,7 +65,7 @@ pub(crate) fn run(args: &ProveArgs) -> u8 {
     }
 }
 
-fn answer(args: &ProveArgs, asked: &[Asked]) -> io::Result<u8> {
+fn answer(args: &ProveArgs, memory: Memory, asked: &[Asked]) -> io::Result<u8> {
     let mut out = BufWriter::new(io::stdout());
     let mut proofs = match &args.proof {
         Some(path) => Some(BufWriter::new(File::create(path)?)),
@@ -84,7 +92,7 @@ fn answer(args: &ProveArgs, asked: &[Asked]) -> io::Result<u8> {
     };
     in_order(
         asked,
-        &mut solvers(args.threads, &Aids::new(nodes, true)),
+        &mut memory.share(args.threads, nodes, &Aids::new(nodes, memory, true)),
         work,
         |(asked, answer)| {
             let (Some(position), Some(answer)) = (&asked.position, answer) else {

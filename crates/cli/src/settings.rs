@@ -5,11 +5,18 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use gainsay::{Language, Level, Settings, Severity};
+use gainsay::{Language, Level, Settings, Severity, Solver};
 use gainsay_proof::endings::SyzygyError;
 use serde::Deserialize;
 
-use crate::{aids::Aids, args::CheckArgs, complain, engine::Engine, explain::unknown};
+use crate::{
+    aids::Aids,
+    args::CheckArgs,
+    complain,
+    engine::Engine,
+    explain::unknown,
+    memory::{Memory, TooLittle},
+};
 
 /// The name of the file that is looked for.
 pub(crate) const FILE_NAME: &str = "gainsay.toml";
@@ -28,6 +35,8 @@ pub(crate) enum SettingsError {
     Rule(String),
     #[error(transparent)]
     Syzygy(#[from] SyzygyError),
+    #[error(transparent)]
+    Memory(#[from] TooLittle),
     #[error("the budget must be at least one node")]
     NoNodes,
 }
@@ -37,6 +46,7 @@ pub(crate) enum SettingsError {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 struct Contents {
     nodes: Option<u64>,
+    memory: Option<usize>,
     language: Option<String>,
     fail_on: Option<Severity>,
     claims: Option<bool>,
@@ -73,6 +83,14 @@ pub(crate) struct Chosen {
     pub(crate) fail_on: Severity,
     /// What the solvers are given.
     pub(crate) aids: Aids,
+    memory: Memory,
+}
+
+impl Chosen {
+    /// One solver a thread, as far as the memory goes.
+    pub(crate) fn solvers(&self, threads: Option<usize>) -> Vec<Solver> {
+        self.memory.share(threads, self.settings.nodes, &self.aids)
+    }
 }
 
 /// Puts together the settings file and the options, which go before it.
@@ -111,7 +129,8 @@ pub(crate) fn choose(args: &CheckArgs) -> Result<Chosen, SettingsError> {
         }
     }
     let cached = !args.no_cache && contents.cache.unwrap_or(true);
-    let mut aids = Aids::new(settings.nodes, cached);
+    let memory = Memory::megabytes(args.memory.or(contents.memory))?;
+    let mut aids = Aids::new(settings.nodes, memory, cached);
     let syzygy = contents.syzygy.map(|folder| {
         // As written in the file: relative to its folder.
         let base = path.as_deref().and_then(Path::parent);
@@ -155,6 +174,7 @@ pub(crate) fn choose(args: &CheckArgs) -> Result<Chosen, SettingsError> {
             .or(contents.fail_on)
             .unwrap_or(Severity::Error),
         aids,
+        memory,
     })
 }
 

@@ -1,6 +1,6 @@
 //! Measures the mate prover on an EPD file with `bm #N` operations.
 //!
-//! `cargo run --release -p gainsay-proof --example mates -- FILE [--every K] [--offset K] [--nodes N] [--within MAX]`
+//! `cargo run --release -p gainsay-proof --example mates -- FILE [--every K] [--offset K] [--nodes N] [--within MAX] [--memory MB]`
 //!
 //! A file whose name ends in `.csv` holds `Id,FEN,Moves,…` lines: mates in three are
 //! refuted in the positions with 20 men or more, before and after the first move.
@@ -28,7 +28,8 @@ fn main() -> Result<(), Box<dyn Error>> {
     let offset = option(&args, "--offset", 0) as usize;
     let nodes = option(&args, "--nodes", 1_000_000);
     let max = option(&args, "--within", 4) as u32;
-    let mut prover = MateProver::new(128 << 20);
+    let memory = option(&args, "--memory", 128) as usize;
+    let mut prover = MateProver::new(memory << 20);
     if path.ends_with(".csv") {
         return refute(&mut prover, path, every, offset, nodes);
     }

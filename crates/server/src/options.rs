@@ -105,7 +105,7 @@ impl Options {
                     }
                 },
                 // The command's alone, and the editors' own.
-                "fail-on" | "path" | "server" | "trace" => Ok(()),
+                "fail-on" | "memory" | "cache" | "path" | "server" | "trace" => Ok(()),
                 _ => {
                     wrong.push(format!("There is no setting \"{key}\"."));
                     Ok(())

@@ -1,6 +1,6 @@
 //! The tables at hand, and what they tell.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock, TryLockError};
 use std::time::Duration;
@@ -8,6 +8,7 @@ use std::time::Duration;
 use shakmaty::{Chess, Move, Position};
 
 use super::Signature;
+use super::layout::Layout;
 use super::table::{Table, TableError, plies};
 
 /// How an ending ends when both sides play best, seen by the side to move.
@@ -111,9 +112,89 @@ struct Held {
     clock: u64,
 }
 
+impl Held {
+    /// The bytes of the tables that are not among `others`.
+    fn memory(&self, others: &BTreeMap<Signature, Arc<Table>>) -> usize {
+        let own = self.tables.iter();
+        own.filter(|(signature, _)| !others.contains_key(signature))
+            .map(|(_, (_, table))| table.memory())
+            .sum()
+    }
+
+    fn drop_oldest(&mut self) {
+        let oldest = self.tables.iter().min_by_key(|(_, (since, _))| *since);
+        if let Some((&signature, _)) = oldest {
+            self.tables.remove(&signature);
+        }
+    }
+}
+
+/// The order in which tables are built for one another, and those at hand.
+struct Work<T> {
+    /// What is left to do, the last first: a signature, and whether what it needs has
+    /// been put above it.
+    open: Vec<(Signature, bool)>,
+    /// Tables that something further down needs. They are kept here, so that the memory
+    /// bound may not drop one before it is used.
+    ready: BTreeMap<Signature, T>,
+}
+
+impl<T> Work<T> {
+    fn new(signature: Signature) -> Self {
+        Self {
+            open: vec![(signature, false)],
+            ready: BTreeMap::new(),
+        }
+    }
+
+    /// The next signature to build, everything that it needs being at hand. What `fetch`
+    /// gives need not be built.
+    fn next(&mut self, mut fetch: impl FnMut(Signature) -> Option<T>) -> Option<Signature> {
+        while let Some((next, expanded)) = self.open.pop() {
+            if next.is_bare() || self.ready.contains_key(&next) {
+                continue;
+            }
+            if expanded {
+                return Some(next);
+            }
+            if let Some(table) = fetch(next) {
+                self.ready.insert(next, table);
+                continue;
+            }
+            self.open.push((next, true));
+            let exits = next.exits().into_iter().map(|exit| (exit, false));
+            self.open.extend(exits);
+        }
+        None
+    }
+
+    /// Takes the table that was asked for, and lets go of those that only it needed.
+    fn done(&mut self, built: Signature, table: T) {
+        self.ready.insert(built, table);
+        let begun = self.open.iter().filter(|(_, expanded)| *expanded);
+        let needed: BTreeSet<Signature> = begun.flat_map(|(next, _)| next.exits()).collect();
+        self.ready
+            .retain(|ready, _| *ready == built || needed.contains(ready));
+    }
+
+    /// The bytes of the tables at hand and of the work on the next.
+    fn memory(&self, next: Signature) -> usize {
+        let bytes = |signature| Layout::new(signature).len();
+        let ready: usize = self.ready.keys().map(|&ready| bytes(ready)).sum();
+        // A byte a position for what is known and one for what is left to look at.
+        ready + 2 * bytes(next)
+    }
+}
+
 impl Tables {
+    /// The most bytes that the tables take which are needed to build one, itself and what
+    /// the work on it needs included.
+    pub const BUILDING: usize = 113 << 20;
+
     /// No tables yet; as many are kept as fit `memory` bytes, the longest held leaving
-    /// first, but always the newest. A table takes up to 17 MB.
+    /// first, but always the newest. A table takes up to 17 MB, and while one is built,
+    /// those that it needs may take [`Tables::BUILDING`] bytes with it, whatever
+    /// `memory` says.
     #[must_use]
     pub fn new(memory: usize) -> Self {
         Self {
@@ -156,19 +237,16 @@ impl Tables {
         held.clock += 1;
         let now = held.clock;
         held.tables.insert(table.signature(), (now, table));
-        loop {
-            let total: usize = held.tables.values().map(|(_, t)| t.memory()).sum();
-            let oldest = held
-                .tables
-                .iter()
-                .min_by_key(|(_, (since, _))| *since)
-                .map(|(&signature, _)| signature);
-            match oldest {
-                Some(signature) if total > self.memory && held.tables.len() > 1 => {
-                    held.tables.remove(&signature);
-                }
-                _ => return,
-            }
+        while held.tables.len() > 1 && held.memory(&BTreeMap::new()) > self.memory {
+            held.drop_oldest();
+        }
+    }
+
+    /// Drops tables until those that are not among `others` take at most `memory` bytes.
+    fn shrink(&self, memory: usize, others: &BTreeMap<Signature, Arc<Table>>) {
+        let mut held = self.held.write().unwrap_or_else(PoisonError::into_inner);
+        while held.memory(others) > memory {
+            held.drop_oldest();
         }
     }
 
@@ -186,27 +264,19 @@ impl Tables {
         if let Some(table) = self.fetch(signature, stop) {
             return Ok(table);
         }
-        // The tables that are needed are kept here, so that the memory bound may not
-        // drop one before it is used.
-        let mut ready = BTreeMap::new();
-        for needed in needed_by(signature) {
-            if let Some(table) = self.fetch(needed, stop) {
-                ready.insert(needed, table);
-            }
-        }
-        for needed in needed_by(signature) {
-            if ready.contains_key(&needed) {
-                continue;
-            }
-            let lookup = |wanted: Signature| ready.get(&wanted).cloned();
-            let table = Arc::new(Table::build(needed, &lookup, stop)?);
+        let mut work = Work::new(signature);
+        while let Some(step) = work.next(|needed| self.fetch(needed, stop)) {
+            let taken = work.memory(step);
+            self.shrink(self.memory.saturating_sub(taken), &work.ready);
+            let lookup = |wanted: Signature| work.ready.get(&wanted).cloned();
+            let table = Arc::new(Table::build(step, &lookup, stop)?);
             if let Some(store) = &self.store {
                 store.keep(&table);
             }
-            self.insert(Arc::clone(&table));
-            ready.insert(needed, table);
+            work.done(step, Arc::clone(&table));
+            self.insert(table);
         }
-        ready
+        work.ready
             .remove(&signature)
             .ok_or_else(|| TableError::Missing(signature.to_string()))
     }
@@ -331,20 +401,32 @@ fn best_line(
     Some(line)
 }
 
-/// The signatures that must be built, in order, `signature` last.
-fn needed_by(signature: Signature) -> Vec<Signature> {
-    let mut order: Vec<Signature> = Vec::new();
-    let mut open = vec![(signature, false)];
-    while let Some((next, expanded)) = open.pop() {
-        if order.contains(&next) || next.is_bare() {
-            continue;
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every table is built after those that it needs, and they take no more memory
+    /// together than is promised.
+    #[test]
+    fn work_is_ordered_and_takes_little_memory() {
+        let mut most = 0;
+        for signature in Signature::all() {
+            let mut work = Work::<()>::new(signature);
+            while let Some(step) = work.next(|_| None) {
+                most = most.max(work.memory(step));
+                for exit in step.exits() {
+                    assert!(
+                        exit.is_bare() || work.ready.contains_key(&exit),
+                        "{step} needs {exit}"
+                    );
+                }
+                work.done(step, ());
+            }
+            assert!(work.ready.contains_key(&signature), "{signature}");
         }
-        if expanded {
-            order.push(next);
-            continue;
-        }
-        open.push((next, true));
-        open.extend(next.exits().into_iter().map(|exit| (exit, false)));
+        assert!(
+            most <= Tables::BUILDING && most > Tables::BUILDING / 2,
+            "{most}"
+        );
     }
-    order
 }
