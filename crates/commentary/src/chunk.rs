@@ -82,6 +82,7 @@ pub(crate) fn chunk(
     tokens: &[Token],
     tongue: Tongue,
     letters: Language,
+    author: Option<Color>,
     prose: &mut Prose,
     chunks: &mut Vec<Chunk>,
 ) {
@@ -90,6 +91,7 @@ pub(crate) fn chunk(
         tokens,
         tongue,
         letters,
+        author,
         prose,
         chunks,
         at: 0,
@@ -106,6 +108,8 @@ struct Chunker<'a> {
     tokens: &'a [Token],
     tongue: Tongue,
     letters: Language,
+    /// The player who writes, where that is known.
+    author: Option<Color>,
     prose: &'a mut Prose,
     chunks: &'a mut Vec<Chunk>,
     at: usize,
@@ -180,6 +184,18 @@ impl Chunker<'_> {
                 }
                 self.push(self.at + 1, ChunkKind::File(file));
             }
+            // "Mate on f1?" asks; only behind a move is the mark a glyph.
+            TokenKind::Glyph(2 | 4..=6)
+                if matches!(
+                    self.chunks.last(),
+                    Some(Chunk {
+                        kind: ChunkKind::Square(_) | ChunkKind::Noun(_),
+                        ..
+                    })
+                ) =>
+            {
+                self.end_sentence(true);
+            }
             TokenKind::Glyph(nag) => self.push(self.at + 1, ChunkKind::Glyph(nag)),
             TokenKind::Comma => self.push(self.at + 1, ChunkKind::Comma),
             TokenKind::Pause | TokenKind::Slash => self.push(self.at + 1, ChunkKind::Pause),
@@ -241,10 +257,17 @@ impl Chunker<'_> {
             ChunkKind::Side(Color::White)
         } else if sense.is(Set::Black) {
             ChunkKind::Side(Color::Black)
+        } else if let (true, Some(author)) = (sense.is(Set::Me), self.author) {
+            ChunkKind::Side(author)
         } else if sense.is(Set::He) {
             ChunkKind::He
         } else if sense.is(Set::Opponent) {
-            ChunkKind::Opponent
+            match self.author {
+                Some(author) if self.at > 0 && self.is(self.at - 1, Set::Me) => {
+                    ChunkKind::Side(!author)
+                }
+                _ => ChunkKind::Opponent,
+            }
         } else {
             ChunkKind::Word { entry, capital }
         };
@@ -304,7 +327,10 @@ impl Chunker<'_> {
                     } else if sense.is(Set::White) || sense.is(Set::Black) {
                         owner = Owner::Side(Color::from_white(sense.is(Set::White)));
                     } else if sense.is(Set::His) {
-                        owner = Owner::He;
+                        owner = match self.author {
+                            Some(author) if sense.is(Set::Me) => Owner::Side(author),
+                            _ => Owner::He,
+                        };
                         determined = true;
                     } else if sense.is(Set::Enemy) || sense.is(Set::Opponent) {
                         owner = Owner::Other;
@@ -333,6 +359,10 @@ impl Chunker<'_> {
             at += 1;
         }
         let piece = self.sense(at).piece?;
+        // "a passer" is a passed pawn.
+        if self.is(at, Set::Passed) {
+            traits = traits.with(Traits::PASSED);
+        }
         at += 1;
         // "queen's side", "queen sacrifice", "pawn structure"
         if self.possessive(at) && self.is(at + 1, Set::Adjunct) || self.is(at, Set::Adjunct) {
@@ -449,6 +479,7 @@ impl Chunker<'_> {
         let before = self.at.wrapping_sub(1);
         // "g4 was mate", but not "control of g4 was".
         let verb = self.is(self.at + 1, Set::MoveVerb)
+            || self.is(before, Set::Plays)
             || self.is(self.at + 2, Set::MoveTrait)
                 && matches!(self.token(self.at + 1), Some(TokenKind::Word { .. }));
         (glyph || starts_line || verb) && !self.is(before, Set::Prep) && self.line()
@@ -503,7 +534,9 @@ impl Chunker<'_> {
                     self.token(next + 1),
                     Some(TokenKind::MoveNumber(_) | TokenKind::Move(_) | TokenKind::Square(_))
                 );
-                let verb = self.is(next + 1, Set::MoveVerb) || self.is(next + 2, Set::MoveTrait);
+                let verb = self.is(next + 1, Set::MoveVerb)
+                    || self.is(next + 2, Set::MoveTrait)
+                    || next > 0 && self.is(next - 1, Set::Plays);
                 if end == first && !glyph && !goes_on && !verb {
                     break;
                 }

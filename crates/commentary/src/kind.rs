@@ -128,6 +128,11 @@ pub enum Refutation {
         /// move of the comment.
         fails: Option<u32>,
     },
+    /// "is met by", "is answered by": a good answer, which need not win.
+    Met {
+        /// The line that is answered, as in [`Self::By`].
+        fails: Option<u32>,
+    },
     /// "loses", "fails", "does not work" without a reason.
     Bare,
 }
@@ -195,6 +200,12 @@ pub enum Material {
     Up(Goods),
     /// The subject is down.
     Down(Goods),
+    /// The subject has more of these than the other side ("an extra knight").
+    Extra(Goods),
+    /// The subject is up both ("a queen and a rook up").
+    UpBoth(Goods, Goods),
+    /// The subject is down both.
+    DownBoth(Goods, Goods),
     /// The subject has the first for the second ("a piece for two pawns").
     For(Goods, Goods),
     /// "material is level".
@@ -327,6 +338,8 @@ pub enum Feature {
     /// A pawn ending, rook ending and so on: besides kings and pawns there are only
     /// pieces of this kind.
     Ending(Option<Role>),
+    /// A pawn cannot be kept from promotion.
+    Promotes,
 }
 
 /// What an exercise asks for.
@@ -347,8 +360,10 @@ pub enum Stipulation {
 /// A pointer to another place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Reference {
-    /// A move of this game by number, and the side where said.
+    /// A move of this game by number, which the reader is sent to.
     Move(u32),
+    /// A number of moves that is only named ("by move 40").
+    Mention(u32),
     /// Another game by number.
     Game(u32),
     /// A diagram by number.

@@ -244,6 +244,14 @@ sets! {
     Dark = "dark",
     /// "team", in front of mates who are people.
     Team = "team",
+    /// "I", "my": the author.
+    Me = "me",
+    /// "play", "pushes", in front of a square that is a pawn's move.
+    Plays = "plays",
+    /// "yes", "no": answers to a question.
+    Reply = "reply",
+    /// "chapter", "page": what the sentence says may be true there.
+    Book = "book",
 }
 
 /// What a word means in one language.

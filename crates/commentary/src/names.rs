@@ -11,6 +11,7 @@ use crate::lexicon::{LEXICON, WordKey};
 #[derive(Clone, Debug, Default)]
 pub struct Names {
     words: Vec<(WordKey, Color)>,
+    author: Option<Color>,
 }
 
 impl Names {
@@ -35,7 +36,28 @@ impl Names {
             })
             .collect();
         words.retain(|(key, _)| !shared.contains(key));
-        Self { words }
+        Self {
+            words,
+            author: None,
+        }
+    }
+
+    /// The same with the value of the Annotator tag: where it names one of the players,
+    /// "I" and "my" are that player.
+    #[must_use]
+    pub fn annotated_by(mut self, annotator: &str) -> Self {
+        let mut sides = keys(annotator)
+            .into_iter()
+            .filter_map(|key| self.color(&key));
+        self.author = sides
+            .next()
+            .filter(|first| sides.all(|side| side == *first));
+        self
+    }
+
+    /// The player who writes, where that is known.
+    pub(crate) const fn author(&self) -> Option<Color> {
+        self.author
     }
 
     /// The side that a word names.

@@ -56,11 +56,13 @@ impl Reader {
         tokenise(passage, context.letters, &context.names, &mut self.tokens);
         let spoken = context.tongue.or_else(|| tongue_of(&self.tokens));
         let tongue = spoken.unwrap_or(Tongue::English);
+        let letters = self.letters(passage, context, tongue);
         chunk(
             passage,
             &self.tokens,
             tongue,
-            context.letters,
+            letters,
+            context.names.author(),
             prose,
             &mut self.chunks,
         );
@@ -70,9 +72,32 @@ impl Reader {
             tongue,
             there: Presence::of(&self.chunks, &TongueSenses(tongue)),
             elsewhere: false,
+            away: false,
             quotes: 0,
         };
         maker.run(prose, spoken.is_some());
+    }
+
+    /// The piece letters of the passage. Moves that are printed in English letters are
+    /// often cited in those of the prose; the letters that make more moves are meant.
+    fn letters(&mut self, passage: &[u8], context: &Context, tongue: Tongue) -> Language {
+        let own = tongue.letters();
+        if own == context.letters || context.letters != Language::English {
+            return context.letters;
+        }
+        let moves = |tokens: &[Token]| {
+            let is_move = |token: &&Token| matches!(token.kind, TokenKind::Move(_));
+            tokens.iter().filter(is_move).count()
+        };
+        let before = moves(&self.tokens);
+        self.tokens.clear();
+        tokenise(passage, own, &context.names, &mut self.tokens);
+        if moves(&self.tokens) > before {
+            return own;
+        }
+        self.tokens.clear();
+        tokenise(passage, context.letters, &context.names, &mut self.tokens);
+        context.letters
     }
 }
 
@@ -119,6 +144,8 @@ struct Maker<'a> {
     there: Presence,
     /// Whether the passage has turned to another game.
     elsewhere: bool,
+    /// Whether the sentence speaks of another chapter or page.
+    away: bool,
     quotes: u32,
 }
 
@@ -145,8 +172,9 @@ impl Maker<'_> {
 
     fn run(&mut self, prose: &mut Prose, spoken: bool) {
         let mut sentence = 0;
-        let mut asked = self.is_asked(0);
+        let mut asked = self.is_asked(prose, 0);
         self.elsewhere = self.tells_of_another_game(0);
+        self.away = self.is_away(0);
         let mut at = 0;
         let mut claimed_to = 0;
         while at < self.chunks.len() {
@@ -154,8 +182,9 @@ impl Maker<'_> {
                 Some(ChunkKind::End { .. }) => {
                     sentence += 1;
                     at += 1;
-                    asked = self.is_asked(at);
+                    asked = self.is_asked(prose, at);
                     self.elsewhere |= self.tells_of_another_game(at);
+                    self.away = self.is_away(at);
                     continue;
                 }
                 Some(ChunkKind::Quote) => self.quotes += 1,
@@ -210,20 +239,21 @@ impl Maker<'_> {
         }
         let around = self.surroundings(at, at + 1, asked);
         let place = self.line_before(prose, at, sentence);
-        let mut push = |kind| {
+        let whole = Subject::Piece(*noun);
+        let mut push = |kind, subject| {
             prose.claims.push(Claim {
                 span: noun.span,
                 kind,
                 polarity: Polarity::Affirmed,
                 mood: around.mood,
-                subject: Subject::Piece(*noun),
+                subject,
                 at: place,
                 tense: around.tense,
                 sentence,
             });
         };
         if noun.square.is_some() {
-            push(ClaimKind::Pieces(*noun));
+            push(ClaimKind::Pieces(*noun), whole);
         }
         for (known, feature) in [
             (Traits::PASSED, Feature::PassedPawn),
@@ -238,12 +268,13 @@ impl Maker<'_> {
                     Feature::PassedPawn if connected => Feature::ConnectedPassedPawns,
                     other => other,
                 };
-                push(ClaimKind::Structure {
+                let kind = ClaimKind::Structure {
                     feature,
                     file: noun.file,
                     square: noun.square,
                     owner: noun.owner,
-                });
+                };
+                push(kind, whole);
             }
         }
         for (known, relation) in [
@@ -254,17 +285,23 @@ impl Maker<'_> {
             (Traits::PROTECTED, Relation::Defended),
         ] {
             if noun.traits.contains(known) && noun.role.is_some() {
-                push(ClaimKind::Relation {
+                let kind = ClaimKind::Relation {
                     relation,
                     actor: None,
                     targets: vec![Target::Piece(*noun)],
-                });
+                };
+                push(kind, whole);
             }
         }
         if noun.traits.contains(Traits::EXTRA)
             && let Some(goods) = goods(noun)
         {
-            push(ClaimKind::Material(Material::Up(goods)));
+            let kind = ClaimKind::Material(Material::Extra(goods));
+            let subject = match noun.owner {
+                Owner::Side(color) => Subject::Side(color),
+                _ => self.subject(at, &kind),
+            };
+            push(kind, subject);
         }
     }
 
@@ -289,13 +326,23 @@ impl Maker<'_> {
     // ---- sentences ----------------------------------------------------------------
 
     /// Whether the sentence that begins at chunk `from` is a question.
-    fn is_asked(&self, from: usize) -> bool {
+    fn is_asked(&self, prose: &Prose, from: usize) -> bool {
         let opens = (from..from + 3).any(|at| self.sense(at).is(Set::Question));
-        for chunk in self.chunks.iter().skip(from).take(4 * REACH) {
+        for (at, chunk) in self.chunks.iter().enumerate().skip(from).take(4 * REACH) {
             match chunk.kind {
                 ChunkKind::End { asked } => return asked,
                 // "Can Black play 24...Kh8?" ends in a glyph.
                 ChunkKind::Glyph(2) if opens => return true,
+                // "A threat of 24...Qg2#? No" is answered.
+                ChunkKind::Line(line) if self.sense(at + 1).is(Set::Reply) => {
+                    let doubted = prose.lines.get(line as usize).is_some_and(|line| {
+                        let last = prose.moves_of(line).last();
+                        last.is_some_and(|cited| matches!(cited.glyph, Some(2 | 4..=6)))
+                    });
+                    if doubted {
+                        return true;
+                    }
+                }
                 _ => {}
             }
         }
@@ -331,6 +378,11 @@ impl Maker<'_> {
             }
             _ => false,
         })
+    }
+
+    /// Whether the sentence that begins at chunk `from` names a chapter or a page.
+    fn is_away(&self, from: usize) -> bool {
+        (from..self.sentence_end(from)).any(|at| self.sense(at).is(Set::Book))
     }
 
     fn sentence_end(&self, from: usize) -> usize {
@@ -378,7 +430,7 @@ impl Maker<'_> {
             if !clause {
                 continue;
             }
-            if sense.is(Set::Because) {
+            if sense.is(Set::Because) || self.opens_clause(at, start) {
                 clause = false;
                 continue;
             }
@@ -450,10 +502,30 @@ impl Maker<'_> {
         if asked {
             raise(&mut around.mood, Mood::Asked);
         }
-        if self.elsewhere || self.quotes % 2 == 1 {
+        if self.elsewhere || self.away || self.quotes % 2 == 1 {
             raise(&mut around.mood, Mood::Elsewhere);
         }
         around
+    }
+
+    /// Whether "and" at chunk `at` begins a clause with a subject of its own, in which the
+    /// claim at `start` stands: "the king cannot move and the knight covers f6".
+    fn opens_clause(&self, at: usize, start: usize) -> bool {
+        let sense = self.sense(at);
+        if !sense.is(Set::And) || sense.is(Set::Or) {
+            return false;
+        }
+        let subject = |at| {
+            matches!(
+                self.kind(at),
+                Some(ChunkKind::Noun(_) | ChunkKind::Side(_) | ChunkKind::He)
+            )
+        };
+        let verb = self.sense(at + 2);
+        let verb = [Set::Question, Set::Past, Set::Future, Set::MoveVerb]
+            .into_iter()
+            .any(|set| verb.is(set));
+        subject(at + 1) && (at + 1 == start || at + 2 == start || at + 2 < start && verb)
     }
 
     /// "not only", "no doubt", "nothing but" deny nothing.
@@ -563,7 +635,10 @@ impl Maker<'_> {
         let Some(kind) = (rule.make)(&slots) else {
             return false;
         };
-        if self.is_a_name(end) || self.is_friends(start, end, &kind) {
+        if self.is_a_name(end)
+            || self.is_friends(start, end, &kind)
+            || rule.subject == Who::Inside && slots.targets.len() > 1 && self.is_object(start)
+        {
             return false;
         }
         let around = self.surroundings(start, end, asked);
@@ -696,11 +771,32 @@ impl Maker<'_> {
         if !matches!(kind, ClaimKind::Mate(Mate::Now | Mate::Forced)) || end - start > 1 {
             return false;
         }
+        // "Mate." is all that the sentence says.
+        if matches!(kind, ClaimKind::Mate(Mate::Now)) {
+            let ends = |kind: Option<ChunkKind>| {
+                matches!(kind, None | Some(ChunkKind::End { .. } | ChunkKind::Comma))
+            };
+            let before = start.checked_sub(1).and_then(|at| self.kind(at));
+            return !(ends(before) && ends(self.kind(end)));
+        }
         let Some(before) = start.checked_sub(1) else {
             return false;
         };
         let sense = self.sense(before);
         sense.is(Set::His) || sense.is(Set::Det) || sense.number.is_some() || sense.is(Set::Team)
+    }
+
+    /// Whether what begins at chunk `start` is the object of a verb in front of it: in
+    /// "covers e1 and the bishop is pinned" the square is not pinned.
+    fn is_object(&self, start: usize) -> bool {
+        let Some(before) = start.checked_sub(1) else {
+            return false;
+        };
+        let sense = self.sense(before);
+        let joins = [Set::And, Set::Because, Set::If, Set::Filler, Set::Det]
+            .into_iter()
+            .any(|set| sense.is(set));
+        matches!(self.kind(before), Some(ChunkKind::Word { .. })) && !joins
     }
 
     fn side(&self, at: usize) -> Subject {
@@ -734,6 +830,11 @@ impl Maker<'_> {
                 Some(ChunkKind::Noun(_) | ChunkKind::Square(_) | ChunkKind::Number(_)) => {}
                 _ => return Subject::Nobody,
             }
+        }
+        // A comment that begins with its verb goes on with the move it stands behind:
+        // "24.Qg7 {was better.}"
+        if start == 0 && self.sense(0).is(Set::Question) {
+            return Subject::ThisMove;
         }
         Subject::Nobody
     }

@@ -311,6 +311,10 @@ impl Lexer<'_> {
                         },
                     );
                 }
+                // "1500+-rated" is no judgement.
+                (_, 10..) if !behind_move && is_letter(self.byte(end)) => {
+                    self.push(end, TokenKind::Other);
+                }
                 (b"-" | b"--" | b"---", _) => self.push(end, TokenKind::Pause),
                 (_, 0) => self.push(end, TokenKind::Other),
                 (_, nag) => self.push(end, TokenKind::Glyph(nag)),
@@ -448,6 +452,11 @@ impl Lexer<'_> {
             return false;
         };
         let mut end = at + length;
+        // `a1-h8` is a diagonal, `Bc8-g7` a plan.
+        if !is_one_step(&written) {
+            self.push(end, TokenKind::Route);
+            return true;
+        }
         // "Qh6 ch", "Qh6 ch."
         let blank = self.blanks(end);
         if written.signs == Signs::None
@@ -680,6 +689,31 @@ fn square(file: u8, rank: u8) -> Option<Square> {
 fn is_route(bytes: &[u8]) -> bool {
     matches!(bytes, [b'-' | b'/', file, rank, ..] if square(*file, *rank).is_some())
         || matches!(bytes, [b'-', b'a'..=b'h', b'-', ..])
+}
+
+/// Whether a move whose origin is written in full can be made in one step on some board.
+fn is_one_step(written: &WrittenMove) -> bool {
+    let WrittenShape::To {
+        role,
+        file: Some(file),
+        rank: Some(rank),
+        to,
+        ..
+    } = written.shape
+    else {
+        return true;
+    };
+    let across = file.distance(to.file());
+    let along = rank.distance(to.rank());
+    match role {
+        Role::Pawn => across <= 1 && (1..=2).contains(&along),
+        Role::Knight => (across.min(along), across.max(along)) == (1, 2),
+        Role::Bishop => across == along,
+        Role::Rook => across == 0 || along == 0,
+        Role::Queen => across == along || across == 0 || along == 0,
+        // Castling may be written so.
+        Role::King => across <= 2 && along <= 1,
+    }
 }
 
 fn is_figurine(bytes: &[u8]) -> bool {

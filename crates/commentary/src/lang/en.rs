@@ -113,6 +113,7 @@ const SETS: &[(&str, &str)] = &[
          flight file files lift check checks capture push pushes break breaks advance advances race play gambit \
          opening defence defense attack attacks game games grab grabbing promotion retreat development odds weaknesses weakness \
          placement position pin pins line lines idea ideas plan threat threats variation variations problem problems player \
+         follow followup thrust thrusts jump leap sortie sorties transfer invasion \
          fianchetto battery batteries tour mate mates wins islands island cover shelter shield front \
          wall levers lever roller rollers duo configuration sally raid raids excursion incursion invasion activity moves",
     ),
@@ -153,6 +154,18 @@ const SETS: &[(&str, &str)] = &[
     ("but", "but not except"),
     ("for", "for"),
     (
+        "me",
+        "i me we us my our mine myself",
+    ),
+    (
+        "plays",
+        "play plays played playing push pushes pushed pushing advance advances advanced advancing prepare prepares try \
+         tries tried allow allows allowed allowing prevent prevents prevented preventing stop stops stopped consider \
+         considered",
+    ),
+    ("book", "chapter chapters page pages volume edition appendix magazine article column"),
+    ("reply", "no yes not hardly never"),
+    (
         "team",
         "team class school club room flat soul drinking several many old two various",
     ),
@@ -167,7 +180,7 @@ const SETS: &[(&str, &str)] = &[
         "mate checkmate met answered refuted better best stronger playable possible impossible illegal correct necessary \
          threatened winning losing stalemate simpler forced",
     ),
-    ("passed", "passed"),
+    ("passed", "passed passer passers"),
     ("isolated", "isolated isolani"),
     ("doubled", "doubled"),
     ("tripled", "tripled trebled"),
@@ -272,10 +285,36 @@ const SETS: &[(&str, &str)] = &[
     ),
     ("repeats", "repeats repeat repeating repeated"),
     (
+        "givenup",
+        "give gives giving gave given throw throws throwing threw",
+    ),
+    ("sacs", "sacrifice sacrifices sacrificing sacrificed sac sacs jettison jettisons"),
+    (
+        "takenup",
+        "pick picks picked picking gobble gobbles gobbled snap snaps snapped mop mops mopped swallow swallows hoover hoovers \
+         eat eats scoop scoops",
+    ),
+    (
+        "upverb",
+        "set sets setting line lines lining open opens opening opened tie ties tied tying free frees freed freeing back backs \
+         backed double doubles doubled doubling take takes took taking keep keeps kept hold holds held bring brings brought \
+         bringing move moves moved moving march marches come comes came coming step steps build builds built makes stir \
+         catch loosen loosens shore shores prop props break breaks breaking",
+    ),
+    ("comparative", "more better stronger worse less weaker simpler easier faster quicker harder further closer greater bigger"),
+    ("answered", "met answered countered parried"),
+    ("errs", "mistake error blunder howler lemon gaffe misstep slip oversight"),
+    ("gross", "gross huge serious big bad horrible terrible awful grave fatal decisive losing glaring silly stupid elementary crude shocking tragic outright"),
+    ("halt", "stop stops stopping stopped catch catching caught halt halting halted prevent preventing"),
+    ("bad", "bad impossible wrong premature hopeless useless suicidal pointless ruinous"),
+    ("queens", "queens promotes queening promoting"),
+    (
         "matename",
         "smothered backrank arabian anastasia anastasia's boden boden's epaulette epaulettes hook dovetail swallowtail ladder corridor \
          damiano damiano's legal's legall's fool's scholar's lolli's greco's anderssen's reti's lawnmower staircase opera balestra triangle \
-         fools scholars greco anderssen reti lolli",
+         fools scholars greco anderssen reti lolli suffocation suffocated blackburne's blackburne pillsbury's pillsbury morphy's morphy mayet's mayet \
+         vukovic's vukovic killbox support supported corner philidor's lucena's swallowtail cozio's crossbow hallway triangular \
+         lawnmower",
     ),
 ];
 
@@ -312,6 +351,8 @@ const PIECES: &[(&str, Option<Role>, bool)] = &[
     ("knights", Some(Role::Knight), true),
     ("pawn", Some(Role::Pawn), false),
     ("pawns", Some(Role::Pawn), true),
+    ("passer", Some(Role::Pawn), false),
+    ("passers", Some(Role::Pawn), true),
     ("piece", None, false),
     ("pieces", None, true),
 ];
@@ -365,7 +406,8 @@ const RULES: &[Rule] = &[
     Rule::new(
         "@forced mate|checkmate; mate|checkmate @is @forced; mate|checkmate @follows; mate|checkmate @soon @follows; \
          mate|checkmate @is @follows; @force mate|checkmate; @force to mate|checkmate; mate|checkmate by force; @mates by force; \
-         mate|checkmate @is only? a? matter of time; @mates; quick mate|checkmate",
+         mate|checkmate @is only? a? matter of time; @mates; quick mate|checkmate; mate|checkmate to|will follow; \
+         mate|checkmate @soon; mate|checkmate on? SQUARE @follows; @mates on SQUARE; @force @mated",
         make::mate_forced,
     ),
     Rule::new("@is|@has @mated by force; @has @mated @soon?; will be @mated", make::mate_forced).victim(),
@@ -379,12 +421,19 @@ const RULES: &[Rule] = &[
     .affirmed()
     .nobody(),
     Rule::new(
-        "@is a? mate|checkmate; @is mate|checkmate @with LINE; @give mate|checkmate; @was a? mate|checkmate",
+        "@is a? mate|checkmate; @is mate|checkmate @with LINE; @give mate|checkmate; @was a? mate|checkmate; mate|checkmate",
         make::mate_now,
     ),
     // Less firm: the mate may come later.
     Rule::new("@with a? mate|checkmate; and mate|checkmate", make::mate_now).mood(Mood::Hedged),
     Rule::new("mate|checkmate with|by|on LINE", make::mate_now).shown(),
+    // What is stopped was threatened.
+    Rule::new(
+        "@avoid the? mate|checkmate; @avoid mate|checkmate in N @move?; @avoid the? mate|checkmate on SQUARE; guards|guarding|guarded against mate|checkmate; \
+         @avoid the? mate|checkmate threat|threats",
+        make::mate_threat,
+    )
+    .mood(Mood::Prevented),
     // ---- threats ----
     Rule::new(
         "@threat mate|checkmate; @threat of mate|checkmate; @threat to mate|checkmate; @threat @is|@was mate|checkmate; \
@@ -402,7 +451,8 @@ const RULES: &[Rule] = &[
     .shown(),
     Rule::new(
         "@threat LINE; @threat @is|@was LINE; @threat of LINE; @threat to? play LINE; LINE @is|@was @threat; \
-         LINE @is|@was a? threat; with the? threat of LINE",
+         LINE @is|@was a? threat; with the? threat of LINE; @threat @with LINE; no @defence to|against LINE; \
+         no @defence to|against the? threat of LINE",
         make::threat_line,
     )
     .shown(),
@@ -412,40 +462,51 @@ const RULES: &[Rule] = &[
     Rule::new("@threat to @win material", make::threat_material),
     Rule::new("no|nothing|without @threat; @threat nothing; no real|serious|more|immediate @threat", make::threat_any).denied(),
     // ---- only moves ----
-    Rule::new("only legal move|reply|answer|response", make::only_legal),
+    Rule::new("only one? legal move|reply|answer|response; one|single legal move|reply|answer; only N? move @is legal", make::only_legal),
     Rule::new("only move|reply|answer|response|continuation|choice; only sensible|good|reasonable|playable move; no choice; no other move|choice|option", make::only_sensible).affirmed(),
-    Rule::new("only square|squares|flight; only free|safe|available|remaining square|squares", make::only_square),
-    Rule::new("@is forced; practically|virtually forced; forced move|reply", make::only_forced),
-    Rule::new("only @defence; only way to @avoid|@save; only chance to @avoid|@save; only move|reply to @avoid|@save; only way of @avoid", make::only_defence),
+    Rule::new("only square|squares for|of PIECE; only free|safe|available|remaining|legal|good|possible square|squares for PIECE; PIECE 's only square|squares; \
+         PIECE @has only one free|safe|legal|good? square; only square|squares; only free|safe|available|remaining|legal|good|possible square|squares; only flight|escape square?", make::only_square),
+    Rule::new("@is forced; practically|virtually forced; forced move|reply; forced", make::only_forced),
+    Rule::new("forced line|sequence|variation|play|to|win|draw|matters|exchange|exchanges|liquidation|manoeuvre|off|back|into|by|him|her|through; @has forced", |_| None),
+    Rule::new("only @defence; only way to @avoid|@save; only chance to @avoid|@save; only move|reply to @avoid|@save; only way of @avoid; only LINE @save; only LINE", make::only_defence),
     Rule::new("only winning move|way|try|continuation; only move|way to win; only way of winning", make::only_win),
     Rule::new("no legal? moves|move; not a? single? legal? move; cannot move", make::no_move).affirmed(),
     // ---- refutations ----
     Rule::new(
-        "LINE @fails to|because|after|owing|due|on LINE; LINE @loses to LINE; LINE @is|@was refuted|met|answered|countered|punished by|with LINE; \
+        "LINE @fails to|because|after|owing|due|on LINE; LINE @loses to LINE; LINE @is|@was refuted|punished by|with LINE; \
          LINE @fails because of LINE; LINE runs|ran into LINE; LINE because of LINE; LINE on account of LINE; LINE due|owing to LINE; LINE in view of LINE; \
-         LINE loses|lost because of LINE; LINE allows|permits LINE; LINE does|did not|n't work because|due|owing of|to? LINE",
+         LINE loses|lost because of LINE; LINE allows|permits LINE; LINE does|did not|n't work because|due|owing of|to? LINE; \
+         LINE @is|@was? @bad because|due|owing of|to? LINE; LINE @is|@was? @bad in view of LINE; LINE @is|@was? @bad on account of LINE; LINE walks|walked into LINE;  \
+         LINE no good because|due of|to? LINE",
         make::refuted,
     )
     .affirmed(),
     Rule::new(
-        "@fails to|because|after LINE; @loses to LINE; @is|@was refuted|met|answered|countered|punished by|with LINE; @fails because of LINE; \
+        "@fails to|because|after LINE; @loses to LINE; @is|@was refuted|punished by|with LINE; @fails because of LINE; \
          runs|ran|running into LINE; because of LINE; on account of LINE; due|owing to LINE; in view of LINE; loses|lost because of LINE; \
-         does|did not work because|due|owing of|to? LINE; doesn't|didn't work because|due|owing of|to? LINE",
+         does|did not work because|due|owing of|to? LINE; doesn't|didn't work because|due|owing of|to? LINE; walks|walked|walking into LINE",
         make::refuted,
     )
     .affirmed(),
-    Rule::new("LINE loses; LINE @loses at? once|quickly|immediately; LINE doesn't|didn't work; LINE @is|@was refuted", make::loses).affirmed(),
+    Rule::new(
+        "LINE @is|@was @answered by|with LINE; LINE can|could|would|will be @answered by|with LINE; to LINE SIDE replies|answers LINE; @is|@was @answered by|with LINE; \
+         can|could|would|will be @answered by|with LINE; LINE meets LINE; LINE SIDE answers|replies @with LINE",
+        make::answered,
+    )
+    .affirmed(),
+    Rule::new("LINE loses; LINE @loses at? once|quickly|immediately; LINE doesn't|didn't work; LINE @is|@was refuted; LINE fails; LINE @is|@was losing", make::loses).affirmed(),
     // ---- pieces at work ----
-    Rule::new("@attacks TARGETS; attack|attacks on TARGETS; attack|attacks against TARGETS; attack|attacks upon TARGETS; pressure on|against TARGETS", make::attacks),
+    Rule::new("@attacks TARGETS; attack|attacks on TARGETS; attack|attacks against TARGETS; attack|attacks upon TARGETS; pressure on|against TARGETS; bears|bearing down on TARGETS; aims|aiming|aimed at TARGETS; trained on TARGETS; takes aim at TARGETS", make::attacks),
     Rule::new("TARGETS @is|@was attacked|hit|threatened; TARGETS @is|@was under attack|fire; TARGETS @is|@was attacked by PIECE; TARGETS comes|come under attack", make::attacked).inside(),
     Rule::new("@defends TARGETS", make::defends),
     Rule::new("TARGETS @is|@was defended|protected|guarded; TARGETS @is|@was defended|protected|guarded by PIECE", make::defended).inside(),
     Rule::new("TARGETS @is|@was undefended|unprotected|unguarded|loose; TARGETS has|have no defender|defenders|protection; TARGETS lacks|lack protection", make::loose).inside().affirmed(),
     Rule::new("TARGETS @is|@was hanging; TARGETS @is|@was en prise; @leaves TARGETS hanging; @leaves TARGETS en prise; hangs|hanging TARGETS", make::hanging).inside(),
-    Rule::new("@controls TARGETS; control of|over TARGETS", make::controls),
+    Rule::new("@controls TARGETS; control of|over TARGETS; watches|watching TARGETS; keeps an? eye on TARGETS; takes away TARGETS; takes TARGETS from|away", make::controls),
     Rule::new("@pins TARGETS; @pins TARGETS to|against TARGETS; pin on|against TARGETS", make::pins),
     Rule::new("TARGETS @is|@was pinned; TARGETS @is|@was pinned by PIECE; TARGETS @is|@was in a? pin", make::pinned).inside(),
-    Rule::new("@forks TARGETS; fork of|on TARGETS; forking TARGETS", make::forks),
+    Rule::new("@forks TARGETS; fork of|on PIECE; fork of TARGETS; forking TARGETS", make::forks),
+    Rule::new("fork on|at SQUARE; knight fork on|at SQUARE", make::fork_on),
     Rule::new("@skewers TARGETS; skewer of|on TARGETS", make::skewers),
     Rule::new("@give check; with check; @is check; @checks the? PIECE", make::checks),
     Rule::new("double check", make::double_check),
@@ -453,12 +514,17 @@ const RULES: &[Rule] = &[
     Rule::new("discovered|uncovered attack; discovered|uncovered attack on|against TARGETS; @uncovers an? attack on TARGETS", make::discovered_attack),
     Rule::new("TARGETS @is|@was trapped; traps|trapping TARGETS; TARGETS has|have no squares|escape|retreat; TARGETS cannot|can't escape", make::trapped).inside().affirmed(),
     Rule::new("TARGETS @is|@was overloaded|overworked|overburdened", make::overloaded).inside(),
-    Rule::new("blocks|blocking|blockades|blockading TARGETS", make::blocks),
+    Rule::new("blocks|blocked|blocking|blockades|blockaded|blockading|obstructs|obstructing TARGETS; stands in front of TARGETS; shuts|shutting off|out|in TARGETS; in the way of TARGETS", make::blocks),
+    Rule::new("TARGETS @is|@was? blocked|blockaded|obstructed by PIECE", make::blocked).inside(),
+    Rule::new("x ray|rays|raying TARGETS; xrays|xray|xraying TARGETS; x ray attack|pressure on|against TARGETS; xray attack|pressure on|against TARGETS", make::x_rays),
     Rule::new("TARGETS cannot|can't|couldn't be taken|captured|touched; TARGETS @is|@was immune|untouchable|taboo|poisoned|invulnerable; TARGETS must|may|could not be taken|captured", make::immune).inside().affirmed(),
-    Rule::new("TARGETS cannot|can't|couldn't move; TARGETS @is|@was immobile|paralysed|paralyzed", make::immobile).inside().affirmed(),
+    Rule::new("TARGETS cannot|can't|couldn't move; TARGETS @is|@was immobile|paralysed|paralyzed; TARGETS cannot|can't leave the? corner|rank|square|spot; TARGETS @has no moves|move; \
+         TARGETS @is|@was stuck in the? corner", make::immobile).inside().affirmed(),
     // ---- material ----
-    Rule::new("PIECE up|ahead|more|extra|plus; up PIECE; PIECE to the good", make::up),
+    Rule::new("PIECE up|ahead|more|plus; up PIECE; PIECE to the good", make::up),
     Rule::new("PIECE down|behind|less|minus; down PIECE", make::down),
+    Rule::new("PIECE and|plus PIECE up|ahead|more|extra; up PIECE and|plus PIECE", make::up_both),
+    Rule::new("PIECE and|plus PIECE down|behind|less; down PIECE and|plus PIECE", make::down_both),
     Rule::new("PIECE up|ahead|down for PIECE; @has PIECE for PIECE; @has PIECE against PIECE; @is PIECE up|down for PIECE", make::for_goods),
     Rule::new("exchange up|ahead|plus; up exchange; extra exchange", make::exchange_up),
     Rule::new("exchange down|behind|less|minus; down exchange", make::exchange_down),
@@ -472,49 +538,65 @@ const RULES: &[Rule] = &[
     Rule::new("@lose PIECE", make::loses_goods),
     Rule::new("@lose exchange", make::loses_exchange),
     Rule::new("@lose material", make::loses_material),
+    Rule::new("returns PIECE; @givenup up|back|away PIECE; @givenup PIECE up|back|away; @sacs PIECE", make::loses_goods),
+    Rule::new("@givenup up|back exchange; @sacs exchange", make::loses_exchange),
+    Rule::new("@takenup up PIECE; @takenup off PIECE", make::wins_goods),
+    Rule::new("@upverb up PIECE; @upverb PIECE up; @upverb up exchange; rather|other than giving up PIECE; instead of giving up PIECE", |_| None),
     // ---- verdicts ----
     Rule::new(
         "@is|@was @total? winning|won; winning|won for SIDE; @has a? @total? winning|won|decisive position|advantage|game|attack|ending|endgame|edge; \
          @with a? @total? winning|won|decisive position|advantage|game|attack|ending|endgame|edge; winning|decisive advantage|position; with decisive effect|advantage; \
-         a win for SIDE; wins easily; victory for SIDE; won position|game|ending",
+         a win for SIDE; wins easily; victory for SIDE; won position|game|ending; @has a? forced|simple|easy|trivial win; @is|@was @total? crushing; over for SIDE",
         make::winning,
     ),
-    Rule::new("@is|@was @total lost; @is|@was @total? lost for SIDE; @has a? @total? lost position|game|ending; lost for SIDE; hopeless for SIDE; hopelessly|completely|totally lost; lost position; @is|@was lost", make::lost),
+    Rule::new("@is|@was @total lost; @is|@was @total? lost for SIDE; @has a? @total? lost position|game|ending; lost for SIDE; hopeless for SIDE; hopelessly|completely|totally lost; lost position; @is|@was lost; @is|@was @total? busted|toast|hopeless; @is|@was dead lost; how lost SIDE @was|@is", make::lost),
     Rule::new(
-        "@much better for SIDE; @is|@was @much better; @has a? @much advantage|edge|superiority|plus; @with a? @much advantage|edge|superiority|plus; @much advantage",
+        "@is|@was @much better; @is|@was quite a? bit better; @has a? @much advantage|edge|superiority|plus; @with a? @much advantage|edge|superiority|plus; @much advantage",
         make::much_better,
     ),
     Rule::new(
-        "better for SIDE; @is|@was better; @has an? @slight? advantage|edge|initiative|plus|pull; @with an? @slight? advantage|edge|plus|pull; advantage|edge for SIDE; \
-         @slight advantage|edge|plus; upper hand; @has the better|superior position|game|ending|endgame|chances; better position|game|chances; stands better; favours|favors SIDE",
+        "@is|@was better; @is|@was for choice; @has an? @slight? advantage|edge|initiative|plus|pull; @with an? @slight? advantage|edge|plus|pull; \
+         @slight advantage|edge|plus; upper hand; @has the better|superior position|game|ending|endgame|chances; better position|game|chances; stands|standing better; has the better of it; has the edge",
         make::better,
     ),
+    Rule::new("@much better for SIDE; @much advantage|edge|plus for SIDE", make::much_better).inside(),
+    Rule::new("better for SIDE; @slight? advantage|edge|plus for SIDE; favours|favors SIDE; in favour|favor of SIDE; in SIDE 's favour|favor", make::better).inside(),
+    Rule::new("winning|won for SIDE; a win for SIDE; victory for SIDE; @total? winning for SIDE; winning|decisive advantage for SIDE", make::winning).inside(),
+    Rule::new("lost for SIDE; hopeless for SIDE; @total? lost for SIDE", make::lost).inside(),
+    Rule::new("worse for SIDE; @slight worse for SIDE", make::worse).inside(),
+    Rule::new("@is even @comparative; @is not only better; @is|@was better than LINE?", |_| None),
     // "Black's better watch out" is advice.
     Rule::new("@is|had better @advice", |_| None),
-    Rule::new("@is|@was @slight? worse; worse for SIDE; worse position|game|ending; stands worse", make::worse),
+    Rule::new("@is|@was @slight? worse; @is|@was quite a? bit worse; worse position|game|ending; stands worse", make::worse),
     Rule::new("@is|@was @much worse; @much worse", make::much_worse),
     Rule::new("@is|@was @total? equal|level|balanced|even; equal|level|balanced|even position|game|ending|chances; equality; equalises; equalizes; equalised; equalized; @total equal; holds the? balance", make::equal),
     Rule::new("@is|@was unclear; unclear position|game; with chances for both; double edged", make::unclear),
     Rule::new("@is|@was a? @total? draw|drawn; dead|theoretical|certain|easy|book draw; drawn position|ending|endgame|game; draws; holds the? draw; draw by|with; a draw; leads to a? draw; should be a? draw", make::drawn),
     // ---- quality of moves ----
     Rule::new("best move|reply|defence|defense|continuation|try|choice|chance|option; @is|@was best; LINE @is|@was the? best; strongest move|continuation; correct move|reply|continuation; correct @is|@was; best @is|@was", make::best),
-    Rule::new("LINE @is|@was @much? better|stronger|preferable|simpler|safer; better|stronger|preferable|simpler|safer @is|@was LINE; better LINE; stronger LINE; more accurate|precise|accurately", make::better_move).inside(),
+    Rule::new("@is|@was better than LINE; LINE had to be played|tried|chosen; LINE @is|@was called for; LINE @is|@was indicated|necessary|essential|correct|right|obligatory; should|must have played|tried|chosen LINE; \
+         ought to have played|tried|chosen LINE; LINE @is|@was? a? better try|chance|choice|option|idea; LINE @is|@was @much? better|stronger|preferable|simpler|safer; better|stronger|preferable|simpler|safer @is|@was LINE; better LINE; stronger LINE; more accurate|precise|accurately", make::better_move).inside(),
     Rule::new("good|strong|excellent|fine|great|brilliant|accurate|precise|beautiful|nice|powerful|correct|clever move", make::good_move),
     Rule::new("LINE wins; LINE @is|@was winning; LINE wins at? once|quickly|immediately|easily; and wins; and SIDE wins; winning move; SIDE wins", make::wins),
-    Rule::new("mistake; error; inaccuracy; inaccurate; weak|bad|poor|wrong|dubious|doubtful|inferior|careless|hasty move; slip; oversight; miscalculation", make::mistake),
-    Rule::new("blunder; blunders; blundered; losing move|mistake|blunder; fatal|decisive|terrible|horrible|awful|grave mistake|error; gives away the? game|win; throws away the? win|game", make::blunder),
+    Rule::new("mistake; error; misstep; inaccuracy; inaccurate; weak|bad|poor|wrong|dubious|doubtful|inferior|careless|hasty move; slip; oversight; miscalculation", make::mistake),
+    Rule::new("blunder; blunders; blundered; howler; gaffe; lemon; losing move; @gross @errs; gives away the? game|win; throws away the? win|game", make::blunder),
     Rule::new("misses|missed|missing|overlooks|overlooked|overlooking a? win|mate|chance|opportunity|LINE", make::missed),
     // ---- draws ----
     Rule::new("stalemate; stalemates; stalemated", make::stalemate),
-    Rule::new("perpetual check; perpetual; perpetually checks", make::perpetual),
+    Rule::new("perpetual check; perpetual; perpetually checks; @checks forever; check forever; checks for ever; check for ever; draw by perpetual; no escape from the checks; cannot|can't escape the checks", make::perpetual),
     Rule::new("threefold repetition; repetition; repetition of moves|position; draw by repetition; three fold repetition; third time; @repeats the? moves|position; position @is|@was @repeats", make::repetition),
     Rule::new("fifty move|moves rule?; fifty move draw; N move rule", make::fifty),
     Rule::new("insufficient material; insufficient mating material; not enough material; not enough mating material", make::insufficient).affirmed(),
     Rule::new("dead position", make::dead),
     // ---- structure ----
     Rule::new("open FILE file; FILE file @is|@was open; opens|opened|opening the? FILE file; FILE file opens; fully open FILE file", make::open_file),
+    Rule::new("no way to @halt PIECE; no way of @halt PIECE; no @halt PIECE; PIECE cannot|can't be @halt; PIECE @is|@was unstoppable; PIECE @queens; PIECE will queen|promote; \
+         PIECE goes on to queen; nothing @halt PIECE; nothing can @halt PIECE; nothing to @halt PIECE", make::promotes).inside().affirmed(),
     Rule::new("half|semi open FILE file; semiopen|halfopen FILE file; FILE file @is|@was half|semi open", make::half_open_file),
     Rule::new("TARGETS @is|@was a? passed; a passed pawn on SQUARE; passed pawn on the? FILE file", make::passed).inside(),
+    Rule::new("TARGETS @is|@was doubled", make::is_doubled).inside(),
+    Rule::new("TARGETS @is|@was isolated", make::is_isolated).inside(),
+    Rule::new("TARGETS @is|@was backward", make::is_backward).inside(),
     Rule::new("queenside majority; queenside pawn majority; majority on the? queenside; pawn majority on the? queenside; majority on the? queen 's side|wing; queen 's side|wing majority", make::queenside_majority),
     Rule::new("kingside majority; kingside pawn majority; majority on the? kingside; pawn majority on the? kingside; majority on the? king 's side|wing; king 's side|wing majority", make::kingside_majority),
     Rule::new("PIECE on the? seventh rank|row?", make::on_seventh).inside(),
@@ -535,15 +617,19 @@ const RULES: &[Rule] = &[
     Rule::new("bishop ending|endgame; bishop 's ending", make::bishop_ending),
     Rule::new("knight ending|endgame", make::knight_ending),
     // ---- named mates ----
-    Rule::new("@matename mate|checkmate; back|eighth rank mate|checkmate; back rank; swallow 's tail mate; @matename 's mate|checkmate; blind swine mate", make::pattern),
+    Rule::new("@matename mate|checkmate; back|eighth rank mate|checkmate; back rank; swallow 's tail mate; @matename 's mate|checkmate; blind swine|pigs mate; swallow tail mate; kill box mate; max lange mate; max lange 's mate; \
+         kiss of death mate; dove tail mate; lawn mower mate; back row mate; last|bottom|first rank mate", make::pattern),
     // ---- exercises ----
     Rule::new("SIDE to play|move", make::to_play).inside(),
     Rule::new("SIDE to play|move and win|wins; SIDE plays and wins; SIDE to play|move and win N? material?", make::to_win).inside(),
     Rule::new("SIDE to play|move and draw|draws|hold; SIDE plays and draws", make::to_draw).inside(),
     Rule::new("SIDE to play|move and mate in N @move?; SIDE to mate in N @move?; SIDE to play|move mate in N @move?", make::to_mate).inside(),
-    Rule::new("find the? best|strongest|winning move; find SIDE best move", make::find_best),
+    Rule::new("find the? best|strongest|winning|strongest move|continuation|reply; find SIDE 's? best|strongest|winning move|continuation; find the? win; can you find|see LINE?", make::find_best),
     // ---- other places ----
-    Rule::new("move N", make::move_reference),
+    Rule::new("note|notes|comment|remark|remarks to|on|at|after|under move? N; note|notes|comment|remark|remarks to|on|at|after|under SIDE 's? N move?; see|cf|compare|recall|remember move N; \
+         note|notes|comment|remark|remarks to|on|at|after|under N move; see|cf|compare SIDE 's? N move; as|like on|at move N", make::move_reference),
+    Rule::new("time|clock|control|limit|before|until|reached|reaching|reach|by|within move N; move N time|clock|control", |_| None),
+    Rule::new("move N", make::move_mention),
     Rule::new("game N", make::game_reference),
     Rule::new("diagram N", make::diagram_reference),
     Rule::new("N moves|move ago|earlier|before", make::ago_reference),

@@ -161,6 +161,20 @@ pub(super) fn down(slots: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::Material(Material::Down(first(slots)?)))
 }
 
+pub(super) fn up_both(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Material(Material::UpBoth(
+        first(slots)?,
+        second(slots)?,
+    )))
+}
+
+pub(super) fn down_both(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Material(Material::DownBoth(
+        first(slots)?,
+        second(slots)?,
+    )))
+}
+
 pub(super) fn for_goods(slots: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::Material(Material::For(
         first(slots)?,
@@ -195,6 +209,12 @@ pub(super) fn refuted(slots: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::Refutation(Refutation::By { fails }))
 }
 
+/// An answer to the first of two lines, or to the move of the comment.
+pub(super) fn answered(slots: &Slots) -> Option<ClaimKind> {
+    let fails = slots.line2.and(slots.line);
+    Some(ClaimKind::Refutation(Refutation::Met { fails }))
+}
+
 /// A relation of the subject to the targets.
 macro_rules! relations {
     ($($name:ident => $relation:ident;)*) => {
@@ -223,6 +243,7 @@ relations! {
     overloaded => Overloaded;
     trapped => Trapped;
     blocks => Blocks;
+    x_rays => XRay;
     immune => Immune;
     immobile => Immobile;
 }
@@ -242,6 +263,35 @@ fn relation(slots: &Slots, relation: Relation) -> ClaimKind {
     }
 }
 
+/// "A fork on e7": the piece that forks stands there.
+pub(super) fn fork_on(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Relation {
+        relation: Relation::Forks,
+        actor: None,
+        targets: vec![Target::Square(slots.square?)],
+    })
+}
+
+/// "The d-pawn is blocked by the knight": the second piece acts.
+pub(super) fn blocked(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Relation {
+        relation: Relation::Blocks,
+        actor: slots.pieces.first().copied(),
+        targets: slots.targets.clone(),
+    })
+}
+
+/// "There is no stopping the a-pawn", "the pawns cannot be stopped".
+pub(super) fn promotes(slots: &Slots) -> Option<ClaimKind> {
+    let noun = slots.pieces.first()?;
+    (noun.role == Some(Role::Pawn)).then_some(ClaimKind::Structure {
+        feature: Feature::Promotes,
+        file: noun.file,
+        square: noun.square,
+        owner: noun.owner,
+    })
+}
+
 /// A feature with the file and square in the pattern.
 macro_rules! features {
     ($($name:ident => $feature:expr;)*) => {
@@ -254,6 +304,31 @@ macro_rules! features {
             })
         })*
     };
+}
+
+/// "The pawn on d6 is backward": the file and square are the pawn's.
+fn pawn_is(slots: &Slots, feature: Feature) -> Option<ClaimKind> {
+    let Some(Target::Piece(noun)) = slots.targets.first() else {
+        return None;
+    };
+    (noun.role == Some(Role::Pawn)).then_some(ClaimKind::Structure {
+        feature,
+        file: noun.file,
+        square: noun.square,
+        owner: noun.owner,
+    })
+}
+
+pub(super) fn is_doubled(slots: &Slots) -> Option<ClaimKind> {
+    pawn_is(slots, Feature::DoubledPawns)
+}
+
+pub(super) fn is_isolated(slots: &Slots) -> Option<ClaimKind> {
+    pawn_is(slots, Feature::IsolatedPawn)
+}
+
+pub(super) fn is_backward(slots: &Slots) -> Option<ClaimKind> {
+    pawn_is(slots, Feature::BackwardPawn)
 }
 
 features! {
@@ -345,6 +420,7 @@ macro_rules! references {
 
 references! {
     move_reference => Move;
+    move_mention => Mention;
     game_reference => Game;
     diagram_reference => Diagram;
     ago_reference => Ago;

@@ -7,6 +7,7 @@ mod es;
 mod make;
 
 pub(crate) use make::goods;
+use gainsay_notation::Language;
 use shakmaty::Role;
 
 use crate::pattern::Slots;
@@ -29,6 +30,15 @@ impl Tongue {
 
     /// Every language.
     pub const ALL: [Self; Self::COUNT] = [Self::English, Self::German, Self::Spanish];
+
+    /// The piece letters of its moves.
+    pub(crate) const fn letters(self) -> Language {
+        match self {
+            Self::English => Language::English,
+            Self::German => Language::German,
+            Self::Spanish => Language::Spanish,
+        }
+    }
 
     /// Its words and patterns.
     pub(crate) const fn data(self) -> &'static Data {

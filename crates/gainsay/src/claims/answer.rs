@@ -3,7 +3,7 @@
 use gainsay_proof::{
     MateAnswer, Verdict,
     endings::Ending,
-    search::{Line, Value},
+    search::{Line, Value, perpetual_check},
 };
 use shakmaty::{Chess, Move, Position};
 
@@ -127,6 +127,28 @@ impl<'a> Court<'a> {
         }
     }
 
+    /// Does the side to move mate at all? Only a complete answer *fails*.
+    pub(super) fn mates_ever(&mut self, position: &Chess, nodes: u64) -> Forced {
+        let answer = self.solver.mate(position, None, nodes.min(self.left));
+        self.left = self.left.saturating_sub(answer.nodes);
+        self.spent += answer.nodes;
+        Forced {
+            verdict: answer.verdict,
+            line: answer.line,
+            moves: answer.moves,
+            exact: answer.exact,
+        }
+    }
+
+    /// Can the side to move give check for ever? With the moves that show it.
+    pub(super) fn perpetual(&mut self, position: &Chess, nodes: u64) -> (Verdict, Vec<Move>) {
+        let (_, mut budget) = self.solver.search(nodes.min(self.left));
+        let found = perpetual_check(position, &mut budget);
+        self.left = self.left.saturating_sub(found.nodes);
+        self.spent += found.nodes;
+        (found.verdict, found.line)
+    }
+
     /// The best lines of a position, at the cost of `nodes` at most.
     pub(super) fn best(&mut self, position: &Chess, lines: usize, nodes: u64) -> Vec<Line> {
         let (found, spent) = self.solver.best(position, lines, nodes.min(self.left));
@@ -204,6 +226,11 @@ impl<'a> Court<'a> {
     /// Is the side to move mated by the other within `moves` of its moves, whatever it
     /// plays?
     pub(super) fn is_mated(&mut self, position: &Chess, moves: u32) -> Forced {
+        self.is_mated_within(position, moves, self.left)
+    }
+
+    /// The same at the cost of `nodes` a reply at most.
+    pub(super) fn is_mated_within(&mut self, position: &Chess, moves: u32, nodes: u64) -> Forced {
         let replies = position.legal_moves();
         if replies.is_empty() {
             let verdict = if position.is_check() {
@@ -223,7 +250,7 @@ impl<'a> Court<'a> {
         for &reply in &replies {
             let mut after = position.clone();
             after.play_unchecked(reply);
-            let mut forced = self.mates(&after, moves);
+            let mut forced = self.mates_within(&after, moves, nodes);
             forced.line.insert(0, reply);
             match forced.verdict {
                 Verdict::Fails => return forced,

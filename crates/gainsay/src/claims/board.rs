@@ -71,6 +71,14 @@ impl Pending {
         Answer::new(Verdict::Fails).on(here).found(finding)
     }
 
+    /// Whether no position that can be meant has this piece where it is said to stand.
+    pub(super) fn is_nowhere(&self, noun: &Noun) -> bool {
+        !self
+            .within_reach()
+            .chain(self.comment.scene.tree.all())
+            .any(|position| stands(position.board(), noun))
+    }
+
     /// Whether the comment holds a line that could not be played: the statement may
     /// speak of a position in it.
     pub(super) fn comment_cites_loosely(&self) -> bool {

@@ -1,10 +1,8 @@
 //! Statements about pieces, pawns and material: true of a board or not.
 
-use gainsay_commentary::{
-    ClaimKind, Feature, Goods, Material, Noun, Owner, Relation, Subject, Target, Traits,
-};
+use gainsay_commentary::{Goods, Material, Noun, Owner, Relation, Subject, Target, Traits};
 use gainsay_proof::{Verdict, facts};
-use shakmaty::{Bitboard, Board, CastlingSide, Chess, Color, Position, Role, Square};
+use shakmaty::{Bitboard, Board, Chess, Color, Position, Role, Square};
 
 use super::{Pending, answer::Answer, scene::Step};
 use crate::{Finding, Rule, rules, show};
@@ -50,7 +48,7 @@ impl Pending {
     /// Settles a statement about a board: it holds if it is true of a position that the
     /// comment can speak of. It fails, where `rule` is given, only if it is true of none
     /// of them, nor after any move from the comment's position, and no line is lost.
-    fn settle_statement(
+    pub(super) fn settle_statement(
         &self,
         holds: &dyn Fn(&Chess) -> bool,
         rule: Option<&'static Rule>,
@@ -64,13 +62,24 @@ impl Pending {
                 Answer::new(Verdict::Holds).on(&self.comment.scene.here)
             };
         }
+        // What is said of the end of a line that cannot be played is said of nothing.
+        if self.line_is_lost() {
+            return Answer::unsettled();
+        }
         if let Some(position) = self.within_reach().find(|position| holds(position)) {
             return Answer::new(Verdict::Holds).on(position);
         }
-        let Some(rule) = rule.filter(|_| !self.comment_cites_loosely()) else {
+        let scene = &self.comment.scene;
+        let here = &scene.here;
+        // Before the first move a text speaks of the game to come.
+        let opens = scene.before().is_none();
+        if opens && let Some(position) = scene.tree.all().find(|position| holds(position)) {
+            return Answer::new(Verdict::Holds).on(position);
+        }
+        let opens = opens && here.board() == Chess::default().board();
+        let Some(rule) = rule.filter(|_| !opens && !self.comment_cites_loosely()) else {
             return Answer::unsettled();
         };
-        let here = &self.comment.scene.here;
         let sides = [Some(here.clone()), self.comment.scene.passed()];
         let soon = sides.iter().flatten().any(|position| {
             position.legal_moves().iter().any(|&m| {
@@ -145,6 +154,23 @@ impl Pending {
         if answer.verdict != Verdict::Holds && self.moves_relate(relation) {
             return Answer::new(Verdict::Holds);
         }
+        // That a piece is not there at all is told once, at the piece.
+        let subject = match &self.claim.subject {
+            Subject::Piece(noun) => Some(noun),
+            _ => None,
+        };
+        let nouns = targets.iter().filter_map(|target| match target {
+            Target::Piece(noun) => Some(noun),
+            Target::Square(_) => None,
+        });
+        let mut answer = answer;
+        if nouns
+            .chain(actor)
+            .chain(subject)
+            .any(|noun| self.is_nowhere(noun))
+        {
+            answer.findings.clear();
+        }
         answer
     }
 
@@ -182,6 +208,12 @@ impl Pending {
         };
         let enemy = |square: Square| color(board, square).map(|color| !color);
         match relation {
+            Relation::Forks if actor.is_none() && matches!(targets, [Target::Square(_)]) => {
+                targets.iter().any(|target| match target {
+                    Target::Square(square) => forks_on(position, *square),
+                    Target::Piece(_) => false,
+                })
+            }
             Relation::Attacks | Relation::Forks => by_one(&|from, to| {
                 facts::attacks(board, from, to) && color(board, to) != color(board, from)
             }),
@@ -204,7 +236,11 @@ impl Pending {
             }),
             Relation::Loose => each(&|square| facts::undefended(board, square)),
             Relation::Hanging => each(&|square| facts::hanging(board, square)),
-            Relation::Trapped => each(&|square| facts::trapped(board, square)),
+            Relation::Trapped => each(&|square| {
+                facts::trapped(board, square)
+                    || board.kings().contains(square)
+                        && facts::legal_targets(board, square).is_empty()
+            }),
             Relation::Overloaded => each(&|square| facts::overloaded(board, square)),
             Relation::Pinned => {
                 let actors = actor.map(|noun| squares(board, noun));
@@ -239,10 +275,9 @@ impl Pending {
                 facts::best_capture(board, square).is_none_or(|(_, value)| value < 0)
             }),
             Relation::Immobile => each(&|square| facts::legal_targets(board, square).is_empty()),
-            Relation::XRay
-            | Relation::Blocks
-            | Relation::DiscoveredCheck
-            | Relation::DiscoveredAttack => false,
+            Relation::Blocks => by_one(&|from, to| blocks(board, from, to)),
+            Relation::XRay => by_one(&|from, to| facts::x_ray_squares(board, from).contains(to)),
+            Relation::DiscoveredCheck | Relation::DiscoveredAttack => false,
         }
     }
 
@@ -279,7 +314,13 @@ impl Pending {
     pub(super) fn settle_material(&self, material: Material) -> Answer {
         let sides = self.sides();
         let named = sides.len() == 1;
-        self.settle_statement(
+        // What is said of now is not confirmed by what was so many moves ago.
+        let near = self.is_near(&|position: &Chess| {
+            sides
+                .iter()
+                .any(|&side| balance_is(position.board(), side, material))
+        });
+        let answer = self.settle_statement(
             &|position| {
                 sides
                     .iter()
@@ -290,114 +331,63 @@ impl Pending {
                 let side = sides.first().copied().unwrap_or(Color::White);
                 format!("\"{}\": {}.", self.text, told(here.board(), side))
             },
-        )
-    }
-
-    // ---- structure ------------------------------------------------------------------
-
-    /// Settles a feature of the structure.
-    pub(super) fn settle_structure(&self, kind: &ClaimKind) -> Answer {
-        let ClaimKind::Structure {
-            feature,
-            file,
-            square,
-            owner,
-        } = kind
-        else {
-            return Answer::unsettled();
-        };
-        let sides = match owner {
-            Owner::Side(color) => vec![*color],
-            _ => Color::ALL.to_vec(),
-        };
-        let pawns = |all: Bitboard| {
-            let mut all = all;
-            if let Some(file) = file {
-                all &= Bitboard::from_file(*file);
-            }
-            if let Some(square) = square {
-                all &= Bitboard::from_square(*square);
-            }
-            all.any()
-        };
-        let holds = |position: &Chess| {
-            let board = position.board();
-            sides.iter().any(|&side| match feature {
-                Feature::OpenFile => file.is_none_or(|file| {
-                    facts::is_open(board, file) || facts::is_half_open(board, file, side)
-                }),
-                Feature::HalfOpenFile => file.is_none_or(|file| {
-                    facts::is_open(board, file) || facts::is_half_open(board, file, side)
-                }),
-                Feature::PassedPawn => pawns(facts::passed_pawns(board, side)),
-                Feature::ConnectedPassedPawns => {
-                    pawns(facts::passed_pawns(board, side) & facts::connected_pawns(board, side))
-                }
-                Feature::IsolatedPawn => pawns(facts::isolated_pawns(board, side)),
-                Feature::DoubledPawns => pawns(facts::doubled_pawns(board, side)),
-                Feature::TripledPawns => shakmaty::File::ALL.into_iter().any(|file| {
-                    let on_file = board.by_piece(Role::Pawn.of(side)) & Bitboard::from_file(file);
-                    on_file.count() >= 3
-                }),
-                Feature::BackwardPawn => pawns(facts::backward_pawns(board, side)),
-                Feature::QueensideMajority => {
-                    facts::has_majority(board, side, facts::Wing::Queenside)
-                }
-                Feature::KingsideMajority => {
-                    facts::has_majority(board, side, facts::Wing::Kingside)
-                }
-                Feature::RookOnSeventh => facts::on_seventh(board, side).any(),
-                Feature::RooksOnSeventh => facts::on_seventh(board, side).count() >= 2,
-                Feature::Outpost => {
-                    square.is_none_or(|square| facts::outpost_square(board, side, square))
-                }
-                Feature::OppositeBishops => facts::opposite_bishops(board),
-                Feature::SameBishops => {
-                    let bishops = |color: Color| board.by_piece(Role::Bishop.of(color));
-                    Color::ALL.iter().all(|&color| bishops(color).count() == 1)
-                        && !facts::opposite_bishops(board)
-                }
-                Feature::BishopPair => facts::bishop_pair(board, side),
-                Feature::CastlingRights => CastlingSide::ALL
-                    .into_iter()
-                    .any(|wing| facts::has_castling_right(position, side, wing)),
-                Feature::Castled => board.king_of(side).is_some_and(|king| {
-                    king.rank() == side.relative_rank(shakmaty::Rank::First)
-                        && matches!(king, square if square.file() >= shakmaty::File::G
-                            || square.file() <= shakmaty::File::C)
-                }),
-                Feature::EnPassant => position.legal_ep_square().is_some(),
-                Feature::PromotionNext => position
-                    .legal_moves()
-                    .iter()
-                    .any(|m| m.promotion().is_some()),
-                Feature::QueensOff => board.queens().is_empty(),
-                Feature::Ending(role) => {
-                    let men = board.occupied() & !board.kings() & !board.pawns();
-                    match role {
-                        Some(Role::Pawn) | None => men.is_empty(),
-                        Some(role) => men.any() && (men & !board.by_role(*role)).is_empty(),
-                    }
-                }
-            })
-        };
-        // Authors differ on outposts, backward pawns, majorities and castled kings.
-        let firm = matches!(
-            feature,
-            Feature::OpenFile
-                | Feature::HalfOpenFile
-                | Feature::PassedPawn
-                | Feature::DoubledPawns
-                | Feature::OppositeBishops
-                | Feature::QueensOff
-                | Feature::TripledPawns
         );
-        self.settle_statement(
-            &holds,
-            firm.then_some(&rules::false_structure::RULE),
-            &|_| format!("\"{}\" is not so here, nor within eight plies.", self.text),
-        )
+        if answer.verdict == Verdict::Holds && !near && !self.denied() {
+            return Answer::unsettled();
+        }
+        answer
     }
+
+    /// Whether something is true at the comment, two plies before or behind it, in a cited
+    /// line, or beside it; before the first move, of any position of the game.
+    fn is_near(&self, holds: &dyn Fn(&Chess) -> bool) -> bool {
+        let scene = &self.comment.scene;
+        let cited = self.comment.lines.iter().flat_map(|line| {
+            let steps = line.readings.iter().chain(&line.renumbered).flatten();
+            steps.flat_map(|step| [&step.before, &step.after])
+        });
+        let opens = scene.before().is_none();
+        std::iter::once(&scene.here)
+            .chain(scene.back.iter().take(2))
+            .chain(scene.ahead.iter().take(2))
+            .chain(&scene.beside)
+            .chain(cited)
+            .any(holds)
+            || opens && scene.tree.all().any(holds)
+    }
+}
+
+/// Whether the piece on `from` stands in the way of what is on `to`: in front of a pawn,
+/// or where the moves of a rook, bishop or queen end. A square is blocked by what stands
+/// on it.
+fn blocks(board: &Board, from: Square, to: Square) -> bool {
+    match board.piece_at(to) {
+        Some(pawn) if pawn.role == Role::Pawn => {
+            let ahead = pawn.color.fold_wb(8, -8);
+            to.offset(ahead) == Some(from)
+        }
+        Some(_) => {
+            board.sliders().contains(to) && facts::attacks(board, to, from)
+        }
+        None => from == to,
+    }
+}
+
+/// Whether a piece forks from `square`, now or after a move of either side that brings it
+/// there.
+fn forks_on(position: &Chess, square: Square) -> bool {
+    let forks = |board: &Board| facts::fork_targets(board, square).count() >= 2;
+    if forks(position.board()) {
+        return true;
+    }
+    let sides = [Some(position.clone()), crate::pass(position)];
+    sides.iter().flatten().any(|position| {
+        position.legal_moves().iter().any(|&m| {
+            let mut after = position.clone();
+            after.play_unchecked(m);
+            m.to() == square && forks(after.board())
+        })
+    })
 }
 
 /// Every pin on the board.
@@ -429,6 +419,27 @@ fn balance_is(board: &Board, side: Color, material: Material) -> bool {
                 }
         }
         Material::Down(goods) => balance_is(board, !side, Material::Up(goods)),
+        Material::Extra(goods) => {
+            let more = |role: Role| {
+                let of = |color: Color| board.by_piece(role.of(color)).count();
+                of(side) > of(!side)
+            };
+            balance_is(board, side, Material::Up(goods))
+                || match goods {
+                    Goods::Pawns(1) | Goods::Pawn(_) => more(Role::Pawn),
+                    Goods::Role(role, 1) => more(role),
+                    Goods::Exchange(_) => difference.rooks > 0,
+                    Goods::Pawns(count) => difference.pawns >= i32::from(count),
+                    Goods::Pieces(_) => difference.minors > 0 || points > 0,
+                    _ => points > 0,
+                }
+        }
+        Material::UpBoth(one, other) => {
+            (worth(one).zip(worth(other))).is_some_and(|(one, other)| points == one + other)
+        }
+        Material::DownBoth(one, other) => {
+            balance_is(board, !side, Material::UpBoth(one, other))
+        }
         Material::For(own, other) => {
             let of = |goods| match goods {
                 Goods::Pawns(count) => Some((i32::from(count), 0, 0, 0)),

@@ -1,169 +1,28 @@
-//! Only moves, refutations, verdicts, draws, named mates and pointers: what needs the
-//! rules of the game or a search.
+//! Refutations, verdicts and judgements of moves: what needs a search.
 
-use gainsay_commentary::{
-    At, Draw, Goods, OnlyMove, Quality, Reference, Refutation, Standing, Stipulation, Subject,
-};
-use gainsay_notation::Span;
+use gainsay_commentary::{At, Quality, Refutation, Standing, Subject, Tense};
 use gainsay_proof::{
-    Verdict, facts,
+    Verdict,
     search::{Settings as Margin, Value},
 };
-use shakmaty::{Chess, Color, Move, Position, Role};
+use shakmaty::{Chess, Color, Move, Position};
 
 use super::{
     Pending,
     answer::{Answer, Court, evidence},
-    scene::Step,
 };
 use crate::{Finding, rules, show};
 
 /// A judgement costs at most so many nodes: more seldom changes it.
-const JUDGEMENT: u64 = 120_000;
+pub(super) const JUDGEMENT: u64 = 120_000;
 
 /// From here on a side is winning, in centipawns; the margin comes on top.
-const WON: i32 = 200;
+pub(super) const WON: i32 = 200;
 
 /// A move that costs so much more than the best is a blunder.
-const BLUNDER: i32 = 150;
+pub(super) const BLUNDER: i32 = 150;
 
 impl Pending {
-    // ---- only moves -----------------------------------------------------------------
-
-    /// Settles "the only move".
-    pub(super) fn settle_only(&self, only: OnlyMove, court: &mut Court<'_>) -> Answer {
-        match only {
-            OnlyMove::Legal => self.settle_only_legal(),
-            OnlyMove::NoMove => self.settle_no_move(),
-            OnlyMove::Square => Answer::unsettled(),
-            OnlyMove::Sensible | OnlyMove::Forced | OnlyMove::Defence | OnlyMove::Win => {
-                self.settle_only_sensible(court)
-            }
-        }
-    }
-
-    /// The positions in which the move that is spoken of is made: before the move of the
-    /// comment, at the comment, and along the line the claim leans on.
-    fn choices(&self) -> Vec<Chess> {
-        let scene = &self.comment.scene;
-        let mut found: Vec<Chess> = Vec::new();
-        if let Some(line) = self.line() {
-            for steps in &line.readings {
-                found.extend(steps.iter().map(|step| step.before.clone()));
-                found.extend(steps.last().map(|step| step.after.clone()));
-            }
-        }
-        found.extend(scene.before().cloned());
-        found.push(scene.here.clone());
-        found.extend(scene.back.get(1).cloned());
-        found.extend(scene.ahead.iter().take(2).cloned());
-        found.extend(scene.beside.iter().take(2).cloned());
-        found
-    }
-
-    /// "The only legal move" is meant to the letter.
-    fn settle_only_legal(&self) -> Answer {
-        let choices = self.choices();
-        if self.denied() {
-            return Answer::unsettled();
-        }
-        if let Some(position) = choices
-            .iter()
-            .find(|position| position.legal_moves().len() == 1)
-        {
-            let shown = evidence(position, &position.legal_moves());
-            return Answer::new(Verdict::Holds).on(position).shown_by(shown);
-        }
-        let Some(position) = choices
-            .first()
-            .filter(|position| !position.legal_moves().is_empty())
-        else {
-            return Answer::unsettled();
-        };
-        if self.comment_cites_loosely() {
-            return Answer::unsettled();
-        }
-        let moves: Vec<String> = position
-            .legal_moves()
-            .iter()
-            .take(3)
-            .map(|&m| show::san(position, m))
-            .collect();
-        let count = position.legal_moves().len();
-        let finding = Finding::new(
-            &rules::not_the_only_move::RULE,
-            self.place(),
-            format!(
-                "{} has {count} legal moves, {} among them.",
-                show::side(position.turn()),
-                show::list(&moves, "and")
-            ),
-        )
-        .on(position);
-        let mut answer = Answer::new(Verdict::Fails).on(position).found(finding);
-        answer.evidence = moves
-            .iter()
-            .map(|san| format!("{} {san}", show::number(position)))
-            .collect();
-        answer
-    }
-
-    fn settle_no_move(&self) -> Answer {
-        let scene = &self.comment.scene;
-        let stuck = |position: &&Chess| position.legal_moves().is_empty();
-        match scene.around().chain(&scene.beside).find(stuck) {
-            Some(position) if !self.denied() => Answer::new(Verdict::Holds).on(position),
-            _ => Answer::unsettled(),
-        }
-    }
-
-    /// "The only move" means the only sensible one: it holds where every other move is
-    /// clearly worse, and is never called false.
-    fn settle_only_sensible(&self, court: &mut Court<'_>) -> Answer {
-        if self.denied() {
-            return Answer::unsettled();
-        }
-        let choices = self.choices();
-        if let Some(position) = choices
-            .iter()
-            .take(4)
-            .find(|position| position.legal_moves().len() == 1)
-        {
-            return Answer::new(Verdict::Holds)
-                .on(position)
-                .shown_by(evidence(position, &position.legal_moves()));
-        }
-        for (position, m) in self.moves_meant().into_iter().take(2) {
-            let lines = court.best(&position, 2, JUDGEMENT);
-            if let [best, second, ..] = lines.as_slice()
-                && best.moves.first() == Some(&m)
-                && best.value.centipawns() - second.value.centipawns() >= BLUNDER
-            {
-                return Answer::new(Verdict::Holds)
-                    .on(&position)
-                    .shown_by(evidence(&position, &best.moves))
-                    .shown_by(evidence(&position, &second.moves));
-            }
-        }
-        Answer::unsettled()
-    }
-
-    /// The moves that a judgement of a move can mean, the likeliest first: the line's
-    /// first move, the move the comment stands behind, the move in front of it.
-    fn moves_meant(&self) -> Vec<(Chess, Move)> {
-        let scene = &self.comment.scene;
-        let first = self
-            .line()
-            .and_then(|line| line.readings.first())
-            .and_then(|steps| steps.first());
-        first
-            .into_iter()
-            .chain(&scene.played)
-            .chain(scene.steps.first())
-            .filter_map(|step| Some((step.before.clone(), step.mv?)))
-            .collect()
-    }
-
     // ---- refutations ----------------------------------------------------------------
 
     /// Settles "fails to", "because of": the refutation must keep its promise against the
@@ -173,10 +32,15 @@ impl Pending {
         refutation: Refutation,
         court: &mut Court<'_>,
     ) -> Answer {
-        let Refutation::By { .. } = refutation else {
+        if refutation == Refutation::Bare {
             return self.settle_loses(court);
-        };
-        let Some(steps) = self.line().and_then(|line| line.readings.first()) else {
+        }
+        let mild = matches!(refutation, Refutation::Met { .. });
+        let Some(steps) = self
+            .line()
+            .filter(|line| !line.shaky)
+            .and_then(|line| line.readings.first())
+        else {
             return Answer::unsettled();
         };
         let (Some(first), Some(last)) = (steps.first(), steps.last()) else {
@@ -203,8 +67,24 @@ impl Pending {
                 .on(&first.before)
                 .shown_by(shown);
         }
+        // An answer need not win: it is enough that there is none better.
+        if mild
+            && let Some(best) = court.best(&first.before, 1, JUDGEMENT / 2).first()
+            && (best.moves.first().copied() == first.mv
+                || best.value.centipawns() + defender <= Margin::default().margin)
+        {
+            return Answer::new(Verdict::Holds)
+                .on(&first.before)
+                .shown_by(shown);
+        }
         if defender < WON || !sure {
             return Answer::unsettled();
+        }
+        // A false `#` in it is told at the line.
+        if self.line_is_told() {
+            return Answer::new(Verdict::Fails)
+                .on(&first.before)
+                .shown_by(shown);
         }
         let finding = Finding::new(
             &rules::line_does_not_refute::RULE,
@@ -237,33 +117,95 @@ impl Pending {
 
     // ---- verdicts -------------------------------------------------------------------
 
-    /// Settles "White is better" and its like, by search and with a margin.
+    /// Settles "White is better" and its like, by search and with a margin. It is said of
+    /// the end of the line it leans on, of the position of the comment, or, told of the
+    /// past, of the one before. It holds if it is true of one of them, and fails only if it
+    /// is false of all.
     pub(super) fn settle_standing(&self, standing: Standing, court: &mut Court<'_>) -> Answer {
+        if self.denied() {
+            return Answer::unsettled();
+        }
         let scene = &self.comment.scene;
+        // Before the first move a text speaks of the game to come.
+        if scene.before().is_none() && scene.here.board() == Chess::default().board() {
+            return Answer::unsettled();
+        }
         let end = self
             .line()
             .and_then(|line| line.readings.first())
             .and_then(|steps| steps.last())
             .map(|step| &step.after);
-        let position = match self.claim.at {
-            At::End(_) if end.is_some() => end.unwrap_or(&scene.here),
-            At::Here => &scene.here,
-            _ => return Answer::unsettled(),
+        let mut positions: Vec<&Chess> = match self.claim.at {
+            At::End(_) => end.into_iter().collect(),
+            At::Here => vec![&scene.here],
+            At::Shown(_) | At::Near(_) => std::iter::once(&scene.here).chain(end).collect(),
         };
-        let side = match (self.claim.subject, standing) {
-            (Subject::Side(color), _) => color,
-            (_, Standing::Equal | Standing::Drawn) => Color::White,
-            // Whose advantage it is, is not said.
-            _ => return Answer::unsettled(),
+        if positions.is_empty() && self.claim.at != At::Here && self.line().is_none() {
+            positions.push(&scene.here);
+        }
+        if self.claim.tense == Tense::Past && self.claim.at == At::Here {
+            positions.extend(scene.before());
+        }
+        let named = match (self.claim.subject, standing) {
+            (Subject::Side(color), _) => Some(color),
+            (_, Standing::Equal | Standing::Drawn) => Some(Color::White),
+            _ => None,
         };
-        if self.denied() {
+        let mut failed: Option<Answer> = None;
+        let mut unsettled = false;
+        for position in positions {
+            let answer = match named {
+                Some(side) => self.judge(position, side, standing, court),
+                None => self.judge_either(position, standing, court),
+            };
+            match answer.verdict {
+                Verdict::Holds => return answer,
+                Verdict::Unsettled => unsettled = true,
+                Verdict::Fails => failed = failed.or(Some(answer)),
+            }
+        }
+        failed
+            .filter(|_| !unsettled)
+            .unwrap_or_else(Answer::unsettled)
+    }
+
+    /// Judges a position for a side that is not named ("I am lost"): it holds if it is
+    /// clearly true of one side, and never fails.
+    fn judge_either(
+        &self,
+        position: &Chess,
+        standing: Standing,
+        court: &mut Court<'_>,
+    ) -> Answer {
+        let margin = Margin::default().margin;
+        let least = match standing {
+            Standing::Winning | Standing::Lost => WON,
+            Standing::MuchBetter | Standing::MuchWorse => 2 * margin,
+            Standing::Better | Standing::Worse => margin,
+            Standing::Equal | Standing::Drawn | Standing::Unclear => return Answer::unsettled(),
+        };
+        if position.legal_moves().is_empty() {
             return Answer::unsettled();
         }
-        self.judge(position, side, standing, court)
+        for side in Color::ALL {
+            if let Some(answer) = self.judge_ending(position, side, standing, court)
+                && answer.verdict == Verdict::Holds
+            {
+                return answer;
+            }
+        }
+        match court.value(position, JUDGEMENT) {
+            Some((value, moves, true)) if value.centipawns().abs() >= least => {
+                Answer::new(Verdict::Holds)
+                    .on(position)
+                    .shown_by(evidence(position, &moves))
+            }
+            _ => Answer::unsettled(),
+        }
     }
 
     /// Judges a position for `side`.
-    fn judge(
+    pub(super) fn judge(
         &self,
         position: &Chess,
         side: Color,
@@ -332,20 +274,34 @@ impl Pending {
     /// Settles praise and blame of a move. They are confirmed where the search agrees, and
     /// never called false: authors may differ.
     pub(super) fn settle_quality(&self, quality: Quality, court: &mut Court<'_>) -> Answer {
-        if self.denied() {
+        if self.denied() || self.line_is_lost() {
             return Answer::unsettled();
         }
-        let Some((position, m)) = self.moves_meant().into_iter().next() else {
-            return Answer::unsettled();
-        };
-        let lines = court.best(&position, 1, JUDGEMENT);
-        let Some(best) = lines.first() else {
-            return Answer::unsettled();
-        };
+        let meant = self.moves_meant().into_iter().filter(|(position, _)| {
+            !matches!(self.claim.subject, Subject::Side(side) if side != position.turn())
+        });
+        meant
+            .take(2)
+            .find_map(|(position, m)| self.judge_move(quality, &position, m, court))
+            .unwrap_or_else(Answer::unsettled)
+    }
+
+    /// Confirms praise or blame of one move.
+    fn judge_move(
+        &self,
+        quality: Quality,
+        position: &Chess,
+        m: Move,
+        court: &mut Court<'_>,
+    ) -> Option<Answer> {
+        // Blame and praise are not for the last centipawn.
+        let nodes = JUDGEMENT / 2;
+        let lines = court.best(position, 1, nodes);
+        let best = lines.first()?;
         let mut after = position.clone();
         after.play_unchecked(m);
-        let own = match court.value(&after, JUDGEMENT) {
-            Some((value, ..)) => value.reversed().centipawns(),
+        let own = match court.best(&after, 1, nodes).first() {
+            Some(line) => line.value.reversed().centipawns(),
             None if after.is_checkmate() => Value::Mates(1).centipawns(),
             None => 0,
         };
@@ -356,248 +312,13 @@ impl Pending {
             Quality::Wins => own >= WON,
             Quality::Mistake => lost >= BLUNDER / 2,
             Quality::Blunder => lost >= BLUNDER,
-            Quality::Missed => false,
+            // The better move is not the one that was played.
+            Quality::Missed => lost >= BLUNDER,
         };
-        if holds {
+        holds.then(|| {
             Answer::new(Verdict::Holds)
-                .on(&position)
-                .shown_by(evidence(&position, &best.moves))
-        } else {
-            Answer::unsettled()
-        }
+                .on(position)
+                .shown_by(evidence(position, &best.moves))
+        })
     }
-
-    /// Settles "wins the queen": the line, or the game, shows it or is about to.
-    pub(super) fn settle_gain(&self, what: Goods, lost: bool) -> Answer {
-        if self.denied() {
-            return Answer::unsettled();
-        }
-        let scene = &self.comment.scene;
-        let cited: Vec<&Step> = self
-            .comment
-            .lines
-            .iter()
-            .flat_map(|line| line.readings.iter().flatten())
-            .collect();
-        let steps = cited
-            .into_iter()
-            .chain(&scene.played)
-            .chain(&scene.steps)
-            .collect::<Vec<_>>();
-        let winners: Vec<Color> = match (self.claim.subject, lost) {
-            (Subject::Side(color), false) => vec![color],
-            (Subject::Side(color), true) => vec![!color],
-            _ => Color::ALL.to_vec(),
-        };
-        let shows = |step: &&&Step| {
-            winners.contains(&step.before.turn())
-                && step
-                    .mv
-                    .and_then(Move::capture)
-                    .is_some_and(|role| is_goods(role, what))
-        };
-        if let Some(step) = steps.iter().find(shows) {
-            return Answer::new(Verdict::Holds)
-                .on(&step.before)
-                .shown_by(evidence(
-                    &step.before,
-                    &step.mv.into_iter().collect::<Vec<_>>(),
-                ));
-        }
-        // About to be taken with profit.
-        let ends = steps.iter().map(|step| &step.after).chain([&scene.here]);
-        for position in ends {
-            for m in position.capture_moves() {
-                if winners.contains(&position.turn())
-                    && m.capture().is_some_and(|role| is_goods(role, what))
-                    && facts::exchange_of(position, m) > 0
-                {
-                    return Answer::new(Verdict::Holds)
-                        .on(position)
-                        .shown_by(evidence(position, &[m]));
-                }
-            }
-        }
-        Answer::unsettled()
-    }
-
-    // ---- draws ----------------------------------------------------------------------
-
-    /// Settles claims of a draw by the rules of the game.
-    pub(super) fn settle_draw(&self, draw: Draw) -> Answer {
-        let holds = |position: &Chess| match draw {
-            Draw::Stalemate => position.is_stalemate(),
-            Draw::Dead => facts::dead_position(position) == Verdict::Holds,
-            Draw::Insufficient => facts::insufficient_material(position),
-            Draw::FiftyMoves => position.halfmoves() >= 100,
-            Draw::Repetition => {
-                let same = |other: &&Chess| {
-                    other.board() == position.board() && other.turn() == position.turn()
-                };
-                self.comment.scene.tree.all().filter(same).count() >= 2
-            }
-            Draw::Perpetual => false,
-        };
-        if self.denied() {
-            return match self.nearest().next() {
-                Some(position) if !holds(position) && draw == Draw::Stalemate => {
-                    Answer::new(Verdict::Holds).on(position)
-                }
-                _ => Answer::unsettled(),
-            };
-        }
-        if let Some(position) = self.within_reach().find(|position| holds(position)) {
-            return Answer::new(Verdict::Holds).on(position);
-        }
-        let end = match self.claim.at {
-            At::End(_) => self
-                .line()
-                .filter(|line| line.readings.len() == 1)
-                .and_then(|line| line.readings.first())
-                .and_then(|steps| steps.last()),
-            _ => None,
-        };
-        let (Some(end), Draw::Stalemate) = (end, draw) else {
-            return Answer::unsettled();
-        };
-        if soon(&end.after, &holds) {
-            return Answer::unsettled();
-        }
-        let Some(&m) = end.after.legal_moves().first() else {
-            return Answer::unsettled();
-        };
-        let shown = evidence(&end.after, &[m]);
-        let finding = Finding::new(
-            &rules::false_draw::RULE,
-            self.place(),
-            format!("This is no stalemate: {shown} is legal."),
-        )
-        .on(&end.after)
-        .shown_by(shown.clone());
-        Answer::new(Verdict::Fails)
-            .on(&end.after)
-            .shown_by(shown)
-            .found(finding)
-    }
-
-    // ---- named mates ----------------------------------------------------------------
-
-    /// Settles the name of a mate by the picture of the final position.
-    pub(super) fn settle_pattern(&self, name: Span, court: &mut Court<'_>) -> Answer {
-        let name = self.words(name);
-        let Some(pattern) = facts::MatingPattern::from_name(&name) else {
-            return Answer::unsettled();
-        };
-        let shows = |position: &&Chess| pattern.matches(position);
-        if let Some(position) = self
-            .within_reach()
-            .chain(self.comment.scene.tree.all())
-            .find(shows)
-        {
-            return if self.denied() {
-                Answer::unsettled()
-            } else {
-                Answer::new(Verdict::Holds).on(position)
-            };
-        }
-        // The mate that can be proved from here, or was threatened.
-        for start in [
-            Some(self.comment.scene.here.clone()),
-            self.comment.scene.passed(),
-        ]
-        .into_iter()
-        .flatten()
-        {
-            let forced = court.mates_within(&start, 3, JUDGEMENT);
-            let mut position = start.clone();
-            for &m in &forced.line {
-                position.play_unchecked(m);
-            }
-            if forced.verdict == Verdict::Holds && pattern.matches(&position) && !self.denied() {
-                return Answer::new(Verdict::Holds)
-                    .on(&position)
-                    .shown_by(evidence(&start, &forced.line));
-            }
-        }
-        Answer::unsettled()
-    }
-
-    // ---- exercises and pointers ------------------------------------------------------
-
-    /// Settles what an exercise asks for.
-    pub(super) fn settle_stipulation(
-        &self,
-        stipulation: Stipulation,
-        court: &mut Court<'_>,
-    ) -> Answer {
-        let here = &self.comment.scene.here;
-        let side = match self.claim.subject {
-            Subject::Side(color) => color,
-            _ => here.turn(),
-        };
-        if side != here.turn() {
-            return Answer::unsettled();
-        }
-        match stipulation {
-            Stipulation::ToPlay => Answer::new(Verdict::Holds).on(here),
-            Stipulation::Win => self.judge(here, side, Standing::Winning, court),
-            Stipulation::Draw => self.judge(here, side, Standing::Drawn, court),
-            Stipulation::Mate(moves) => self.settle_mate(
-                gainsay_commentary::Mate::In {
-                    moves,
-                    at_most: false,
-                },
-                court,
-            ),
-            Stipulation::BestMove => Answer::unsettled(),
-        }
-    }
-
-    /// Settles a pointer: the place exists.
-    pub(super) fn settle_reference(&self, reference: Reference) -> Answer {
-        let exists = match reference {
-            Reference::Move(number) => self
-                .comment
-                .scene
-                .tree
-                .all()
-                .any(|position| position.fullmoves().get() == number),
-            Reference::Ago(moves) => {
-                let number = self.comment.scene.here.fullmoves().get();
-                number > moves
-            }
-            Reference::Game(_) | Reference::Diagram(_) => false,
-        };
-        if exists {
-            Answer::new(Verdict::Holds)
-        } else {
-            Answer::unsettled()
-        }
-    }
-}
-
-/// Whether a piece is what is said to be won.
-fn is_goods(role: Role, what: Goods) -> bool {
-    match what {
-        Goods::Pawns(_) | Goods::Pawn(_) => role == Role::Pawn,
-        Goods::Pieces(_) => !matches!(role, Role::Pawn | Role::King),
-        Goods::Role(wanted, _) => role == wanted,
-        Goods::Exchange(_) => role == Role::Rook,
-        Goods::Material => role != Role::King,
-        Goods::Game => false,
-    }
-}
-
-/// Whether something is true after one or two moves from a position.
-fn soon(position: &Chess, holds: &dyn Fn(&Chess) -> bool) -> bool {
-    position.legal_moves().iter().any(|&m| {
-        let mut after = position.clone();
-        after.play_unchecked(m);
-        holds(&after)
-            || after.legal_moves().iter().any(|&m| {
-                let mut later = after.clone();
-                later.play_unchecked(m);
-                holds(&later)
-            })
-    })
 }

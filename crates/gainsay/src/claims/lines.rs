@@ -5,19 +5,12 @@
 //! line, or on the position after a pass (a threat). Of 1,568 numbered lines 94 in 100
 //! can be played from one of these (measured on 1,444 games).
 
-use gainsay_commentary::{CitedLine, CitedMove, ClaimKind, LineRole, Mood, Prose};
-use gainsay_notation::{MoveNumber, Signs};
-use gainsay_proof::Verdict;
+use gainsay_commentary::{CitedLine, CitedMove, LineRole, Prose};
+use gainsay_notation::MoveNumber;
 use shakmaty::{Chess, Color, Move, Position, Role};
 
-use super::{
-    Pending,
-    answer::Answer,
-    scene::{Scene, Step, count},
-};
-use crate::{
-    Finding, Marks, Resolution, pass, resolve, rules, show, sign_marks, suggest, why::why_not,
-};
+use super::scene::{Scene, Step, count};
+use crate::{Resolution, pass, resolve};
 
 /// A cited line with the ways in which it can be played.
 #[derive(Clone, Debug, Default)]
@@ -29,6 +22,8 @@ pub(super) struct Resolved {
     pub(super) broken: Option<Broken>,
     /// Where it can be played only if its numbers are left aside: the way to play it.
     pub(super) renumbered: Option<Vec<Step>>,
+    /// Whether a line before it could not be played, so that it may hang on that.
+    pub(super) shaky: bool,
 }
 
 /// An attempt to play a line.
@@ -91,7 +86,10 @@ enum Numbers {
 
 impl Resolver<'_> {
     fn line(&mut self, line: &CitedLine, moves: &[CitedMove]) -> Resolved {
-        let mut resolved = Resolved::default();
+        let mut resolved = Resolved {
+            shaky: self.lost,
+            ..Resolved::default()
+        };
         let Some(first) = moves.first() else {
             return resolved;
         };
@@ -128,7 +126,7 @@ impl Resolver<'_> {
         }
         if let Some(wanted) = wanted {
             resolved.renumbered = self.renumbered(line, moves);
-            if resolved.renumbered.is_none() && !self.lost {
+            if (resolved.renumbered.is_none() || moves.len() == 1) && !self.lost {
                 resolved.broken = self.broken(line, moves, wanted);
             }
             self.lost = true;
@@ -278,7 +276,7 @@ fn distinct(positions: Vec<Chess>) -> Vec<Chess> {
 }
 
 /// The count that a number asks for.
-fn expected(number: MoveNumber) -> Option<u32> {
+pub(super) fn expected(number: MoveNumber) -> Option<u32> {
     let value = number.value?;
     Some(
         value
@@ -409,188 +407,6 @@ fn step(position: &Chess, cited: &CitedMove, next: Option<&CitedMove>) -> Option
         }),
         Resolution::Illegal => None,
     }
-}
-
-impl Pending {
-    /// Whether a cited line can be played, and whether its signs are true.
-    pub(super) fn settle_line(&self) -> Answer {
-        let (Some(index), Some(resolved)) = (self.claim.at.line(), self.line()) else {
-            return Answer::unsettled();
-        };
-        let Some(line) = self.comment.prose.lines.get(index as usize) else {
-            return Answer::unsettled();
-        };
-        if !resolved.readings.is_empty() {
-            return self.settle_signs(line, resolved);
-        }
-        if !speaks_of_a_line(line) {
-            return Answer::unsettled();
-        }
-        if let Some(steps) = &resolved.renumbered {
-            return self.misnumbered(line, steps);
-        }
-        match &resolved.broken {
-            Some(broken) if self.claim.kind == ClaimKind::Line => self.unplayable(line, broken),
-            _ => Answer::unsettled(),
-        }
-    }
-
-    /// The signs of a line that can be played. A sign is false only if it is false in
-    /// every way to play the line.
-    fn settle_signs(&self, line: &CitedLine, resolved: &Resolved) -> Answer {
-        let mut answer = Answer::new(Verdict::Holds);
-        if let Some(first) = resolved.readings.first().and_then(|steps| steps.first()) {
-            answer = answer.on(&first.before);
-        }
-        let signed = match line.role {
-            LineRole::Stated | LineRole::Alternative => true,
-            // Longer threats leave replies out, so only a single move is what it says.
-            LineRole::Threat => line.moves.len() == 1,
-            _ => false,
-        };
-        if !signed || !speaks_of_a_line(line) {
-            return answer;
-        }
-        for (at, cited) in self.comment.prose.moves_of(line).iter().enumerate() {
-            let mut signs = cited.written.signs;
-            if cited.mate_word {
-                signs = Signs::Mate;
-            }
-            let marks = |steps: &Vec<Step>| {
-                steps
-                    .get(at)
-                    .map_or(Marks::empty(), |step| sign_marks(signs, &step.after))
-            };
-            let everywhere = resolved
-                .readings
-                .iter()
-                .map(marks)
-                .reduce(Marks::intersection)
-                .unwrap_or_default();
-            let Some(step) = resolved.readings.first().and_then(|steps| steps.get(at)) else {
-                continue;
-            };
-            let Some(mv) = step.mv else { continue };
-            let name = show::numbered(&step.before, mv);
-            let side = show::side(step.after.turn());
-            let span = self.place_of(cited.span);
-            if everywhere.intersects(Marks::FALSE_MATE) {
-                let reply = step.after.legal_moves().first().copied();
-                let shown =
-                    reply.map_or_else(String::new, |reply| show::line(&step.after, &[reply]));
-                let why = if step.after.is_check() {
-                    format!("{side} is in check but not mated: {shown} is legal")
-                } else {
-                    format!("{side} is not even in check")
-                };
-                answer.verdict = Verdict::Fails;
-                answer = answer.shown_by(shown.clone()).found(
-                    Finding::new(
-                        &rules::false_mate::RULE,
-                        span,
-                        format!("{name} is not mate: {why}."),
-                    )
-                    .on(&step.after)
-                    .shown_by(shown),
-                );
-            } else if everywhere.intersects(Marks::SURPLUS_CHECK) {
-                answer.verdict = Verdict::Fails;
-                answer = answer.found(
-                    Finding::new(rules::CHECK_SIGN, span, format!("{name} is not check."))
-                        .on(&step.after),
-                );
-            }
-        }
-        answer
-    }
-
-    fn misnumbered(&self, line: &CitedLine, steps: &[Step]) -> Answer {
-        let (Some(first), Some(cited)) = (steps.first(), self.comment.prose.moves_of(line).first())
-        else {
-            return Answer::unsettled();
-        };
-        let Some(mv) = first.mv else {
-            return Answer::unsettled();
-        };
-        // A single move fits somewhere by chance, and a line that begins later than it
-        // should may leave out the moves in between.
-        let wanted = cited.number.and_then(expected).unwrap_or(0);
-        let found = count(&first.before);
-        let same_move = wanted / 2 == found / 2;
-        let plain = steps.len() >= 2 && !(wanted > found && wanted - found <= 3);
-        if !same_move && !plain && line.role != LineRole::Denied {
-            return Answer::unsettled();
-        }
-        let span = self.place_of(cited.number_span.unwrap_or(cited.span));
-        let number = show::number(&first.before);
-        let finding = Finding::new(
-            &rules::misnumbered_line::RULE,
-            span,
-            format!(
-                "This line can be played only with another number: {} stands where it fits.",
-                show::numbered(&first.before, mv)
-            ),
-        )
-        .on(&first.before)
-        .perhaps(format!("Write {number}"), span, number);
-        Answer::new(Verdict::Unsettled)
-            .on(&first.before)
-            .found(finding)
-    }
-
-    fn unplayable(&self, line: &CitedLine, broken: &Broken) -> Answer {
-        let index = line.moves.start as usize + broken.at;
-        let (Some(cited), Some(words)) = (
-            self.comment.prose.moves.get(index),
-            self.comment.words.get(index),
-        ) else {
-            return Answer::unsettled();
-        };
-        // A number that fits no ply of the line is a slip of another kind.
-        if matches!(
-            resolve(&broken.position, &cited.written),
-            Resolution::Legal(..)
-        ) {
-            return Answer::unsettled();
-        }
-        let shown = match broken.steps.first() {
-            Some(first) => {
-                let moves: Vec<Move> = broken.steps.iter().filter_map(|step| step.mv).collect();
-                show::line(&first.before, &moves)
-            }
-            None => String::new(),
-        };
-        let mut message = format!("{}{words} cannot be played", show::number(&broken.position));
-        if !shown.is_empty() {
-            message.push_str(&format!(" after {shown}"));
-        }
-        message.push_str(&format!(": {}.", why_not(&broken.position, &cited.written)));
-        let mut finding = Finding::new(
-            &rules::unplayable_line::RULE,
-            self.place_of(cited.span),
-            message,
-        )
-        .on(&broken.position)
-        .shown_by(shown.clone());
-        for near in suggest::nearest(&broken.position, words) {
-            finding = finding.perhaps(format!("Write {near}"), self.place_of(cited.span), near);
-        }
-        Answer::new(Verdict::Fails)
-            .on(&broken.position)
-            .shown_by(shown)
-            .found(finding)
-    }
-}
-
-/// Whether the sentence cites the line as one that can be played.
-fn speaks_of_a_line(line: &CitedLine) -> bool {
-    matches!(
-        line.role,
-        LineRole::Stated | LineRole::Alternative | LineRole::Denied | LineRole::Threat
-    ) && !matches!(
-        line.mood,
-        Mood::Unreal | Mood::Elsewhere | Mood::Prevented | Mood::Wished
-    )
 }
 
 #[cfg(test)]

@@ -1,28 +1,29 @@
 //! Mates and threats of mate.
 
-use gainsay_commentary::{At, Mate, Subject, Tense, Threat};
+use gainsay_commentary::{At, Mate, Subject, Tense};
 use gainsay_notation::Span;
-use gainsay_proof::Verdict;
+use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Color, Position};
 
 use super::{
     Pending,
     answer::{Answer, Court, Forced, evidence},
     scene::Step,
+    threats::THREAT,
 };
-use crate::{Finding, pass, rules, show};
+use crate::{Finding, rules, show};
 
 /// One way to understand a claim about mate.
-struct Reading {
-    position: Chess,
+pub(super) struct Reading {
+    pub(super) position: Chess,
     /// Whether the side to move mates; otherwise it is mated.
-    attacks: bool,
-    moves: u32,
+    pub(super) attacks: bool,
+    pub(super) moves: u32,
 }
 
 impl Reading {
     /// The side that mates.
-    fn winner(&self) -> Color {
+    pub(super) fn winner(&self) -> Color {
         if self.attacks {
             self.position.turn()
         } else {
@@ -34,16 +35,13 @@ impl Reading {
 /// Longer mates than this are not looked for where the text gives no number.
 const LONGEST: u32 = 12;
 
-/// "Threatens mate" without a number means a mate of few moves.
-const THREAT: u32 = 4;
-
 impl Pending {
     /// Settles a claim about mate.
     pub(super) fn settle_mate(&self, mate: Mate, court: &mut Court<'_>) -> Answer {
         match mate {
             Mate::In { moves, .. } if moves == 0 || moves > 200 => Answer::unsettled(),
-            Mate::In { moves, .. } => self.settle_mate_in(moves, court),
-            Mate::Next => self.settle_mate_in(1, court),
+            Mate::In { moves, at_most } => self.settle_mate_in(moves, at_most, court),
+            Mate::Next => self.settle_mate_in(1, true, court),
             Mate::Forced => self.settle_forced(court),
             Mate::Now => self.settle_mate_now(court),
         }
@@ -86,6 +84,10 @@ impl Pending {
                 }
             }
         }
+        for position in &self.pointed_at() {
+            add(position, true);
+            add(position, false);
+        }
         let past = self.claim.tense == Tense::Past;
         if past && let Some(before) = scene.before() {
             add(before, true);
@@ -119,14 +121,14 @@ impl Pending {
     }
 
     /// The side that the claim says mates, where it says so.
-    fn winner(&self) -> Option<Color> {
+    pub(super) fn winner(&self) -> Option<Color> {
         match self.claim.subject {
             Subject::Side(color) => Some(color),
             _ => None,
         }
     }
 
-    fn ask(court: &mut Court<'_>, reading: &Reading) -> Forced {
+    pub(super) fn ask(court: &mut Court<'_>, reading: &Reading) -> Forced {
         if reading.attacks {
             court.mates(&reading.position, reading.moves)
         } else {
@@ -134,7 +136,7 @@ impl Pending {
         }
     }
 
-    fn settle_mate_in(&self, moves: u32, court: &mut Court<'_>) -> Answer {
+    fn settle_mate_in(&self, moves: u32, at_most: bool, court: &mut Court<'_>) -> Answer {
         let readings = self.mate_readings(moves);
         if self.line_is_lost() {
             return self
@@ -145,10 +147,17 @@ impl Pending {
         let mut all_hold = !readings.is_empty();
         let mut any_holds = false;
         let mut unsettled = readings.is_empty();
+        let mut shorter: Option<(usize, Forced)> = None;
         for (at, reading) in readings.iter().enumerate() {
             let forced = Self::ask(court, reading);
             match forced.verdict {
-                Verdict::Holds if !self.denied() => return holds(reading, &forced),
+                Verdict::Holds if !self.denied() => {
+                    let least = forced.moves.filter(|_| forced.exact && !at_most);
+                    if least.is_none_or(|least| least >= moves) {
+                        return holds(reading, &forced);
+                    }
+                    shorter.get_or_insert((at, forced));
+                }
                 Verdict::Holds => any_holds = true,
                 Verdict::Fails => {
                     all_hold = false;
@@ -161,6 +170,15 @@ impl Pending {
                     unsettled = true;
                 }
             }
+        }
+        if let Some((at, forced)) = shorter
+            && let Some(reading) = readings.get(at)
+        {
+            return if unsettled || self.counts_by_a_line(moves) {
+                holds(reading, &forced)
+            } else {
+                self.shorter_mate(reading, &forced)
+            };
         }
         if self.denied() && all_hold {
             return self.denial(&readings, court);
@@ -177,6 +195,47 @@ impl Pending {
                 .shown_by(evidence(&reading.position, &forced.line));
         }
         self.no_mate(reading, &forced, court)
+    }
+
+    /// Whether a line of the comment, or the game itself, mates in just so many moves: the
+    /// author counts by it.
+    fn counts_by_a_line(&self, moves: u32) -> bool {
+        let plies = |steps: &[Step]| {
+            let end = steps
+                .iter()
+                .position(|step| step.after.is_checkmate())
+                .map(|at| at + 1)?;
+            u32::try_from(end).ok()
+        };
+        let mates = |length: u32| length.div_ceil(2) == moves || (length + 1).div_ceil(2) == moves;
+        self.comment
+            .lines
+            .iter()
+            .flat_map(|line| &line.readings)
+            .map(Vec::as_slice)
+            .chain([self.comment.scene.steps.as_slice()])
+            .any(|steps| plies(steps).is_some_and(mates))
+    }
+
+    /// The finding that the mate comes sooner than is said, in every reading in which there
+    /// is one.
+    fn shorter_mate(&self, reading: &Reading, forced: &Forced) -> Answer {
+        let shown = evidence(&reading.position, &forced.line);
+        let finding = Finding::new(
+            &rules::shorter_mate::RULE,
+            self.place(),
+            format!(
+                "{} mates in {} already: {shown}.",
+                show::side(reading.winner()),
+                number(forced.moves.unwrap_or(1).max(1))
+            ),
+        )
+        .on(&reading.position)
+        .shown_by(shown.clone());
+        Answer::new(Verdict::Fails)
+            .on(&reading.position)
+            .shown_by(shown)
+            .found(finding)
     }
 
     /// A denied mate that is there in every reading.
@@ -199,7 +258,7 @@ impl Pending {
             .found(finding)
     }
 
-    fn any_holds(&self, readings: &[Reading], court: &mut Court<'_>) -> Option<Answer> {
+    pub(super) fn any_holds(&self, readings: &[Reading], court: &mut Court<'_>) -> Option<Answer> {
         if self.denied() {
             return None;
         }
@@ -252,7 +311,8 @@ impl Pending {
             .found(finding)
     }
 
-    /// A mate without a number: proved where it is short enough, never disproved.
+    /// A mate without a number: proved where it is short enough, and disproved only where
+    /// the side that should mate never can, in every reading.
     fn settle_forced(&self, court: &mut Court<'_>) -> Answer {
         if self.denied() {
             return Answer::unsettled();
@@ -263,7 +323,49 @@ impl Pending {
                 return answer;
             }
         }
-        Answer::unsettled()
+        if self.line_is_lost() {
+            return Answer::unsettled();
+        }
+        self.never_mates(court).unwrap_or_else(Answer::unsettled)
+    }
+
+    /// The finding that no reading of "forced mate" can be true: the side has too little
+    /// wood, or the prover has seen everything.
+    fn never_mates(&self, court: &mut Court<'_>) -> Option<Answer> {
+        const NODES: u64 = 20_000;
+        let readings = self.mate_readings(1);
+        let mut shown: Option<(usize, String)> = None;
+        for (at, reading) in readings.iter().enumerate() {
+            let position = &reading.position;
+            let told = if facts::can_never_mate(position, reading.winner()) {
+                "has too little wood for it".to_owned()
+            } else {
+                let line = if reading.attacks {
+                    let forced = court.mates_ever(position, NODES);
+                    (forced.verdict == Verdict::Fails).then_some(forced.line)?
+                } else {
+                    position.legal_moves().into_iter().find_map(|m| {
+                        let mut after = position.clone();
+                        after.play_unchecked(m);
+                        let forced = court.mates_ever(&after, NODES);
+                        (forced.verdict == Verdict::Fails).then_some(vec![m])
+                    })?
+                };
+                format!("gets nowhere: {}", evidence(position, &line))
+            };
+            shown.get_or_insert((at, told));
+        }
+        let (at, told) = shown?;
+        let reading = readings.get(at)?;
+        let message = format!("{} cannot force mate: it {told}.", show::side(reading.winner()));
+        let finding = Finding::new(&rules::false_mate::RULE, self.place(), message)
+            .on(&reading.position);
+        Some(
+            Answer::new(Verdict::Fails)
+                .on(&reading.position)
+                .shown_by(show::fen(&reading.position))
+                .found(finding),
+        )
     }
 
     /// "Is mate": of the end of the line it leans on, or of the position.
@@ -376,141 +478,40 @@ impl Pending {
         } else {
             format!("{side} is not in check, so this is no mate.")
         };
+        let answer = Answer::new(Verdict::Fails)
+            .on(position)
+            .shown_by(shown.clone());
+        // A false `#` on the same move is told at the line.
+        if self.line_is_told() {
+            return answer;
+        }
         let finding = Finding::new(&rules::false_mate::RULE, self.place(), message)
             .on(position)
-            .shown_by(shown.clone());
-        Answer::new(Verdict::Fails)
-            .on(position)
-            .shown_by(shown)
-            .found(finding)
+            .shown_by(shown);
+        answer.found(finding)
     }
 
-    /// Settles a claim about a threat.
-    pub(super) fn settle_threat(&self, threat: &Threat, court: &mut Court<'_>) -> Answer {
-        match threat {
-            Threat::Mate(moves) => self.settle_mate_threat(*moves, court),
-            Threat::Line => match self.line() {
-                Some(line) if !line.readings.is_empty() && !self.denied() => {
-                    let answer = Answer::new(Verdict::Holds);
-                    match line.readings.first().and_then(|steps| steps.first()) {
-                        Some(first) => answer.on(&first.before),
-                        None => answer,
-                    }
-                }
-                _ => Answer::unsettled(),
-            },
-            Threat::Pieces(targets) => {
-                self.settle_relation(gainsay_commentary::Relation::Attacked, None, targets)
-            }
-            Threat::Gain(goods) => self.settle_gain(*goods, false),
-            Threat::Any => Answer::unsettled(),
-        }
-    }
-
-    /// A threat of mate: the side to move passes, and the other mates. Said of either
-    /// side, at the comment, just before it, just after it, and at the end of the line it
-    /// leans on; a defence that exists does not make it less of a threat.
-    fn settle_mate_threat(&self, moves: Option<u32>, court: &mut Court<'_>) -> Answer {
-        if moves.is_some_and(|moves| moves == 0 || moves > 200) {
-            return Answer::unsettled();
-        }
-        let scene = &self.comment.scene;
-        let within = moves.unwrap_or(THREAT);
-        let mut readings: Vec<Reading> = Vec::new();
-        let mut add = |position: Option<Chess>| {
-            if let Some(position) = position
-                && !readings.iter().any(|known| known.position == position)
-            {
-                readings.push(Reading {
-                    position,
-                    attacks: true,
-                    moves: within,
-                });
-            }
+    /// Whether the line that the claim leans on has a false mate sign of its own.
+    pub(super) fn line_is_told(&self) -> bool {
+        let line = self
+            .claim
+            .at
+            .line()
+            .and_then(|index| self.comment.prose.lines.get(index as usize));
+        let (Some(line), Some(resolved)) = (line, self.line()) else {
+            return false;
         };
-        if let Some(line) = self.line() {
-            for steps in &line.readings {
-                if let (Some(first), Some(last)) = (steps.first(), steps.last()) {
-                    if matches!(self.claim.at, At::Shown(_)) {
-                        add(Some(first.before.clone()));
-                    }
-                    add(pass(&last.after));
-                    add(Some(last.after.clone()));
-                    add(Some(first.before.clone()));
-                }
-            }
-        }
-        add(scene.passed());
-        add(Some(scene.here.clone()));
-        for position in scene
-            .back
-            .iter()
-            .take(2)
-            .chain(scene.ahead.iter().take(2))
-            .chain(scene.beside.iter().take(2))
-        {
-            add(pass(position));
-            add(Some(position.clone()));
-        }
-        if let Some(side) = self.winner() {
-            readings.retain(|reading| reading.winner() == side);
-        }
-        if self.denied() || self.line_is_lost() || self.checks(&readings) {
-            return self
-                .any_holds(&readings, court)
-                .unwrap_or_else(Answer::unsettled);
-        }
-        let mut failed: Option<(usize, Forced)> = None;
-        for (at, reading) in readings.iter().enumerate() {
-            let forced = Self::ask(court, reading);
-            match forced.verdict {
-                Verdict::Holds => return holds(reading, &forced),
-                Verdict::Unsettled => return Answer::unsettled(),
-                Verdict::Fails => {
-                    if failed.is_none() {
-                        failed = Some((at, forced));
-                    }
-                }
-            }
-        }
-        let Some((at, forced)) = failed else {
-            return Answer::unsettled();
-        };
-        let Some(reading) = readings.get(at) else {
-            return Answer::unsettled();
-        };
-        let side = show::side(reading.winner());
-        let shown = evidence(&reading.position, &forced.line);
-        let message = match moves {
-            Some(moves) => format!(
-                "{side} does not threaten mate in {}: even if it were {side}'s move, {shown} holds out.",
-                number(moves)
-            ),
-            None => format!(
-                "{side} does not threaten mate within {THREAT} moves: even if it were {side}'s move, {shown} holds out."
-            ),
-        };
-        let finding = Finding::new(&rules::false_threat::RULE, self.place(), message)
-            .on(&reading.position)
-            .shown_by(shown.clone());
-        Answer::new(Verdict::Fails)
-            .on(&reading.position)
-            .shown_by(shown)
-            .found(finding)
-    }
-
-    /// Whether a pass is impossible at the comment, so that its threat cannot be told.
-    fn checks(&self, readings: &[Reading]) -> bool {
-        readings.is_empty() || self.line().is_none() && self.comment.scene.here.is_check()
+        let signs = self.settle_signs(line, resolved);
+        (signs.findings.iter()).any(|finding| finding.rule.name == rules::false_mate::RULE.name)
     }
 
     /// Whether the claim leans on a line that cannot be played.
-    fn line_is_lost(&self) -> bool {
+    pub(super) fn line_is_lost(&self) -> bool {
         self.line().is_some_and(|line| line.readings.is_empty())
     }
 }
 
-fn holds(reading: &Reading, forced: &Forced) -> Answer {
+pub(super) fn holds(reading: &Reading, forced: &Forced) -> Answer {
     let mut answer = Answer::new(Verdict::Holds)
         .on(&reading.position)
         .shown_by(evidence(&reading.position, &forced.line));

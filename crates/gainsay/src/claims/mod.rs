@@ -7,17 +7,26 @@
 
 mod answer;
 mod board;
+mod draws;
 mod endings;
 mod facts;
+mod gains;
+mod glyphs;
 mod judge;
 mod lines;
 mod mates;
+mod only;
+mod patterns;
+mod places;
 mod scene;
+mod signs;
+mod structure;
+mod threats;
 
 use std::{ops::Range, sync::Arc};
 
 use gainsay_commentary::{
-    At, Claim, ClaimKind, Context, Mood, Names, Polarity, Prose, Reader, Standing, Subject, Tense,
+    At, Claim, ClaimKind, Context, Feature, Mood, Names, Polarity, Prose, Reader,
 };
 use gainsay_notation::{CommentKind, ElementKind, Span};
 use gainsay_proof::Verdict;
@@ -28,7 +37,7 @@ use self::{
     scene::{Scene, Tree},
 };
 use crate::{
-    CommentSite, Finding, Rule, Settings, SettledClaim, Sink, Solver, View, rules as catalogue,
+    Finding, Rule, Settings, SettledClaim, Sink, Solver, View, rules as catalogue,
     show,
 };
 
@@ -90,7 +99,7 @@ pub(crate) fn may_claim(view: &View<'_>) -> bool {
             || replay
                 .glyphs
                 .iter()
-                .any(|glyph| Standing::of_glyph(glyph.nag).is_some()))
+                .any(|glyph| glyphs::meaning(glyph.nag).is_some()))
 }
 
 /// Reads the claims of a game's comments.
@@ -108,7 +117,7 @@ pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
             .unwrap_or_default()
     };
     let context = Context {
-        names: Names::new(&tag("White"), &tag("Black")),
+        names: Names::new(&tag("White"), &tag("Black")).annotated_by(&tag("Annotator")),
         letters: replay.language,
         tongue: None,
     };
@@ -162,64 +171,10 @@ pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
             });
         }
     }
-    pending.extend(glyphs(view, &mut tree));
+    pending.extend(glyphs::glyphs(view, &mut tree));
     pending.sort_by_key(|pending| pending.span.start);
     pending
 }
-
-/// The claims that glyphs in the movetext make: `+-`, `$16`.
-fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pending> {
-    let replay = view.replay;
-    let mut pending = Vec::new();
-    for glyph in &replay.glyphs {
-        let (Some((standing, side)), Some(ply)) = (
-            Standing::of_glyph(glyph.nag),
-            glyph.after.and_then(|at| replay.ply(at)),
-        ) else {
-            continue;
-        };
-        let site = CommentSite {
-            element: glyph.element,
-            after: glyph.after,
-            opens: false,
-            depth: ply.depth,
-        };
-        let tree = tree.get_or_insert_with(|| Arc::new(Tree::of(replay)));
-        let Some(scene) = Scene::of(view, &site, tree) else {
-            continue;
-        };
-        let span = view.span(glyph.element);
-        pending.push(Pending {
-            claim: Claim {
-                span: Span::new(0, span.len()),
-                kind: ClaimKind::Standing(standing),
-                polarity: Polarity::Affirmed,
-                mood: Mood::Stated,
-                subject: side.map_or(Subject::Nobody, Subject::Side),
-                at: At::Here,
-                tense: Tense::Present,
-                sentence: 0,
-            },
-            comment: Arc::new(Comment {
-                prose: Prose::default(),
-                scene,
-                lines: Vec::new(),
-                game: view.index,
-                mv: Some(view.name(ply)),
-                words: Vec::new(),
-                base: span.start as usize,
-            }),
-            text: view.words(span).into_owned(),
-            span: span.range(),
-            nodes: GLYPH,
-        });
-    }
-    pending
-}
-
-/// A glyph is judged at the cost of so many nodes: books have thousands of them, and only
-/// a plain contradiction is told.
-const GLYPH: u64 = 20_000;
 
 impl Pending {
     /// The words that make the claim: byte offsets in the checked text.
@@ -291,10 +246,17 @@ impl Pending {
                 targets,
             } => self.settle_relation(*relation, actor.as_ref(), targets),
             ClaimKind::Material(material) => self.settle_material(*material),
-            ClaimKind::Gain { what, lost } => self.settle_gain(*what, *lost),
+            ClaimKind::Gain { what, lost } => self.settle_gain(*what, *lost, court),
             ClaimKind::Standing(standing) => self.settle_standing(*standing, court),
+            ClaimKind::Quality(quality) if self.is_glyph() => self.settle_glyph(*quality, court),
             ClaimKind::Quality(quality) => self.settle_quality(*quality, court),
-            ClaimKind::Draw(draw) => self.settle_draw(*draw),
+            ClaimKind::Draw(draw) => self.settle_draw(*draw, court),
+            ClaimKind::Structure {
+                feature: Feature::Promotes,
+                file,
+                square,
+                owner,
+            } => self.settle_promotes(*file, *square, *owner, court),
             structure @ ClaimKind::Structure { .. } => self.settle_structure(structure),
             ClaimKind::Pattern(name) => self.settle_pattern(*name, court),
             ClaimKind::Stipulation(stipulation) => self.settle_stipulation(*stipulation, court),

@@ -2,6 +2,7 @@
 
 use crate::{Marks, Rule, Sink, View};
 
+pub(crate) mod ambiguous_citation;
 mod ambiguous_move;
 mod bad_date;
 mod bad_glyph;
@@ -14,11 +15,13 @@ mod duplicate_tag;
 pub(crate) mod false_attack;
 mod false_check_sign;
 pub(crate) mod false_draw;
+pub(crate) mod false_glyph;
 pub(crate) mod false_mate;
 mod false_mate_sign;
 pub(crate) mod false_material;
 pub(crate) mod false_piece;
 pub(crate) mod false_pin;
+pub(crate) mod false_stipulation;
 pub(crate) mod false_structure;
 pub(crate) mod false_threat;
 pub(crate) mod false_verdict;
@@ -26,6 +29,8 @@ pub(crate) mod illegal_move;
 pub(crate) mod illegal_position;
 pub(crate) mod line_does_not_refute;
 mod loose_words;
+pub(crate) mod lost_reference;
+pub(crate) mod misnamed_mate;
 pub(crate) mod misnumbered_line;
 mod missing_check_sign;
 mod missing_mate_sign;
@@ -38,35 +43,46 @@ mod needless_origin;
 mod nested_comment;
 pub(crate) mod not_the_best_move;
 pub(crate) mod not_the_only_move;
+pub(crate) mod other_moves_hold;
 mod result_against_position;
 mod result_disagreement;
 mod result_left_open;
 mod result_spelling;
 mod setup_without_fen;
+pub(crate) mod shorter_mate;
 mod stray_bracket;
 mod unclosed_comment;
 mod unclosed_side_line;
 mod unknown_variant;
 pub(crate) mod unplayable_line;
 mod unreadable_move;
+pub(crate) mod unsigned_citation;
 mod wrong_move_number;
 mod wrong_side_dots;
 
 /// The rules about claims; what decides them stands in [`crate::claims`].
 pub(crate) static CLAIM_RULES: &[&Rule] = &[
+    &ambiguous_citation::RULE,
     &false_attack::RULE,
     &false_draw::RULE,
+    &false_glyph::RULE,
     &false_mate::RULE,
     &false_material::RULE,
     &false_piece::RULE,
     &false_pin::RULE,
+    &false_stipulation::RULE,
     &false_structure::RULE,
     &false_threat::RULE,
     &false_verdict::RULE,
     &line_does_not_refute::RULE,
+    &lost_reference::RULE,
+    &misnamed_mate::RULE,
     &misnumbered_line::RULE,
     &not_the_only_move::RULE,
+    &other_moves_hold::RULE,
+    &shorter_mate::RULE,
     &unplayable_line::RULE,
+    &unsigned_citation::RULE,
 ];
 
 /// The rules about EPD; what decides them stands in [`crate::epd`].

@@ -1,0 +1,157 @@
+//! Draws by the rules of the game, and perpetual check.
+
+use gainsay_commentary::{At, Draw};
+use gainsay_proof::{Verdict, facts};
+use shakmaty::{Chess, Position};
+
+use crate::{Finding, rules};
+
+use super::{
+    Pending,
+    answer::{Answer, Court, evidence},
+};
+
+/// One question about perpetual check costs at most so many nodes.
+const CHECKS: u64 = 60_000;
+
+impl Pending {
+    /// Settles claims of a draw by the rules of the game.
+    pub(super) fn settle_draw(&self, draw: Draw, court: &mut Court<'_>) -> Answer {
+        if draw == Draw::Perpetual {
+            return self.settle_perpetual(court);
+        }
+        let holds = |position: &Chess| match draw {
+            Draw::Stalemate => position.is_stalemate(),
+            Draw::Dead => facts::dead_position(position) == Verdict::Holds,
+            Draw::Insufficient => facts::insufficient_material(position),
+            Draw::FiftyMoves => position.halfmoves() >= 100,
+            Draw::Repetition => {
+                let same = |other: &&Chess| {
+                    other.board() == position.board() && other.turn() == position.turn()
+                };
+                self.comment.scene.tree.all().filter(same).count() >= 2
+            }
+            Draw::Perpetual => false,
+        };
+        if self.denied() {
+            return match self.nearest().next() {
+                Some(position) if !holds(position) && draw == Draw::Stalemate => {
+                    Answer::new(Verdict::Holds).on(position)
+                }
+                _ => Answer::unsettled(),
+            };
+        }
+        if let Some(position) = self.within_reach().find(|position| holds(position)) {
+            return Answer::new(Verdict::Holds).on(position);
+        }
+        let end = match self.claim.at {
+            At::End(_) => self
+                .line()
+                .filter(|line| line.readings.len() == 1)
+                .and_then(|line| line.readings.first())
+                .and_then(|steps| steps.last()),
+            _ => None,
+        };
+        let (Some(end), Draw::Stalemate) = (end, draw) else {
+            return Answer::unsettled();
+        };
+        if soon(&end.after, &holds) {
+            return Answer::unsettled();
+        }
+        let Some(&m) = end.after.legal_moves().first() else {
+            return Answer::unsettled();
+        };
+        let shown = evidence(&end.after, &[m]);
+        let finding = Finding::new(
+            &rules::false_draw::RULE,
+            self.place(),
+            format!("This is no stalemate: {shown} is legal."),
+        )
+        .on(&end.after)
+        .shown_by(shown.clone());
+        Answer::new(Verdict::Fails)
+            .on(&end.after)
+            .shown_by(shown)
+            .found(finding)
+    }
+
+    /// Perpetual check: the side to move checks for ever, at the comment, around it, or
+    /// anywhere on the line the claim leans on. It fails only at the end of a line, where
+    /// the checks are shown to run out in every position that can be meant.
+    fn settle_perpetual(&self, court: &mut Court<'_>) -> Answer {
+        let scene = &self.comment.scene;
+        let mut positions: Vec<&Chess> = Vec::new();
+        let at_line = matches!(self.claim.at, At::End(_) | At::Shown(_));
+        if let Some(line) = self.line() {
+            for steps in line.readings.iter().take(2) {
+                positions.extend(steps.iter().rev().take(4).map(|step| &step.before));
+                positions.extend(steps.last().map(|step| &step.after));
+            }
+        }
+        positions.push(&scene.here);
+        positions.extend(scene.back.iter().take(3));
+        positions.extend(scene.ahead.iter().take(4));
+        positions.extend(scene.beside.iter().take(4));
+        let passed = scene.passed();
+        positions.extend(&passed);
+        let mut all_fail = true;
+        for position in positions {
+            let (verdict, line) = court.perpetual(position, CHECKS);
+            match verdict {
+                Verdict::Holds if self.denied() => return Answer::unsettled(),
+                Verdict::Holds => {
+                    return Answer::new(Verdict::Holds)
+                        .on(position)
+                        .shown_by(evidence(position, &line));
+                }
+                Verdict::Unsettled => all_fail = false,
+                Verdict::Fails => {}
+            }
+        }
+        let last = self
+            .line()
+            .filter(|line| line.readings.len() == 1)
+            .and_then(|line| line.readings.first())
+            .and_then(|steps| steps.last());
+        let (Some(last), true) = (last, all_fail && at_line && !self.denied()) else {
+            return Answer::unsettled();
+        };
+        if !last.after.is_check() {
+            return Answer::unsettled();
+        }
+        let escape = last.after.legal_moves().into_iter().find(|&m| {
+            let mut away = last.after.clone();
+            away.play_unchecked(m);
+            court.perpetual(&away, CHECKS).0 == Verdict::Fails
+        });
+        let Some(escape) = escape else {
+            return Answer::unsettled();
+        };
+        let shown = evidence(&last.after, &[escape]);
+        let finding = Finding::new(
+            &rules::false_draw::RULE,
+            self.place(),
+            format!("This is no perpetual check: after {shown} the checks run out."),
+        )
+        .on(&last.after)
+        .shown_by(shown.clone());
+        Answer::new(Verdict::Fails)
+            .on(&last.after)
+            .shown_by(shown)
+            .found(finding)
+    }
+}
+
+/// Whether something is true after one or two moves from a position.
+fn soon(position: &Chess, holds: &dyn Fn(&Chess) -> bool) -> bool {
+    position.legal_moves().iter().any(|&m| {
+        let mut after = position.clone();
+        after.play_unchecked(m);
+        holds(&after)
+            || after.legal_moves().iter().any(|&m| {
+                let mut later = after.clone();
+                later.play_unchecked(m);
+                holds(&later)
+            })
+    })
+}

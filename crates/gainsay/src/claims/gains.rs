@@ -1,0 +1,190 @@
+//! What is won and lost: "wins the queen", "gives up the exchange", "the pawn queens".
+
+use gainsay_commentary::{At, Goods, Owner, Subject};
+use gainsay_proof::{Verdict, facts};
+use shakmaty::{Bitboard, Chess, Color, File, Move, Position, Role, Square};
+
+use super::{
+    Pending,
+    answer::{Answer, Court, evidence},
+    judge::JUDGEMENT,
+    scene::Step,
+};
+
+impl Pending {
+    /// Settles "wins the queen": the line, the game or the best play shows it, or is about
+    /// to.
+    pub(super) fn settle_gain(&self, what: Goods, lost: bool, court: &mut Court<'_>) -> Answer {
+        if self.denied() {
+            return Answer::unsettled();
+        }
+        let scene = &self.comment.scene;
+        let cited: Vec<&Step> = self
+            .comment
+            .lines
+            .iter()
+            .flat_map(|line| line.readings.iter().flatten())
+            .collect();
+        let steps = cited
+            .into_iter()
+            .chain(&scene.played)
+            .chain(&scene.steps)
+            .collect::<Vec<_>>();
+        let winners: Vec<Color> = match (self.claim.subject, lost) {
+            (Subject::Side(color), false) => vec![color],
+            (Subject::Side(color), true) => vec![!color],
+            _ => Color::ALL.to_vec(),
+        };
+        let shows = |step: &&&Step| {
+            winners.contains(&step.before.turn())
+                && step
+                    .mv
+                    .and_then(Move::capture)
+                    .is_some_and(|role| is_goods(role, what))
+        };
+        if let Some(step) = steps.iter().find(shows) {
+            return Answer::new(Verdict::Holds)
+                .on(&step.before)
+                .shown_by(evidence(
+                    &step.before,
+                    &step.mv.into_iter().collect::<Vec<_>>(),
+                ));
+        }
+        // About to be taken with profit.
+        let ends = steps.iter().map(|step| &step.after).chain([&scene.here]);
+        for position in ends {
+            for m in position.capture_moves() {
+                if winners.contains(&position.turn())
+                    && m.capture().is_some_and(|role| is_goods(role, what))
+                    && facts::exchange_of(position, m) > 0
+                {
+                    return Answer::new(Verdict::Holds)
+                        .on(position)
+                        .shown_by(evidence(position, &[m]));
+                }
+            }
+        }
+        self.gain_by_search(what, &winners, court)
+    }
+
+    /// Best play from the end of the line, or from the comment, that leaves one of the
+    /// `winners` with as much more wood as is said.
+    fn gain_by_search(&self, what: Goods, winners: &[Color], court: &mut Court<'_>) -> Answer {
+        let Some(worth) = worth(what) else {
+            return Answer::unsettled();
+        };
+        let scene = &self.comment.scene;
+        let end = match self.claim.at {
+            At::End(_) | At::Shown(_) => self
+                .line()
+                .and_then(|line| line.readings.first())
+                .and_then(|steps| steps.last())
+                .map(|step| &step.after),
+            _ => None,
+        };
+        for start in end.into_iter().chain([&scene.here]).chain(scene.before()) {
+            let lines = court.best(start, 1, JUDGEMENT / 4);
+            let Some(line) = lines.first() else { continue };
+            let before = facts::balance(start.board(), Color::White);
+            let mut position = start.clone();
+            for &m in &line.moves {
+                position.play_unchecked(m);
+            }
+            let gained = facts::balance(position.board(), Color::White) - before;
+            let winner = if gained > 0 {
+                Color::White
+            } else {
+                Color::Black
+            };
+            if gained.abs() >= worth && winners.contains(&winner) {
+                return Answer::new(Verdict::Holds)
+                    .on(start)
+                    .shown_by(evidence(start, &line.moves));
+            }
+        }
+        Answer::unsettled()
+    }
+
+    /// Settles "nothing stops the a-pawn": the game or best play shows its promotion. It is
+    /// never called false.
+    pub(super) fn settle_promotes(
+        &self,
+        file: Option<File>,
+        square: Option<Square>,
+        owner: Owner,
+        court: &mut Court<'_>,
+    ) -> Answer {
+        if self.denied() {
+            return Answer::unsettled();
+        }
+        let scene = &self.comment.scene;
+        let sides = match (owner, self.claim.subject) {
+            (Owner::Side(color), _) => vec![color],
+            _ => Color::ALL.to_vec(),
+        };
+        let wanted = |position: &Chess, m: Move| {
+            sides.contains(&position.turn())
+                && m.is_promotion()
+                && file.is_none_or(|file| m.from().is_some_and(|from| from.file() == file))
+        };
+        // A pawn that is named by its square must be there to begin with.
+        let named = |position: &Chess| {
+            square.is_none_or(|square| {
+                (position.board().pawns() & Bitboard::from_square(square)).any()
+            })
+        };
+        let cited = self.comment.lines.iter().flat_map(|line| &line.readings);
+        let played = scene.steps.iter().chain(cited.flatten());
+        for step in played {
+            if step.mv.is_some_and(|m| wanted(&step.before, m)) {
+                return Answer::new(Verdict::Holds).on(&step.before);
+            }
+        }
+        let passed = scene.passed();
+        for start in std::iter::once(&scene.here).chain(&passed) {
+            if !named(start) {
+                continue;
+            }
+            let lines = court.best(start, 1, JUDGEMENT / 2);
+            let Some(line) = lines.first() else { continue };
+            let mut position = start.clone();
+            for (at, &m) in line.moves.iter().enumerate() {
+                if wanted(&position, m) {
+                    let shown = line.moves.get(..=at).unwrap_or_default();
+                    return Answer::new(Verdict::Holds)
+                        .on(start)
+                        .shown_by(evidence(start, shown));
+                }
+                position.play_unchecked(m);
+            }
+        }
+        Answer::unsettled()
+    }
+}
+
+/// The least that must be gained for it to be called so, in pawns by the scale 1, 3, 3, 5,
+/// 9: a pawn given for a piece leaves it a piece won.
+fn worth(what: Goods) -> Option<i32> {
+    Some(match what {
+        Goods::Pawns(count) => i32::from(count),
+        Goods::Pawn(_) | Goods::Material => 1,
+        Goods::Pieces(1) | Goods::Role(Role::Knight | Role::Bishop, 1) => 2,
+        Goods::Role(Role::Rook, 1) => 4,
+        // Two pieces or a rook are mostly had for it.
+        Goods::Role(Role::Queen, 1) => 4,
+        Goods::Exchange(1) => 1,
+        _ => return None,
+    })
+}
+
+/// Whether a piece is what is said to be won.
+fn is_goods(role: Role, what: Goods) -> bool {
+    match what {
+        Goods::Pawns(_) | Goods::Pawn(_) => role == Role::Pawn,
+        Goods::Pieces(_) => !matches!(role, Role::Pawn | Role::King),
+        Goods::Role(wanted, _) => role == wanted,
+        Goods::Exchange(_) => role == Role::Rook,
+        Goods::Material => role != Role::King,
+        Goods::Game => false,
+    }
+}

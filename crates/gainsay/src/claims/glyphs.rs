@@ -1,0 +1,200 @@
+//! What glyphs in the movetext claim: `+-`, `!!`, `??`, `$16`.
+
+use std::sync::Arc;
+
+use gainsay_commentary::{
+    At, Claim, ClaimKind, Mood, Polarity, Prose, Quality, Standing, Subject, Tense,
+};
+use gainsay_notation::Span;
+use gainsay_proof::Verdict;
+use shakmaty::{Chess, Color, Move, Position};
+
+use super::{
+    Comment, Pending,
+    answer::{Answer, Court, evidence},
+    judge::BLUNDER,
+    scene::{Scene, Tree},
+};
+use crate::{CommentSite, Finding, View, rules, show};
+
+/// A glyph is judged at the cost of so many nodes: books have thousands of them, and only
+/// a plain contradiction is told.
+const GLYPH: u64 = 20_000;
+
+/// What a glyph claims, and of whom. Source: the table of numeric annotation glyphs of the
+/// PGN standard (1994), section 10. `!?` and `?!` claim nothing that could be told.
+pub(super) fn meaning(nag: u8) -> Option<(ClaimKind, Option<Color>)> {
+    if let Some((standing, side)) = Standing::of_glyph(nag) {
+        return Some((ClaimKind::Standing(standing), side));
+    }
+    let quality = match nag {
+        1 | 3 => Quality::Good,
+        2 => Quality::Mistake,
+        4 => Quality::Blunder,
+        _ => return None,
+    };
+    Some((ClaimKind::Quality(quality), None))
+}
+
+/// The claims that glyphs in the movetext make.
+pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pending> {
+    let replay = view.replay;
+    let mut pending = Vec::new();
+    for glyph in &replay.glyphs {
+        let (Some((kind, side)), Some(ply)) = (
+            meaning(glyph.nag),
+            glyph.after.and_then(|at| replay.ply(at)),
+        ) else {
+            continue;
+        };
+        let site = CommentSite {
+            element: glyph.element,
+            after: glyph.after,
+            opens: false,
+            depth: ply.depth,
+        };
+        let tree = tree.get_or_insert_with(|| Arc::new(Tree::of(replay)));
+        let Some(scene) = Scene::of(view, &site, tree) else {
+            continue;
+        };
+        let span = view.span(glyph.element);
+        pending.push(Pending {
+            claim: Claim {
+                span: Span::new(0, span.len()),
+                kind,
+                polarity: Polarity::Affirmed,
+                mood: Mood::Stated,
+                subject: side.map_or(Subject::Nobody, Subject::Side),
+                at: At::Here,
+                tense: Tense::Present,
+                sentence: 0,
+            },
+            comment: Arc::new(Comment {
+                prose: Prose::default(),
+                scene,
+                lines: Vec::new(),
+                game: view.index,
+                mv: Some(view.name(ply)),
+                words: Vec::new(),
+                base: span.start as usize,
+            }),
+            text: view.words(span).into_owned(),
+            span: span.range(),
+            nodes: GLYPH,
+        });
+    }
+    pending
+}
+
+impl Pending {
+    /// Whether the claim is a glyph of the movetext, not words.
+    pub(super) fn is_glyph(&self) -> bool {
+        self.comment.prose.claims.is_empty()
+    }
+
+    /// Settles `!`, `!!`, `?` and `??`. A glyph is confirmed by a search of few nodes, and
+    /// false only where nobody could argue: a move that is blamed mates, forces mate, or is
+    /// the only legal one; a move that is praised allows a short mate that another avoids.
+    pub(super) fn settle_glyph(&self, quality: Quality, court: &mut Court<'_>) -> Answer {
+        /// Mates of so many moves are looked for.
+        const SHORT: u32 = 2;
+        const NODES: u64 = 3_000;
+        let Some((before, m, after)) = self
+            .comment
+            .scene
+            .played
+            .as_ref()
+            .and_then(|step| Some((&step.before, step.mv?, &step.after)))
+        else {
+            return Answer::unsettled();
+        };
+        let name = show::numbered(before, m);
+        if quality == Quality::Good {
+            let mated = court.mates_within(after, SHORT, NODES);
+            if mated.verdict != Verdict::Holds {
+                return self.confirmed(quality, before, m, court);
+            }
+            let mut safe: Vec<Move> = Vec::new();
+            for m in before.legal_moves() {
+                let mut other = before.clone();
+                other.play_unchecked(m);
+                if court.mates_within(&other, SHORT, NODES).verdict == Verdict::Fails {
+                    safe.push(m);
+                    break;
+                }
+            }
+            let Some(&safe) = safe.first() else {
+                return Answer::unsettled();
+            };
+            let shown = evidence(after, &mated.line);
+            return self.contradicted(
+                before,
+                format!(
+                    "{name} allows mate: {shown}; {} does not.",
+                    show::numbered(before, safe)
+                ),
+                shown,
+            );
+        }
+        if after.is_checkmate() {
+            return self.contradicted(before, format!("{name} is mate."), name.clone());
+        }
+        if before.legal_moves().len() == 1 {
+            return self.contradicted(
+                before,
+                format!("{name} is the only legal move."),
+                name.clone(),
+            );
+        }
+        let forced = court.is_mated_within(after, SHORT, NODES);
+        if forced.verdict == Verdict::Holds {
+            let shown = evidence(after, &forced.line);
+            return self.contradicted(before, format!("{name} forces mate: {shown}."), shown);
+        }
+        self.confirmed(quality, before, m, court)
+    }
+
+    fn contradicted(&self, position: &Chess, message: String, shown: String) -> Answer {
+        let finding = Finding::new(&rules::false_glyph::RULE, self.place(), message)
+            .on(position)
+            .shown_by(shown.clone());
+        Answer::new(Verdict::Fails)
+            .on(position)
+            .shown_by(shown)
+            .found(finding)
+    }
+
+    /// Whether a search agrees with the glyph.
+    fn confirmed(
+        &self,
+        quality: Quality,
+        before: &Chess,
+        m: Move,
+        court: &mut Court<'_>,
+    ) -> Answer {
+        let lines = court.best(before, 1, GLYPH / 4);
+        let Some(best) = lines.first() else {
+            return Answer::unsettled();
+        };
+        let mut after = before.clone();
+        after.play_unchecked(m);
+        let replies = court.best(&after, 1, GLYPH / 4);
+        let own = match replies.first() {
+            Some(line) => line.value.reversed().centipawns(),
+            None => return Answer::unsettled(),
+        };
+        let lost = best.value.centipawns() - own;
+        let holds = match quality {
+            Quality::Good => best.moves.first() == Some(&m) || lost <= 0,
+            Quality::Mistake => lost >= BLUNDER / 2,
+            _ => lost >= BLUNDER,
+        };
+        if holds {
+            Answer::new(Verdict::Holds)
+                .on(before)
+                .shown_by(evidence(before, &best.moves))
+        } else {
+            Answer::unsettled()
+        }
+    }
+}

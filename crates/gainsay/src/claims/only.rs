@@ -1,0 +1,289 @@
+//! Only moves: the only legal one, the only sensible one, the only square of a piece.
+
+use gainsay_commentary::{Noun, OnlyMove, Subject};
+use gainsay_proof::{Verdict, facts};
+use shakmaty::{Chess, Move, Position};
+
+use super::{
+    Pending,
+    answer::{Answer, Court, evidence},
+    facts::squares,
+    judge::{BLUNDER, JUDGEMENT},
+};
+use crate::{Finding, rules, show};
+
+impl Pending {
+    /// Settles "the only move".
+    pub(super) fn settle_only(&self, only: OnlyMove, court: &mut Court<'_>) -> Answer {
+        match only {
+            OnlyMove::Legal => self.settle_only_legal(),
+            OnlyMove::NoMove => self.settle_no_move(),
+            OnlyMove::Square => self.settle_only_square(),
+            OnlyMove::Sensible => self.settle_only_sensible(true, court),
+            OnlyMove::Forced | OnlyMove::Defence | OnlyMove::Win => {
+                self.settle_only_sensible(false, court)
+            }
+        }
+    }
+
+    /// The positions in which the move that is spoken of is made: before the move of the
+    /// comment, at the comment, and along the line the claim leans on.
+    fn choices(&self) -> Vec<Chess> {
+        let scene = &self.comment.scene;
+        let mut found: Vec<Chess> = Vec::new();
+        if let Some(line) = self.line() {
+            for steps in &line.readings {
+                found.extend(steps.iter().map(|step| step.before.clone()));
+                found.extend(steps.last().map(|step| step.after.clone()));
+            }
+        }
+        found.extend(scene.before().cloned());
+        found.push(scene.here.clone());
+        found.extend(scene.back.get(1).cloned());
+        found.extend(scene.ahead.iter().take(2).cloned());
+        found.extend(scene.beside.iter().take(2).cloned());
+        if let Subject::Side(side) = self.claim.subject {
+            found.retain(|position| position.turn() == side);
+        }
+        found
+    }
+
+    /// "The only legal move" is meant to the letter.
+    fn settle_only_legal(&self) -> Answer {
+        let choices = self.choices();
+        if self.denied() {
+            return Answer::unsettled();
+        }
+        if let Some(position) = choices
+            .iter()
+            .find(|position| position.legal_moves().len() == 1)
+        {
+            let shown = evidence(position, &position.legal_moves());
+            return Answer::new(Verdict::Holds).on(position).shown_by(shown);
+        }
+        let Some(position) = choices
+            .first()
+            .filter(|position| !position.legal_moves().is_empty())
+        else {
+            return Answer::unsettled();
+        };
+        if self.comment_cites_loosely() {
+            return Answer::unsettled();
+        }
+        let moves: Vec<String> = position
+            .legal_moves()
+            .iter()
+            .take(3)
+            .map(|&m| show::san(position, m))
+            .collect();
+        let count = position.legal_moves().len();
+        let finding = Finding::new(
+            &rules::not_the_only_move::RULE,
+            self.place(),
+            format!(
+                "{} has {count} legal moves, {} among them.",
+                show::side(position.turn()),
+                show::list(&moves, "and")
+            ),
+        )
+        .on(position);
+        let mut answer = Answer::new(Verdict::Fails).on(position).found(finding);
+        answer.evidence = moves
+            .iter()
+            .map(|san| format!("{} {san}", show::number(position)))
+            .collect();
+        answer
+    }
+
+    fn settle_no_move(&self) -> Answer {
+        let scene = &self.comment.scene;
+        let stuck = |position: &&Chess| position.legal_moves().is_empty();
+        match scene.around().chain(&scene.beside).find(stuck) {
+            Some(position) if !self.denied() => Answer::new(Verdict::Holds).on(position),
+            _ => Answer::unsettled(),
+        }
+    }
+
+    /// "The only square" of a piece: the only one it can go to, or the only one where it
+    /// is not lost. Which piece is meant is told by the noun, or by the move.
+    fn settle_only_square(&self) -> Answer {
+        if self.denied() {
+            return Answer::unsettled();
+        }
+        let named = match &self.claim.subject {
+            Subject::Piece(noun) => Some(noun),
+            _ => None,
+        };
+        let alone = |position: &Chess, from| {
+            let board = position.board();
+            facts::legal_targets(board, from).count() == 1
+                || facts::safe_squares(board, from).count() == 1
+        };
+        for (position, m) in self.moves_meant() {
+            let fits = |noun: &Noun| {
+                m.from()
+                    .is_some_and(|from| squares(position.board(), noun).contains(from))
+            };
+            if named.is_none_or(fits) && m.from().is_some_and(|from| alone(&position, from)) {
+                return Answer::new(Verdict::Holds)
+                    .on(&position)
+                    .shown_by(evidence(&position, &[m]));
+            }
+        }
+        let Some(noun) = named else {
+            return Answer::unsettled();
+        };
+        let choices = self.choices();
+        let pieces = |position: &Chess| squares(position.board(), noun);
+        if let Some(position) = choices
+            .iter()
+            .find(|position| pieces(position).into_iter().any(|at| alone(position, at)))
+        {
+            return Answer::new(Verdict::Holds).on(position);
+        }
+        // Only what is meant to the letter can be told to be wrong.
+        let literal = ["legal", "free", "available", "possible"];
+        let said = self.text.to_lowercase();
+        let many = |position: &Chess| {
+            let found = pieces(position);
+            found.any()
+                && found
+                    .into_iter()
+                    .all(|at| facts::safe_squares(position.board(), at).count() >= 2)
+        };
+        let about: Vec<&Chess> = choices.iter().filter(|p| pieces(p).any()).collect();
+        let (Some(position), true) = (
+            about.first(),
+            literal.iter().any(|word| said.contains(word))
+                && about.iter().all(|position| many(position))
+                && !self.comment_cites_loosely(),
+        ) else {
+            return Answer::unsettled();
+        };
+        let at = pieces(position).into_iter().next();
+        let free: Vec<String> = at
+            .map(|at| facts::safe_squares(position.board(), at))
+            .into_iter()
+            .flatten()
+            .take(3)
+            .map(|square| square.to_string())
+            .collect();
+        let finding = Finding::new(
+            &rules::not_the_only_move::RULE,
+            self.place(),
+            format!("It can go to {} as well.", show::list(&free, "and")),
+        )
+        .on(position);
+        Answer::new(Verdict::Fails).on(position).found(finding)
+    }
+
+    /// "The only move" means the only sensible one: it holds where every other move is
+    /// clearly worse. Where it is said without more ("the only way to stop", "the only
+    /// winning move" say more), it fails if in every reading another move is just as good by
+    /// two searches, and the position is neither won nor lost.
+    fn settle_only_sensible(&self, plain: bool, court: &mut Court<'_>) -> Answer {
+        if self.denied() {
+            return Answer::unsettled();
+        }
+        let choices = self.choices();
+        if let Some(position) = choices
+            .iter()
+            .take(4)
+            .find(|position| position.legal_moves().len() == 1)
+        {
+            return Answer::new(Verdict::Holds)
+                .on(position)
+                .shown_by(evidence(position, &position.legal_moves()));
+        }
+        let mut other: Option<(Chess, Move, Vec<Move>)> = None;
+        let mut all_fail = plain && !self.comment_cites_loosely();
+        let mut read = 0;
+        for (position, m) in self.moves_meant().into_iter().take(3) {
+            if let Subject::Side(side) = self.claim.subject
+                && position.turn() != side
+            {
+                continue;
+            }
+            read += 1;
+            let late = court.best(&position, 2, JUDGEMENT / 2);
+            let [best, second, ..] = late.as_slice() else {
+                all_fail = false;
+                continue;
+            };
+            let apart = best.value.centipawns() - second.value.centipawns();
+            if best.moves.first() == Some(&m) && apart >= BLUNDER {
+                return Answer::new(Verdict::Holds)
+                    .on(&position)
+                    .shown_by(evidence(&position, &best.moves))
+                    .shown_by(evidence(&position, &second.moves));
+            }
+            let early = court.best(&position, 2, JUDGEMENT / 8);
+            match equals(&late, &early, m) {
+                Some(moves) => {
+                    other.get_or_insert((position, m, moves));
+                }
+                None => all_fail = false,
+            }
+        }
+        let (Some((position, m, moves)), true, true) = (other, all_fail, read > 0) else {
+            return Answer::unsettled();
+        };
+        let shown = evidence(&position, &moves);
+        let finding = Finding::new(
+            &rules::other_moves_hold::RULE,
+            self.place(),
+            format!(
+                "{} is not the only move: {shown} is as good.",
+                show::numbered(&position, m)
+            ),
+        )
+        .on(&position)
+        .shown_by(shown.clone());
+        Answer::new(Verdict::Fails)
+            .on(&position)
+            .shown_by(shown)
+            .found(finding)
+    }
+
+    /// The moves that a judgement of a move can mean, the likeliest first: the line's
+    /// first move, the move the comment stands behind, the move in front of it.
+    pub(super) fn moves_meant(&self) -> Vec<(Chess, Move)> {
+        let scene = &self.comment.scene;
+        let first = self
+            .line()
+            .and_then(|line| line.readings.first())
+            .and_then(|steps| steps.first());
+        first
+            .into_iter()
+            .chain(&scene.played)
+            .chain(scene.steps.first())
+            .filter_map(|step| Some((step.before.clone(), step.mv?)))
+            .collect()
+    }
+}
+
+/// A line that begins with another move than `m` and is as good as the best, in both of two
+/// searches, in a position where neither side is winning.
+fn equals(
+    late: &[gainsay_proof::search::Line],
+    early: &[gainsay_proof::search::Line],
+    m: Move,
+) -> Option<Vec<Move>> {
+    const SAME: i32 = 20;
+    const BALANCED: i32 = 60;
+    let other = |lines: &[gainsay_proof::search::Line]| {
+        let [best, second, ..] = lines else {
+            return None;
+        };
+        let (first, next) = (best.value.centipawns(), second.value.centipawns());
+        if first - next > SAME || first.abs() > BALANCED || next.abs() > BALANCED {
+            return None;
+        }
+        [best, second]
+            .into_iter()
+            .find(|line| line.moves.first() != Some(&m))
+            .map(|line| line.moves.clone())
+    };
+    other(early)?;
+    other(late)
+}

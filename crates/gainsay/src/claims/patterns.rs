@@ -1,0 +1,170 @@
+//! Named mates: "a smothered mate".
+
+use gainsay_notation::Span;
+use gainsay_proof::{
+    Verdict,
+    facts::{self, MatingPattern},
+};
+use shakmaty::{Chess, Position, Role};
+
+use super::{
+    Pending,
+    answer::{Answer, Court, evidence},
+    judge::JUDGEMENT,
+};
+use crate::{Finding, rules, show};
+
+impl Pending {
+    /// Settles the name of a mate by the picture of the final position. Authors stretch
+    /// the names, so a name is false only where the mate lacks the very piece, or the very
+    /// place of the king, that the name stands for.
+    pub(super) fn settle_pattern(&self, name: Span, court: &mut Court<'_>) -> Answer {
+        let name = self.words(name);
+        let Some(pattern) = MatingPattern::from_name(&name) else {
+            return Answer::unsettled();
+        };
+        let scene = &self.comment.scene;
+        let shows = |position: &&Chess| pattern.matches(position);
+        if let Some(position) = self.within_reach().chain(scene.tree.all()).find(shows) {
+            return if self.denied() {
+                Answer::unsettled()
+            } else {
+                Answer::new(Verdict::Holds).on(position)
+            };
+        }
+        // The mate that can be proved from here, or was threatened.
+        for start in [Some(scene.here.clone()), scene.passed()]
+            .into_iter()
+            .flatten()
+        {
+            let forced = court.mates_within(&start, 3, JUDGEMENT);
+            let mut position = start.clone();
+            for &m in &forced.line {
+                position.play_unchecked(m);
+            }
+            if forced.verdict == Verdict::Holds && pattern.matches(&position) && !self.denied() {
+                return Answer::new(Verdict::Holds)
+                    .on(&position)
+                    .shown_by(evidence(&start, &forced.line));
+            }
+        }
+        self.misnamed(pattern, &name)
+    }
+
+    /// The mate at the end of the cited line, or at the comment, where it is not what it
+    /// is called.
+    fn misnamed(&self, pattern: MatingPattern, name: &str) -> Answer {
+        let ends: Vec<&Chess> = match self.line() {
+            Some(line) => line
+                .readings
+                .iter()
+                .filter_map(|steps| steps.last())
+                .map(|step| &step.after)
+                .collect(),
+            None => vec![&self.comment.scene.here],
+        };
+        let Some(mate) = ends.first() else {
+            return Answer::unsettled();
+        };
+        let mut missing = None;
+        for end in &ends {
+            match lacks(pattern, end) {
+                Some(what) if end.is_checkmate() => missing = Some(what),
+                _ => return Answer::unsettled(),
+            }
+        }
+        let (Some(missing), false) = (missing, self.denied()) else {
+            return Answer::unsettled();
+        };
+        let shown = MatingPattern::of(mate)
+            .first()
+            .map_or_else(String::new, |pattern| {
+                format!(" It shows the {} mate.", pattern.name())
+            });
+        let finding = Finding::new(
+            &rules::misnamed_mate::RULE,
+            self.place(),
+            format!("This is no {name} mate: {missing}.{shown}"),
+        )
+        .on(mate);
+        Answer::new(Verdict::Fails)
+            .on(mate)
+            .shown_by(show::fen(mate))
+            .found(finding)
+    }
+}
+
+/// What a mate lacks that its name cannot do without; `None` where it lacks nothing, or
+/// the name is too loose to tell. Common practice, no source.
+fn lacks(pattern: MatingPattern, mate: &Chess) -> Option<String> {
+    let board = mate.board();
+    let winner = !mate.turn();
+    let has = |role: Role| board.by_piece(role.of(winner)).any();
+    let gives_check = |roles: &[Role]| {
+        mate.checkers().into_iter().any(|square| {
+            board
+                .role_at(square)
+                .is_some_and(|role| roles.contains(&role))
+        })
+    };
+    let without = |roles: &[Role]| {
+        roles.iter().find(|&&role| !has(role)).map(|&role| {
+            format!(
+                "{} has no {}",
+                show::side(winner),
+                show::piece(role)
+            )
+        })
+    };
+    let unless = |told: bool, what: &str| (!told).then(|| what.to_owned());
+    use MatingPattern as P;
+    match pattern {
+        P::Smothered | P::Suffocation => {
+            unless(gives_check(&[Role::Knight]), "no knight gives the check")
+        }
+        P::BackRank => {
+            let home = facts::on_edge(board.king_of(mate.turn())?);
+            unless(home, "the king does not stand on the edge of the board").or_else(|| {
+                unless(
+                    gives_check(&[Role::Rook, Role::Queen]),
+                    "neither rook nor queen gives the check",
+                )
+            })
+        }
+        P::Arabian | P::Hook => without(&[Role::Rook, Role::Knight]),
+        P::Anastasia => without(&[Role::Knight]).or_else(|| {
+            unless(
+                gives_check(&[Role::Rook, Role::Queen]),
+                "neither rook nor queen gives the check",
+            )
+        }),
+        P::Boden | P::DoubleBishop => unless(
+            board.by_piece(Role::Bishop.of(winner)).count() >= 2,
+            "it takes two bishops",
+        ),
+        P::Epaulette | P::Ladder | P::Corridor => unless(
+            gives_check(&[Role::Queen, Role::Rook]),
+            "neither queen nor rook gives the check",
+        ),
+        P::Dovetail | P::SwallowTail => {
+            unless(gives_check(&[Role::Queen]), "the queen does not give the check")
+        }
+        P::BlindSwine => unless(
+            board.by_piece(Role::Rook.of(winner)).count() >= 2,
+            "it takes two rooks",
+        ),
+        P::Legal => unless(
+            gives_check(&[Role::Knight, Role::Bishop]),
+            "no minor piece gives the check",
+        ),
+        P::Pawn => unless(gives_check(&[Role::Pawn]), "no pawn gives the check"),
+        P::DoubleCheck => unless(mate.checkers().count() == 2, "only one piece gives check"),
+        P::Pillsbury | P::Morphy | P::Opera => without(&[Role::Bishop]).or_else(|| {
+            unless(
+                has(Role::Rook) || has(Role::Queen),
+                "there is neither rook nor queen",
+            )
+        }),
+        _ => None,
+    }
+}

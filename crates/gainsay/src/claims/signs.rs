@@ -1,0 +1,277 @@
+//! Whether a cited line can be played, and whether its signs are true.
+
+use gainsay_commentary::{At, CitedLine, CitedMove, ClaimKind, LineRole, Mood};
+use gainsay_notation::Signs;
+use gainsay_proof::Verdict;
+use shakmaty::{Move, Position};
+
+use super::{
+    Pending,
+    answer::Answer,
+    lines::{Broken, Resolved, expected},
+    scene::{Step, count},
+};
+use crate::{
+    Finding, Marks, Resolution, resolve, rules, show, sign_marks, suggest, why::why_not,
+};
+
+impl Pending {
+    /// Whether a cited line can be played, and whether its signs are true.
+    pub(super) fn settle_line(&self) -> Answer {
+        let (Some(index), Some(resolved)) = (self.claim.at.line(), self.line()) else {
+            return Answer::unsettled();
+        };
+        let Some(line) = self.comment.prose.lines.get(index as usize) else {
+            return Answer::unsettled();
+        };
+        if !resolved.readings.is_empty() {
+            return self.settle_signs(line, resolved);
+        }
+        if !speaks_of_a_line(line) {
+            return Answer::unsettled();
+        }
+        if let Some(steps) = &resolved.renumbered {
+            let answer = self.misnumbered(line, steps);
+            if !answer.findings.is_empty() {
+                return answer;
+            }
+        }
+        match &resolved.broken {
+            Some(broken) if self.claim.kind == ClaimKind::Line => self.unplayable(line, broken),
+            _ => Answer::unsettled(),
+        }
+    }
+
+    /// The signs of a line that can be played. A sign is false only if it is false in
+    /// every way to play the line.
+    pub(super) fn settle_signs(&self, line: &CitedLine, resolved: &Resolved) -> Answer {
+        let mut answer = Answer::new(Verdict::Holds);
+        if let Some(first) = resolved.readings.first().and_then(|steps| steps.first()) {
+            answer = answer.on(&first.before);
+        }
+        let signed = match line.role {
+            LineRole::Stated | LineRole::Alternative => true,
+            // Longer threats leave replies out, so only a single move is what it says.
+            LineRole::Threat => line.moves.len() == 1,
+            _ => false,
+        };
+        if !signed || !speaks_of_a_line(line) || resolved.shaky {
+            return answer;
+        }
+        for (at, cited) in self.comment.prose.moves_of(line).iter().enumerate() {
+            let mut signs = cited.written.signs;
+            if cited.mate_word {
+                signs = Signs::Mate;
+            }
+            let marks = |steps: &Vec<Step>| {
+                steps
+                    .get(at)
+                    .map_or(Marks::empty(), |step| sign_marks(signs, &step.after))
+            };
+            let everywhere = resolved
+                .readings
+                .iter()
+                .map(marks)
+                .reduce(Marks::intersection)
+                .unwrap_or_default();
+            let Some(step) = resolved.readings.first().and_then(|steps| steps.get(at)) else {
+                continue;
+            };
+            let Some(mv) = step.mv else { continue };
+            let name = show::numbered(&step.before, mv);
+            let side = show::side(step.after.turn());
+            let span = self.place_of(cited.span);
+            if everywhere.intersects(Marks::FALSE_MATE) {
+                let reply = step.after.legal_moves().first().copied();
+                let shown =
+                    reply.map_or_else(String::new, |reply| show::line(&step.after, &[reply]));
+                let why = if step.after.is_check() {
+                    format!("{side} is in check but not mated: {shown} is legal")
+                } else {
+                    format!("{side} is not even in check")
+                };
+                answer.verdict = Verdict::Fails;
+                answer = answer.shown_by(shown.clone()).found(
+                    Finding::new(
+                        &rules::false_mate::RULE,
+                        span,
+                        format!("{name} is not mate: {why}."),
+                    )
+                    .on(&step.after)
+                    .shown_by(shown),
+                );
+            } else if everywhere.intersects(Marks::SURPLUS_CHECK) {
+                answer.verdict = Verdict::Fails;
+                answer = answer.found(
+                    Finding::new(rules::CHECK_SIGN, span, format!("{name} is not check."))
+                        .on(&step.after),
+                );
+            } else if let Some(finding) = self.unsigned(line, at, cited, everywhere) {
+                answer = answer.found(finding.on(&step.after));
+            }
+            if let Some(finding) = self.ambiguous(resolved, at, cited) {
+                answer = answer.found(finding.on(&step.before));
+            }
+        }
+        answer
+    }
+
+    /// A numbered move that gives check or mate without its sign. Words behind the line
+    /// may say it instead.
+    fn unsigned(
+        &self,
+        line: &CitedLine,
+        at: usize,
+        cited: &CitedMove,
+        marks: Marks,
+    ) -> Option<Finding> {
+        let sign = if marks.contains(Marks::MISSING_MATE) {
+            '#'
+        } else if marks.contains(Marks::MISSING_CHECK) {
+            '+'
+        } else {
+            return None;
+        };
+        let last = at + 1 == line.moves.len();
+        let said = self.comment.prose.claims.iter().any(|claim| {
+            claim.at == At::End(self.claim.at.line().unwrap_or(u32::MAX))
+                && !matches!(claim.kind, ClaimKind::Line | ClaimKind::Mention)
+        });
+        if self.claim.kind != ClaimKind::Line || last && said {
+            return None;
+        }
+        let index = line.moves.start as usize + at;
+        let words = self.comment.words.get(index)?;
+        let what = if sign == '#' { "mate" } else { "check" };
+        let span = self.place_of(cited.span);
+        let plain = words.trim_end_matches('+');
+        Some(
+            Finding::new(
+                &rules::unsigned_citation::RULE,
+                span,
+                format!("{words} gives {what}, which its sign does not say."),
+            )
+            .mended(
+                format!("Write {plain}{sign}"),
+                span,
+                format!("{plain}{sign}"),
+            ),
+        )
+    }
+
+    /// A numbered move that several pieces can make, wherever the line starts.
+    fn ambiguous(&self, resolved: &Resolved, at: usize, cited: &CitedMove) -> Option<Finding> {
+        if self.claim.kind != ClaimKind::Line {
+            return None;
+        }
+        let mut names: Vec<String> = Vec::new();
+        for steps in &resolved.readings {
+            let before = &steps.get(at)?.before;
+            let Resolution::Ambiguous(moves) = resolve(before, &cited.written) else {
+                return None;
+            };
+            if names.is_empty() {
+                names = moves.iter().map(|&m| show::san(before, m)).collect();
+            }
+        }
+        let span = self.place_of(cited.span);
+        let mut finding = Finding::new(
+            &rules::ambiguous_citation::RULE,
+            span,
+            format!("This can be {}.", show::list(&names, "or")),
+        );
+        for name in names {
+            finding = finding.perhaps(format!("Write {name}"), span, name);
+        }
+        Some(finding)
+    }
+
+    fn misnumbered(&self, line: &CitedLine, steps: &[Step]) -> Answer {
+        let (Some(first), Some(cited)) = (steps.first(), self.comment.prose.moves_of(line).first())
+        else {
+            return Answer::unsettled();
+        };
+        let Some(mv) = first.mv else {
+            return Answer::unsettled();
+        };
+        // A single move fits somewhere by chance, and a line that begins later than it
+        // should may leave out the moves in between.
+        let wanted = cited.number.and_then(expected).unwrap_or(0);
+        let found = count(&first.before);
+        let same_move = wanted / 2 == found / 2;
+        let plain = steps.len() >= 2 && !(wanted > found && wanted - found <= 3);
+        if !same_move && !plain && line.role != LineRole::Denied {
+            return Answer::unsettled();
+        }
+        let span = self.place_of(cited.number_span.unwrap_or(cited.span));
+        let number = show::number(&first.before);
+        let finding = Finding::new(
+            &rules::misnumbered_line::RULE,
+            span,
+            format!(
+                "This line can be played only with another number: {} stands where it fits.",
+                show::numbered(&first.before, mv)
+            ),
+        )
+        .on(&first.before)
+        .perhaps(format!("Write {number}"), span, number);
+        Answer::new(Verdict::Fails)
+            .on(&first.before)
+            .found(finding)
+    }
+
+    fn unplayable(&self, line: &CitedLine, broken: &Broken) -> Answer {
+        let index = line.moves.start as usize + broken.at;
+        let (Some(cited), Some(words)) = (
+            self.comment.prose.moves.get(index),
+            self.comment.words.get(index),
+        ) else {
+            return Answer::unsettled();
+        };
+        // A number that fits no ply of the line is a slip of another kind.
+        if matches!(
+            resolve(&broken.position, &cited.written),
+            Resolution::Legal(..)
+        ) {
+            return Answer::unsettled();
+        }
+        let shown = match broken.steps.first() {
+            Some(first) => {
+                let moves: Vec<Move> = broken.steps.iter().filter_map(|step| step.mv).collect();
+                show::line(&first.before, &moves)
+            }
+            None => String::new(),
+        };
+        let mut message = format!("{}{words} cannot be played", show::number(&broken.position));
+        if !shown.is_empty() {
+            message.push_str(&format!(" after {shown}"));
+        }
+        message.push_str(&format!(": {}.", why_not(&broken.position, &cited.written)));
+        let mut finding = Finding::new(
+            &rules::unplayable_line::RULE,
+            self.place_of(cited.span),
+            message,
+        )
+        .on(&broken.position)
+        .shown_by(shown.clone());
+        for near in suggest::nearest(&broken.position, words) {
+            finding = finding.perhaps(format!("Write {near}"), self.place_of(cited.span), near);
+        }
+        Answer::new(Verdict::Fails)
+            .on(&broken.position)
+            .shown_by(shown)
+            .found(finding)
+    }
+}
+
+/// Whether the sentence cites the line as one that can be played.
+fn speaks_of_a_line(line: &CitedLine) -> bool {
+    matches!(
+        line.role,
+        LineRole::Stated | LineRole::Alternative | LineRole::Denied | LineRole::Threat
+    ) && !matches!(
+        line.mood,
+        Mood::Unreal | Mood::Elsewhere | Mood::Prevented | Mood::Wished
+    )
+}
+
