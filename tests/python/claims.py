@@ -31,6 +31,7 @@ they name a line:
     up:COLOUR N   pawns ahead by the scale 1 3 3 5 9
     open:FILE  passed:SQUARE  doubled:FILE COLOUR  queens:off  bishops:opposite
     moves:N       so many legal moves
+    perpetual:SQUARES  the side to move can check for ever, on these squares (any, if none)
 
 `check` exits with 1 when a truth differs. For a false entry the fact must be false of every
 position that the comment can speak of: eight plies back, and for mates either side there.
@@ -74,6 +75,43 @@ def mated(board, moves):
         if held:
             return False
     return True
+
+
+def perpetual(board, squares):
+    """Can the side to move give check on every move for ever, or mate, by moves to these
+    squares? All positions that chains of checks reach are found, then those that run out are
+    struck off."""
+    start = board.epd()
+    choices, waiting = {}, [start]
+    while waiting:
+        here = waiting.pop()
+        if here in choices:
+            continue
+        at = chess.Board(here + " 0 1")
+        choices[here] = []
+        for check in list(at.legal_moves):
+            on = chess.square_name(check.to_square)
+            if not at.gives_check(check) or squares and on not in squares:
+                continue
+            at.push(check)
+            replies = []
+            for reply in list(at.legal_moves):
+                at.push(reply)
+                replies.append(at.epd())
+                at.pop()
+            at.pop()
+            choices[here].append(replies)
+            waiting += replies
+    kept = set(choices)
+    while True:
+        lost = {
+            here
+            for here in kept
+            if not any(all(reply in kept for reply in replies) for replies in choices[here])
+        }
+        if not lost:
+            return start in kept
+        kept -= lost
 
 
 def passed_turn(board):
@@ -142,6 +180,8 @@ def fact(board, text):
     if name == "threat":
         other = passed_turn(board)
         return other is not None and mates(other, int(words[0]))
+    if name == "perpetual":
+        return perpetual(board, [word for word in words if word])
     if name == "on":
         piece = board.piece_at(chess.parse_square(words[2]))
         return (

@@ -91,6 +91,45 @@ fn not_turns_a_claim_over_or_silences_it() {
     }
 }
 
+/// Statements whose verb can be denied, with `~` where "not" goes. True and false ones.
+const DENIABLE: [(usize, &str); 12] = [
+    (4, "White does ~ threaten mate in one."),
+    (2, "White does ~ threaten mate in one."),
+    (4, "The bishop on c4 does ~ attack the pawn on f7."),
+    (4, "The bishop on c4 does ~ attack the knight on c6."),
+    (4, "The queen on h5 is ~ attacked."),
+    (5, "The queen on h5 is ~ attacked."),
+    (4, "The pawn on f7 is ~ pinned."),
+    (7, "White is ~ a queen up."),
+    (9, "Black is ~ winning."),
+    (4, "4.Qxf7 is ~ mate."),
+    (2, "3.Qxf7 is ~ mate."),
+    (9, "White does ~ force mate."),
+];
+
+#[test]
+fn adding_not_never_leaves_a_verdict_as_it_was() {
+    for (ply, pattern) in DENIABLE {
+        let verdicts = |not: &str| -> Vec<(&'static str, Verdict)> {
+            let comment = pattern.replace("~ ", not);
+            check(with_comment(ply, &comment).as_bytes(), &Settings::default())
+                .claims
+                .iter()
+                .filter(|claim| !matches!(claim.kind, "piece" | "line"))
+                .map(|claim| (claim.kind, claim.verdict))
+                .collect()
+        };
+        for (kind, plain) in verdicts("") {
+            for (other, denied) in verdicts("not ") {
+                assert!(
+                    kind != other || plain != denied || plain == Verdict::Unsettled,
+                    "`{pattern}`: {kind} is {plain:?} with and without \"not\""
+                );
+            }
+        }
+    }
+}
+
 #[test]
 fn any_text_is_settled_without_a_panic() {
     // Words that claims are made of, in an order that no author would write.
@@ -158,5 +197,112 @@ fn a_glyph_is_contradicted_only_where_the_other_side_is_winning() {
     assert_eq!(verdicts("$18"), [Verdict::Fails]);
     assert_eq!(verdicts("$19"), [Verdict::Holds]);
     assert_eq!(verdicts("$13"), [Verdict::Unsettled]);
-    assert_eq!(verdicts("$1"), []);
+    assert_eq!(verdicts("$1"), [Verdict::Holds]);
+    assert_eq!(verdicts("$5"), []);
+}
+
+#[test]
+fn a_glyph_on_a_move_is_contradicted_only_where_nobody_could_argue() {
+    let told = |moves: &str| -> Vec<&'static str> {
+        errors(&format!("{moves} *"))
+            .iter()
+            .map(|finding| finding.rule.name)
+            .filter(|name| name.contains("glyph"))
+            .collect()
+    };
+    // Blamed: mate, and the only legal move. Praised: a move that allows mate.
+    assert_eq!(told("1. f3 e5 2. g4 Qh4#??"), ["false-glyph"]);
+    assert_eq!(told("1. f3 e5 2. g4! Qh4#"), ["false-glyph"]);
+    assert_eq!(
+        told("1. e4 e5 2. Qh5 Nc6 3. Bc4 Nf6!! 4. Qxf7#"),
+        ["false-glyph"]
+    );
+    // An opinion is an opinion.
+    for moves in [
+        "1. e4? e5! 2. Qh5!! Nc6?? 3. Bc4!? g6?!",
+        "1. f3? e5 2. g4?? Qh4#!!",
+        "1. e4 e5 2. Qh5 Nc6 3. Bc4 Nf6?? 4. Qxf7#!",
+    ] {
+        assert_eq!(told(moves), Vec::<&str>::new(), "{moves}");
+    }
+}
+
+/// What is raised about a comment behind ply `ply` of the game.
+fn raised(ply: usize, comment: &str) -> Vec<&'static str> {
+    errors(&with_comment(ply, comment))
+        .iter()
+        .map(|finding| finding.rule.name)
+        .collect()
+}
+
+#[test]
+fn one_slip_gives_one_finding() {
+    for (ply, comment, rule) in [
+        (2, "Threatens 3.Qxf7#.", "false-mate"),
+        (2, "Now 3.Qxf7# is mate.", "false-mate"),
+        (4, "3...Nf6 fails to 4.Bxf7#.", "false-mate"),
+        (4, "3...Ke6 is met by 4.Qxe5#.", "unplayable-line"),
+        (4, "The knight on d7 is pinned.", "false-piece"),
+        (4, "The rook on e4 attacks the pawn on e5.", "false-piece"),
+    ] {
+        assert_eq!(raised(ply, comment), [rule], "{comment}");
+    }
+    // The threat fails with its line, whose finding is the only one.
+    let text = with_comment(2, "Threatens 3.Qxf7#.");
+    let report = check(text.as_bytes(), &Settings::default());
+    assert!(
+        report
+            .claims
+            .iter()
+            .all(|claim| claim.verdict == Verdict::Fails)
+    );
+}
+
+#[test]
+fn what_is_asked_is_not_raised() {
+    for comment in [
+        "Black threatens mate on f1? No: there is nothing.",
+        "Is it mate in three? Hardly.",
+        "A threat of 3.Qxf7#? No, the king takes.",
+        "Is the knight on d7 pinned?",
+        "Can White play 3.Nd7?",
+        "Does 3.Qxf7# work? It does not.",
+        "Has Black only one legal move?",
+    ] {
+        assert_eq!(raised(2, comment), Vec::<&str>::new(), "{comment}");
+    }
+}
+
+#[test]
+fn the_author_is_one_of_the_players() {
+    let verdicts = |annotator: &str| -> Vec<Verdict> {
+        let text = format!(
+            "[White \"Carrera, Ana\"]\n[Black \"Olsen, Bo\"]\n[Annotator \"{annotator}\"]\n\n\
+             1. e4 e5 2. Qh5 Nc6 3. Qxf7+ Kxf7 {{I am a queen up.}} *"
+        );
+        check(text.as_bytes(), &Settings::default())
+            .claims
+            .iter()
+            .map(|claim| claim.verdict)
+            .collect()
+    };
+    assert_eq!(verdicts("Olsen, Bo"), [Verdict::Holds]);
+    assert_eq!(verdicts("Carrera, Ana"), [Verdict::Fails]);
+    // Who else writes may mean either.
+    assert_eq!(verdicts("Lund, Eva"), [Verdict::Holds]);
+}
+
+#[test]
+fn moves_are_cited_in_the_letters_of_the_prose() {
+    for (comment, rules) in [
+        ("Nach 3...Sf6 4.Dxf7 ist es matt.", vec![]),
+        (
+            "Nach 3...Sh5 steht Schwarz besser.",
+            vec!["unplayable-line"],
+        ),
+        ("Si 3...Cf6, entonces 4.Dxf7 es mate.", vec![]),
+        ("La jugada 3...Ch5 es mejor.", vec!["unplayable-line"]),
+    ] {
+        assert_eq!(raised(4, comment), rules, "{comment}");
+    }
 }

@@ -494,6 +494,13 @@ impl Maker<'_> {
                 if sense.is(Set::Impossible) && around.role == LineRole::Stated {
                     around.role = LineRole::Impossible;
                 }
+                // "24.Qg7 is threatened"
+                if sense.is(Set::Threat)
+                    && self.sense(at - 1).is(Set::Question)
+                    && around.role == LineRole::Stated
+                {
+                    around.role = LineRole::Threat;
+                }
                 if sense.is(Set::Instead) && around.role == LineRole::Stated {
                     around.role = LineRole::Alternative;
                 }

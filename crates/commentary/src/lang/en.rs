@@ -25,7 +25,7 @@ const SETS: &[(&str, &str)] = &[
         "filler",
         "now then also simply just already quickly soon immediately at once here there indeed too even still therefore \
          thus finally easily directly actually of course very quite rather really clearly obviously again once by \
-         force all in inevitably suddenly promptly neatly prettily beautifully elegantly eventually",
+         force all in inevitably incredibly extremely terribly suddenly promptly neatly prettily beautifully elegantly eventually",
     ),
     ("det", "the a an this that these those some any another its"),
     (
@@ -153,17 +153,17 @@ const SETS: &[(&str, &str)] = &[
     ),
     ("but", "but not except"),
     ("for", "for"),
-    (
-        "me",
-        "i me we us my our mine myself",
-    ),
+    ("me", "i me we us my our mine myself"),
     (
         "plays",
         "play plays played playing push pushes pushed pushing advance advances advanced advancing prepare prepares try \
          tries tried allow allows allowed allowing prevent prevents prevented preventing stop stops stopped consider \
          considered",
     ),
-    ("book", "chapter chapters page pages volume edition appendix magazine article column"),
+    (
+        "book",
+        "chapter chapters page pages volume edition appendix magazine article column",
+    ),
     ("reply", "no yes not hardly never"),
     (
         "team",
@@ -288,7 +288,10 @@ const SETS: &[(&str, &str)] = &[
         "givenup",
         "give gives giving gave given throw throws throwing threw",
     ),
-    ("sacs", "sacrifice sacrifices sacrificing sacrificed sac sacs jettison jettisons"),
+    (
+        "sacs",
+        "sacrifice sacrifices sacrificing sacrificed sac sacs jettison jettisons",
+    ),
     (
         "takenup",
         "pick picks picked picking gobble gobbles gobbled snap snaps snapped mop mops mopped swallow swallows hoover hoovers \
@@ -301,12 +304,27 @@ const SETS: &[(&str, &str)] = &[
          bringing move moves moved moving march marches come comes came coming step steps build builds built makes stir \
          catch loosen loosens shore shores prop props break breaks breaking",
     ),
-    ("comparative", "more better stronger worse less weaker simpler easier faster quicker harder further closer greater bigger"),
+    (
+        "comparative",
+        "more better stronger worse less weaker simpler easier faster quicker harder further closer greater bigger",
+    ),
     ("answered", "met answered countered parried"),
-    ("errs", "mistake error blunder howler lemon gaffe misstep slip oversight"),
-    ("gross", "gross huge serious big bad horrible terrible awful grave fatal decisive losing glaring silly stupid elementary crude shocking tragic outright"),
-    ("halt", "stop stops stopping stopped catch catching caught halt halting halted prevent preventing"),
-    ("bad", "bad impossible wrong premature hopeless useless suicidal pointless ruinous"),
+    (
+        "errs",
+        "mistake error blunder howler lemon gaffe misstep slip oversight",
+    ),
+    (
+        "gross",
+        "gross huge serious big bad horrible terrible awful grave fatal decisive losing glaring silly stupid elementary crude shocking tragic outright",
+    ),
+    (
+        "halt",
+        "stop stops stopping stopped catch catching caught halt halting halted prevent preventing",
+    ),
+    (
+        "bad",
+        "bad impossible wrong premature hopeless useless suicidal pointless ruinous",
+    ),
     ("queens", "queens promotes queening promoting"),
     (
         "matename",
@@ -429,7 +447,7 @@ const RULES: &[Rule] = &[
     Rule::new("mate|checkmate with|by|on LINE", make::mate_now).shown(),
     // What is stopped was threatened.
     Rule::new(
-        "@avoid the? mate|checkmate; @avoid mate|checkmate in N @move?; @avoid the? mate|checkmate on SQUARE; guards|guarding|guarded against mate|checkmate; \
+        "@avoid the? mate|checkmate; @avoid the? mate|checkmate on SQUARE; guards|guarding|guarded against mate|checkmate; \
          @avoid the? mate|checkmate threat|threats",
         make::mate_threat,
     )
@@ -451,11 +469,14 @@ const RULES: &[Rule] = &[
     .shown(),
     Rule::new(
         "@threat LINE; @threat @is|@was LINE; @threat of LINE; @threat to? play LINE; LINE @is|@was @threat; \
-         LINE @is|@was a? threat; with the? threat of LINE; @threat @with LINE; no @defence to|against LINE; \
-         no @defence to|against the? threat of LINE",
+         LINE @is|@was a? threat; with the? threat of LINE; @threat @with LINE",
         make::threat_line,
     )
     .shown(),
+    Rule::new("no @defence to|against LINE; no @defence to|against the? threat of LINE; nothing to be? done against LINE", make::threat_line)
+        .affirmed()
+        .nobody()
+        .shown(),
     Rule::new("@threat TARGETS; @threat to @take TARGETS; @threat the? capture of TARGETS; @threat to TARGETS", make::threat_targets),
     Rule::new("@threat to @win PIECE; @threat the? win of PIECE", make::threat_gain),
     Rule::new("@threat to @win exchange", make::threat_exchange),
@@ -464,8 +485,13 @@ const RULES: &[Rule] = &[
     // ---- only moves ----
     Rule::new("only one? legal move|reply|answer|response; one|single legal move|reply|answer; only N? move @is legal", make::only_legal),
     Rule::new("only move|reply|answer|response|continuation|choice; only sensible|good|reasonable|playable move; no choice; no other move|choice|option", make::only_sensible).affirmed(),
-    Rule::new("only square|squares for|of PIECE; only free|safe|available|remaining|legal|good|possible square|squares for PIECE; PIECE 's only square|squares; \
-         PIECE @has only one free|safe|legal|good? square; only square|squares; only free|safe|available|remaining|legal|good|possible square|squares; only flight|escape square?", make::only_square),
+    Rule::new(
+        "only square|squares for|of PIECE; only free|safe|available|remaining|legal|good|possible square|squares for|of PIECE; PIECE 's only square|squares; \
+         PIECE @has only one|a? single? free|safe|legal|good|available? square",
+        make::only_square,
+    )
+    .inside(),
+    Rule::new("only square|squares; only free|safe|available|remaining|legal|good|possible square|squares; only flight|escape square?", make::only_square),
     Rule::new("@is forced; practically|virtually forced; forced move|reply; forced", make::only_forced),
     Rule::new("forced line|sequence|variation|play|to|win|draw|matters|exchange|exchanges|liquidation|manoeuvre|off|back|into|by|him|her|through; @has forced", |_| None),
     Rule::new("only @defence; only way to @avoid|@save; only chance to @avoid|@save; only move|reply to @avoid|@save; only way of @avoid; only LINE @save; only LINE", make::only_defence),
@@ -494,7 +520,7 @@ const RULES: &[Rule] = &[
         make::answered,
     )
     .affirmed(),
-    Rule::new("LINE loses; LINE @loses at? once|quickly|immediately; LINE doesn't|didn't work; LINE @is|@was refuted; LINE fails; LINE @is|@was losing", make::loses).affirmed(),
+    Rule::new("LINE loses; LINE @loses at? once|quickly|immediately; LINE doesn't|didn't work; LINE @is|@was refuted; LINE fails; LINE @is|@was losing; this|that|which|move loses at? once|quickly|immediately?; this|that|line|variation|idea doesn't|didn't work", make::loses).affirmed(),
     // ---- pieces at work ----
     Rule::new("@attacks TARGETS; attack|attacks on TARGETS; attack|attacks against TARGETS; attack|attacks upon TARGETS; pressure on|against TARGETS; bears|bearing down on TARGETS; aims|aiming|aimed at TARGETS; trained on TARGETS; takes aim at TARGETS", make::attacks),
     Rule::new("TARGETS @is|@was attacked|hit|threatened; TARGETS @is|@was under attack|fire; TARGETS @is|@was attacked by PIECE; TARGETS comes|come under attack", make::attacked).inside(),
@@ -583,7 +609,8 @@ const RULES: &[Rule] = &[
     Rule::new("misses|missed|missing|overlooks|overlooked|overlooking a? win|mate|chance|opportunity|LINE", make::missed),
     // ---- draws ----
     Rule::new("stalemate; stalemates; stalemated", make::stalemate),
-    Rule::new("perpetual check; perpetual; perpetually checks; @checks forever; check forever; checks for ever; check for ever; draw by perpetual; no escape from the checks; cannot|can't escape the checks", make::perpetual),
+    Rule::new("perpetual check; perpetual; perpetually checks; @checks forever; check forever; checks for ever; check for ever; draw by perpetual", make::perpetual),
+    Rule::new("no escape from the checks; cannot|can't escape the checks; no way out of the checks; the checks never end", make::perpetual).affirmed(),
     Rule::new("threefold repetition; repetition; repetition of moves|position; draw by repetition; three fold repetition; third time; @repeats the? moves|position; position @is|@was @repeats", make::repetition),
     Rule::new("fifty move|moves rule?; fifty move draw; N move rule", make::fifty),
     Rule::new("insufficient material; insufficient mating material; not enough material; not enough mating material", make::insufficient).affirmed(),
@@ -611,13 +638,13 @@ const RULES: &[Rule] = &[
     Rule::new("en passant", make::en_passant),
     Rule::new("PIECE @is|@was off; without PIECE; PIECE off the? board; PIECE @is|@was exchanged|traded", make::queens_gone).affirmed(),
     Rule::new("queenless position|middlegame|game|ending", make::queens_off).affirmed(),
-    Rule::new("pawn ending|endgame|endings|endgames; king and pawn ending|endgame", make::pawn_ending),
+    Rule::new("pawn ending|endgame; king and pawn ending|endgame", make::pawn_ending),
     Rule::new("rook ending|endgame; rook and pawn ending|endgame", make::rook_ending),
     Rule::new("queen ending|endgame", make::queen_ending),
     Rule::new("bishop ending|endgame; bishop 's ending", make::bishop_ending),
     Rule::new("knight ending|endgame", make::knight_ending),
     // ---- named mates ----
-    Rule::new("@matename mate|checkmate; back|eighth rank mate|checkmate; back rank; swallow 's tail mate; @matename 's mate|checkmate; blind swine|pigs mate; swallow tail mate; kill box mate; max lange mate; max lange 's mate; \
+    Rule::new("@matename mate|checkmate; back|eighth rank mate|checkmate; back rank; swallow 's tail mate; @matename 's mate|checkmate; legal|legall|philidor 's mate|checkmate; blind swine|pigs mate; swallow tail mate; kill box mate; max lange mate; max lange 's mate; \
          kiss of death mate; dove tail mate; lawn mower mate; back row mate; last|bottom|first rank mate", make::pattern),
     // ---- exercises ----
     Rule::new("SIDE to play|move", make::to_play).inside(),

@@ -6,8 +6,8 @@ mod en;
 mod es;
 mod make;
 
-pub(crate) use make::goods;
 use gainsay_notation::Language;
+pub(crate) use make::goods;
 use shakmaty::Role;
 
 use crate::pattern::Slots;

@@ -92,12 +92,16 @@ impl Pending {
         positions.extend(scene.back.iter().take(3));
         positions.extend(scene.ahead.iter().take(4));
         positions.extend(scene.beside.iter().take(4));
-        let passed = scene.passed();
-        positions.extend(&passed);
         let mut all_fail = true;
         for position in positions {
             let (verdict, line) = court.perpetual(position, CHECKS);
+            // Checks that end in mate are no perpetual check.
+            let mut end = position.clone();
+            for &m in &line {
+                end.play_unchecked(m);
+            }
             match verdict {
+                _ if end.is_checkmate() => {}
                 Verdict::Holds if self.denied() => return Answer::unsettled(),
                 Verdict::Holds => {
                     return Answer::new(Verdict::Holds)

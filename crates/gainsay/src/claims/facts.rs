@@ -1,6 +1,6 @@
 //! Statements about pieces, pawns and material: true of a board or not.
 
-use gainsay_commentary::{Goods, Material, Noun, Owner, Relation, Subject, Target, Traits};
+use gainsay_commentary::{At, Goods, Material, Noun, Owner, Relation, Subject, Target, Traits};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Bitboard, Board, Chess, Color, Position, Role, Square};
 
@@ -55,11 +55,9 @@ impl Pending {
         message: &dyn Fn(&Chess) -> String,
     ) -> Answer {
         if self.denied() {
-            // A denial is confirmed only where nothing near contradicts it.
-            return if self.nearest().any(holds) {
-                Answer::unsettled()
-            } else {
-                Answer::new(Verdict::Holds).on(&self.comment.scene.here)
+            return match self.nearest().next() {
+                Some(position) if !holds(position) => Answer::new(Verdict::Holds).on(position),
+                _ => Answer::unsettled(),
             };
         }
         // What is said of the end of a line that cannot be played is said of nothing.
@@ -153,6 +151,15 @@ impl Pending {
         );
         if answer.verdict != Verdict::Holds && self.moves_relate(relation) {
             return Answer::new(Verdict::Holds);
+        }
+        // What a piece attacks through another is meant loosely.
+        if answer.verdict == Verdict::Fails
+            && matches!(relation, Relation::Attacks | Relation::Controls)
+            && self
+                .nearest()
+                .any(|position| self.relates(position, Relation::XRay, actor, targets))
+        {
+            return Answer::unsettled();
         }
         // That a piece is not there at all is told once, at the piece.
         let subject = match &self.claim.subject {
@@ -314,18 +321,18 @@ impl Pending {
     pub(super) fn settle_material(&self, material: Material) -> Answer {
         let sides = self.sides();
         let named = sides.len() == 1;
-        // What is said of now is not confirmed by what was so many moves ago.
-        let near = self.is_near(&|position: &Chess| {
+        let holds = |position: &Chess| {
             sides
                 .iter()
                 .any(|&side| balance_is(position.board(), side, material))
-        });
+        };
+        if let Some(answer) = self.material_at_the_end(&holds, named, &sides) {
+            return answer;
+        }
+        // What is said of now is not confirmed by what was so many moves ago.
+        let near = self.is_near(&holds);
         let answer = self.settle_statement(
-            &|position| {
-                sides
-                    .iter()
-                    .any(|&side| balance_is(position.board(), side, material))
-            },
+            &holds,
             named.then_some(&rules::false_material::RULE),
             &|here| {
                 let side = sides.first().copied().unwrap_or(Color::White);
@@ -336,6 +343,52 @@ impl Pending {
             return Answer::unsettled();
         }
         answer
+    }
+
+    /// "24.Rxd5 and White is a pawn up" speaks of the end of the line. It fails if it is not
+    /// so there, nor after a capture or two of either side.
+    fn material_at_the_end(
+        &self,
+        holds: &dyn Fn(&Chess) -> bool,
+        named: bool,
+        sides: &[Color],
+    ) -> Option<Answer> {
+        let At::End(_) = self.claim.at else {
+            return None;
+        };
+        let line = self.line().filter(|line| !line.readings.is_empty())?;
+        let ends: Vec<&Chess> = line
+            .readings
+            .iter()
+            .filter_map(|steps| steps.last())
+            .map(|step| &step.after)
+            .collect();
+        if let Some(end) = ends.iter().find(|end| holds(end)) {
+            return Some(Answer::new(Verdict::Holds).on(end));
+        }
+        let end = ends
+            .first()
+            .filter(|_| named && !self.denied() && !line.shaky)?;
+        let side = sides.first()?;
+        if ends.iter().any(|end| after_captures(end, 2, holds)) || self.comment_cites_loosely() {
+            return Some(Answer::unsettled());
+        }
+        let finding = Finding::new(
+            &rules::false_material::RULE,
+            self.place(),
+            format!(
+                "\"{}\": {} at the end of this line.",
+                self.text,
+                told(end.board(), *side).replacen("here ", "", 1)
+            ),
+        )
+        .on(end);
+        Some(
+            Answer::new(Verdict::Fails)
+                .on(end)
+                .shown_by(show::fen(end))
+                .found(finding),
+        )
     }
 
     /// Whether something is true at the comment, two plies before or behind it, in a cited
@@ -357,6 +410,18 @@ impl Pending {
     }
 }
 
+/// Whether something is true after at most `plies` captures, whoever begins.
+fn after_captures(position: &Chess, plies: u32, holds: &dyn Fn(&Chess) -> bool) -> bool {
+    let sides = [Some(position.clone()), crate::pass(position)];
+    sides.iter().flatten().any(|position| {
+        position.capture_moves().iter().any(|&m| {
+            let mut after = position.clone();
+            after.play_unchecked(m);
+            holds(&after) || plies > 1 && after_captures(&after, plies - 1, holds)
+        })
+    })
+}
+
 /// Whether the piece on `from` stands in the way of what is on `to`: in front of a pawn,
 /// or where the moves of a rook, bishop or queen end. A square is blocked by what stands
 /// on it.
@@ -366,9 +431,7 @@ fn blocks(board: &Board, from: Square, to: Square) -> bool {
             let ahead = pawn.color.fold_wb(8, -8);
             to.offset(ahead) == Some(from)
         }
-        Some(_) => {
-            board.sliders().contains(to) && facts::attacks(board, to, from)
-        }
+        Some(_) => board.sliders().contains(to) && facts::attacks(board, to, from),
         None => from == to,
     }
 }
@@ -435,11 +498,21 @@ fn balance_is(board: &Board, side: Color, material: Material) -> bool {
                 }
         }
         Material::UpBoth(one, other) => {
+            // More on top of it makes it no less true.
+            let more = |goods: Goods| match goods {
+                Goods::Pawns(count) => difference.pawns >= i32::from(count),
+                Goods::Pawn(_) => difference.pawns >= 1,
+                Goods::Role(Role::Rook, count) => difference.rooks >= i32::from(count),
+                Goods::Role(Role::Queen, count) => difference.queens >= i32::from(count),
+                Goods::Pieces(count) | Goods::Role(_, count) => {
+                    difference.minors >= i32::from(count)
+                }
+                _ => points > 0,
+            };
             (worth(one).zip(worth(other))).is_some_and(|(one, other)| points == one + other)
+                || more(one) && more(other)
         }
-        Material::DownBoth(one, other) => {
-            balance_is(board, !side, Material::UpBoth(one, other))
-        }
+        Material::DownBoth(one, other) => balance_is(board, !side, Material::UpBoth(one, other)),
         Material::For(own, other) => {
             let of = |goods| match goods {
                 Goods::Pawns(count) => Some((i32::from(count), 0, 0, 0)),

@@ -50,6 +50,19 @@ impl Pending {
                     &step.mv.into_iter().collect::<Vec<_>>(),
                 ));
         }
+        // It went a few plies ago.
+        if let Some(role) = role_of(what) {
+            let count =
+                |position: &Chess, color: Color| position.board().by_piece(role.of(color)).count();
+            let gone = |earlier: &&Chess| {
+                winners
+                    .iter()
+                    .any(|&winner| count(earlier, !winner) > count(&scene.here, !winner))
+            };
+            if let Some(earlier) = scene.back.iter().find(gone) {
+                return Answer::new(Verdict::Holds).on(earlier);
+            }
+        }
         // About to be taken with profit.
         let ends = steps.iter().map(|step| &step.after).chain([&scene.here]);
         for position in ends {
@@ -175,6 +188,15 @@ fn worth(what: Goods) -> Option<i32> {
         Goods::Exchange(1) => 1,
         _ => return None,
     })
+}
+
+/// The one kind of piece that is said to be won.
+const fn role_of(what: Goods) -> Option<Role> {
+    match what {
+        Goods::Role(role, _) => Some(role),
+        Goods::Pawns(_) | Goods::Pawn(_) => Some(Role::Pawn),
+        _ => None,
+    }
 }
 
 /// Whether a piece is what is said to be won.

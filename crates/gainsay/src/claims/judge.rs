@@ -104,11 +104,14 @@ impl Pending {
 
     /// "24.Qh5 loses": the other side wins.
     fn settle_loses(&self, court: &mut Court<'_>) -> Answer {
-        let Some(last) = self
-            .line()
-            .and_then(|line| line.readings.first())
-            .and_then(|steps| steps.last())
-        else {
+        let last = match self.claim.at.line() {
+            Some(_) => self
+                .line()
+                .and_then(|line| line.readings.first())
+                .and_then(|steps| steps.last()),
+            None => self.comment.scene.played.as_ref(),
+        };
+        let Some(last) = last else {
             return Answer::unsettled();
         };
         let loser = !last.after.turn();
@@ -171,12 +174,7 @@ impl Pending {
 
     /// Judges a position for a side that is not named ("I am lost"): it holds if it is
     /// clearly true of one side, and never fails.
-    fn judge_either(
-        &self,
-        position: &Chess,
-        standing: Standing,
-        court: &mut Court<'_>,
-    ) -> Answer {
+    fn judge_either(&self, position: &Chess, standing: Standing, court: &mut Court<'_>) -> Answer {
         let margin = Margin::default().margin;
         let least = match standing {
             Standing::Winning | Standing::Lost => WON,

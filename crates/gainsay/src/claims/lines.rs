@@ -5,7 +5,7 @@
 //! line, or on the position after a pass (a threat). Of 1,568 numbered lines 94 in 100
 //! can be played from one of these (measured on 1,444 games).
 
-use gainsay_commentary::{CitedLine, CitedMove, LineRole, Prose};
+use gainsay_commentary::{CitedLine, CitedMove, Joint, LineRole, Prose};
 use gainsay_notation::MoveNumber;
 use shakmaty::{Chess, Color, Move, Position, Role};
 
@@ -94,6 +94,9 @@ impl Resolver<'_> {
             return resolved;
         };
         let wanted = first.number.and_then(expected);
+        // "24.Rd8+ and 25.Rh8#" leaves the reply out, so that its position is not known.
+        let ends = self.last.as_ref().map(|last| count(last) + 1);
+        resolved.shaky |= ends.is_some() && ends == wanted && line.joint != Joint::Sentence;
         let tiers = match wanted {
             Some(wanted) => self.numbered_starts(line, wanted).to_vec(),
             None => vec![self.unnumbered_starts(line, first)],
@@ -126,7 +129,7 @@ impl Resolver<'_> {
         }
         if let Some(wanted) = wanted {
             resolved.renumbered = self.renumbered(line, moves);
-            if (resolved.renumbered.is_none() || moves.len() == 1) && !self.lost {
+            if !self.lost {
                 resolved.broken = self.broken(line, moves, wanted);
             }
             self.lost = true;
@@ -158,9 +161,13 @@ impl Resolver<'_> {
         let known = || self.known(line.depth);
         let near = known().chain(scene.around()).chain(&scene.beside);
         let before = wanted.saturating_sub(1);
+        // At the comment's own move the position is there to be seen: nobody passed.
+        let told = wanted == count(&scene.here)
+            || scene.before().is_some_and(|before| count(before) == wanted);
+        let plays = matches!(line.role, LineRole::Stated | LineRole::Alternative);
         let passes: Vec<Chess> = known()
             .chain(scene.around())
-            .filter(|position| count(position) == before)
+            .filter(|position| count(position) == before && !(told && plays))
             .filter_map(pass)
             .collect();
         let mut first: Vec<Chess> = Vec::new();
@@ -168,6 +175,13 @@ impl Resolver<'_> {
             first.extend(scene.passed().filter(|passed| count(passed) == wanted));
         }
         first.extend(near.filter(fits).cloned());
+        // "24.Qg7# is coming" may speak of the move after a pass as well as of the game's.
+        let single = line.moves.len() == 1;
+        first.extend(
+            scene
+                .passed()
+                .filter(|passed| single && count(passed) == wanted),
+        );
         [
             distinct(first),
             distinct(scene.tree.at(wanted).cloned().collect()),
@@ -411,7 +425,7 @@ fn step(position: &Chess, cited: &CitedMove, next: Option<&CitedMove>) -> Option
 
 #[cfg(test)]
 mod tests {
-    use gainsay_commentary::{Context, Joint, read};
+    use gainsay_commentary::{Context, read};
 
     use super::*;
     use crate::show;

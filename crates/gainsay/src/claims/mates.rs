@@ -357,9 +357,12 @@ impl Pending {
         }
         let (at, told) = shown?;
         let reading = readings.get(at)?;
-        let message = format!("{} cannot force mate: it {told}.", show::side(reading.winner()));
-        let finding = Finding::new(&rules::false_mate::RULE, self.place(), message)
-            .on(&reading.position);
+        let message = format!(
+            "{} cannot force mate: it {told}.",
+            show::side(reading.winner())
+        );
+        let finding =
+            Finding::new(&rules::false_mate::RULE, self.place(), message).on(&reading.position);
         Some(
             Answer::new(Verdict::Fails)
                 .on(&reading.position)

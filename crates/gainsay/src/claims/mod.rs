@@ -36,10 +36,7 @@ use self::{
     lines::Resolved,
     scene::{Scene, Tree},
 };
-use crate::{
-    Finding, Rule, Settings, SettledClaim, Sink, Solver, View, rules as catalogue,
-    show,
-};
+use crate::{Finding, Rule, Settings, SettledClaim, Sink, Solver, View, rules as catalogue, show};
 
 /// The rules about claims.
 pub(crate) static RULES: &[&Rule] = catalogue::CLAIM_RULES;

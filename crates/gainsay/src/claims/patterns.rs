@@ -108,13 +108,10 @@ fn lacks(pattern: MatingPattern, mate: &Chess) -> Option<String> {
         })
     };
     let without = |roles: &[Role]| {
-        roles.iter().find(|&&role| !has(role)).map(|&role| {
-            format!(
-                "{} has no {}",
-                show::side(winner),
-                show::piece(role)
-            )
-        })
+        roles
+            .iter()
+            .find(|&&role| !has(role))
+            .map(|&role| format!("{} has no {}", show::side(winner), show::piece(role)))
     };
     let unless = |told: bool, what: &str| (!told).then(|| what.to_owned());
     use MatingPattern as P;
@@ -146,9 +143,10 @@ fn lacks(pattern: MatingPattern, mate: &Chess) -> Option<String> {
             gives_check(&[Role::Queen, Role::Rook]),
             "neither queen nor rook gives the check",
         ),
-        P::Dovetail | P::SwallowTail => {
-            unless(gives_check(&[Role::Queen]), "the queen does not give the check")
-        }
+        P::Dovetail | P::SwallowTail => unless(
+            gives_check(&[Role::Queen]),
+            "the queen does not give the check",
+        ),
         P::BlindSwine => unless(
             board.by_piece(Role::Rook.of(winner)).count() >= 2,
             "it takes two rooks",

@@ -1,6 +1,6 @@
 //! Exercises' stipulations, and pointers to other places.
 
-use gainsay_commentary::{ClaimKind, Reference, Stipulation, Standing, Subject};
+use gainsay_commentary::{ClaimKind, Reference, Standing, Stipulation, Subject};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Color, Position};
 

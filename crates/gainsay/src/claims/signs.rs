@@ -1,6 +1,6 @@
 //! Whether a cited line can be played, and whether its signs are true.
 
-use gainsay_commentary::{At, CitedLine, CitedMove, ClaimKind, LineRole, Mood};
+use gainsay_commentary::{CitedLine, CitedMove, ClaimKind, LineRole, Mood};
 use gainsay_notation::Signs;
 use gainsay_proof::Verdict;
 use shakmaty::{Move, Position};
@@ -11,9 +11,7 @@ use super::{
     lines::{Broken, Resolved, expected},
     scene::{Step, count},
 };
-use crate::{
-    Finding, Marks, Resolution, resolve, rules, show, sign_marks, suggest, why::why_not,
-};
+use crate::{Finding, Marks, Resolution, resolve, rules, show, sign_marks, suggest, why::why_not};
 
 impl Pending {
     /// Whether a cited line can be played, and whether its signs are true.
@@ -30,7 +28,9 @@ impl Pending {
         if !speaks_of_a_line(line) {
             return Answer::unsettled();
         }
-        if let Some(steps) = &resolved.renumbered {
+        // Where the numbers fit and a few moves can be played, the numbers are right.
+        let fits = resolved.broken.as_ref().is_some_and(|broken| broken.at > 0);
+        if let Some(steps) = resolved.renumbered.as_ref().filter(|_| !fits) {
             let answer = self.misnumbered(line, steps);
             if !answer.findings.is_empty() {
                 return answer;
@@ -134,7 +134,7 @@ impl Pending {
         };
         let last = at + 1 == line.moves.len();
         let said = self.comment.prose.claims.iter().any(|claim| {
-            claim.at == At::End(self.claim.at.line().unwrap_or(u32::MAX))
+            claim.at.line() == self.claim.at.line()
                 && !matches!(claim.kind, ClaimKind::Line | ClaimKind::Mention)
         });
         if self.claim.kind != ClaimKind::Line || last && said {
@@ -215,9 +215,7 @@ impl Pending {
         )
         .on(&first.before)
         .perhaps(format!("Write {number}"), span, number);
-        Answer::new(Verdict::Fails)
-            .on(&first.before)
-            .found(finding)
+        Answer::new(Verdict::Fails).on(&first.before).found(finding)
     }
 
     fn unplayable(&self, line: &CitedLine, broken: &Broken) -> Answer {
@@ -274,4 +272,3 @@ fn speaks_of_a_line(line: &CitedLine) -> bool {
         Mood::Unreal | Mood::Elsewhere | Mood::Prevented | Mood::Wished
     )
 }
-
