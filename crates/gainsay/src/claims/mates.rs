@@ -221,17 +221,21 @@ impl Pending {
     /// is one.
     fn shorter_mate(&self, reading: &Reading, forced: &Forced) -> Answer {
         let shown = evidence(&reading.position, &forced.line);
-        let finding = Finding::new(
+        let moves = forced.moves.unwrap_or(1).max(1);
+        let mut finding = Finding::new(
             &rules::shorter_mate::RULE,
             self.place(),
             format!(
                 "{} mates in {} already: {shown}.",
                 show::side(reading.winner()),
-                number(forced.moves.unwrap_or(1).max(1))
+                number(moves)
             ),
         )
         .on(&reading.position)
         .shown_by(shown.clone());
+        if let Some((span, text)) = self.count(reading.moves, moves) {
+            finding = finding.perhaps(format!("Write {text}"), span, text);
+        }
         Answer::new(Verdict::Fails)
             .on(&reading.position)
             .shown_by(shown)
@@ -371,7 +375,6 @@ impl Pending {
         )
     }
 
-    /// "Is mate": of the end of the line it leans on, or of the position.
     /// Where the claim's words say the number `told`, and `right` as it would be written
     /// there: in digits or in an English word. `None` where they say it in another way.
     fn count(&self, told: u32, right: u32) -> Option<(Span, String)> {
@@ -397,6 +400,7 @@ impl Pending {
         found
     }
 
+    /// "Is mate": of the end of the line it leans on, or of the position.
     fn settle_mate_now(&self, court: &mut Court<'_>) -> Answer {
         let scene = &self.comment.scene;
         let mut positions: Vec<Chess> = Vec::new();
