@@ -1,4 +1,4 @@
-//! Speed of board facts, move search and ending tables, next to the bare rules library.
+//! Speed of board facts, mate prover, move search and ending tables, next to the bare rules library.
 //!
 //! `cargo bench -p gainsay-proof --bench answers`. Counts of items are positions, or
 //! nodes of the search; `rules_alone` plays every move of each position on a copy and
@@ -9,10 +9,10 @@ use std::time::{Duration, Instant};
 
 use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
-use gainsay_proof::Budget;
 use gainsay_proof::endings::Tables;
 use gainsay_proof::facts;
 use gainsay_proof::search::{Searcher, evaluate};
+use gainsay_proof::{Budget, MateProver};
 use shakmaty::{CastlingMode, Chess, Position, fen::Fen};
 
 fn main() {
@@ -74,30 +74,93 @@ fn search(bencher: Bencher) {
     });
 }
 
-/// From raising the flag to the answer; the promise is one millisecond.
-#[divan::bench(sample_count = 20, sample_size = 1)]
-fn stopped_search(bencher: Bencher) {
-    let position = Chess::default();
-    let mut searcher = Searcher::new(64 << 20);
-    let mut worst = Duration::ZERO;
+/// Raises the flag a while after the work began, and prints how long it went on then;
+/// the promise is one millisecond.
+fn stopped(bencher: Bencher, mut work: impl FnMut(&mut Budget<'_>)) {
+    let mut delays = Vec::new();
     bencher.bench_local(|| {
         let stop = AtomicBool::new(false);
+        // Another moment of the work each time.
+        let pause = Duration::from_micros(5_000 + 1_733 * delays.len() as u64);
         std::thread::scope(|scope| {
             let raised = scope.spawn(|| {
-                std::thread::sleep(Duration::from_millis(20));
+                std::thread::sleep(pause);
                 let now = Instant::now();
                 stop.store(true, Ordering::Relaxed);
                 now
             });
-            let mut budget = Budget::nodes(u64::MAX).stoppable(&stop);
-            black_box(searcher.best(&position, 1, &mut budget));
+            work(&mut Budget::nodes(u64::MAX).stoppable(&stop));
             let ended = Instant::now();
             if let Ok(raised) = raised.join() {
-                worst = worst.max(ended.saturating_duration_since(raised));
+                delays.push(ended.saturating_duration_since(raised));
             }
         });
     });
-    eprintln!("\nworst time from flag to answer: {worst:?}");
+    delays.sort_unstable();
+    let at = |part: usize| delays.get((delays.len() - 1) * part / 100);
+    let [half, most, all] = [50, 99, 100].map(at);
+    eprintln!("\nfrom flag to answer: median {half:?}, 99 of 100 {most:?}, longest {all:?}");
+}
+
+#[divan::bench(sample_count = 50, sample_size = 1)]
+fn stopped_search(bencher: Bencher) {
+    let position = Chess::default();
+    let mut searcher = Searcher::new(64 << 20);
+    stopped(bencher, |budget| {
+        black_box(searcher.best(&position, 1, budget));
+    });
+}
+
+/// Long enough for the tables to grow on the way.
+#[divan::bench(sample_count = 200, sample_size = 1)]
+fn stopped_prover(bencher: Bencher) {
+    let positions = positions();
+    let mut prover = MateProver::new(128 << 20);
+    stopped(bencher, |budget| {
+        for position in &positions {
+            black_box(prover.mate(position, budget));
+        }
+    });
+}
+
+/// Published problems (their sources stand beside them) that end in so many moves: the
+/// mate proved, and that there is none shorter.
+#[divan::bench(args = [2, 3, 4])]
+fn exact_mate(bencher: Bencher, moves: u32) {
+    let positions: Vec<Chess> = include_str!("../../../fixtures/mates.epd")
+        .lines()
+        .filter(|line| line.contains(&format!(" dm {moves};")))
+        .filter_map(|line| {
+            let fields: Vec<&str> = line.split(' ').take(4).collect();
+            let fen: Fen = fields.join(" ").parse().ok()?;
+            fen.into_position(CastlingMode::Standard).ok()
+        })
+        .collect();
+    let mut prover = MateProver::new(16 << 20);
+    bencher
+        .counter(ItemsCount::new(positions.len()))
+        .bench_local(|| {
+            for position in &positions {
+                let mut budget = Budget::nodes(1_000_000);
+                black_box(prover.mate_within(position, moves, &mut budget));
+            }
+        });
+}
+
+/// That there is no mate in three in the opening and the middlegames.
+#[divan::bench]
+fn false_mate_in_three(bencher: Bencher) {
+    let mut positions = positions();
+    positions.retain(|position| position.board().occupied().count() >= 20);
+    let mut prover = MateProver::new(16 << 20);
+    bencher
+        .counter(ItemsCount::new(positions.len()))
+        .bench_local(|| {
+            for position in &positions {
+                let mut budget = Budget::nodes(1_000_000);
+                black_box(prover.mate_within(position, 3, &mut budget));
+            }
+        });
 }
 
 #[divan::bench]

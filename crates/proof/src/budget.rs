@@ -89,3 +89,37 @@ impl<'a> Budget<'a> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// However the work is cut into shares, it plays fewer moves than there are between
+    /// two looks at the flag once that is raised.
+    #[test]
+    fn a_raised_flag_ends_the_work_within_a_few_nodes() {
+        for (before, size) in [(0, 1), (1, 7), (63, 64), (64, 100), (1000, 10_000)] {
+            let stop = AtomicBool::new(false);
+            let mut budget = Budget::nodes(1_000_000).stoppable(&stop);
+            let mut share = budget.share(before + size);
+            for _ in 0..before {
+                assert!(share.spend());
+            }
+            stop.store(true, Ordering::Relaxed);
+            let mut after = 0;
+            while share.spend() {
+                after += 1;
+            }
+            budget.settle(&share);
+            for _ in 0..100 {
+                let mut share = budget.share(size);
+                while share.spend() {
+                    after += 1;
+                }
+                budget.settle(&share);
+            }
+            assert!(after < POLL, "{before} {size}: {after}");
+            assert_eq!((budget.spent(), budget.left()), (before + after, 0));
+        }
+    }
+}

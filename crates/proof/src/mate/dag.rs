@@ -42,33 +42,33 @@ impl Dag {
         self.nodes.last().map_or(0, |root| root.length)
     }
 
-    /// The proof in the form that is given out: the root first, replies sorted.
-    pub(crate) fn publish(self, position: &Chess) -> Proof {
+    /// The proof in the form that is given out: the root first, replies sorted. `None`
+    /// when the work was told to stop.
+    pub(crate) fn publish(self, position: &Chess, budget: &Budget<'_>) -> Option<Proof> {
         let mode = position.castles().mode();
         let last = u32::try_from(self.nodes.len().saturating_sub(1)).unwrap_or(u32::MAX);
-        let steps = self
-            .nodes
-            .into_iter()
-            .rev()
-            .map(|mut node| {
-                node.replies
-                    .sort_by_cached_key(|(reply, _)| reply.to_uci(mode).to_string());
-                for (_, answer) in &mut node.replies {
-                    if let Answer::Step(number) = answer {
-                        *number = last.saturating_sub(*number);
-                    }
+        let mut steps = Vec::with_capacity(self.nodes.len());
+        for mut node in self.nodes.into_iter().rev() {
+            if budget.is_stopped() {
+                return None;
+            }
+            node.replies
+                .sort_by_cached_key(|(reply, _)| reply.to_uci(mode).to_string());
+            for (_, answer) in &mut node.replies {
+                if let Answer::Step(number) = answer {
+                    *number = last.saturating_sub(*number);
                 }
-                Step {
-                    attack: node.m,
-                    replies: node.replies,
-                    moves: node.length,
-                }
-            })
-            .collect();
-        Proof {
+            }
+            steps.push(Step {
+                attack: node.m,
+                replies: node.replies,
+                moves: node.length,
+            });
+        }
+        Some(Proof {
             position: position.clone(),
             steps,
-        }
+        })
     }
 
     /// Whether no line of the proof, started with the given clock, is a draw by the

@@ -134,7 +134,7 @@ impl MateProver {
         let place = Place::new(position);
         let mut solver = self.solver();
         let Outcome { proof, refuted } = solver.solve(&place, limit, budget);
-        let proof = proof.map(|dag| dag.publish(position));
+        let proof = proof.and_then(|dag| dag.publish(position, budget));
         let mut answer = MateAnswer {
             verdict: Verdict::Unsettled,
             moves: proof.as_ref().map(Proof::moves),
