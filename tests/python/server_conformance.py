@@ -184,7 +184,12 @@ def main():
         ask("textDocument/formatting", {"textDocument": document, "options": options})
         ask("textDocument/rangeFormatting", {**here, "options": options})
         ask("textDocument/diagnostic", {"textDocument": document})
-        ask("workspace/diagnostic", {"previousResultIds": []})
+        known = ask("workspace/diagnostic", {"previousResultIds": []})["items"]
+        known = [{"uri": item["uri"], "value": item["resultId"]} for item in known]
+        known.append({"uri": "file:///book/gone.pgn", "value": "0"})
+        kinds = [item["kind"] for item in ask("workspace/diagnostic", {"previousResultIds": known})["items"]]
+        if version < 4 and kinds not in (["unchanged", "full"], ["full", "full"]):
+            sys.exit(f"workspace/diagnostic: {kinds}")
         ask("workspace/symbol", {"query": "d"})
         for command in ("gainsay.board", "gainsay.fen", "gainsay.findings", "gainsay.settleMore"):
             ask("workspace/executeCommand", {"command": command, "arguments": [URI, at]})
@@ -197,7 +202,11 @@ def main():
                 ],
             },
         )
-    session.notify("textDocument/didClose", {"textDocument": document})
+    moved = "file:///book/moved.pgn"
+    session.notify("workspace/didRenameFiles", {"files": [{"oldUri": URI, "newUri": moved}]})
+    if session.request("textDocument/hover", {"textDocument": {"uri": moved}, "position": {"line": 0, "character": 2}}) is None:
+        sys.exit("a renamed document is not known by its new address")
+    session.notify("workspace/didDeleteFiles", {"files": [{"uri": moved}]})
     session.request("shutdown")
     session.notify("exit", {})
     if session.server.wait(timeout=20) != 0:

@@ -217,6 +217,7 @@ async fn archive_of_games() {
             client.edit(URI, version, range, new).await;
             client.published(URI, version).await;
             keystrokes.push(watch.stop());
+            client.log.clear();
         }
     }
     tell(

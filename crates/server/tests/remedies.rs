@@ -137,6 +137,36 @@ async fn a_false_number_is_replaced_by_the_true_one() {
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_line_or_the_whole_game_is_tidied() {
+    let text = "1. e4 e5 (3... c7-c5 3. Nf3 (5. Nc3 Nc6) d6) 5. Bc4 *\n";
+    let mut client = open("pgn", text, Value::Null).await;
+    let offered = client.actions(URI, &range_of(text, "c7-c5")).await;
+    assert_eq!(
+        after(text, &offered, "numbers of this line"),
+        "1. e4 e5 (1... c7-c5 2. Nf3 (5. Nc3 Nc6) d6) 5. Bc4 *\n"
+    );
+    assert_eq!(
+        after(text, &offered, "numbers of this game"),
+        "1. e4 e5 (1... c7-c5 2. Nf3 (2. Nc3 Nc6) d6) 2. Bc4 *\n"
+    );
+    assert_eq!(
+        after(text, &offered, "moves of this line"),
+        text.replace("c7-c5", "c5")
+    );
+    // In the main line there is no line apart from the game.
+    let offered = client.actions(URI, &range_of(text, "Bc4")).await;
+    let titles: Vec<&str> = offered
+        .iter()
+        .filter_map(|action| action["title"].as_str())
+        .collect();
+    assert!(
+        !titles.iter().any(|title| title.contains("of this line")),
+        "{titles:?}"
+    );
+    client.stop().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn findings_point_at_other_places_and_at_the_page_of_their_rule() {
     let text = "[Event \"a\"]\n[Event \"b\"]\n[Result \"*\"]\n\n1. e4 e5 (1... c5 2. Nf3 {open *\n";
     let client = open(

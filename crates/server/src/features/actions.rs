@@ -7,7 +7,10 @@ use gainsay::{Edit, Finding, Ply, Remedy, SettledClaim, Verdict, View, safe_edit
 use gainsay_notation::{CommentKind, ElementKind, Span};
 use shakmaty::Color;
 
-use super::place::{Place, shifted};
+use super::{
+    outline::around,
+    place::{Place, shifted},
+};
 use crate::document::{Section, Snapshot};
 
 /// What an action is for.
@@ -66,8 +69,13 @@ pub(crate) fn actions(snapshot: &Snapshot, range: &Range<usize>) -> Vec<Action> 
     if let Some(place) = Place::at(snapshot, range.start)
         && let Some(view) = place.view()
     {
-        actions.extend(numbers(&place, &view));
-        actions.extend(standard_moves(&place, &view));
+        let game: Vec<&Ply> = view.replay.plies.iter().collect();
+        let line = line_at(&view, place.offset);
+        for (what, plies) in [("line", line), ("game", Some(game))] {
+            let plies = plies.unwrap_or_default();
+            actions.extend(numbers(&place, &view, &plies, what));
+            actions.extend(standard_moves(&place, &view, &plies, what));
+        }
     }
     actions.extend(fix_all(snapshot));
     actions
@@ -273,10 +281,28 @@ fn shown(
     Some((format!("Insert {line} as a side-line"), edit))
 }
 
-/// Writes the right number before every move that has one.
-fn numbers(place: &Place<'_>, view: &View<'_>) -> Option<Action> {
+/// The moves of the side-line at an offset, without those of side-lines in it.
+fn line_at<'v>(view: &View<'v>, offset: u32) -> Option<Vec<&'v Ply>> {
+    let (start, end) = around(view, offset).into_iter().next()?;
+    let inside: Vec<&Ply> = view
+        .replay
+        .plies
+        .iter()
+        .filter(|ply| (start..end).contains(&view.span(ply.element).start))
+        .collect();
+    let depth = inside.iter().map(|ply| ply.depth).min()?;
+    Some(
+        inside
+            .into_iter()
+            .filter(|ply| ply.depth == depth)
+            .collect(),
+    )
+}
+
+/// Writes the right number before every one of the moves that has one.
+fn numbers(place: &Place<'_>, view: &View<'_>, plies: &[&Ply], what: &str) -> Option<Action> {
     let mut edits = Vec::new();
-    for ply in &view.replay.plies {
+    for ply in plies {
         let Some(at) = ply.number else { continue };
         let Some(ElementKind::Number(written)) = view.element(at).map(|element| element.kind)
         else {
@@ -299,14 +325,17 @@ fn numbers(place: &Place<'_>, view: &View<'_>) -> Option<Action> {
             text: format!("{}{dots}", ply.move_number()),
         });
     }
-    rewrite("Correct the numbers of this game", edits)
+    rewrite(format!("Correct the numbers of this {what}"), edits)
 }
 
-/// Writes every move of the game in SAN.
-fn standard_moves(place: &Place<'_>, view: &View<'_>) -> Option<Action> {
-    let edits = view
-        .replay
-        .plies
+/// Writes every one of the moves in SAN.
+fn standard_moves(
+    place: &Place<'_>,
+    view: &View<'_>,
+    plies: &[&Ply],
+    what: &str,
+) -> Option<Action> {
+    let edits = plies
         .iter()
         .filter_map(|ply| {
             let san = show::san(view.replay.before(ply)?, ply.played?);
@@ -317,12 +346,15 @@ fn standard_moves(place: &Place<'_>, view: &View<'_>) -> Option<Action> {
             })
         })
         .collect();
-    rewrite("Write the moves of this game in standard notation", edits)
+    rewrite(
+        format!("Write the moves of this {what} in standard notation"),
+        edits,
+    )
 }
 
-fn rewrite(title: &str, edits: Vec<Edit>) -> Option<Action> {
-    (!edits.is_empty()).then(|| Action {
-        title: title.to_owned(),
+fn rewrite(title: String, edits: Vec<Edit>) -> Option<Action> {
+    (!edits.is_empty()).then_some(Action {
+        title,
         kind: Kind::Rewrite,
         edits,
         mends: None,

@@ -257,7 +257,7 @@ pub(crate) fn selections(snapshot: &Snapshot, offset: usize) -> Vec<Range<usize>
 }
 
 /// The side-lines around an offset, the innermost first, with their parentheses.
-fn around(view: &View<'_>, offset: u32) -> Vec<(u32, u32)> {
+pub(super) fn around(view: &View<'_>, offset: u32) -> Vec<(u32, u32)> {
     let mut open = Vec::new();
     let mut found = Vec::new();
     for element in &view.game.elements {

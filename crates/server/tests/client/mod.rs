@@ -252,6 +252,13 @@ impl Client {
         }
     }
 
+    /// Reads until something is so.
+    pub async fn until(&mut self, so: impl Fn(&Self) -> bool) {
+        while !so(self) {
+            self.read().await;
+        }
+    }
+
     /// Reads until the server is quiet for `pause`.
     pub async fn settle(&mut self, pause: Duration) {
         while self.read_within(pause).await.is_some() {}

@@ -4,6 +4,9 @@
 //! anybody: reading happens in slices between events, settling in the pool, and
 //! whoever wants to look at a document gets a snapshot of it.
 
+mod events;
+mod work;
+
 use std::{
     collections::{BTreeMap, VecDeque},
     sync::{
@@ -15,15 +18,17 @@ use std::{
     time::{Duration, Instant},
 };
 
-use gainsay_notation::{Columns, Format};
+use gainsay_notation::Columns;
 
 use crate::{
     aids::Aids,
-    document::{Change, Document, Ids, SectionId, Snapshot},
+    document::{Change, Document, Ids, SectionId},
     memory::Memory,
     options::Options,
-    pool::{Job, Pool, Terms, Told},
+    pool::Pool,
 };
+
+pub(crate) use events::{Event, Resolve, Show, Shown, View};
 
 /// How long reading may hold up the next event.
 const SLICE: Duration = Duration::from_millis(3);
@@ -39,86 +44,6 @@ const FEW: usize = 4;
 
 /// While claims settle, verdicts are shown together, this far apart.
 const SHOWN_APART: Duration = Duration::from_millis(100);
-
-/// Gives the settings of the document at an address.
-pub(crate) type Resolve = Arc<dyn Fn(&str) -> Arc<Options> + Send + Sync>;
-
-/// What happens to the state.
-pub(crate) enum Event {
-    /// A document was opened.
-    Open {
-        uri: Arc<str>,
-        version: i32,
-        format: Format,
-        text: String,
-    },
-    /// A document was changed.
-    Change {
-        uri: Arc<str>,
-        version: i32,
-        changes: Vec<Change>,
-    },
-    /// A document was closed.
-    Close { uri: Arc<str> },
-    /// A file was renamed, or a folder with all that is in it.
-    Rename { old: Arc<str>, new: Arc<str> },
-    /// A file was deleted, or a folder with all that is in it.
-    Delete { uri: Arc<str> },
-    /// The unit of columns was agreed upon.
-    Columns(Columns),
-    /// The settings of documents are these from now on.
-    Options(Resolve),
-    /// The claims of the game at an offset are to have ten times the budget.
-    SettleAgain { uri: Arc<str>, offset: usize },
-    /// The claims that wait are not to be settled.
-    GiveUp,
-    /// A worker tells.
-    Told(Told),
-    /// Somebody wants to know something.
-    Ask(Box<dyn FnOnce(&View<'_>) + Send>),
-    /// The session is over.
-    End,
-}
-
-/// What those who ask may see.
-pub(crate) struct View<'s> {
-    state: &'s State,
-}
-
-impl View<'_> {
-    /// A document as it is now.
-    pub(crate) fn document(&self, uri: &str) -> Option<Snapshot> {
-        let document = self.state.documents.get(uri)?;
-        Some(document.document.snapshot(&document.options))
-    }
-
-    /// All open documents, by their address.
-    pub(crate) fn documents(&self) -> Vec<(Arc<str>, Snapshot)> {
-        self.state
-            .documents
-            .iter()
-            .map(|(uri, open)| (Arc::clone(uri), open.document.snapshot(&open.options)))
-            .collect()
-    }
-}
-
-/// What is to be shown to the author.
-#[derive(Debug)]
-pub(crate) enum Shown {
-    /// The findings of a document, as far as they are known.
-    Findings(Snapshot),
-    /// The document was closed.
-    Closed,
-}
-
-/// Takes what is to be shown. It must not block.
-pub(crate) trait Show: Send + 'static {
-    /// A document's findings changed, or it was closed.
-    fn show(&mut self, uri: &Arc<str>, shown: Shown);
-
-    /// So many sections wait for their claims to be settled; 0 when all is done.
-    fn settling(&mut self, waiting: usize);
-}
 
 /// Starts the task; events go into the queue that it gives back.
 pub(crate) fn start(workers: usize, aids: &Arc<dyn Aids>, show: impl Show) -> Sender<Event> {
@@ -394,60 +319,6 @@ impl State {
         }
     }
 
-    fn settle_again(&mut self, uri: &Arc<str>, offset: usize) {
-        let Some(open) = self.documents.get_mut(uri) else {
-            return;
-        };
-        if let Some(again) = open.document.settle_again(offset, &mut self.ids) {
-            open.queue.push_front(again.new);
-            open.unshown = open.unshown.max(Unshown::Verdicts);
-            self.stop(uri, &[again.gone]);
-        }
-    }
-
-    fn give_up(&mut self) {
-        for open in self.documents.values_mut() {
-            let mut gone = Vec::new();
-            open.document.give_up(&mut gone);
-            open.queue.clear();
-            open.unshown = open.unshown.max(Unshown::Verdicts);
-        }
-        for running in self.running.iter().flatten() {
-            running.stop.store(true, Ordering::Relaxed);
-        }
-    }
-
-    /// Stops the work on sections that are no more.
-    fn stop(&self, uri: &Arc<str>, gone: &[SectionId]) {
-        for running in self.running.iter().flatten() {
-            if running.uri == *uri && gone.contains(&running.section) {
-                running.stop.store(true, Ordering::Relaxed);
-            }
-        }
-    }
-
-    fn hear(&mut self, told: Told) {
-        let Some(place) = self.running.get_mut(told.worker) else {
-            return;
-        };
-        let Some(uri) = place.as_ref().map(|running| Arc::clone(&running.uri)) else {
-            return;
-        };
-        if told.done {
-            *place = None;
-        }
-        if told.stopped {
-            return;
-        }
-        if let Some(open) = self.documents.get_mut(&uri)
-            && open
-                .document
-                .settle(told.section, told.settlement, told.done)
-        {
-            open.unshown = open.unshown.max(Unshown::Verdicts);
-        }
-    }
-
     /// Reads for one slice of time, so that typing need not wait.
     fn read_some(&mut self) {
         let end = Instant::now() + SLICE;
@@ -478,67 +349,6 @@ impl State {
             }
         }
         self.hand_out();
-    }
-
-    /// Gives work to idle workers.
-    fn hand_out(&mut self) {
-        for worker in 0..self.running.len() {
-            if self.running.get(worker).is_some_and(Option::is_some) {
-                continue;
-            }
-            let Some((job, running)) = self.next_job() else {
-                break;
-            };
-            if let Some(place) = self.running.get_mut(worker) {
-                *place = Some(running);
-            }
-            self.pool.give(worker, job);
-        }
-        let waiting = self.documents.values().map(|open| open.queue.len()).sum();
-        let waiting: usize = waiting;
-        let waiting = waiting + self.running.iter().flatten().count();
-        if waiting != self.told_settling {
-            self.told_settling = waiting;
-            self.show.settling(waiting);
-        }
-    }
-
-    fn next_job(&mut self) -> Option<(Job, Running)> {
-        for (uri, open) in &mut self.documents {
-            while let Some(id) = open.queue.pop_front() {
-                let Some(section) = open
-                    .document
-                    .sections()
-                    .iter()
-                    .find(|section| section.id == id)
-                else {
-                    continue;
-                };
-                if !section.claims.is_waiting() {
-                    continue;
-                }
-                let stop = Arc::new(AtomicBool::new(false));
-                let mut terms = Terms {
-                    settings: open.options.settings.clone(),
-                    wanted: open.options.wanted.clone(),
-                };
-                terms.settings.nodes = terms.settings.nodes.saturating_mul(section.budget.into());
-                let job = Job {
-                    section: id,
-                    kind: section.kind,
-                    text: open.document.text().of(section.range()).to_vec(),
-                    terms,
-                    stop: Arc::clone(&stop),
-                };
-                let running = Running {
-                    uri: Arc::clone(uri),
-                    section: id,
-                    stop,
-                };
-                return Some((job, running));
-            }
-        }
-        None
     }
 
     /// Shows what is due to be shown.
