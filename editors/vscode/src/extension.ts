@@ -4,7 +4,9 @@ import { drawBoard } from "./board/drawing";
 import { readFen, squareOf } from "./board/position";
 import { toMarkup } from "./board/shape";
 import { heading, state } from "./board/words";
+import { Documents } from "./documents";
 import { Follower } from "./follower";
+import { movesAround } from "./manuscripts";
 import { step } from "./moves";
 import { BoardPanel, PANEL_KIND } from "./panel";
 import { findProgram, type Found } from "./program";
@@ -12,21 +14,21 @@ import type { FromPanel } from "./protocol";
 import { Server } from "./server";
 import { Status } from "./statusItem";
 
-/** The languages that gainsay reads. */
-const LANGUAGES: readonly string[] = ["pgn", "epd"];
-
 /** What the extension is made of while it runs. */
 class Extension {
   private readonly log = vscode.window.createOutputChannel("gainsay", { log: true });
-  private readonly server = new Server(LANGUAGES, this.log);
-  private readonly follower = new Follower(LANGUAGES, this.server);
-  private readonly status = new Status(LANGUAGES, this.server);
+  private readonly documents = new Documents();
+  private readonly server = new Server(this.documents, this.log);
+  private readonly follower = new Follower(this.documents, this.server);
+  private readonly status = new Status(this.documents, this.server);
   private panel: BoardPanel | undefined;
+  private wanted = false;
 
   constructor(private readonly context: vscode.ExtensionContext) {
     const command = (name: string, run: () => unknown): vscode.Disposable => vscode.commands.registerCommand(name, run);
     context.subscriptions.push(
       this.log,
+      this.documents,
       this.follower,
       this.status,
       command("gainsay.openBoard", () => this.openBoard()),
@@ -36,6 +38,7 @@ class Extension {
       command("gainsay.copyFen", () => this.copyFen()),
       command("gainsay.copySvg", () => this.copySvg()),
       command("gainsay.restart", () => this.start()),
+      command("gainsay.stopSettling", () => this.stopSettling()),
       command("gainsay.showLog", () => this.log.show()),
       vscode.window.registerWebviewPanelSerializer(PANEL_KIND, {
         deserializeWebviewPanel: async (view) => {
@@ -45,18 +48,29 @@ class Extension {
         },
       }),
       vscode.workspace.onDidChangeConfiguration((change) => {
-        if (change.affectsConfiguration("gainsay.path")) {
-          void this.start();
+        if (change.affectsConfiguration("gainsay.path") || change.affectsConfiguration("gainsay.manuscripts")) {
+          void (this.wanted ? this.start() : this.startIfWanted());
+        } else if (change.affectsConfiguration("gainsay")) {
+          void this.server.settingsChanged();
         }
         if (change.affectsConfiguration("gainsay.board")) {
           this.follower.refresh();
         }
       }),
-      vscode.workspace.onDidGrantWorkspaceTrust(() => void this.start()),
+      vscode.workspace.onDidGrantWorkspaceTrust(() => void (this.wanted && this.start())),
+      this.documents.onDidAppear(() => void this.startIfWanted()),
     );
   }
 
+  /** Starts the server once there is something for it to read: Markdown alone is no reason to. */
+  async startIfWanted(): Promise<void> {
+    if (!this.wanted && this.documents.any) {
+      await this.start();
+    }
+  }
+
   async start(): Promise<void> {
+    this.wanted = true;
     const found = this.find();
     if ("missing" in found) {
       await this.server.stop();
@@ -147,14 +161,23 @@ class Extension {
       return;
     }
     const { document } = editor;
-    const move = step(document.getText(), document.offsetAt(editor.selection.active), direction);
+    const text = document.getText();
+    const offset = document.offsetAt(editor.selection.active);
+    const part = movesAround(document.languageId, text, offset);
+    const start = part?.start ?? 0;
+    const move = part === undefined ? undefined : step(text.slice(start, part.end), offset - start, direction);
     if (move === undefined) {
       vscode.window.setStatusBarMessage(direction === 1 ? "The last move of this line" : "The first move of this line", 2000);
       return;
     }
-    const place = document.positionAt(move.start);
+    const place = document.positionAt(start + move.start);
     editor.selection = new vscode.Selection(place, place);
     editor.revealRange(new vscode.Range(place, place), vscode.TextEditorRevealType.InCenterIfOutsideViewport);
+  }
+
+  private async stopSettling(): Promise<void> {
+    const stopped = await this.server.stopSettling();
+    vscode.window.setStatusBarMessage(stopped ? "Settling was stopped" : "No claims are being settled", 2000);
   }
 
   private async copyFen(): Promise<void> {
@@ -197,7 +220,7 @@ let extension: Extension | undefined;
 /** Called by the editor when a game file is opened. */
 export async function activate(context: vscode.ExtensionContext): Promise<void> {
   extension = new Extension(context);
-  await extension.start();
+  await extension.startIfWanted();
 }
 
 /** Called by the editor when it closes. */

@@ -1,6 +1,7 @@
 import * as vscode from "vscode";
 import type { Side } from "./board/position";
 import { readFen } from "./board/position";
+import type { Documents } from "./documents";
 import type { BoardPanel } from "./panel";
 import type { PositionAnswer } from "./protocol";
 import type { Server } from "./server";
@@ -18,23 +19,19 @@ export class Follower implements vscode.Disposable {
   private readonly parts: vscode.Disposable[] = [];
 
   constructor(
-    private readonly languages: readonly string[],
+    private readonly documents: Documents,
     private readonly server: Server,
   ) {
     this.take(vscode.window.activeTextEditor);
     this.parts.push(
-      vscode.window.onDidChangeActiveTextEditor((editor) => {
-        this.take(editor);
-        this.refresh();
-      }),
+      vscode.window.onDidChangeActiveTextEditor(() => this.refresh()),
       vscode.window.onDidChangeTextEditorSelection((change) => {
         if (change.textEditor === this.last || change.textEditor === vscode.window.activeTextEditor) {
-          this.take(change.textEditor);
           this.refresh();
         }
       }),
       vscode.workspace.onDidChangeTextDocument((change) => {
-        if (change.document === this.last?.document) {
+        if (change.document === this.last?.document || change.document === vscode.window.activeTextEditor?.document) {
           this.refresh();
         }
       }),
@@ -43,7 +40,6 @@ export class Follower implements vscode.Disposable {
         // An editor that was hidden and shown again is a new object for the same document.
         const document = this.last?.document;
         this.last = editors.find((editor) => editor === this.last) ?? editors.find((editor) => editor.document === document);
-        this.take(vscode.window.activeTextEditor);
         this.refresh();
       }),
     );
@@ -75,6 +71,7 @@ export class Follower implements vscode.Disposable {
   /** Shows the position at the cursor as soon as the cursor rests. */
   refresh(): void {
     clearTimeout(this.timer);
+    this.take(vscode.window.activeTextEditor);
     if (this.panel !== undefined) {
       this.timer = setTimeout(() => void this.show(), REST);
     }
@@ -97,7 +94,7 @@ export class Follower implements vscode.Disposable {
   }
 
   private take(editor: vscode.TextEditor | undefined): void {
-    if (editor !== undefined && this.languages.includes(editor.document.languageId)) {
+    if (editor !== undefined && this.documents.includes(editor.document)) {
       this.last = editor;
     }
   }
@@ -128,7 +125,8 @@ export class Follower implements vscode.Disposable {
     }
     this.asking = undefined;
     if (answer === undefined) {
-      this.panel.send({ kind: "nothing", why: this.server.running ? why : "The server does not run." });
+      const waits = this.last === undefined || this.server.running;
+      this.panel.send({ kind: "nothing", why: waits ? why : "The server does not run." });
       return;
     }
     this.panel.send({

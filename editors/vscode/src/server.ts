@@ -1,10 +1,18 @@
 import * as vscode from "vscode";
 import {
+  DidChangeConfigurationNotification,
+  DocumentFormattingRequest,
+  DocumentRangeFormattingRequest,
   ExecuteCommandRequest,
   LanguageClient,
   State,
+  WorkDoneProgressCancelNotification,
+  type DocumentSelector,
   type LanguageClientOptions,
+  type ProgressToken,
 } from "vscode-languageclient/node";
+import type { Documents } from "./documents";
+import { GAMES } from "./manuscripts";
 import {
   COUNTS,
   isCountsAnswer,
@@ -19,13 +27,14 @@ import { forServer } from "./settings";
 export class Server {
   private client: LanguageClient | undefined;
   private starting: Promise<void> = Promise.resolve();
+  private readonly works = new Set<ProgressToken>();
   private readonly settled = new vscode.EventEmitter<void>();
 
   /** Fires when the server may know more of a document than before, as when claims have settled. */
   readonly onDidSettle = this.settled.event;
 
   constructor(
-    private readonly languages: readonly string[],
+    private readonly documents: Documents,
     private readonly log: vscode.LogOutputChannel,
   ) {}
 
@@ -44,10 +53,7 @@ export class Server {
     await this.stop();
     const folder = vscode.workspace.workspaceFolders?.[0]?.uri.fsPath;
     const options: LanguageClientOptions = {
-      documentSelector: this.languages.flatMap((language) => [
-        { language, scheme: "file" },
-        { language, scheme: "untitled" },
-      ]),
+      documentSelector: selector(this.documents.languages),
       outputChannel: this.log,
       diagnosticCollectionName: "gainsay",
       middleware: {
@@ -63,7 +69,10 @@ export class Server {
         handleWorkDoneProgress: (token, params, next) => {
           next(token, params);
           if (params.kind === "end") {
+            this.works.delete(token);
             this.settled.fire();
+          } else {
+            this.works.add(token);
           }
         },
         workspace: {
@@ -87,11 +96,43 @@ export class Server {
     );
     this.client = client;
     await client.start();
+    for (const request of [DocumentFormattingRequest, DocumentRangeFormattingRequest]) {
+      this.formatOnlyGames(client, request.method);
+    }
+  }
+
+  /** A manuscript's prose is formatted by whatever the author uses for it; we do not offer ourselves. */
+  private formatOnlyGames(
+    client: LanguageClient,
+    method: typeof DocumentFormattingRequest.method | typeof DocumentRangeFormattingRequest.method,
+  ): void {
+    const feature =
+      method === DocumentFormattingRequest.method ? client.getFeature(method) : client.getFeature(method);
+    feature.clear();
+    feature.register({ id: `gainsay ${method}`, registerOptions: { documentSelector: selector(GAMES) } });
+  }
+
+  /** Tells the server that settings have changed; it asks which. */
+  async settingsChanged(): Promise<void> {
+    if (this.running) {
+      await this.client?.sendNotification(DidChangeConfigurationNotification.type, { settings: null });
+    }
+  }
+
+  /** Asks the server to stop settling claims; says whether it was at work. */
+  async stopSettling(): Promise<boolean> {
+    const client = this.client;
+    const works = [...this.works];
+    for (const token of works) {
+      await client?.sendNotification(WorkDoneProgressCancelNotification.type, { token });
+    }
+    return works.length > 0;
   }
 
   async stop(): Promise<void> {
     const client = this.client;
     this.client = undefined;
+    this.works.clear();
     if (client !== undefined && client.needsStop()) {
       await client.stop().catch((error: unknown) => this.log.warn(`The server did not stop in time: ${String(error)}`));
     }
@@ -128,4 +169,12 @@ export class Server {
       ? this.client?.sendRequest(ExecuteCommandRequest.type, { command, arguments: args }, token)
       : undefined;
   }
+}
+
+/** Files and unsaved documents of these languages. */
+function selector(languages: readonly string[]): DocumentSelector {
+  return languages.flatMap((language) => [
+    { language, scheme: "file" },
+    { language, scheme: "untitled" },
+  ]);
 }

@@ -1,4 +1,5 @@
 import * as vscode from "vscode";
+import type { Documents } from "./documents";
 import type { CountsAnswer } from "./protocol";
 import type { Server } from "./server";
 import { statusDetail, statusText, type Counts } from "./status";
@@ -17,7 +18,7 @@ export class Status implements vscode.Disposable {
   private timer: NodeJS.Timeout | undefined;
 
   constructor(
-    private readonly languages: readonly string[],
+    private readonly documents: Documents,
     private readonly server: Server,
   ) {
     this.item.name = "gainsay";
@@ -57,7 +58,7 @@ export class Status implements vscode.Disposable {
 
   private refresh(): void {
     const document = vscode.window.activeTextEditor?.document;
-    if (document === undefined || !this.languages.includes(document.languageId)) {
+    if (document === undefined || !this.documents.includes(document)) {
       // A panel has the focus: what was said of the file last stays true.
       if (vscode.window.activeTextEditor !== undefined || vscode.window.visibleTextEditors.length === 0) {
         this.item.hide();
@@ -87,7 +88,7 @@ export class Status implements vscode.Disposable {
 
   private async ask(): Promise<void> {
     const document = vscode.window.activeTextEditor?.document;
-    if (document === undefined || !this.languages.includes(document.languageId)) {
+    if (document === undefined || !this.documents.includes(document)) {
       return;
     }
     // A count that does not come is not shown; the next change asks again.

@@ -38,20 +38,27 @@ export function install() {
 }
 
 /** Starts the editor with one extension and one folder. */
-export async function start({ vsix, settings, files }) {
+export async function start({ vsix, settings, from }) {
   const place = mkdtempSync(join(tmpdir(), "gainsay-studio-"));
   const folder = join(place, "workspace");
   const user = join(place, "user");
-  mkdirSync(folder);
+  // One window later shows two folders, each with settings of its own.
+  const workspace = join(place, "two.code-workspace");
+  writeFileSync(workspace, JSON.stringify({ folders: [{ path: "workspace/first" }, { path: "workspace/second" }] }));
   // What only holds on one machine, such as a program's path, is read from the machine's settings.
   const kinds = ["User", "Machine"];
   kinds.forEach((kind) => mkdirSync(join(user, kind), { recursive: true }));
-  for (const file of files) {
-    cpSync(file, join(folder, file.slice(file.lastIndexOf("/") + 1)));
-  }
-  const set = (values) =>
-    kinds.forEach((kind) => writeFileSync(join(user, kind, "settings.json"), JSON.stringify(values, null, 2)));
-  set(settings);
+  cpSync(from, folder, { recursive: true });
+  const write = (values, blanks) =>
+    kinds.forEach((kind) => writeFileSync(join(user, kind, "settings.json"), JSON.stringify(values, null, 2) + blanks));
+  let timers = [];
+  const set = (values) => {
+    write(values, "");
+    // The editor sometimes overlooks that a file has changed: it is changed again, in nothing but blanks.
+    timers.forEach(clearTimeout);
+    timers = [700, 2500].map((pause) => setTimeout(() => write(values, " ".repeat(pause / 100)), pause));
+  };
+  write(settings, "");
   const environment = { ...process.env, XDG_CONFIG_HOME: join(place, "config"), XDG_DATA_HOME: join(place, "data") };
   const folders = ["--user-data-dir", user, "--extensions-dir", join(place, "extensions")];
   execFileSync(process.execPath, [entry, ...folders, "--install-extension", vsix], { env: environment, stdio: "pipe" });
@@ -75,10 +82,12 @@ export async function start({ vsix, settings, files }) {
 
   return {
     address: `http://127.0.0.1:${port}/?folder=${folder}`,
+    addressOfTwo: `http://127.0.0.1:${port}/?workspace=${workspace}`,
     folder,
     user,
     set,
     async stop() {
+      timers.forEach(clearTimeout);
       // The editor has children of its own; all are in its process group.
       const ended = new Promise((resolve) => child.once("exit", resolve));
       try {

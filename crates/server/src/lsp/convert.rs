@@ -147,6 +147,8 @@ pub(crate) fn workspace_edits(
 
 /// A picture as Markdown with the picture in its address.
 pub(crate) fn picture(svg: &str) -> String {
+    // Editors show what is pointed at in a low window: the words below must fit in as well.
+    let svg = svg.replacen("<svg ", "<svg width=\"168\" height=\"168\" ", 1);
     const SAFE: &[u8] = b"-_.~!*'()/:=, ";
     let mut address = String::with_capacity(svg.len() * 3 / 2);
     for &byte in svg.as_bytes() {

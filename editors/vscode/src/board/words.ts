@@ -20,7 +20,7 @@ export function squareLabel(
   return said.join(", ");
 }
 
-/** The pieces of one side: "king g1, rooks a1 f1, pawns a2 b2"; empty if it has none. */
+/** The pieces of one side, from the a-file on: "king g1, rooks a1 f1, pawns a2 b4"; empty if it has none. */
 export function pieceList(position: Position, side: Side): string {
   const groups: string[] = [];
   for (const role of ORDER) {
@@ -30,6 +30,7 @@ export function pieceList(position: Position, side: Side): string {
         squares.push(squareName(square));
       }
     }
+    squares.sort();
     if (squares.length > 0) {
       groups.push(`${role}${squares.length > 1 ? "s" : ""} ${squares.join(" ")}`);
     }

@@ -124,6 +124,8 @@ test("says a position in words", () => {
   const mate = position("R5k1/5ppp/8/8/8/8/8/R5K1 b - - 0 1");
   assert.equal(pieceList(mate, "white"), "king g1, rooks a1 a8");
   assert.equal(pieceList(mate, "black"), "king g8, pawns f7 g7 h7");
+  const centre = position("8/8/8/8/4P3/8/PPPP1PPP/K6k w - - 0 1");
+  assert.equal(pieceList(centre, "white"), "king a1, pawns a2 b2 c2 d2 e4 f2 g2 h2");
   assert.equal(state(mate, true), "Black to move, in check");
   assert.equal(state(position(START), false), "White to move");
   assert.equal(heading("12...Nxe4"), "After 12...Nxe4");

@@ -16,8 +16,13 @@ const ready = oniguruma
       createOnigScanner: (patterns: string[]) => new oniguruma.OnigScanner(patterns),
       createOnigString: (text: string) => new oniguruma.OnigString(text),
     }),
+    getInjections: (scope: string) => (scope === "text.html.markdown" ? ["markdown.chess.codeblock"] : []),
     loadGrammar: (scope: string) => {
-      const path = `syntaxes/${scope.replace("source.", "")}.tmLanguage.json`;
+      if (scope === "text.html.markdown") {
+        // The editor's own grammar stands here for nothing but its name.
+        return Promise.resolve(textmate.parseRawGrammar(JSON.stringify({ scopeName: scope, patterns: [] }), "host.json"));
+      }
+      const path = `syntaxes/${scope.replace("source.", "").replace(".chess.codeblock", "")}.tmLanguage.json`;
       return Promise.resolve(textmate.parseRawGrammar(readFileSync(path, "utf8"), path));
     },
   }));
@@ -143,4 +148,17 @@ test("the counters of a whole FEN are numbers, and the next line starts afresh",
   const found = await tokens("source.epd", text);
   assert.deepEqual(found.filter(([, scope]) => scope === "constant.numeric.counter.epd").map(([word]) => word), ["0", "1"]);
   assert.equal(found.filter(([, scope]) => scope === "constant.other.placement.epd").length, 2);
+});
+
+test("blocks of chess in Markdown are games and positions, other blocks and prose are not", async () => {
+  const text = "1. e4 is best.\n\n```pgn\n[Event \"A\"]\n1. e4 {good} *\n```\n1. e5\n\n~~~ FEN\n8/8/8/8/8/8/8/K1k5 w - - 0 1\n~~~\n\n```js\nNf3\n```\n";
+  const found = await tokens("text.html.markdown", text);
+  const scopes = (words: string) => found.filter(([word]) => word === words).map(([, scope]) => scope);
+  assert.deepEqual(scopes("e4"), ["entity.name.function.move.pgn"]);
+  assert.deepEqual(scopes("Event"), ["entity.name.tag.pgn"]);
+  assert.deepEqual(scopes("good"), ["comment.block.pgn"]);
+  assert.deepEqual(scopes("8/8/8/8/8/8/8/K1k5"), ["constant.other.placement.epd"]);
+  for (const prose of ["1. e4 is best.", "1. e5", "Nf3"]) {
+    assert.deepEqual(scopes(prose), ["text.html.markdown"], prose);
+  }
 });

@@ -1,0 +1,110 @@
+import assert from "node:assert/strict";
+import { writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { act, counted, editor, go, open, page, placeOf, run, settings, shot, show, status, studio, test, text, underlined, until } from "../session.mjs";
+
+const lens = (words) => editor().locator(".codelens-decoration").filter({ hasText: words });
+const hints = (words) => editor().locator(".view-line").getByText(words, { exact: false });
+
+test("a claim that the budget leaves open is settled with ten times as much from the lens", async () => {
+  studio.set({ ...settings, "gainsay.nodes": 100_000 });
+  await open("exercise.pgn");
+  await hints("? unsettled").first().waitFor();
+  await underlined("error", 0);
+  await shot("30-unsettled");
+  await lens("unsettled").first().locator("a").filter({ hasText: /ten times/i }).click();
+  await hints("fails").first().waitFor();
+  await underlined("error", 1);
+  await counted(/1 finding, 1 claim$/);
+  await shot("31-settled");
+});
+
+test("the moves that show what is wrong are written as a side-line", async () => {
+  await go(...placeOf("mates in four", "exercise.pgn"));
+  await act(/Insert .* as a side-line/, "32-side-line-offered");
+  await until(async () => /\(1\.\s+Re1\+\s+\S+\)/.test(await text()), async () => `No side-line was written:\n${await text()}`);
+  await shot("33-side-line");
+  await run("File: Revert File");
+  studio.set(settings);
+});
+
+test("pointing at a move shows the board, at a claim its verdict", async () => {
+  await show("lessons.pgn");
+  const hover = page.locator(".monaco-hover:visible");
+  const point = async (words) => {
+    await page.mouse.move(5, 5);
+    await editor().locator(".view-line span span").filter({ hasText: words }).first().hover();
+    await hover.first().waitFor();
+  };
+  await point(/^Qxh8$/);
+  await until(async () => (await hover.locator("img").count()) > 0, () => "The hover shows no picture of the board.");
+  assert.match(await hover.locator("img").first().getAttribute("src"), /^data:image\/svg/);
+  await until(
+    async () => (await hover.locator("img").first().evaluate((picture) => picture.naturalWidth)) > 0,
+    () => "The picture of the board cannot be drawn.",
+  );
+  // It fades in.
+  await page.waitForTimeout(400);
+  await shot("34-hover-move");
+  await page.keyboard.press("Escape");
+  await point(/^mates.in.one$/);
+  await until(async () => /hold|fail/.test((await hover.textContent()) ?? ""), async () => `The hover says "${await hover.textContent()}".`);
+  await page.waitForTimeout(400);
+  await shot("35-hover-claim");
+  await page.keyboard.press("Escape");
+  await page.mouse.move(5, 5);
+});
+
+test("verdicts behind claims can be left out", async () => {
+  await hints("✗ fails").first().waitFor();
+  studio.set({ ...settings, "gainsay.hints.verdicts": false });
+  await until(async () => (await hints("✗ fails").count()) === 0, () => "The verdicts are still shown.");
+  studio.set(settings);
+  await hints("✗ fails").first().waitFor();
+});
+
+test("settling is stopped when the author says so", async () => {
+  // Sixty exercises that take a second or so each.
+  const games = Array.from({ length: 60 }, (_, at) =>
+    [
+      `[Event "Orchard Club, exercise"]\n[Site "Fenwick"]\n[Date "1931.06.01"]\n[Round "${at + 1}"]`,
+      '[White "Hobart, Ida"]\n[Black "Quill, Tomas"]\n[Result "*"]\n[SetUp "1"]',
+      `[FEN "r1bqk2r/pppp1ppp/2n2n2/2b1p3/2B1P3/2N2N2/PPPP1PPP/R1BQK2R w KQkq - ${at} 5"]`,
+      "",
+      "{White mates in six.} 1. O-O *\n",
+    ].join("\n"),
+  );
+  writeFileSync(join(studio.folder, "many.pgn"), games.join("\n"));
+  await open("many.pgn");
+  await counted(/settling$/);
+  const progress = page.locator(".statusbar").getByText(/Settling claims/);
+  await progress.first().waitFor();
+  await shot("36-settling");
+  await run("gainsay: Stop Settling the Claims");
+  await page.locator(".statusbar").getByText("Settling was stopped").waitFor();
+  await until(async () => (await progress.count()) === 0, () => "The progress is still shown.");
+  await until(
+    async () => !/settling/.test((await status().textContent()) ?? ""),
+    async () => `The status bar says "${await status().textContent()}".`,
+  );
+  const label = await status().locator("a").getAttribute("aria-label");
+  const settled = /Claims: (\d+) holds?, (\d+) fails?, (\d+) unsettled/.exec(label ?? "");
+  assert.ok(settled !== null && Number(settled[1]) + Number(settled[2]) + Number(settled[3]) < 60, label);
+  await show("lessons.pgn");
+});
+
+test("legal moves are offered while a move is typed, and no others", async () => {
+  await show("exercise.pgn");
+  const [line, column] = placeOf("Re1+ *", "exercise.pgn");
+  await go(line, column + "Re1+ ".length);
+  await page.keyboard.type("K");
+  const offered = page.locator(".suggest-widget .monaco-list-row");
+  await offered.first().waitFor();
+  await shot("37-moves");
+  const names = (await offered.allTextContents()).map((row) => /K[a-h][1-8]/.exec(row)?.[0]).sort();
+  // In check from e1: the squares beside the king that neither rook nor the pawn on g4 covers.
+  assert.deepEqual(names, ["Kd4", "Kd5", "Kd6", "Kf4", "Kf6"]);
+  await page.keyboard.press("Escape");
+  await run("File: Revert File");
+  await show("lessons.pgn");
+});

@@ -1,0 +1,57 @@
+import assert from "node:assert/strict";
+import { board, counted, editor, go, open, page, placeOf, run, shot, shows, studio, test, underlined, until } from "../session.mjs";
+
+test("after a reload the board is there again and follows", async () => {
+  await open("lessons.pgn");
+  const opened = await board();
+  await go(...placeOf("Qh5 g6"));
+  await shows(opened, "After 2.Qh5");
+  await page.reload();
+  await page.locator(".monaco-workbench .statusbar").waitFor({ timeout: 60_000 });
+  await editor().waitFor({ timeout: 60_000 });
+  const frame = await board();
+  await frame.getByRole("gridcell").first().waitFor();
+  await go(...placeOf("Bc4 g6"));
+  await shows(frame, "After 3.Bc4");
+  await shot("40-reloaded");
+});
+
+test("the server is started again when the author says so", async () => {
+  const starts = async () => {
+    await run("gainsay: Show the Server's Log");
+    const lines = page.locator(".panel .view-line").filter({ hasText: /Starting.*serve/ });
+    await lines.first().waitFor();
+    return lines.count();
+  };
+  const before = await starts();
+  await run("gainsay: Restart the Server");
+  await until(async () => (await starts()) > before, () => "The log tells of no other start.");
+  await page.keyboard.press("Control+j");
+  await go(...placeOf("Qxe5#"));
+  await underlined("error", 2);
+});
+
+test("each folder of a workspace has the settings of its own file", async () => {
+  const folder = (name) => page.locator(".explorer-folders-view").getByText(name, { exact: true });
+  // A window that opens before the server of files is ready shows no folder: then once more.
+  let shown = false;
+  for (let tries = 0; tries < 3 && !shown; tries += 1) {
+    await page.goto(studio.addressOfTwo);
+    await page.locator(".titlebar").getByText("two (Workspace)").waitFor({ timeout: 60_000 });
+    shown = await folder("second").waitFor({ timeout: 20_000 }).then(() => true, () => false);
+  }
+  assert.ok(shown, "The window shows no folders.");
+  for (const name of ["second", "first"]) {
+    if ((await page.locator(".explorer-folders-view").getByText(`${name}.pgn`, { exact: true }).count()) === 0) {
+      await folder(name).click();
+      await page.locator(".explorer-folders-view").getByText(`${name}.pgn`, { exact: true }).waitFor();
+    }
+  }
+  await open("first.pgn");
+  await underlined("error", 1);
+  await open("second.pgn");
+  await counted(/no findings/);
+  await underlined("error", 0);
+  await shot("41-two-folders");
+  assert.equal(await editor().locator(".squiggly-info").count(), 0);
+});
