@@ -620,3 +620,24 @@ async fn a_client_that_never_answers_is_served() {
     );
     client.stop().await;
 }
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn hints_are_asked_for_again_when_fewer_are_wanted() {
+    let capabilities = json!({"workspace": {"inlayHint": {"refreshSupport": true}}});
+    let mut client = Client::start_with(capabilities, Value::Null).await;
+    client.open(URI, 1, LESSON).await;
+    client.settle(Duration::from_millis(500)).await;
+    let told = client.log.len();
+    client
+        .notify(
+            "workspace/didChangeConfiguration",
+            json!({"settings": {"hints": {"verdicts": false}}}),
+        )
+        .await;
+    client.settle(Duration::from_millis(500)).await;
+    let asked = client.log[told..]
+        .iter()
+        .any(|message| message["method"] == "workspace/inlayHint/refresh");
+    assert!(asked, "{:?}", &client.log[told..]);
+    client.stop().await;
+}

@@ -59,6 +59,13 @@ impl Server {
             self.tell(Event::Options(resolved.by_address()));
             wrong
         });
+        if self.shared.session().hint_refresh {
+            // What was found may stay the same while less of it is to be shown.
+            let client = self.client.clone();
+            tokio::spawn(async move {
+                let _ = tokio::time::timeout(PATIENCE, client.inlay_hint_refresh()).await;
+            });
+        }
         wrong.dedup();
         for complaint in wrong {
             self.client
