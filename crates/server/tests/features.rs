@@ -641,3 +641,20 @@ async fn hints_are_asked_for_again_when_fewer_are_wanted() {
     assert!(asked, "{:?}", &client.log[told..]);
     client.stop().await;
 }
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_picture_stands_in_place_of_the_board_of_letters() {
+    for pictures in [true, false] {
+        let mut client = Client::start_with(json!({}), json!({"pictures": pictures})).await;
+        client.open(URI, 1, LESSON).await;
+        client.published(URI, 1).await;
+        let (line, column) = place("Qxf7#");
+        let hover = client.at("textDocument/hover", URI, line, column).await;
+        let told = hover["contents"]["value"].as_str().unwrap();
+        assert_eq!(told.contains("](data:image/svg+xml,"), pictures, "{told}");
+        assert_eq!(told.contains("8  r "), !pictures, "{told}");
+        assert!(told.starts_with("**4.Qxf7#**"), "{told}");
+        assert!(told.contains("Black is mated"), "{told}");
+        client.stop().await;
+    }
+}

@@ -228,14 +228,27 @@ pub(crate) fn target(played: shakmaty::Move) -> Square {
     }
 }
 
+/// The lines around a board of letters.
+const OPENING: &str = "```text\n";
+const CLOSING: &str = "```\n";
+
 /// A board in a code block and what the position says at a glance.
 pub(crate) fn draw(markdown: &mut String, position: &Chess, marked: &[Square]) {
     let _ = write!(
         markdown,
-        "\n```text\n{}```\n\n{}",
+        "\n{OPENING}{}{CLOSING}\n{}",
         board::letters(position.board(), marked),
         board::summary(position)
     );
+}
+
+/// What was told, with a picture in place of the first board of letters.
+pub(crate) fn with_picture(markdown: &str, picture: &str) -> String {
+    let Some((before, rest)) = markdown.split_once(OPENING) else {
+        return format!("{picture}{markdown}");
+    };
+    let after = rest.split_once(CLOSING).map_or("", |(_, after)| after);
+    format!("{before}{picture}{after}")
 }
 
 fn tag(place: &Place<'_>) -> Option<Hover> {

@@ -23,14 +23,12 @@ impl Server {
                 let mut hover = features::hover::hover(snapshot, offset)?;
                 let pictures = snapshot.options.editor.pictures;
                 if let Some(position) = hover.position.as_ref().filter(|_| pictures) {
-                    hover.markdown.insert_str(
-                        0,
-                        &convert::picture(&features::picture::svg(
-                            position,
-                            shakmaty::Color::White,
-                            &hover.marked,
-                        )),
-                    );
+                    let picture = convert::picture(&features::picture::svg(
+                        position,
+                        shakmaty::Color::White,
+                        &hover.marked,
+                    ));
+                    hover.markdown = features::hover::with_picture(&hover.markdown, &picture);
                 }
                 Some(convert::hover(snapshot, hover, session))
             },
