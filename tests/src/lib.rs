@@ -2,6 +2,7 @@
 //! pgn-reader are, and how a report reads in a snapshot.
 
 pub mod accuracy;
+pub mod book;
 
 use std::{
     fmt::Write as _,

@@ -4,9 +4,7 @@
 use gainsay_notation::{Language, MoveNumber, Signs, Span, WrittenMove, WrittenShape, parse_move};
 use shakmaty::{Color, File, Role, Square};
 
-use crate::lang::Tongue;
-use crate::lexicon::{Entry, LEXICON, Sense, Set};
-use crate::pattern::Senses;
+use crate::lexicon::{Entry, Sense, Senses, Set};
 use crate::token::{Token, TokenKind, is_plain_move};
 use crate::{CitedLine, CitedMove, Joint, LineRole, Mood, Noun, Owner, Prose, Traits};
 
@@ -64,14 +62,35 @@ const TRAITS: [(Set, Traits); 12] = [
     (Set::Protected, Traits::PROTECTED),
 ];
 
-/// The senses of one language.
-pub(crate) struct TongueSenses(pub(crate) Tongue);
+/// The sets of all of them.
+const ANY_TRAIT: u128 = {
+    let mut any = 0;
+    let mut at = 0;
+    while at < TRAITS.len() {
+        any |= TRAITS[at].0.bit();
+        at += 1;
+    }
+    any
+};
 
-impl Senses for TongueSenses {
-    fn sense(&self, chunk: &Chunk) -> Sense {
+/// The sets of the words that a noun phrase can begin with, pieces and numbers aside.
+const OPENS_NOUN: u128 = Set::White.bit()
+    | Set::Black.bit()
+    | Set::Light.bit()
+    | Set::Dark.bit()
+    | Set::His.bit()
+    | Set::Enemy.bit()
+    | Set::Opponent.bit()
+    | Set::Both.bit()
+    | Set::Det.bit()
+    | Set::Adjective.bit();
+
+impl<'l> Senses<'l> {
+    /// What a chunk's word means; nothing for other chunks.
+    pub(crate) fn sense(self, chunk: &Chunk) -> &'l Sense {
         match chunk.kind {
-            ChunkKind::Word { entry, .. } => LEXICON.sense(entry, self.0),
-            _ => Sense::default(),
+            ChunkKind::Word { entry, .. } => self.of(entry),
+            _ => &Sense::NONE,
         }
     }
 }
@@ -80,7 +99,7 @@ impl Senses for TongueSenses {
 pub(crate) fn chunk(
     text: &[u8],
     tokens: &[Token],
-    tongue: Tongue,
+    senses: Senses<'_>,
     letters: Language,
     author: Option<Color>,
     prose: &mut Prose,
@@ -89,7 +108,7 @@ pub(crate) fn chunk(
     let mut chunker = Chunker {
         text,
         tokens,
-        tongue,
+        senses,
         letters,
         author,
         prose,
@@ -106,7 +125,7 @@ pub(crate) fn chunk(
 struct Chunker<'a> {
     text: &'a [u8],
     tokens: &'a [Token],
-    tongue: Tongue,
+    senses: Senses<'a>,
     letters: Language,
     /// The player who writes, where that is known.
     author: Option<Color>,
@@ -129,10 +148,13 @@ impl Chunker<'_> {
             .unwrap_or_default()
     }
 
-    fn sense(&self, at: usize) -> Sense {
-        match self.token(at) {
-            Some(TokenKind::Word { entry, .. }) => LEXICON.sense(entry, self.tongue),
-            _ => Sense::default(),
+    fn sense(&self, at: usize) -> &'_ Sense {
+        match self.tokens.get(at) {
+            Some(Token {
+                kind: TokenKind::Word { entry, .. },
+                ..
+            }) => self.senses.of(*entry),
+            _ => &Sense::NONE,
         }
     }
 
@@ -246,13 +268,14 @@ impl Chunker<'_> {
     }
 
     fn word(&mut self) {
-        if self.noun() {
-            return;
-        }
         let Some(TokenKind::Word { entry, capital }) = self.token(self.at) else {
             return;
         };
-        let sense = self.sense(self.at);
+        let sense = self.senses.of(entry);
+        let opens = sense.sets & OPENS_NOUN != 0 || sense.piece.is_some();
+        if (opens || sense.number.is_some()) && self.noun() {
+            return;
+        }
         let kind = if sense.is(Set::White) {
             ChunkKind::Side(Color::White)
         } else if sense.is(Set::Black) {
@@ -309,9 +332,11 @@ impl Chunker<'_> {
                 }
                 TokenKind::Word { .. } if sense.piece.is_some() => break,
                 TokenKind::Word { .. } => {
-                    for (set, known) in TRAITS {
-                        if sense.is(set) {
-                            traits = traits.with(known);
+                    if sense.sets & ANY_TRAIT != 0 {
+                        for (set, known) in TRAITS {
+                            if sense.is(set) {
+                                traits = traits.with(known);
+                            }
                         }
                     }
                     if (sense.is(Set::Light) || sense.is(Set::Dark))
@@ -630,7 +655,7 @@ impl Chunker<'_> {
             .all(|chunk| match chunk.kind {
                 ChunkKind::Comma | ChunkKind::Pause => true,
                 ChunkKind::Word { entry, .. } => {
-                    let sense = LEXICON.sense(entry, self.tongue);
+                    let sense = self.senses.of(entry);
                     sense.is(Set::Or) || sense.is(Set::And)
                 }
                 _ => false,

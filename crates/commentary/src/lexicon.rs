@@ -83,17 +83,47 @@ impl WordKey {
     }
 
     /// The key of a word that is plain ASCII.
+    #[cfg(test)]
     pub(crate) fn of(word: &[u8]) -> Self {
         let mut key = Self::new();
-        for &byte in word {
-            key.push_ascii(byte.to_ascii_lowercase());
-        }
+        key.push_all(word);
         key
     }
 
-    const fn hash(self) -> usize {
+    /// Appends ASCII letters.
+    fn push_all(&mut self, word: &[u8]) {
+        for &byte in word {
+            self.push_ascii(byte.to_ascii_lowercase());
+        }
+    }
+
+    /// The key of the ASCII letters at the start of `bytes`, and how many they are.
+    pub(crate) fn of_letters(bytes: &[u8]) -> (Self, usize) {
+        const BITS: usize = u128::BITS as usize;
+        /// Makes sixteen letters small.
+        const SMALL: u128 = u128::from_ne_bytes([0x20; 16]);
+        let length = bytes
+            .iter()
+            .position(|byte| !byte.is_ascii_alphabetic())
+            .unwrap_or(bytes.len());
+        let mut key = Self::new();
+        match bytes.first_chunk::<16>() {
+            // The sixteen bytes at once, without those behind the word.
+            Some(&all) if (1..=16).contains(&length) => {
+                let behind = BITS - 8 * length;
+                key.packed = (u128::from_be_bytes(all) | SMALL) >> behind;
+                key.length = length as u8;
+            }
+            _ => key.push_all(bytes.get(..length).unwrap_or_default()),
+        }
+        (key, length)
+    }
+
+    /// Where to look for the word, and sixteen bits more to tell it from others there.
+    const fn hash(self) -> (usize, u16) {
         let folded = (self.packed as u64) ^ ((self.packed >> 64) as u64).rotate_left(29);
-        (folded.wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 40) as usize
+        let hash = folded.wrapping_mul(0x9e37_79b9_7f4a_7c15);
+        ((hash >> 40) as usize, (hash >> 24) as u16)
     }
 }
 
@@ -267,7 +297,33 @@ pub(crate) struct Sense {
     pub(crate) known: bool,
 }
 
+/// What the words of one language mean.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Senses<'l>(&'l [Sense]);
+
+impl Set {
+    /// Its bit in [`Sense::sets`].
+    pub(crate) const fn bit(self) -> u128 {
+        1 << self as u32
+    }
+}
+
+impl<'l> Senses<'l> {
+    /// What the word of an entry means.
+    pub(crate) fn of(self, entry: Entry) -> &'l Sense {
+        self.0.get(entry.index()).unwrap_or(&Sense::NONE)
+    }
+}
+
 impl Sense {
+    /// The sense of what is no word.
+    pub(crate) const NONE: Self = Self {
+        sets: 0,
+        number: None,
+        piece: None,
+        known: false,
+    };
+
     pub(crate) const fn is(&self, set: Set) -> bool {
         self.sets >> set as u32 & 1 != 0
     }
@@ -283,9 +339,13 @@ pub(crate) struct PieceWord {
 
 /// All words and patterns.
 pub(crate) struct Lexicon {
-    /// Open addressing; the length is a power of two.
-    slots: Vec<(WordKey, Entry)>,
-    senses: Vec<[Sense; Tongue::COUNT]>,
+    /// Open addressing; the length is a power of two. With sixteen bits of the word's
+    /// hash, so that this small table tells nearly always.
+    slots: Vec<(u16, Entry)>,
+    /// The words of the entries.
+    keys: Vec<WordKey>,
+    /// What the entries mean, language by language.
+    senses: [Vec<Sense>; Tongue::COUNT],
     /// For every entry, a bit for each language that knows it.
     tongues: Vec<u8>,
     patterns: [Patterns; Tongue::COUNT],
@@ -302,15 +362,15 @@ impl Lexicon {
     /// The entry of a word.
     pub(crate) fn entry(&self, key: &WordKey) -> Entry {
         let mask = self.slots.len() - 1;
-        let mut slot = key.hash() & mask;
-        while let Some((known, entry)) = self.slots.get(slot) {
-            if known == key {
-                return *entry;
-            }
+        let (mut slot, tag) = key.hash();
+        while let Some(&(known, entry)) = self.slots.get(slot & mask) {
             if !entry.is_known() {
                 break;
             }
-            slot = (slot + 1) & mask;
+            if known == tag && self.keys.get(entry.index()) == Some(key) {
+                return entry;
+            }
+            slot += 1;
         }
         Entry(0)
     }
@@ -320,12 +380,9 @@ impl Lexicon {
         self.entry(key).is_known()
     }
 
-    /// What the word of an entry means in a language.
-    pub(crate) fn sense(&self, entry: Entry, tongue: Tongue) -> Sense {
-        self.senses
-            .get(entry.index())
-            .map(|senses| senses[tongue as usize])
-            .unwrap_or_default()
+    /// What words mean in a language.
+    pub(crate) fn senses(&self, tongue: Tongue) -> Senses<'_> {
+        Senses(&self.senses[tongue as usize])
     }
 
     /// A bit for each language that knows the word of an entry.
@@ -351,18 +408,23 @@ impl Lexicon {
         });
         let mut lexicon = Self {
             slots: vec![Default::default(); (builder.entries.len() * 3).next_power_of_two()],
+            keys: vec![Default::default(); builder.senses.len()],
             tongues: builder.senses.iter().map(tongues).collect(),
-            senses: builder.senses,
+            senses: Tongue::ALL.map(|tongue| {
+                let of_entry = builder.senses.iter();
+                of_entry.map(|senses| senses[tongue as usize]).collect()
+            }),
             patterns,
             mistakes: builder.mistakes,
         };
         let mask = lexicon.slots.len() - 1;
         for (key, entry) in builder.entries {
-            let mut slot = key.hash() & mask;
-            while lexicon.slots[slot].1.is_known() {
-                slot = (slot + 1) & mask;
+            let (mut slot, tag) = key.hash();
+            while lexicon.slots[slot & mask].1.is_known() {
+                slot += 1;
             }
-            lexicon.slots[slot] = (key, entry);
+            lexicon.slots[slot & mask] = (tag, entry);
+            lexicon.keys[entry.index()] = key;
         }
         lexicon
     }
@@ -385,7 +447,8 @@ struct Builder {
 impl Builder {
     /// The entry of `word`, made where it is new.
     fn entry(&mut self, word: &str, tongue: Tongue) -> Entry {
-        let key = WordKey::of(word.as_bytes());
+        let mut key = WordKey::new();
+        key.push_all(word.as_bytes());
         if word.len() > 16 || !word.is_ascii() {
             self.mistakes
                 .push(format!("`{word}` is longer than 16 bytes or not folded"));
@@ -465,6 +528,18 @@ mod tests {
     #[test]
     fn the_data_has_no_mistakes() {
         assert_eq!(LEXICON.mistakes, Vec::<String>::new());
+    }
+
+    #[test]
+    fn letters_at_once_are_letters_one_by_one() {
+        let text = b"The Queen's Zugzwangbeispielsammlung, und so weiter und so fort. z@[`{ A";
+        for start in 0..text.len() {
+            let rest = &text[start..];
+            let (key, length) = WordKey::of_letters(rest);
+            let letters = rest.iter().take_while(|byte| byte.is_ascii_alphabetic());
+            assert_eq!(length, letters.count());
+            assert_eq!(key, WordKey::of(&rest[..length]), "{start}");
+        }
     }
 
     #[test]

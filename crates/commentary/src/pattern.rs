@@ -19,7 +19,7 @@
 
 use crate::chunk::{Chunk, ChunkKind};
 use crate::lang::Rule;
-use crate::lexicon::{Entry, Sense, Set};
+use crate::lexicon::{Entry, Senses, Set};
 use crate::{Noun, Target};
 use shakmaty::{File, Square};
 
@@ -53,10 +53,8 @@ struct Element {
 struct Pattern {
     elements: Vec<Element>,
     rule: &'static Rule,
-    /// What must be in a passage for the last required element to match, if that is not
-    /// the first: the quickest way to rule a pattern out.
-    last: Option<Presence>,
-    /// The same for all required elements behind the first.
+    /// What must be in a sentence for the required elements behind the first to match,
+    /// the last of them first.
     needs: Vec<Presence>,
 }
 
@@ -70,9 +68,9 @@ pub(crate) struct Presence {
 }
 
 impl Presence {
-    /// What is there in a passage.
-    pub(crate) fn of(chunks: &[Chunk], senses: &dyn Senses) -> Self {
-        let mut all = Self::default();
+    /// What is there in a sentence.
+    pub(crate) fn of(chunks: &[Chunk], senses: Senses<'_>) -> Self {
+        let mut all = Self::ALL;
         for chunk in chunks {
             if let ChunkKind::Word { entry, .. } = chunk.kind {
                 let sense = senses.sense(chunk);
@@ -88,6 +86,13 @@ impl Presence {
         }
         all
     }
+
+    /// What is there in every sentence, as a slot that no chunk fills.
+    const ALL: Self = Self {
+        sets: 0,
+        words: 0,
+        slots: 1 << 7,
+    };
 
     const fn word(entry: Entry) -> u128 {
         1 << (entry.index() % 128)
@@ -107,7 +112,8 @@ impl Presence {
 
     /// Whether one of the alternatives of `need` is there.
     const fn has_any(&self, need: &Self) -> bool {
-        self.sets & need.sets != 0 || self.words & need.words != 0 || self.slots & need.slots != 0
+        let slots = (self.slots & need.slots) as u128;
+        self.sets & need.sets | self.words & need.words | slots != 0
     }
 }
 
@@ -142,6 +148,8 @@ pub(crate) struct Slots {
 #[derive(Debug, Default)]
 pub(crate) struct Patterns {
     patterns: Vec<Pattern>,
+    /// The first need of every pattern: the quickest way to rule it out.
+    first_needs: Vec<Presence>,
     /// For every entry, the patterns that can begin with it.
     by_word: Vec<Vec<u16>>,
     by_slot: [Vec<u16>; 7],
@@ -209,13 +217,13 @@ impl Compiler {
             let needs: Vec<Presence> = elements
                 .iter()
                 .enumerate()
+                .rev()
                 .filter(|(at, element)| !element.optional && Some(*at) != first)
                 .map(|(_, element)| Presence::wanted(element))
                 .collect();
             self.patterns.push(Pattern {
                 elements,
                 rule,
-                last: needs.last().copied(),
                 needs,
             });
         }
@@ -225,6 +233,11 @@ impl Compiler {
     /// Sorts the patterns by what they can begin with.
     pub(crate) fn finish(self, sets: &dyn Fn(Entry) -> u128, words: usize) -> Patterns {
         let mut out = Patterns {
+            first_needs: self
+                .patterns
+                .iter()
+                .map(|pattern| pattern.needs.first().copied().unwrap_or(Presence::ALL))
+                .collect(),
             patterns: self.patterns,
             by_word: vec![Vec::new(); words],
             by_slot: Default::default(),
@@ -262,32 +275,42 @@ impl Compiler {
     }
 }
 
-/// The chunks of a passage and what their words mean.
-pub(crate) trait Senses {
-    /// What a chunk's word means; nothing for other chunks.
-    fn sense(&self, chunk: &Chunk) -> Sense;
-}
-
 impl Patterns {
+    /// Whether any pattern begins with a chunk of this kind: what most words fail.
+    pub(crate) fn may_begin(&self, chunk: &Chunk, senses: Senses<'_>) -> bool {
+        match chunk.kind {
+            ChunkKind::Word { entry, .. } => {
+                let list = self.by_word.get(entry.index());
+                list.is_some_and(|list| !list.is_empty()) || senses.of(entry).number.is_some()
+            }
+            kind => !slots_of(kind).is_empty(),
+        }
+    }
+
     /// The longest match that begins at chunk `at`.
     pub(crate) fn longest(
         &self,
         chunks: &[Chunk],
         at: usize,
-        senses: &dyn Senses,
+        senses: Senses<'_>,
         there: &Presence,
     ) -> Option<Match> {
         let chunk = chunks.get(at)?;
-        let slots = slots_of(chunk.kind);
         let mut best: Option<Match> = None;
         let mut consider = |list: &[u16]| {
             for &index in list {
-                let Some(pattern) = self.patterns.get(usize::from(index)) else {
+                let index = usize::from(index);
+                if !self
+                    .first_needs
+                    .get(index)
+                    .is_some_and(|need| there.has_any(need))
+                {
+                    continue;
+                }
+                let Some(pattern) = self.patterns.get(index) else {
                     continue;
                 };
-                if pattern.last.is_some_and(|need| !there.has_any(&need))
-                    || !pattern.needs.iter().all(|need| there.has_any(need))
-                {
+                if !pattern.needs.iter().skip(1).all(|need| there.has_any(need)) {
                     continue;
                 }
                 let mut matcher = Matcher {
@@ -310,12 +333,13 @@ impl Patterns {
             if let Some(list) = self.by_word.get(entry.index()) {
                 consider(list);
             }
-            if senses.sense(chunk).number.is_some() {
+            if senses.of(entry).number.is_some() {
                 consider(&self.by_slot[Slot::Number as usize]);
             }
-        }
-        for &slot in slots {
-            consider(&self.by_slot[slot as usize]);
+        } else {
+            for &slot in slots_of(chunk.kind) {
+                consider(&self.by_slot[slot as usize]);
+            }
         }
         best
     }
@@ -329,7 +353,7 @@ const FILLERS: usize = 4;
 
 struct Matcher<'a> {
     chunks: &'a [Chunk],
-    senses: &'a dyn Senses,
+    senses: Senses<'a>,
     slots: Slots,
 }
 

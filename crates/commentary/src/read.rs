@@ -3,12 +3,12 @@
 use gainsay_notation::{Language, Span};
 use shakmaty::{Color, Role};
 
-use crate::chunk::{Chunk, ChunkKind, TongueSenses, chunk};
+use crate::chunk::{Chunk, ChunkKind, chunk};
 use crate::lang::goods;
 use crate::lang::{Tie, Tongue, Who};
-use crate::lexicon::{LEXICON, Sense, Set};
+use crate::lexicon::{LEXICON, Sense, Senses, Set};
 use crate::names::Names;
-use crate::pattern::{Match, Presence, Senses};
+use crate::pattern::{Match, Patterns, Presence};
 use crate::token::{Token, TokenKind, tokenise};
 use crate::{
     At, Claim, ClaimKind, Feature, Joint, LineRole, Mate, Material, Mood, Noun, Owner, Polarity,
@@ -60,7 +60,7 @@ impl Reader {
         chunk(
             passage,
             &self.tokens,
-            tongue,
+            LEXICON.senses(tongue),
             letters,
             context.names.author(),
             prose,
@@ -68,9 +68,9 @@ impl Reader {
         );
         let mut maker = Maker {
             chunks: &self.chunks,
-            senses: TongueSenses(tongue),
-            tongue,
-            there: Presence::of(&self.chunks, &TongueSenses(tongue)),
+            senses: LEXICON.senses(tongue),
+            patterns: LEXICON.patterns(tongue),
+            there: Presence::default(),
             elsewhere: false,
             away: false,
             quotes: 0,
@@ -111,17 +111,26 @@ pub fn read(passage: &[u8], context: &Context) -> Prose {
 
 /// The language of most words, if at least a third of them are known in it.
 fn tongue_of(tokens: &[Token]) -> Option<Tongue> {
+    let lexicon = &*LEXICON;
     let mut words = 0_u32;
-    let mut known = [0_u32; Tongue::COUNT];
+    // A counter for each set of languages that may know a word.
+    let mut by_tongues = [0_u32; 1 << Tongue::COUNT];
     for token in tokens {
         if let TokenKind::Word { entry, .. } = token.kind {
             if !entry.is_known() && token.span.len() == 1 {
                 continue;
             }
             words += 1;
-            let tongues = LEXICON.tongues(entry);
-            for (bit, known) in known.iter_mut().enumerate() {
-                *known += u32::from(tongues >> bit & 1);
+            if let Some(count) = by_tongues.get_mut(usize::from(lexicon.tongues(entry))) {
+                *count += 1;
+            }
+        }
+    }
+    let mut known = [0_u32; Tongue::COUNT];
+    for (tongues, count) in by_tongues.iter().enumerate() {
+        for (bit, known) in known.iter_mut().enumerate() {
+            if tongues >> bit & 1 != 0 {
+                *known += count;
             }
         }
     }
@@ -138,9 +147,9 @@ fn tongue_of(tokens: &[Token]) -> Option<Tongue> {
 /// Makes claims of chunks.
 struct Maker<'a> {
     chunks: &'a [Chunk],
-    senses: TongueSenses,
-    tongue: Tongue,
-    /// What the passage holds at all.
+    senses: Senses<'a>,
+    patterns: &'a Patterns,
+    /// What the sentence holds at all.
     there: Presence,
     /// Whether the passage has turned to another game.
     elsewhere: bool,
@@ -159,11 +168,10 @@ struct Surroundings {
 }
 
 impl Maker<'_> {
-    fn sense(&self, at: usize) -> Sense {
+    fn sense(&self, at: usize) -> &'_ Sense {
         self.chunks
             .get(at)
-            .map(|chunk| self.senses.sense(chunk))
-            .unwrap_or_default()
+            .map_or(&Sense::NONE, |chunk| self.senses.sense(chunk))
     }
 
     fn kind(&self, at: usize) -> Option<ChunkKind> {
@@ -175,6 +183,7 @@ impl Maker<'_> {
         let mut asked = self.is_asked(prose, 0);
         self.elsewhere = self.tells_of_another_game(0);
         self.away = self.is_away(0);
+        self.there = self.presence(0);
         let mut at = 0;
         let mut claimed_to = 0;
         while at < self.chunks.len() {
@@ -185,6 +194,7 @@ impl Maker<'_> {
                     asked = self.is_asked(prose, at);
                     self.elsewhere |= self.tells_of_another_game(at);
                     self.away = self.is_away(at);
+                    self.there = self.presence(at);
                     continue;
                 }
                 Some(ChunkKind::Quote) => self.quotes += 1,
@@ -199,12 +209,7 @@ impl Maker<'_> {
             }
             if spoken
                 && at >= claimed_to
-                && let Some(found) = LEXICON.patterns(self.tongue).longest(
-                    self.chunks,
-                    at,
-                    &self.senses,
-                    &self.there,
-                )
+                && let Some(found) = self.longest(at)
             {
                 let end = found.end;
                 if !self.is_overtaken(at, end) && self.claim(prose, at, found, asked, sentence) {
@@ -218,12 +223,25 @@ impl Maker<'_> {
     /// Whether a phrase that begins inside `start..end` reaches further: "and mate" gives
     /// way to "mate in two".
     fn is_overtaken(&self, start: usize, end: usize) -> bool {
-        let patterns = LEXICON.patterns(self.tongue);
-        (start + 1..end).any(|at| {
-            patterns
-                .longest(self.chunks, at, &self.senses, &self.there)
-                .is_some_and(|other| other.end > end)
-        })
+        (start + 1..end).any(|at| self.longest(at).is_some_and(|other| other.end > end))
+    }
+
+    /// The longest phrase that begins at chunk `at`.
+    fn longest(&self, at: usize) -> Option<Match> {
+        if !self.patterns.may_begin(self.chunks.get(at)?, self.senses) {
+            return None;
+        }
+        self.patterns
+            .longest(self.chunks, at, self.senses, &self.there)
+    }
+
+    /// What the sentence that begins at chunk `from` holds. No phrase reaches beyond it.
+    fn presence(&self, from: usize) -> Presence {
+        let rest = self.chunks.get(from..).unwrap_or_default();
+        let end = rest
+            .iter()
+            .position(|chunk| matches!(chunk.kind, ChunkKind::End { .. }));
+        Presence::of(&rest[..end.unwrap_or(rest.len())], self.senses)
     }
 
     /// The claims that a noun phrase makes by itself: that the piece stands there, and
@@ -547,10 +565,7 @@ impl Maker<'_> {
 
     fn line(&self, prose: &mut Prose, at: usize, index: u32, asked: bool, sentence: u32) {
         let mut around = self.surroundings(at, at + 1, asked);
-        let before = at
-            .checked_sub(1)
-            .map(|at| self.sense(at))
-            .unwrap_or_default();
+        let before = at.checked_sub(1).map_or(&Sense::NONE, |at| self.sense(at));
         // "not" denies a line only where it stands in front of it.
         if around.role == LineRole::Denied && !before.is(Set::Not) {
             around.role = LineRole::Stated;

@@ -508,7 +508,7 @@ impl Lexer<'_> {
     /// A run of letters: a word, a name, a move, a file, a square.
     fn letter_run(&mut self) {
         let start = self.at;
-        if self.try_move() {
+        if may_be_move(self.byte(start), self.byte(start + 1)) && self.try_move() {
             return;
         }
         let first = self.byte(start);
@@ -531,19 +531,23 @@ impl Lexer<'_> {
                 }
             }
         }
-        let mut key = WordKey::new();
-        let mut end = start;
-        while let Some(length) = key.push(self.rest(end)) {
-            end += length;
+        let (mut key, letters) = WordKey::of_letters(self.rest(start));
+        let mut end = start + letters;
+        if self.byte(end) >= 0x80 {
+            while let Some(length) = key.push(self.rest(end)) {
+                end += length;
+            }
         }
         if end == start {
             // A high byte that is no letter.
             return self.push(start + utf8_length(first), TokenKind::Other);
         }
-        if is_address(
-            self.text.get(start..end).unwrap_or_default(),
-            self.rest(end),
-        ) {
+        if matches!(self.byte(end), b':' | b'.')
+            && is_address(
+                self.text.get(start..end).unwrap_or_default(),
+                self.rest(end),
+            )
+        {
             while end < self.text.len() && !self.byte(end).is_ascii_whitespace() {
                 end += 1;
             }
@@ -725,6 +729,17 @@ fn square_length(bytes: &[u8]) -> usize {
     match bytes {
         [b'a'..=b'h', b'1'..=b'8', ..] => 2,
         _ => 0,
+    }
+}
+
+/// Whether a move can begin with these two bytes: what most words fail.
+const fn may_be_move(first: u8, second: u8) -> bool {
+    let goes_on = matches!(second, b'a'..=b'h' | b'1'..=b'8' | b'x' | b':' | b'-');
+    match first {
+        b'o' => second == b'-',
+        b'a'..=b'h' | b'A'..=b'Z' => goes_on,
+        b'i'..=b'z' => false,
+        _ => true,
     }
 }
 
