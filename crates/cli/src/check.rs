@@ -3,9 +3,7 @@
 
 use std::{collections::BTreeMap, io};
 
-use gainsay::{
-    Format, Piece, Report, Settings, Severity, Solver, Verdict, check_piece, last_cut, pieces,
-};
+use gainsay::{Format, Piece, Report, Settings, Severity, Solver, Verdict, last_cut, pieces};
 use gainsay_notation::LineIndex;
 
 use crate::{
@@ -325,8 +323,7 @@ fn count_lines(bytes: &[u8]) -> usize {
 
 /// Checks one piece of a block; its spans become offsets into the block.
 fn judge(bytes: &[u8], piece: &Piece, settings: &Settings, solver: &mut Solver) -> Report {
-    let text = bytes.get(piece.range.clone()).unwrap_or_default();
-    let mut report = check_piece(text, piece.kind, settings, solver);
+    let mut report = piece.check(bytes, settings, solver);
     report.shift(piece.range.start, 0);
     report
 }

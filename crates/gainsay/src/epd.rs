@@ -102,6 +102,12 @@ pub fn claims(line: &[u8]) -> Vec<Pending> {
         .collect()
 }
 
+/// The position of a line.
+pub(crate) fn position(line: &[u8]) -> Option<Chess> {
+    let record = parse_epd_line(line)?;
+    read_fen(&fen(line, &record), false).0
+}
+
 /// Whether a line may hold a claim, at next to no cost.
 pub(crate) fn may_claim(line: &[u8]) -> bool {
     memchr::memchr(b'm', line).is_some()
@@ -111,7 +117,7 @@ fn words(line: &[u8], span: Span) -> String {
     gainsay_notation::decode(span.of(line)).into_owned()
 }
 
-/// The position of a line with its counters.
+/// The position of a line with its counters, as FEN.
 fn fen(line: &[u8], record: &EpdRecord) -> String {
     let mut fen = words(line, record.position);
     if let Some(counters) = record.counters {

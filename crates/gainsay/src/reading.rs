@@ -5,7 +5,12 @@ use std::ops::Range;
 use gainsay_notation::{Format, Game, SectionKind, read_game, sections, sections_of};
 
 use crate::{
-    Finding, Replay, Report, Settings, Settlement, Sink, Solver, View, allowance, claims, epd,
+    Finding, Replay, Report, Settings, Settlement, Sink, Solver, View, allowance,
+    claims::{
+        self,
+        passage::{self, Near, Passage},
+    },
+    epd,
     rules::{
         binary_data::{self, is_no_text},
         check_notation,
@@ -92,6 +97,88 @@ pub struct Piece {
     pub range: Range<usize>,
     /// What it holds.
     pub kind: SectionKind,
+    /// For prose: the blocks of games and positions before and behind it.
+    pub near: [Option<Block>; 2],
+    /// For prose: other blocks within reach.
+    pub others: Vec<Block>,
+}
+
+/// How many blocks before and behind a passage its lines can go back to.
+const REACH: usize = 16;
+
+/// What prose speaks of: a section of games, or a position.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Block {
+    /// Its bytes.
+    pub range: Range<usize>,
+    /// What it holds.
+    pub kind: SectionKind,
+}
+
+impl Piece {
+    /// Checks it: notation and claims. `text` is the text that it was cut from; offsets
+    /// in the report are relative to the piece, and games are counted from 1.
+    #[must_use]
+    pub fn check(&self, text: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
+        let of = |range: &Range<usize>| text.get(range.clone()).unwrap_or_default();
+        let own = of(&self.range);
+        if self.kind != SectionKind::Prose {
+            return check_piece(own, self.kind, settings, solver);
+        }
+        if !settings.claims || self.near.iter().all(Option::is_none) {
+            return Report::default();
+        }
+        let text_of = |block: &Block| (of(&block.range), block.kind);
+        let near = self
+            .near
+            .each_ref()
+            .map(|block| block.as_ref().map(text_of));
+        let others: Vec<(&[u8], SectionKind)> = self.others.iter().map(text_of).collect();
+        // What is claimed depends on the blocks as much as on the words.
+        let mut all = Vec::new();
+        let around = near
+            .iter()
+            .map(|block| block.unwrap_or((b"", SectionKind::Prose)));
+        for (part, kind) in std::iter::once((own, SectionKind::Prose))
+            .chain(around)
+            .chain(others.iter().copied())
+        {
+            all.extend_from_slice(format!("{kind:?} {} ", part.len()).as_bytes());
+            all.extend_from_slice(part);
+        }
+        let settled = solver.settled("prose", &all, 1, settings, |solver| {
+            check_prose(own, near, &others, settings, solver)
+        });
+        Report {
+            claims: settled.claims,
+            findings: settled.findings,
+            ..Report::default()
+        }
+    }
+}
+
+/// Settles the claims of prose between two blocks.
+fn check_prose(
+    text: &[u8],
+    near: [Option<(&[u8], SectionKind)>; 2],
+    others: &[(&[u8], SectionKind)],
+    settings: &Settings,
+    solver: &mut Solver,
+) -> Settlement {
+    let readings = near.map(|block| match block {
+        Some((text, SectionKind::Games)) => Reading::of(text, settings),
+        _ => Reading::default(),
+    });
+    let [before, behind] = near.map(|block| block.map_or(&b""[..], |(text, _)| text));
+    let [first, second] = &readings;
+    // Of several games without tags the nearest.
+    let passage = Passage {
+        text,
+        before: (first.views(before).last().map(Near::Game)).or_else(|| Near::position(before)),
+        behind: (second.views(behind).next().map(Near::Game)).or_else(|| Near::position(behind)),
+        others,
+    };
+    passage::settle(&passage, settings, solver)
 }
 
 /// Cuts a text into pieces of work. Pieces of game text have at least `least` bytes,
@@ -102,11 +189,44 @@ pub fn pieces(text: &[u8], format: Format, least: usize) -> Vec<Piece> {
     if format == Format::Pgn {
         return game_pieces(text, least);
     }
-    sections_of(text, format)
-        .into_iter()
-        .map(|section| Piece {
-            range: section.range,
+    let sections = sections_of(text, format);
+    // Blank lines among positions are sections too.
+    let blocks: Vec<usize> = (0..sections.len())
+        .filter(|&at| {
+            sections.get(at).is_some_and(|section| {
+                let text = text.get(section.range.clone()).unwrap_or_default();
+                section.kind != SectionKind::Prose && !text.trim_ascii().is_empty()
+            })
+        })
+        .collect();
+    let block = |at: &usize| {
+        sections.get(*at).map(|section| Block {
+            range: section.range.clone(),
             kind: section.kind,
+        })
+    };
+    sections
+        .iter()
+        .enumerate()
+        .map(|(at, section)| {
+            let mut piece = Piece {
+                range: section.range.clone(),
+                kind: section.kind,
+                near: [None, None],
+                others: Vec::new(),
+            };
+            if section.kind == SectionKind::Prose {
+                let split = blocks.partition_point(|&block| block < at);
+                let (before, behind) = blocks.split_at(split);
+                piece.near = [
+                    before.last().and_then(block),
+                    behind.first().and_then(block),
+                ];
+                let before = before.iter().rev().skip(1).take(REACH);
+                let behind = behind.iter().skip(1).take(REACH);
+                piece.others = before.chain(behind).filter_map(block).collect();
+            }
+            piece
         })
         .collect()
 }
@@ -135,6 +255,8 @@ fn game_pieces(text: &[u8], least: usize) -> Vec<Piece> {
         pieces.push(Piece {
             range: start..cut,
             kind: SectionKind::Games,
+            near: [None, None],
+            others: Vec::new(),
         });
         start = cut;
     }
@@ -166,7 +288,8 @@ fn follows_movetext(before: &[u8]) -> bool {
     blanks.ends_with(b"\n") && ends > 1 && text.last().is_some_and(|&byte| byte != b']')
 }
 
-/// Checks a piece of a text, whose bytes are `text`: notation and claims.
+/// Checks a piece of a text, whose bytes are `text`: notation and claims. Prose by itself
+/// claims nothing, since nobody knows what it speaks of: see [`Piece::check`].
 ///
 /// Offsets in the report are relative to it, and games are counted from 1.
 #[must_use]
@@ -274,11 +397,7 @@ pub fn check_as(text: &[u8], format: Format, settings: &Settings) -> Report {
     let mut solver = Solver::new(MEMORY);
     let mut report = Report::default();
     for piece in pieces(text, format, usize::MAX) {
-        let bytes = text.get(piece.range.clone()).unwrap_or_default();
-        report.append(
-            check_piece(bytes, piece.kind, settings, &mut solver),
-            piece.range.start,
-        );
+        report.append(piece.check(text, settings, &mut solver), piece.range.start);
     }
     report
 }

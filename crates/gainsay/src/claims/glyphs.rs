@@ -13,6 +13,7 @@ use super::{
     Comment, Pending,
     answer::{Answer, Court, evidence},
     judge::BLUNDER,
+    passage::Trust,
     scene::{Scene, Tree},
 };
 use crate::{CommentSite, Finding, View, rules, show};
@@ -73,10 +74,11 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
                 prose: Prose::default(),
                 scene,
                 lines: Vec::new(),
-                game: view.index,
+                game: Some(view.index),
                 mv: Some(view.name(ply)),
                 words: Vec::new(),
                 base: span.start as usize,
+                trust: Trust::Words,
             }),
             text: view.words(span).into_owned(),
             span: span.range(),

@@ -16,6 +16,7 @@ mod judge;
 mod lines;
 mod mates;
 mod only;
+pub(crate) mod passage;
 mod patterns;
 mod places;
 mod scene;
@@ -34,6 +35,7 @@ use gainsay_proof::Verdict;
 use self::{
     answer::{Answer, Court},
     lines::Resolved,
+    passage::Trust,
     scene::{Scene, Tree},
 };
 use crate::{Finding, Rule, Settings, SettledClaim, Sink, Solver, View, rules as catalogue, show};
@@ -66,12 +68,38 @@ struct Comment {
     prose: Prose,
     scene: Scene,
     lines: Vec<Resolved>,
-    game: u32,
+    /// The game it stands in; `None` for prose beside it.
+    game: Option<u32>,
     mv: Option<String>,
     /// The words of every cited move.
     words: Vec<String>,
     /// Where the comment's text begins.
     base: usize,
+    /// How far its claims can be called false.
+    trust: Trust,
+}
+
+impl Comment {
+    /// The claims of `prose`, which is what `passage` says here.
+    fn pending(mut self, passage: &[u8], prose: Prose) -> Vec<Pending> {
+        let words = |span: Span| gainsay_notation::decode(span.of(passage)).into_owned();
+        self.words = prose.moves.iter().map(|cited| words(cited.span)).collect();
+        self.prose = prose;
+        let comment = Arc::new(self);
+        comment
+            .prose
+            .claims
+            .iter()
+            .map(|claim| Pending {
+                text: words(claim.span),
+                span: comment.base + claim.span.start as usize
+                    ..comment.base + claim.span.end as usize,
+                claim: claim.clone(),
+                comment: Arc::clone(&comment),
+                nodes: u64::MAX,
+            })
+            .collect()
+    }
 }
 
 /// What became of a claim.
@@ -144,29 +172,18 @@ pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
             continue;
         };
         let lines = lines::resolve_lines(&prose, &scene);
-        let words = |span: Span| gainsay_notation::decode(span.of(passage)).into_owned();
-        let comment = Arc::new(Comment {
+        let mv = site.after.and_then(|at| replay.ply(at));
+        let comment = Comment {
             lines,
             scene,
-            game: view.index,
-            mv: site
-                .after
-                .and_then(|at| replay.ply(at))
-                .map(|ply| view.name(ply)),
-            words: prose.moves.iter().map(|cited| words(cited.span)).collect(),
+            game: Some(view.index),
+            mv: mv.map(|ply| view.name(ply)),
+            words: Vec::new(),
             base: body.start as usize,
-            prose: std::mem::take(&mut prose),
-        });
-        for claim in &comment.prose.claims {
-            pending.push(Pending {
-                text: words(claim.span),
-                span: comment.base + claim.span.start as usize
-                    ..comment.base + claim.span.end as usize,
-                claim: claim.clone(),
-                comment: Arc::clone(&comment),
-                nodes: u64::MAX,
-            });
-        }
+            prose: Prose::default(),
+            trust: Trust::Words,
+        };
+        pending.extend(comment.pending(passage, std::mem::take(&mut prose)));
     }
     pending.extend(glyphs::glyphs(view, &mut tree));
     pending.sort_by_key(|pending| pending.span.start);
@@ -203,7 +220,7 @@ impl Pending {
         let mut verdict = answer.verdict;
         if self.may_fail() {
             for mut finding in answer.findings {
-                finding.game = Some(self.comment.game);
+                finding.game = self.comment.game;
                 finding.mv.clone_from(&self.comment.mv);
                 sink.push(finding);
             }
@@ -215,7 +232,7 @@ impl Pending {
                 kind: self.claim.kind.name().into(),
                 text: self.text.clone(),
                 span: self.span.clone(),
-                game: Some(self.comment.game),
+                game: self.comment.game,
                 mv: self.comment.mv.clone(),
                 position: Some(show::fen(
                     answer.position.as_ref().unwrap_or(&self.comment.scene.here),
@@ -270,6 +287,10 @@ impl Pending {
 
     /// Whether the sentence means the claim so plainly that it can be called false.
     fn may_fail(&self) -> bool {
+        let line = self.claim.at.line().is_some();
+        if !self.comment.trust.lets_fail(&self.claim.kind, line) {
+            return false;
+        }
         match self.claim.mood {
             Mood::Stated => true,
             // "If 24...Kh8 25.Qg7 is mate": the line is the condition.

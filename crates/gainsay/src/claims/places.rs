@@ -110,9 +110,8 @@ impl Pending {
                     .any(|position| position.fullmoves().get() == number),
                 false,
             ),
-            // The text itself is a game of the book, and those before it are there.
-            Reference::Game(number) => ((1..=self.comment.game).contains(&number), false),
-            Reference::Diagram(_) => (false, false),
+            // A game is read by itself, so that its number in the book cannot matter.
+            Reference::Game(_) | Reference::Diagram(_) => (false, false),
         };
         if exists {
             return match self.points_at(reference).next() {

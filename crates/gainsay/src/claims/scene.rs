@@ -124,6 +124,21 @@ impl Scene {
         Some(scene)
     }
 
+    /// A position without a game.
+    pub(super) fn alone(position: &Chess) -> Self {
+        Self {
+            here: position.clone(),
+            played: None,
+            steps: Vec::new(),
+            back: Vec::new(),
+            ahead: Vec::new(),
+            beside: Vec::new(),
+            tree: Arc::new(Tree {
+                positions: vec![(count(position), position.clone())],
+            }),
+        }
+    }
+
     /// Walks from the comment on through its own line, and through the lines beside it.
     fn look_ahead(&mut self, view: &View<'_>, site: &CommentSite) {
         // The plies behind the comment, by what they follow.

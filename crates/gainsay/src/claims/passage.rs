@@ -1,0 +1,492 @@
+//! Claims in the prose of a manuscript.
+//!
+//! A passage speaks of the games and positions beside it: of the block it follows, and,
+//! as the text of an exercise does, of the one that comes behind it. Of which position of
+//! a game it speaks is told by the moves it cites: a paragraph that names a move that was
+//! played, with its number, speaks of that game, and stands where the move was played.
+//!
+//! A claim holds if it holds beside one of the neighbours. It fails only if it fails
+//! beside all that the paragraph can speak of, and a line only if it can be played from no
+//! other block of the chapter: solutions stand far from their exercises. A paragraph that
+//! names no move of a game may speak of any of its positions, so that nothing in it fails
+//! beside a game. A heading parts what it stands between.
+
+use std::sync::Arc;
+
+use gainsay_commentary::{ClaimKind, Context, Mate, Names, Prose, Reader};
+use gainsay_notation::{Language, SectionKind};
+use gainsay_proof::Verdict;
+use shakmaty::Chess;
+
+use super::{
+    Comment, LONGEST_COMMENT, Pending, Settled,
+    lines::{expected, resolve_lines},
+    scene::{Scene, Tree},
+};
+use crate::{CommentSite, Reading, Resolution, Settings, Settlement, Solver, View, epd, resolve};
+
+/// What stands beside a passage.
+#[derive(Debug)]
+pub(crate) enum Near<'a> {
+    /// A game.
+    Game(View<'a>),
+    /// A position by itself.
+    Position(Box<Chess>),
+}
+
+impl Near<'_> {
+    /// The position of a line of EPD.
+    pub(crate) fn position(line: &[u8]) -> Option<Self> {
+        epd::position(line).map(|position| Self::Position(Box::new(position)))
+    }
+}
+
+/// How far a claim beside a neighbour can be called false.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Trust {
+    /// As the words say: a comment in a game.
+    Words,
+    /// Cited lines, pieces, and what leans on a cited line: a paragraph that names a move
+    /// of the game.
+    Cited,
+    /// Those and mates: a paragraph beside a position.
+    Position,
+    /// Not at all.
+    Nothing,
+}
+
+impl Trust {
+    /// Whether a claim of this kind can fail; `line` tells that it leans on a cited line.
+    pub(super) const fn lets_fail(self, kind: &ClaimKind, line: bool) -> bool {
+        let of_lines = matches!(kind, ClaimKind::Line | ClaimKind::Pieces(_)) || line;
+        match self {
+            Self::Words => true,
+            Self::Cited => of_lines,
+            Self::Position => {
+                of_lines || matches!(kind, ClaimKind::Mate(Mate::In { .. } | Mate::Forced))
+            }
+            Self::Nothing => false,
+        }
+    }
+}
+
+/// A passage and what stands around it.
+#[derive(Debug)]
+pub(crate) struct Passage<'a> {
+    /// Its bytes.
+    pub(crate) text: &'a [u8],
+    /// What it follows.
+    pub(crate) before: Option<Near<'a>>,
+    /// What comes behind it.
+    pub(crate) behind: Option<Near<'a>>,
+    /// Other blocks of the chapter.
+    pub(crate) others: &'a [(&'a [u8], SectionKind)],
+}
+
+/// Settles the claims of a passage. Offsets are relative to it, and no claim has the
+/// number of a game, since the game stands in another section.
+pub(crate) fn settle(
+    passage: &Passage<'_>,
+    settings: &Settings,
+    solver: &mut Solver,
+) -> Settlement {
+    let mut settlement = Settlement::default();
+    let near = [&passage.before, &passage.behind];
+    let context = context(near.into_iter().flatten(), settings);
+    let mut reader = Reader::new();
+    let paragraphs = paragraphs(passage.text, passage.before.is_some());
+    let headings = paragraphs.last().map_or(0, |last| last.headings);
+    let last = paragraphs.last().map_or(0, |last| last.start);
+    for Paragraph {
+        start: base,
+        text: paragraph,
+        headings: above,
+    } in paragraphs
+    {
+        let mut prose = Prose::default();
+        reader.read(paragraph, &context, &mut prose);
+        if prose.claims.is_empty() {
+            continue;
+        }
+        let follows = above == 0;
+        let leads = above == headings && (follows || base == last);
+        let mut places: Vec<Place> = near
+            .into_iter()
+            .zip([follows, leads])
+            .filter_map(|(near, plausible)| {
+                let mut place = Place::of(near.as_ref()?, &prose)?;
+                place.plausible = plausible;
+                Some(place)
+            })
+            .collect();
+        // A paragraph that names moves of one game speaks of no other neighbour.
+        if places.iter().any(|place| place.trust == Trust::Cited) {
+            for place in &mut places {
+                place.plausible &= place.trust == Trust::Cited;
+            }
+        }
+        places.push(Place::opening());
+        let readings: Vec<Vec<Pending>> = places
+            .iter_mut()
+            .map(|place| {
+                let mut prose = Prose::default();
+                reader.read(paragraph, &context, &mut prose);
+                place.pending(paragraph, base, prose)
+            })
+            .collect();
+        for nth in 0..prose.claims.len() {
+            let beside = places
+                .iter()
+                .zip(&readings)
+                .filter_map(|(place, pending)| Some((place, pending.get(nth)?)));
+            if let Some(mut settled) = settle_one(beside, settings, solver) {
+                if settled.claim.verdict == Verdict::Fails {
+                    let told = |place: &mut Place| {
+                        let mut prose = Prose::default();
+                        reader.read(paragraph, &context, &mut prose);
+                        let pending = place.pending(paragraph, base, prose);
+                        let pending = pending.get(nth).filter(|pending| is_cheap(pending))?;
+                        pending.settle(solver, settings)
+                    };
+                    if let Some(elsewhere) = holds_elsewhere(passage.others, settings, told) {
+                        settled = elsewhere;
+                    }
+                }
+                settlement.claims.push(settled.claim);
+                settlement.findings.extend(settled.findings);
+            }
+        }
+    }
+    settlement
+}
+
+/// Whether looking at a claim beside another neighbour costs next to nothing.
+fn is_cheap(pending: &Pending) -> bool {
+    matches!(
+        pending.claim.kind,
+        ClaimKind::Line | ClaimKind::Mention | ClaimKind::Pieces(_)
+    )
+}
+
+/// What is `told` at the first place beside other blocks where it holds.
+fn holds_elsewhere(
+    others: &[(&[u8], SectionKind)],
+    settings: &Settings,
+    mut told: impl FnMut(&mut Place) -> Option<Settled>,
+) -> Option<Settled> {
+    let mut held = |near: &Near<'_>| {
+        Place::of(near, &Prose::default())
+            .and_then(|mut place| told(&mut place))
+            .filter(|settled| settled.claim.verdict == Verdict::Holds)
+    };
+    others.iter().find_map(|&(block, kind)| match kind {
+        SectionKind::Games => Reading::of(block, settings)
+            .views(block)
+            .find_map(|view| held(&Near::Game(view))),
+        _ => held(&Near::position(block)?),
+    })
+}
+
+/// Settles one claim beside all neighbours. `None` when the solver was stopped.
+fn settle_one<'p>(
+    beside: impl Iterator<Item = (&'p Place, &'p Pending)>,
+    settings: &Settings,
+    solver: &mut Solver,
+) -> Option<Settled> {
+    let mut settled: Option<Settled> = None;
+    let mut fails_everywhere = true;
+    let mut nodes = 0;
+    for (place, pending) in beside {
+        // Beside what is not meant, only what costs nothing is looked at.
+        if !place.plausible && !is_cheap(pending) {
+            continue;
+        }
+        let here = pending.settle(solver, settings)?;
+        nodes += here.claim.nodes;
+        if here.claim.verdict == Verdict::Holds {
+            settled = Some(here);
+            fails_everywhere = false;
+            break;
+        }
+        if place.plausible {
+            fails_everywhere &= here.claim.verdict == Verdict::Fails;
+            settled.get_or_insert(here);
+        }
+    }
+    let mut settled = settled?;
+    settled.claim.nodes = nodes;
+    if !fails_everywhere {
+        settled.findings.clear();
+        if settled.claim.verdict == Verdict::Fails {
+            settled.claim.verdict = Verdict::Unsettled;
+        }
+    }
+    Some(settled)
+}
+
+/// The names of the players and the letters of the pieces: those of the nearest game.
+fn context<'n>(mut near: impl Iterator<Item = &'n Near<'n>>, settings: &Settings) -> Context {
+    let game = near.find_map(|near| match near {
+        Near::Game(view) => Some(view),
+        Near::Position(_) => None,
+    });
+    let mut context = Context {
+        letters: settings.language.unwrap_or(Language::English),
+        ..Context::default()
+    };
+    if let Some(view) = game {
+        let tag = |name| {
+            let tag = view.game.tag(view.text, name);
+            tag.map_or_else(String::new, |tag| tag.value(view.text).into_owned())
+        };
+        context.names = Names::new(&tag("White"), &tag("Black")).annotated_by(&tag("Annotator"));
+        context.letters = view.replay.language;
+    }
+    context
+}
+
+/// A neighbour, as a paragraph sees it.
+struct Place {
+    /// Taken by the claims that are read there.
+    scene: Option<Scene>,
+    mv: Option<String>,
+    trust: Trust,
+    /// Whether the paragraph can speak of it.
+    plausible: bool,
+}
+
+impl Place {
+    fn of(near: &Near<'_>, prose: &Prose) -> Option<Self> {
+        match near {
+            Near::Position(position) => Some(Self {
+                scene: Some(Scene::alone(position)),
+                mv: None,
+                trust: Trust::Position,
+                plausible: true,
+            }),
+            Near::Game(view) => {
+                let cited = cited_ply(view, prose);
+                let last = || {
+                    let plies = &view.replay.plies;
+                    let main = plies
+                        .iter()
+                        .rposition(|ply| ply.depth == 0 && ply.after.is_some());
+                    main.and_then(|at| u32::try_from(at).ok())
+                };
+                let at = cited.or_else(last);
+                let ply = at.and_then(|at| view.replay.ply(at));
+                let site = CommentSite {
+                    element: ply.map_or(0, |ply| ply.element + 1),
+                    after: at,
+                    opens: false,
+                    depth: ply.map_or(0, |ply| ply.depth),
+                };
+                let tree = Arc::new(Tree::of(view.replay));
+                Some(Self {
+                    scene: Some(Scene::of(view, &site, &tree)?),
+                    mv: ply.map(|ply| view.name(ply)),
+                    trust: if cited.is_some() {
+                        Trust::Cited
+                    } else {
+                        Trust::Nothing
+                    },
+                    plausible: true,
+                })
+            }
+        }
+    }
+
+    /// The start of every game: prose tells of openings anywhere.
+    fn opening() -> Self {
+        Self {
+            scene: Some(Scene::alone(&Chess::default())),
+            mv: None,
+            trust: Trust::Nothing,
+            plausible: false,
+        }
+    }
+
+    fn pending(&mut self, paragraph: &[u8], base: usize, prose: Prose) -> Vec<Pending> {
+        let Some(scene) = self.scene.take() else {
+            return Vec::new();
+        };
+        let mut lines = resolve_lines(&prose, &scene);
+        for line in &mut lines {
+            // Solutions are numbered from 1 whatever the position says.
+            line.renumbered = None;
+        }
+        let comment = Comment {
+            prose: Prose::default(),
+            scene,
+            lines,
+            game: None,
+            mv: self.mv.take(),
+            words: Vec::new(),
+            base,
+            trust: self.trust,
+        };
+        comment.pending(paragraph, prose)
+    }
+}
+
+/// The first ply of the game that the prose names with its number.
+fn cited_ply(view: &View<'_>, prose: &Prose) -> Option<u32> {
+    let replay = view.replay;
+    prose.moves.iter().find_map(|cited| {
+        let wanted = cited.number.and_then(expected)?;
+        let at = replay.plies.iter().position(|ply| {
+            ply.count == wanted
+                && ply.played.is_some()
+                && replay.before(ply).is_some_and(|before| {
+                    matches!(resolve(before, &cited.written),
+                        Resolution::Legal(m, _) if Some(m) == ply.played)
+                })
+        })?;
+        u32::try_from(at).ok()
+    })
+}
+
+/// A paragraph of a passage.
+struct Paragraph<'a> {
+    start: usize,
+    text: &'a [u8],
+    /// How many headings of the passage stand above it.
+    headings: u32,
+}
+
+/// The paragraphs of a passage. Headings, quotations of code and
+/// what is longer than any author writes are left out. Behind a block the first line may
+/// be the one that closes it.
+fn paragraphs(passage: &[u8], behind: bool) -> Vec<Paragraph<'_>> {
+    let mut found = Vec::new();
+    let mut start = 0;
+    let mut end = 0;
+    let mut fenced = false;
+    let mut first = behind;
+    let mut headings = 0;
+    for line in passage.split_inclusive(|&byte| byte == b'\n' || byte == b'\r') {
+        let from = end;
+        end += line.len();
+        let text = line.trim_ascii();
+        let fence = text.starts_with(b"```") || text.starts_with(b"~~~");
+        let heading = text.starts_with(b"#") && !fenced;
+        if text.is_empty() || heading || fence || fenced {
+            found.push((start, from, headings));
+            start = end;
+        }
+        headings += u32::from(heading);
+        fenced ^= fence && !first;
+        first &= text.is_empty();
+    }
+    found.push((start, end, headings));
+    found
+        .into_iter()
+        .filter_map(|(start, end, headings)| {
+            Some(Paragraph {
+                start,
+                text: passage.get(start..end)?,
+                headings,
+            })
+        })
+        .filter(|found| !found.text.is_empty() && found.text.len() <= LONGEST_COMMENT as usize)
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use gainsay_notation::Format;
+
+    use super::*;
+    use crate::{Report, check_as};
+
+    fn check(text: &str) -> Report {
+        check_as(text.as_bytes(), Format::Markdown, &Settings::default())
+    }
+
+    /// The words of the findings of rules about claims.
+    fn told(text: &str) -> Vec<String> {
+        let report = check(text);
+        let about_claims: Vec<&str> = super::super::rules().map(|rule| rule.name).collect();
+        report
+            .findings
+            .iter()
+            .filter(|finding| about_claims.contains(&finding.rule.name))
+            .map(|finding| format!("{} {}", finding.rule.name, &text[finding.span.clone()]))
+            .collect()
+    }
+
+    const GAME: &str = "```pgn\n[White \"Carrera, Ana\"]\n[Black \"Olsen, Bo\"]\n\n\
+        1. e4 e5 2. Qh5 Nc6 3. Bc4 Nf6 4. Qxf7# 1-0\n```\n\n";
+
+    const DIAGRAM: &str = "```fen\n6k1/5ppp/8/8/8/8/5PPP/R5K1 w - - 0 1\n```\n\n";
+
+    #[test]
+    fn a_move_that_was_not_possible_is_told_beside_its_game() {
+        let good = format!("{GAME}After 3.Bc4 Nf6?? 4.Qxf7# it was all over.\n");
+        assert_eq!(told(&good), Vec::<String>::new());
+        assert!(
+            check(&good)
+                .claims
+                .iter()
+                .any(|claim| claim.kind == "line" && claim.verdict == Verdict::Holds)
+        );
+        let bad = format!("{GAME}After 3.Bc4 Qg5 4.Qxg7 Black resigned.\n");
+        assert_eq!(told(&bad), ["unplayable-line Qxg7"]);
+    }
+
+    #[test]
+    fn prose_that_names_no_move_of_the_game_is_left_alone() {
+        for text in [
+            "In the main line 5.Bg5 e6 6.f4 White attacks.",
+            "The rook on d7 decided the match.",
+            "White is winning, and mates in four.",
+            "The opening 1.d4 d5 2.c4 is sounder.",
+        ] {
+            assert_eq!(
+                told(&format!("{GAME}{text}\n")),
+                Vec::<String>::new(),
+                "{text}"
+            );
+        }
+    }
+
+    #[test]
+    fn exercises_are_checked_on_either_side() {
+        assert_eq!(
+            told(&format!("White mates in one.\n\n{DIAGRAM}")),
+            Vec::<String>::new()
+        );
+        assert_eq!(
+            told(&format!("Black mates in two.\n\n{DIAGRAM}")),
+            ["false-mate mates in two"]
+        );
+        assert_eq!(
+            told(&format!("{DIAGRAM}The answer is 1.Ra8#, the back rank.\n")),
+            Vec::<String>::new()
+        );
+        // What fails here holds beside the diagram that follows.
+        let other = "```fen\nr5k1/5ppp/8/8/8/8/5PPP/6K1 b - - 0 1\n```\n";
+        assert_eq!(
+            told(&format!("{DIAGRAM}Black mates in one.\n\n{other}")),
+            Vec::<String>::new()
+        );
+    }
+
+    #[test]
+    fn a_heading_parts_two_exercises() {
+        let other = DIAGRAM.replace("5ppp", "5pp1").replace("8/5PPP", "7p/5PPP");
+        let text = format!("{DIAGRAM}## Second\n\nWhite mates in one.\n\n{other}");
+        assert_eq!(told(&text), ["false-mate mates in one"]);
+        // A solution stands behind another diagram than its own.
+        let text = format!("{text}The first: 1.Ra8#.\n");
+        assert_eq!(told(&text), ["false-mate mates in one"]);
+        let text = format!("{text}\nThe first: 1.Ra7#.\n");
+        assert_eq!(told(&text).len(), 2);
+    }
+
+    #[test]
+    fn headings_and_quoted_code_are_no_prose() {
+        let text = format!("{DIAGRAM}# Black mates in two\n\n```text\nBlack mates in two.\n```\n");
+        assert_eq!(told(&text), Vec::<String>::new());
+    }
+}
