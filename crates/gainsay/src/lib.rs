@@ -36,7 +36,7 @@ pub use judge::Judge;
 pub use marks::Marks;
 pub use memory::{Key, Memory, Settlement};
 pub use reading::{
-    Block, Piece, Reading, check, check_as, check_piece, last_cut, notation_of, pieces,
+    Block, Piece, REACH, Reading, check, check_as, check_piece, last_cut, notation_of, pieces,
 };
 pub use remedies::{apply, safe_edits};
 pub use replay::{CommentSite, FenTrouble, GlyphSite, Ply, Replay, Start, View, read_fen};

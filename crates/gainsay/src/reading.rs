@@ -103,8 +103,9 @@ pub struct Piece {
     pub others: Vec<Block>,
 }
 
-/// How many blocks before and behind a passage its lines can go back to.
-const REACH: usize = 16;
+/// How many blocks before and behind a passage its lines can go back to, beyond the
+/// nearest.
+pub const REACH: usize = 16;
 
 /// What prose speaks of: a section of games, or a position.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -242,7 +242,24 @@ impl Document {
             later.end = moved(later.end);
         }
         self.unread_from = self.unread_from.min(old.start);
-        gone.extend(sections.splice(old, fresh).map(|section| section.id));
+        let is_block = |section: &Section| section.kind != SectionKind::Prose;
+        let mut blocks = fresh.iter().any(is_block);
+        let new = old.start..old.start + fresh.len();
+        for section in sections.splice(old, fresh) {
+            blocks |= is_block(&section);
+            gone.push(section.id);
+        }
+        if blocks && self.cuts.is_none() {
+            let (before, behind) = sections.split_at_mut(new.end);
+            let before = before.get_mut(..new.start).unwrap_or_default();
+            let first = forget_prose(&mut before.iter_mut().rev(), ids, gone);
+            forget_prose(&mut behind.iter_mut(), ids, gone);
+            self.unread_from = self.unread_from.min(new.start.saturating_sub(first));
+        }
+    }
+
+    pub(crate) const fn format(&self) -> Format {
+        self.format
     }
 
     /// Forgets everything that was found, since the settings changed.
@@ -273,6 +290,9 @@ impl Document {
         let bytes = self.text.of(section.range());
         let (report, may_claim) = gainsay::notation_of(bytes, section.kind, settings);
         section.report = Some(Arc::new(report));
+        // Whether prose claims anything is for those to find out who know its neighbours.
+        let may_claim =
+            may_claim || section.kind == SectionKind::Prose && !bytes.trim_ascii().is_empty();
         let waits = settings.claims && may_claim;
         if waits {
             section.claims = Claims::Waiting(None);
@@ -344,6 +364,32 @@ impl Document {
 pub(crate) struct Again {
     pub(crate) gone: SectionId,
     pub(crate) new: SectionId,
+}
+
+/// Forgets what the prose was found to claim that speaks of a block that changed: what
+/// follows up to so many blocks away. Gives the number of sections gone through.
+fn forget_prose(
+    sections: &mut dyn Iterator<Item = &mut Section>,
+    ids: &mut Ids,
+    gone: &mut Vec<SectionId>,
+) -> usize {
+    let mut blocks = 0;
+    let mut count = 0;
+    for section in sections {
+        count += 1;
+        if section.kind != SectionKind::Prose {
+            blocks += 1;
+            if blocks > gainsay::REACH + 1 {
+                break;
+            }
+            continue;
+        }
+        gone.push(section.id);
+        section.id = ids.next();
+        section.report = None;
+        section.claims = Claims::None;
+    }
+    count
 }
 
 /// The smallest replacement that makes `old` into `new`, on character boundaries.

@@ -20,7 +20,7 @@ use gainsay::{
     claims::{self, Settled},
     epd,
 };
-use gainsay_notation::SectionKind;
+use gainsay_notation::{Format, SectionKind};
 
 use crate::{
     aids::{Aids, Wanted},
@@ -39,7 +39,11 @@ const TELL_AFTER: Duration = Duration::from_millis(50);
 pub(crate) struct Job {
     pub(crate) section: SectionId,
     pub(crate) kind: SectionKind,
+    /// Its text; of prose that of the whole manuscript, whose other parts it speaks of.
     pub(crate) text: Vec<u8>,
+    /// Where the section begins in the text, and the format that the text is cut by.
+    pub(crate) start: usize,
+    pub(crate) format: Format,
     pub(crate) terms: Terms,
     /// Raised when the answer is no longer wanted.
     pub(crate) stop: Arc<AtomicBool>,
@@ -214,6 +218,22 @@ fn claims_of_line(line: &[u8], terms: &Terms) -> Vec<Question> {
         .collect()
 }
 
+/// Settles the claims of a passage of prose. They hang together, so none is told before
+/// the last is settled.
+fn settle_prose(job: &Job, solver: &mut Solver) -> Settlement {
+    solver.stop_on(Arc::clone(&job.stop));
+    let report = gainsay::pieces(&job.text, job.format, usize::MAX)
+        .iter()
+        .find(|piece| piece.range.start == job.start)
+        .map(|piece| piece.check(&job.text, &job.terms.settings, solver))
+        .unwrap_or_default();
+    Settlement {
+        of: report.claims.len(),
+        claims: report.claims,
+        findings: report.findings,
+    }
+}
+
 /// Settles the claims of a section until all are settled or the job is stopped.
 fn settle(
     job: &Job,
@@ -230,7 +250,7 @@ fn settle(
             claims_of_games(&reading, text, &job.terms)
         }
         SectionKind::Epd => claims_of_line(text, &job.terms),
-        SectionKind::Prose => Vec::new(),
+        SectionKind::Prose => return settle_prose(job, solver),
     };
     let mut settlement = Settlement {
         of: questions.len(),

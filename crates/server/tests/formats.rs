@@ -8,7 +8,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use client::{Buffer, Client};
+use client::{Buffer, Client, Dice};
 use gainsay::{Format, Settings, check_as};
 use gainsay_notation::decode;
 use serde_json::{Value, json};
@@ -192,7 +192,7 @@ async fn every_format_is_checked_as_the_command_does() {
     let mut client = client().await;
     for (format, text, claims) in [
         (Format::Epd, POSITIONS, 4),
-        (Format::Markdown, MANUSCRIPT, 4),
+        (Format::Markdown, MANUSCRIPT, 5),
         (Format::Text, PARAGRAPHS, 3),
         (Format::Pgn, PARAGRAPHS, 3),
     ] {
@@ -241,5 +241,86 @@ async fn an_edited_position_is_settled_again() {
         after["claims"],
         json!({"holds": 2, "fails": 2, "unsettled": 0})
     );
+    client.stop().await;
+}
+
+/// Prose speaks of the blocks around it, so it is settled again when one of them changes.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn prose_follows_the_positions_that_it_speaks_of() {
+    let mut client = client().await;
+    let uri = "file:///book/exercise.md";
+    let text = "# Exercises\n\nWhite to play: mate in one.\n\n```fen\n6k1/5ppp/8/8/8/8/5PPP/R5K1 w - - 0 1\n```\n\nThe end.\n";
+    client.open_as(uri, "markdown", 1, text).await;
+    let verdict_of = |claims: &[Told]| {
+        let mate = claims.iter().find(|told| told.3.starts_with("mate-in"));
+        mate.map(|told| told.2.clone())
+    };
+    let (_, claims) = served(&mut client, uri).await;
+    assert_eq!(verdict_of(&claims).as_deref(), Some("Holds"));
+    // The rook moves: on another open file it mates too, behind its own pawn it does not.
+    for (version, place, holds) in [(2, "1R4K1", true), (3, "R5K1", true), (4, "5RK1", false)] {
+        let buffer = text.replace("R5K1", place);
+        client
+            .notify(
+                "textDocument/didChange",
+                json!({"textDocument": {"uri": uri, "version": version},
+                       "contentChanges": [{"text": buffer}]}),
+            )
+            .await;
+        let (findings, claims) = served(&mut client, uri).await;
+        let (expected_findings, expected_claims) = checked(&buffer, Format::Markdown);
+        assert_eq!(findings, expected_findings, "{place}");
+        assert_eq!(claims, expected_claims, "{place}");
+        assert_eq!(verdict_of(&claims).as_deref() == Some("Holds"), holds);
+    }
+    client.stop().await;
+}
+
+/// What is typed into a manuscript.
+const TYPED: &[&str] = &[
+    "e4",
+    " ",
+    "",
+    "",
+    "\n",
+    "\n\n",
+    "```\n",
+    "```pgn\n",
+    "```fen\n",
+    "é😀",
+    "{",
+    "}",
+    "1. e4 e5 *\n",
+    "White mates in one. ",
+    "8/8/8/8/8/8/8/8 w - -\n",
+];
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn edited_manuscripts_end_as_a_fresh_check() {
+    let mut client = client().await;
+    let mut dice = Dice(0x0b00c);
+    for (format, text) in [(Format::Markdown, MANUSCRIPT), (Format::Text, PARAGRAPHS)] {
+        let uri = format!("file:///book/edited.{}", format.name());
+        let mut buffer = Buffer::new(&text.repeat(3));
+        client.open_as(&uri, format.name(), 0, &buffer.text()).await;
+        for version in 1..=150 {
+            let start = buffer.anywhere(&mut dice);
+            let end = buffer.whole((start + dice.below(4)).min(buffer.units.len()));
+            let end = end.max(start);
+            let typed = *dice.pick(TYPED);
+            let (from, to) = (buffer.place(start), buffer.place(end));
+            client
+                .edit(&uri, version, [from.0, from.1, to.0, to.1], typed)
+                .await;
+            buffer.replace(start..end, typed);
+            if version % 15 == 0 {
+                let text = buffer.text();
+                let (findings, claims) = served(&mut client, &uri).await;
+                let (expected_findings, expected_claims) = checked(&text, format);
+                assert_eq!(findings, expected_findings, "{version}: {text}");
+                assert_eq!(claims, expected_claims, "{version}: {text}");
+            }
+        }
+    }
     client.stop().await;
 }

@@ -4,7 +4,7 @@
 use std::ops::Range;
 
 use gainsay::{Edit, Finding, Ply, Remedy, SettledClaim, Verdict, View, safe_edits, show};
-use gainsay_notation::{CommentKind, ElementKind, Span};
+use gainsay_notation::{CommentKind, ElementKind, SectionKind, Span};
 use shakmaty::Color;
 
 use super::{
@@ -117,8 +117,11 @@ pub(crate) fn fix_all(snapshot: &Snapshot) -> Option<Action> {
     })
 }
 
-/// The game of a section that holds a span.
+/// The game of a section that holds a span. Lines of EPD and prose are no games.
 fn view_of<'p>(place: &'p Place<'_>, span: &Range<usize>) -> Option<View<'p>> {
+    if place.section.kind != SectionKind::Games {
+        return None;
+    }
     let mut found = None;
     for view in place.reading.views(place.text()) {
         if found.is_some() && view.game.span.start as usize > span.start {

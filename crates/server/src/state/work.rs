@@ -5,6 +5,8 @@ use std::sync::{
     atomic::{AtomicBool, Ordering},
 };
 
+use gainsay_notation::SectionKind;
+
 use super::{Running, State, Unshown};
 use crate::{
     document::SectionId,
@@ -112,7 +114,12 @@ impl State {
                 let job = Job {
                     section: id,
                     kind: section.kind,
-                    text: open.document.text().of(section.range()).to_vec(),
+                    text: match section.kind {
+                        SectionKind::Prose => open.document.text().bytes().to_vec(),
+                        _ => open.document.text().of(section.range()).to_vec(),
+                    },
+                    start: section.start,
+                    format: open.document.format(),
                     terms,
                     stop: Arc::clone(&stop),
                 };
