@@ -26,9 +26,17 @@ test("the server is started again when the author says so", async () => {
   const before = await starts();
   await run("gainsay: Restart the Server");
   await until(async () => (await starts()) > before, () => "The log tells of no other start.");
-  await page.keyboard.press("Control+j");
+  // It answers, too.
+  await page.evaluate(() => navigator.clipboard.writeText("nothing"));
   await go(...placeOf("Qxe5#"));
-  await underlined("error", 2);
+  await until(
+    async () => {
+      await run("gainsay: Copy the Position as FEN");
+      return (await page.evaluate(() => navigator.clipboard.readText())).startsWith("rnbqkbnr/pppp1p1p/6p1/4Q3/");
+    },
+    () => "The server does not tell the position.",
+  );
+  await page.keyboard.press("Control+j");
 });
 
 test("each folder of a workspace has the settings of its own file", async () => {
@@ -42,10 +50,16 @@ test("each folder of a workspace has the settings of its own file", async () => 
   }
   assert.ok(shown, "The window shows no folders.");
   for (const name of ["second", "first"]) {
-    if ((await page.locator(".explorer-folders-view").getByText(`${name}.pgn`, { exact: true }).count()) === 0) {
-      await folder(name).click();
-      await page.locator(".explorer-folders-view").getByText(`${name}.pgn`, { exact: true }).waitFor();
-    }
+    const row = page.locator('.explorer-folders-view .monaco-list-row[aria-level="1"]').filter({ hasText: name });
+    await until(
+      async () => {
+        if ((await row.getAttribute("aria-expanded")) === "false") {
+          await row.click();
+        }
+        return (await folder(`${name}.pgn`).count()) === 1;
+      },
+      () => `The folder ${name} does not open.`,
+    );
   }
   await open("first.pgn");
   await underlined("error", 1);
