@@ -654,6 +654,9 @@ impl Maker<'_> {
         sentence: u32,
     ) -> bool {
         let Match { rule, end, slots } = found;
+        if rule.silent {
+            return true;
+        }
         let Some(kind) = (rule.make)(&slots) else {
             return false;
         };

@@ -331,7 +331,8 @@ const SETS: &[(&str, &str)] = &[
         "smothered backrank arabian anastasia anastasia's boden boden's epaulette epaulettes hook dovetail swallowtail ladder corridor \
          damiano damiano's legal's legall's fool's scholar's lolli's greco's anderssen's reti's lawnmower staircase opera balestra triangle \
          fools scholars greco anderssen reti lolli suffocation suffocated blackburne's blackburne pillsbury's pillsbury morphy's morphy mayet's mayet \
-         vukovic's vukovic killbox support supported corner philidor's lucena's swallowtail cozio's crossbow hallway triangular \
+         vukovic's vukovic killbox box helper support supported smother smothering suffocating arab crisscross epaulet epaulets cozio gueridon rolling \
+         opposition castling castles castle corner philidor's lucena's swallowtail cozio's crossbow hallway triangular \
          lawnmower",
     ),
 ];
@@ -493,7 +494,7 @@ const RULES: &[Rule] = &[
     .inside(),
     Rule::new("only square|squares; only free|safe|available|remaining|legal|good|possible square|squares; only flight|escape square?", make::only_square),
     Rule::new("@is forced; practically|virtually forced; forced move|reply; forced", make::only_forced),
-    Rule::new("forced line|sequence|variation|play|to|win|draw|matters|exchange|exchanges|liquidation|manoeuvre|off|back|into|by|him|her|through; @has forced", |_| None),
+    Rule::nothing("forced line|sequence|variation|play|to|win|draw|matters|exchange|exchanges|liquidation|manoeuvre|off|back|into|by|him|her|through; @has forced"),
     Rule::new("only @defence; only way to @avoid|@save; only chance to @avoid|@save; only move|reply to @avoid|@save; only way of @avoid; only LINE @save; only LINE", make::only_defence),
     Rule::new("only winning move|way|try|continuation; only move|way to win; only way of winning", make::only_win),
     Rule::new("no legal? moves|move; not a? single? legal? move; cannot move", make::no_move).affirmed(),
@@ -567,7 +568,7 @@ const RULES: &[Rule] = &[
     Rule::new("returns PIECE; @givenup up|back|away PIECE; @givenup PIECE up|back|away; @sacs PIECE", make::loses_goods),
     Rule::new("@givenup up|back exchange; @sacs exchange", make::loses_exchange),
     Rule::new("@takenup up PIECE; @takenup off PIECE", make::wins_goods),
-    Rule::new("@upverb up PIECE; @upverb PIECE up; @upverb up exchange; rather|other than giving up PIECE; instead of giving up PIECE", |_| None),
+    Rule::nothing("@upverb up PIECE; @upverb PIECE up; @upverb up exchange; rather|other than giving up PIECE; instead of giving up PIECE"),
     // ---- verdicts ----
     Rule::new(
         "@is|@was @total? winning|won; winning|won for SIDE; @has a? @total? winning|won|decisive position|advantage|game|attack|ending|endgame|edge; \
@@ -590,9 +591,9 @@ const RULES: &[Rule] = &[
     Rule::new("winning|won for SIDE; a win for SIDE; victory for SIDE; @total? winning for SIDE; winning|decisive advantage for SIDE", make::winning).inside(),
     Rule::new("lost for SIDE; hopeless for SIDE; @total? lost for SIDE", make::lost).inside(),
     Rule::new("worse for SIDE; @slight worse for SIDE", make::worse).inside(),
-    Rule::new("@is even @comparative; @is not only better; @is|@was better than LINE?", |_| None),
+    Rule::nothing("@is even @comparative; @is not only better; @is|@was better than LINE?"),
     // "Black's better watch out" is advice.
-    Rule::new("@is|had better @advice", |_| None),
+    Rule::nothing("@is|had better @advice"),
     Rule::new("@is|@was @slight? worse; @is|@was quite a? bit worse; worse position|game|ending; stands worse", make::worse),
     Rule::new("@is|@was @much worse; @much worse", make::much_worse),
     Rule::new("@is|@was @total? equal|level|balanced|even; equal|level|balanced|even position|game|ending|chances; equality; equalises; equalizes; equalised; equalized; @total equal; holds the? balance", make::equal),
@@ -645,7 +646,9 @@ const RULES: &[Rule] = &[
     Rule::new("knight ending|endgame", make::knight_ending),
     // ---- named mates ----
     Rule::new("@matename mate|checkmate; back|eighth rank mate|checkmate; back rank; swallow 's tail mate; @matename 's mate|checkmate; legal|legall|philidor 's mate|checkmate; blind swine|pigs mate; swallow tail mate; kill box mate; max lange mate; max lange 's mate; \
-         kiss of death mate; dove tail mate; lawn mower mate; back row mate; last|bottom|first rank mate", make::pattern),
+         kiss of death mate; dove tail mate; lawn mower mate; back row mate; last|bottom|first|seventh rank mate; scholar|fool|cozio|lange|schoolboy|lucena 's mate; legal|legall mate; double check mate; criss cross mate; rook roller mate; \
+         opera house mate; philidor 's legacy mate; damiano 's bishop mate; \
+         pawn mate; two|double bishop|bishops mate; two|double knight|knights mate; two rook|rooks mate; queen and bishop mate; king and rook mate", make::pattern),
     // ---- exercises ----
     Rule::new("SIDE to play|move", make::to_play).inside(),
     Rule::new("SIDE to play|move and win|wins; SIDE plays and wins; SIDE to play|move and win N? material?", make::to_win).inside(),
@@ -655,7 +658,7 @@ const RULES: &[Rule] = &[
     // ---- other places ----
     Rule::new("note|notes|comment|remark|remarks to|on|at|after|under move? N; note|notes|comment|remark|remarks to|on|at|after|under SIDE 's? N move?; see|cf|compare|recall|remember move N; \
          note|notes|comment|remark|remarks to|on|at|after|under N move; see|cf|compare SIDE 's? N move; as|like on|at move N", make::move_reference),
-    Rule::new("time|clock|control|limit|before|until|reached|reaching|reach|by|within move N; move N time|clock|control", |_| None),
+    Rule::nothing("time|clock|control|limit at|by? move N; before|until|reached|reaching|reach|by|within move N; move N time|clock|control"),
     Rule::new("move N", make::move_mention),
     Rule::new("game N", make::game_reference),
     Rule::new("diagram N", make::diagram_reference),

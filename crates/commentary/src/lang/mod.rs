@@ -81,6 +81,8 @@ pub(crate) struct Rule {
     pub(crate) subject: Who,
     /// How a line in the pattern, or else the line before it, is tied to the claim.
     pub(crate) tie: Tie,
+    /// Whether the phrase claims nothing, and keeps others from reading a part of it.
+    pub(crate) silent: bool,
 }
 
 /// Where a pattern's subject stands.
@@ -115,7 +117,15 @@ impl Rule {
             mood: None,
             subject: Who::Before,
             tie: Tie::End,
+            silent: false,
         }
+    }
+
+    /// Phrases that claim nothing, though a part of them would elsewhere.
+    pub(crate) const fn nothing(patterns: &'static str) -> Self {
+        let mut rule = Self::new(patterns, |_| None);
+        rule.silent = true;
+        rule
     }
 
     /// The phrase affirms, whatever negation it holds.

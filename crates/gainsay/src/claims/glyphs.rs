@@ -12,7 +12,6 @@ use shakmaty::{Chess, Color, Move, Position};
 use super::{
     Comment, Pending,
     answer::{Answer, Court, evidence},
-    judge::BLUNDER,
     passage::Trust,
     scene::{Scene, Tree},
 };
@@ -174,29 +173,7 @@ impl Pending {
         m: Move,
         court: &mut Court<'_>,
     ) -> Answer {
-        let lines = court.best(before, 1, GLYPH / 4);
-        let Some(best) = lines.first() else {
-            return Answer::unsettled();
-        };
-        let mut after = before.clone();
-        after.play_unchecked(m);
-        let replies = court.best(&after, 1, GLYPH / 4);
-        let own = match replies.first() {
-            Some(line) => line.value.reversed().centipawns(),
-            None => return Answer::unsettled(),
-        };
-        let lost = best.value.centipawns() - own;
-        let holds = match quality {
-            Quality::Good => best.moves.first() == Some(&m) || lost <= 0,
-            Quality::Mistake => lost >= BLUNDER / 2,
-            _ => lost >= BLUNDER,
-        };
-        if holds {
-            Answer::new(Verdict::Holds)
-                .on(before)
-                .shown_by(evidence(before, &best.moves))
-        } else {
-            Answer::unsettled()
-        }
+        self.judge_move(quality, before, m, GLYPH / 2, court)
+            .unwrap_or_else(Answer::unsettled)
     }
 }

@@ -280,20 +280,20 @@ impl Pending {
         });
         meant
             .take(2)
-            .find_map(|(position, m)| self.judge_move(quality, &position, m, court))
+            .find_map(|(position, m)| self.judge_move(quality, &position, m, JUDGEMENT, court))
             .unwrap_or_else(Answer::unsettled)
     }
 
-    /// Confirms praise or blame of one move.
-    fn judge_move(
+    /// Confirms praise or blame of one move by two searches that cost `nodes` together.
+    pub(super) fn judge_move(
         &self,
         quality: Quality,
         position: &Chess,
         m: Move,
+        nodes: u64,
         court: &mut Court<'_>,
     ) -> Option<Answer> {
-        // Blame and praise are not for the last centipawn.
-        let nodes = JUDGEMENT / 2;
+        let nodes = nodes / 2;
         let lines = court.best(position, 1, nodes);
         let best = lines.first()?;
         let mut after = position.clone();

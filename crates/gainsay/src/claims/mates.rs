@@ -2,7 +2,7 @@
 
 use gainsay_commentary::{At, Mate, Subject, Tense};
 use gainsay_notation::Span;
-use gainsay_proof::{Verdict, facts};
+use gainsay_proof::Verdict;
 use shakmaty::{Chess, Color, Position};
 
 use super::{
@@ -32,9 +32,6 @@ impl Reading {
     }
 }
 
-/// Longer mates than this are not looked for where the text gives no number.
-const LONGEST: u32 = 12;
-
 impl Pending {
     /// Settles a claim about mate.
     pub(super) fn settle_mate(&self, mate: Mate, court: &mut Court<'_>) -> Answer {
@@ -50,7 +47,7 @@ impl Pending {
     /// The readings of "mate in `moves`": from the position of the comment, its side to
     /// move mating or being mated; as an alternative to the move before; at the end of the
     /// line it leans on, that line's last move counted or not; from where the line starts.
-    fn mate_readings(&self, moves: u32) -> Vec<Reading> {
+    pub(super) fn mate_readings(&self, moves: u32) -> Vec<Reading> {
         let scene = &self.comment.scene;
         let mut readings: Vec<Reading> = Vec::new();
         let mut add = |position: &Chess, attacks: bool| {
@@ -313,66 +310,6 @@ impl Pending {
             .on(&reading.position)
             .shown_by(shown)
             .found(finding)
-    }
-
-    /// A mate without a number: proved where it is short enough, and disproved only where
-    /// the side that should mate never can, in every reading.
-    fn settle_forced(&self, court: &mut Court<'_>) -> Answer {
-        if self.denied() {
-            return Answer::unsettled();
-        }
-        for moves in [1, 2, 3, 5, LONGEST] {
-            let readings = self.mate_readings(moves);
-            if let Some(answer) = self.any_holds(&readings, court) {
-                return answer;
-            }
-        }
-        if self.line_is_lost() {
-            return Answer::unsettled();
-        }
-        self.never_mates(court).unwrap_or_else(Answer::unsettled)
-    }
-
-    /// The finding that no reading of "forced mate" can be true: the side has too little
-    /// wood, or the prover has seen everything.
-    fn never_mates(&self, court: &mut Court<'_>) -> Option<Answer> {
-        const NODES: u64 = 20_000;
-        let readings = self.mate_readings(1);
-        let mut shown: Option<(usize, String)> = None;
-        for (at, reading) in readings.iter().enumerate() {
-            let position = &reading.position;
-            let told = if facts::can_never_mate(position, reading.winner()) {
-                "has too little wood for it".to_owned()
-            } else {
-                let line = if reading.attacks {
-                    let forced = court.mates_ever(position, NODES);
-                    (forced.verdict == Verdict::Fails).then_some(forced.line)?
-                } else {
-                    position.legal_moves().into_iter().find_map(|m| {
-                        let mut after = position.clone();
-                        after.play_unchecked(m);
-                        let forced = court.mates_ever(&after, NODES);
-                        (forced.verdict == Verdict::Fails).then_some(vec![m])
-                    })?
-                };
-                format!("gets nowhere: {}", evidence(position, &line))
-            };
-            shown.get_or_insert((at, told));
-        }
-        let (at, told) = shown?;
-        let reading = readings.get(at)?;
-        let message = format!(
-            "{} cannot force mate: it {told}.",
-            show::side(reading.winner())
-        );
-        let finding =
-            Finding::new(&rules::false_mate::RULE, self.place(), message).on(&reading.position);
-        Some(
-            Answer::new(Verdict::Fails)
-                .on(&reading.position)
-                .shown_by(show::fen(&reading.position))
-                .found(finding),
-        )
     }
 
     /// Where the claim's words say the number `told`, and `right` as it would be written

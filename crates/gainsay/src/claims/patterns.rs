@@ -166,3 +166,76 @@ fn lacks(pattern: MatingPattern, mate: &Chess) -> Option<String> {
         _ => None,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_commentary::{ClaimKind, Context, read};
+
+    use super::*;
+
+    /// The patterns that a text is read to name.
+    fn named(text: &str) -> Vec<MatingPattern> {
+        read(text.as_bytes(), &Context::default())
+            .claims
+            .iter()
+            .filter_map(|claim| match claim.kind {
+                ClaimKind::Pattern(name) => {
+                    let words = name.of(text.as_bytes());
+                    MatingPattern::from_name(&String::from_utf8_lossy(words))
+                }
+                _ => None,
+            })
+            .collect()
+    }
+
+    #[test]
+    fn every_pattern_of_the_canon_is_read_in_prose() {
+        let reads = |pattern, name: &str| named(&format!("A pretty {name} mate.")) == [pattern];
+        let missing: Vec<&str> = MatingPattern::all()
+            .filter(|&pattern| {
+                // A letter that Latin-1 lacks is in no word list; then another name will do.
+                !reads(pattern, pattern.name())
+                    && (pattern.name().is_ascii()
+                        || !pattern.aliases().iter().any(|name| reads(pattern, name)))
+            })
+            .map(MatingPattern::name)
+            .collect();
+        assert_eq!(missing, Vec::<&str>::new());
+    }
+
+    #[test]
+    fn a_name_is_denied_only_by_what_it_cannot_do_without() {
+        let mate = |fen: &str| crate::read_fen(fen, false).0.expect("a position");
+        // A rook mates on the back rank; see crates/proof for the pictures themselves.
+        let back = mate("R5k1/5ppp/8/8/8/8/8/4K3 b - - 0 1");
+        assert!(lacks(MatingPattern::BackRank, &back).is_none());
+        assert!(lacks(MatingPattern::Corridor, &back).is_none());
+        for pattern in [
+            MatingPattern::Smothered,
+            MatingPattern::Arabian,
+            MatingPattern::Boden,
+            MatingPattern::Dovetail,
+            MatingPattern::Legal,
+            MatingPattern::Pawn,
+        ] {
+            assert!(lacks(pattern, &back).is_some(), "{}", pattern.name());
+        }
+        // No mate is denied a name that its picture shows.
+        for fen in [
+            "6rk/5Npp/8/8/8/8/8/6K1 b - - 0 1",
+            "R5k1/5ppp/8/8/8/8/8/4K3 b - - 0 1",
+            "7k/7R/5N2/8/8/8/8/6K1 b - - 0 1",
+            "3rkr2/8/4Q3/8/8/8/8/4K3 b - - 0 1",
+        ] {
+            let position = mate(fen);
+            assert!(position.is_checkmate(), "{fen}");
+            for pattern in MatingPattern::of(&position) {
+                assert!(
+                    lacks(pattern, &position).is_none(),
+                    "{fen}: {}",
+                    pattern.name()
+                );
+            }
+        }
+    }
+}

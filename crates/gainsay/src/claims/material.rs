@@ -1,0 +1,244 @@
+//! The balance of material.
+
+use gainsay_commentary::{At, Goods, Material, Subject};
+use gainsay_proof::{Verdict, facts};
+use shakmaty::{Board, Chess, Color, Position, Role};
+
+use super::{Pending, answer::Answer};
+use crate::{Finding, rules, show};
+
+impl Pending {
+    /// The sides that a claim can be about.
+    pub(super) fn sides(&self) -> Vec<Color> {
+        match self.claim.subject {
+            Subject::Side(color) => vec![color],
+            _ => Color::ALL.to_vec(),
+        }
+    }
+
+    /// Settles the balance of material.
+    pub(super) fn settle_material(&self, material: Material) -> Answer {
+        let sides = self.sides();
+        let named = sides.len() == 1;
+        let holds = |position: &Chess| {
+            sides
+                .iter()
+                .any(|&side| balance_is(position.board(), side, material))
+        };
+        if let Some(answer) = self.material_at_the_end(&holds, named, &sides) {
+            return answer;
+        }
+        // What is said of now is not confirmed by what was so many moves ago.
+        let near = self.is_near(&holds);
+        let answer = self.settle_statement(
+            &holds,
+            named.then_some(&rules::false_material::RULE),
+            &|here| {
+                let side = sides.first().copied().unwrap_or(Color::White);
+                format!("\"{}\": {}.", self.text, told(here.board(), side))
+            },
+        );
+        if answer.verdict == Verdict::Holds && !near && !self.denied() {
+            return Answer::unsettled();
+        }
+        answer
+    }
+
+    /// "24.Rxd5 and White is a pawn up" speaks of the end of the line. It fails if it is not
+    /// so there, nor after a capture or two of either side.
+    fn material_at_the_end(
+        &self,
+        holds: &dyn Fn(&Chess) -> bool,
+        named: bool,
+        sides: &[Color],
+    ) -> Option<Answer> {
+        let At::End(_) = self.claim.at else {
+            return None;
+        };
+        let line = self.line().filter(|line| !line.readings.is_empty())?;
+        let ends: Vec<&Chess> = line
+            .readings
+            .iter()
+            .filter_map(|steps| steps.last())
+            .map(|step| &step.after)
+            .collect();
+        if let Some(end) = ends.iter().find(|end| holds(end)) {
+            return Some(Answer::new(Verdict::Holds).on(end));
+        }
+        let end = ends
+            .first()
+            .filter(|_| named && !self.denied() && !line.shaky)?;
+        let side = sides.first()?;
+        if ends.iter().any(|end| after_captures(end, 2, holds)) || self.comment_cites_loosely() {
+            return Some(Answer::unsettled());
+        }
+        let finding = Finding::new(
+            &rules::false_material::RULE,
+            self.place(),
+            format!(
+                "\"{}\": {} at the end of this line.",
+                self.text,
+                told(end.board(), *side).replacen("here ", "", 1)
+            ),
+        )
+        .on(end);
+        Some(
+            Answer::new(Verdict::Fails)
+                .on(end)
+                .shown_by(show::fen(end))
+                .found(finding),
+        )
+    }
+
+    /// Whether something is true at the comment, two plies before or behind it, in a cited
+    /// line, or beside it; before the first move, of any position of the game.
+    fn is_near(&self, holds: &dyn Fn(&Chess) -> bool) -> bool {
+        let scene = &self.comment.scene;
+        let cited = self.comment.lines.iter().flat_map(|line| {
+            let steps = line.readings.iter().chain(&line.renumbered).flatten();
+            steps.flat_map(|step| [&step.before, &step.after])
+        });
+        let opens = scene.before().is_none();
+        std::iter::once(&scene.here)
+            .chain(scene.back.iter().take(2))
+            .chain(scene.ahead.iter().take(2))
+            .chain(&scene.beside)
+            .chain(cited)
+            .any(holds)
+            || opens && scene.tree.all().any(holds)
+    }
+}
+
+/// Whether something is true after at most `plies` captures, whoever begins.
+fn after_captures(position: &Chess, plies: u32, holds: &dyn Fn(&Chess) -> bool) -> bool {
+    let sides = [Some(position.clone()), crate::pass(position)];
+    sides.iter().flatten().any(|position| {
+        position.capture_moves().iter().any(|&m| {
+            let mut after = position.clone();
+            after.play_unchecked(m);
+            holds(&after) || plies > 1 && after_captures(&after, plies - 1, holds)
+        })
+    })
+}
+
+/// Whether `side` has the balance that is claimed. Exact counts and the same worth by the
+/// scale 1, 3, 3, 5, 9 both do.
+fn balance_is(board: &Board, side: Color, material: Material) -> bool {
+    let difference = facts::difference(board, side);
+    let points = difference.points();
+    match material {
+        Material::Level => difference.is_level(),
+        Material::Up(goods) => {
+            worth(goods).is_some_and(|worth| points == worth)
+                || match goods {
+                    Goods::Pawns(count) => difference.pawns_up(i32::from(count)),
+                    Goods::Pawn(_) => difference.pawns_up(1),
+                    Goods::Pieces(1) => difference.piece_up(),
+                    Goods::Role(Role::Rook, 1) => difference.rook_up(),
+                    Goods::Role(Role::Queen, 1) => difference.queen_up(),
+                    Goods::Role(Role::Knight | Role::Bishop, 1) => difference.piece_up(),
+                    Goods::Exchange(_) => difference.exchange_up(),
+                    Goods::Material => points > 0,
+                    _ => false,
+                }
+        }
+        Material::Down(goods) => balance_is(board, !side, Material::Up(goods)),
+        Material::Extra(goods) => {
+            let more = |role: Role| {
+                let of = |color: Color| board.by_piece(role.of(color)).count();
+                of(side) > of(!side)
+            };
+            balance_is(board, side, Material::Up(goods))
+                || match goods {
+                    Goods::Pawns(1) | Goods::Pawn(_) => more(Role::Pawn),
+                    Goods::Role(role, 1) => more(role),
+                    Goods::Exchange(_) => difference.rooks > 0,
+                    Goods::Pawns(count) => difference.pawns >= i32::from(count),
+                    Goods::Pieces(_) => difference.minors > 0 || points > 0,
+                    _ => points > 0,
+                }
+        }
+        Material::UpBoth(one, other) => {
+            // More on top of it makes it no less true.
+            let more = |goods: Goods| match goods {
+                Goods::Pawns(count) => difference.pawns >= i32::from(count),
+                Goods::Pawn(_) => difference.pawns >= 1,
+                Goods::Role(Role::Rook, count) => difference.rooks >= i32::from(count),
+                Goods::Role(Role::Queen, count) => difference.queens >= i32::from(count),
+                Goods::Pieces(count) | Goods::Role(_, count) => {
+                    difference.minors >= i32::from(count)
+                }
+                _ => points > 0,
+            };
+            (worth(one).zip(worth(other))).is_some_and(|(one, other)| points == one + other)
+                || more(one) && more(other)
+        }
+        Material::DownBoth(one, other) => balance_is(board, !side, Material::UpBoth(one, other)),
+        Material::For(own, other) => {
+            let of = |goods| match goods {
+                Goods::Pawns(count) => Some((i32::from(count), 0, 0, 0)),
+                Goods::Pawn(_) => Some((1, 0, 0, 0)),
+                Goods::Pieces(count) | Goods::Role(Role::Knight | Role::Bishop, count) => {
+                    Some((0, i32::from(count), 0, 0))
+                }
+                Goods::Role(Role::Rook, count) => Some((0, 0, i32::from(count), 0)),
+                Goods::Role(Role::Queen, count) => Some((0, 0, 0, i32::from(count))),
+                Goods::Exchange(count) => Some((0, -i32::from(count), i32::from(count), 0)),
+                _ => None,
+            };
+            let (Some(own), Some(other)) = (of(own), of(other)) else {
+                return false;
+            };
+            (
+                difference.pawns,
+                difference.minors,
+                difference.rooks,
+                difference.queens,
+            ) == (
+                own.0 - other.0,
+                own.1 - other.1,
+                own.2 - other.2,
+                own.3 - other.3,
+            )
+        }
+    }
+}
+
+/// The worth of goods in pawns, where it is certain.
+fn worth(goods: Goods) -> Option<i32> {
+    Some(match goods {
+        Goods::Pawns(count) => i32::from(count),
+        Goods::Pawn(_) => 1,
+        Goods::Pieces(count) => 3 * i32::from(count),
+        Goods::Role(role, count) => facts::role_value(role) / 100 * i32::from(count),
+        Goods::Exchange(count) => 2 * i32::from(count),
+        Goods::Material | Goods::Game => return None,
+    })
+}
+
+/// The balance of material in words.
+fn told(board: &Board, side: Color) -> String {
+    let difference = facts::difference(board, side);
+    let mut words = Vec::new();
+    for (count, name) in [
+        (difference.queens, "queen"),
+        (difference.rooks, "rook"),
+        (difference.minors, "minor piece"),
+        (difference.pawns, "pawn"),
+    ] {
+        if count != 0 {
+            let plural = if count.abs() == 1 { "" } else { "s" };
+            let sign = if count > 0 { "more" } else { "fewer" };
+            words.push(format!("{} {name}{plural} {sign}", count.abs()));
+        }
+    }
+    if words.is_empty() {
+        "here both sides have the same pieces".to_owned()
+    } else {
+        format!(
+            "here {} has {}",
+            show::side(side),
+            show::list(&words, "and")
+        )
+    }
+}
