@@ -6,8 +6,8 @@ use shakmaty::{Chess, Move, Position};
 
 use super::{
     checks::{OutOfBudget, mate_in_one},
-    dfpn::{ANY, Goal},
     exact::{FIFTY_MOVES, Place},
+    goal::{ANY, Goal},
     key::Key,
     solve::{LONGEST, Solver},
     table::unpack,

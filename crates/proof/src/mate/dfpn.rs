@@ -26,8 +26,10 @@ use shakmaty::{Move, Position};
 use super::{
     checks::{OutOfBudget, mate_in_one},
     dag::clock_after,
-    exact::{FIFTY_MOVES, Place},
-    key::{Key, key_after, with_number},
+    exact::Place,
+    goal::Goal,
+    key::{Key, key_after},
+    numbers::{Limits, merge, numbers_of},
     order,
     table::{FactTable, Packed, pack, rebuild},
     tree::{Entry, INFINITE, Others, Pin, State, Tree},
@@ -37,91 +39,12 @@ use crate::Budget;
 /// Half-moves that a path may have; what lies deeper counts as on the path.
 const DEEPEST: usize = 300;
 
-/// A sibling is left only when the second best is better by one part in so many:
-/// otherwise the search jumps between equals and spends its time coming back.
-const WIDEN: u32 = 4;
-
 // Proof and disproof numbers of moves that have not been looked at, by experiment.
 const CHECK_UNSEEN: (u32, u32) = (4, 1);
 const QUIET_UNSEEN: (u32, u32) = (8, 1);
 const REPLY_UNSEEN: (u32, u32) = (1, 1);
 /// A position with the attacker to move that has no mate in one.
 const ATTACK_SEEN: State = State::Open(1, 1);
-
-/// No bound on the number of moves.
-pub(crate) const ANY: u32 = u32::MAX;
-
-/// What is asked of a position: does the attacker, who is to move or not, mate
-/// within `left` more moves of his own?
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Goal {
-    attacking: bool,
-    left: u32,
-}
-
-impl Goal {
-    /// The attacker, to move, mates within `left` moves.
-    pub(crate) const fn attack(left: u32) -> Self {
-        Self {
-            attacking: true,
-            left,
-        }
-    }
-
-    /// The defender, to move, is mated within `left` more moves of the attacker.
-    pub(crate) const fn defend(left: u32) -> Self {
-        Self {
-            attacking: false,
-            left,
-        }
-    }
-
-    const fn is_bounded(self) -> bool {
-        self.left != ANY
-    }
-
-    /// The question after a move.
-    const fn next(self) -> Self {
-        Self {
-            attacking: !self.attacking,
-            left: if self.attacking && self.is_bounded() {
-                self.left.saturating_sub(1)
-            } else {
-                self.left
-            },
-        }
-    }
-
-    /// The number under which facts are kept: from 1 up.
-    const fn measure(self) -> u32 {
-        self.left + if self.attacking { 0 } else { 1 }
-    }
-
-    /// The key under which facts are kept: with the fifty-move clock as soon as it
-    /// can run out on the way.
-    const fn fact_key(self, key: Key, clock: u32) -> Key {
-        let plies = 2 * self.left + if self.attacking { 0 } else { 1 };
-        if clock.saturating_add(plies) <= FIFTY_MOVES {
-            key
-        } else {
-            with_number(key, clock)
-        }
-    }
-
-    /// The key under which the search keeps its numbers about a position.
-    pub(crate) fn key(self, place: &Place) -> Key {
-        self.tree_key(place.key, place.position.halfmoves())
-    }
-
-    /// The same for a position that has this key and clock.
-    const fn tree_key(self, key: Key, clock: u32) -> Key {
-        if self.is_bounded() {
-            with_number(self.fact_key(key, clock), self.left + 1000)
-        } else {
-            key
-        }
-    }
-}
 
 /// A move that was looked at and is not settled for good.
 #[derive(Clone, Copy)]
@@ -166,51 +89,6 @@ struct Numbers {
     chosen: Option<usize>,
     /// What the moves say without the chosen one.
     others: Others,
-}
-
-/// The limits of a visit: it ends when a number reaches its limit.
-#[derive(Clone, Copy)]
-struct Limits {
-    pn: u32,
-    dn: u32,
-}
-
-impl Limits {
-    /// The limits of the best child, when the position has the numbers `own`, the
-    /// child has the numbers `child`, and the second best number is `second`: the
-    /// child may grow until another is better, or until the position reaches its own
-    /// limit.
-    fn of_child(self, goal: Goal, own: (u32, u32), child: (u32, u32), second: u32) -> Self {
-        let (pn, dn) = own;
-        let (child_pn, child_dn) = child;
-        if goal.attacking {
-            Self {
-                pn: self.pn.min(widen(second)),
-                dn: self.dn.saturating_sub(dn.saturating_sub(child_dn)),
-            }
-        } else {
-            Self {
-                pn: self.pn.saturating_sub(pn.saturating_sub(child_pn)),
-                dn: self.dn.min(widen(second)),
-            }
-        }
-    }
-}
-
-impl Others {
-    /// The numbers of the position, given those of its best move. The attacker's
-    /// disproof numbers count as their greatest and one for each other move, since
-    /// transpositions would make a sum absurd.
-    fn with(self, goal: Goal, pn: u32, dn: u32) -> (u32, u32) {
-        let most = INFINITE - 1;
-        let own = if goal.attacking { pn } else { dn }.min(self.second);
-        let (pn, dn) = if goal.attacking {
-            (own, self.rest.max(dn).saturating_add(u32::from(self.count)))
-        } else {
-            (self.rest.saturating_add(pn), own)
-        };
-        (pn.min(most), dn.min(most))
-    }
 }
 
 pub(crate) struct Prove<'t> {
@@ -823,31 +701,4 @@ fn terminal(place: &Place, goal: Goal, moves: usize, root: bool) -> Option<State
         });
     }
     (goal.left == 0 || drawn).then_some(State::Lost)
-}
-
-fn widen(second: u32) -> u32 {
-    second
-        .saturating_add(second / WIDEN)
-        .saturating_add(1)
-        .min(INFINITE)
-}
-
-const fn numbers_of(state: State) -> (u32, u32) {
-    match state {
-        State::Open(pn, dn) => (pn, dn),
-        State::Won(_) => (0, INFINITE),
-        State::Lost | State::LostHere(_) => (INFINITE, 0),
-    }
-}
-
-/// What two disproofs rest on together.
-fn merge(pin: Option<Pin>, other: Pin) -> Pin {
-    let Some(pin) = pin else {
-        return other;
-    };
-    let deeper = if pin.deep >= other.deep { pin } else { other };
-    Pin {
-        shallow: pin.shallow.min(other.shallow),
-        ..deeper
-    }
 }

@@ -8,8 +8,10 @@ mod checks;
 mod dag;
 mod dfpn;
 mod exact;
+mod goal;
 mod hash;
 mod key;
+mod numbers;
 mod order;
 mod solve;
 mod table;
@@ -19,8 +21,8 @@ use shakmaty::{Chess, Move, Position};
 
 use self::{
     checks::OutOfBudget,
-    dfpn::ANY,
     exact::{Place, Recall},
+    goal::ANY,
     solve::{Mated, Outcome, Solver},
     table::FactTable,
     tree::Tree,

@@ -5,8 +5,9 @@ use shakmaty::{Move, Position};
 use super::{
     checks::{Checks, OutOfBudget},
     dag::{Builder, Dag},
-    dfpn::{ANY, Goal, Prove},
+    dfpn::Prove,
     exact::{Exact, FIFTY_MOVES, Place, Recall},
+    goal::{ANY, Goal},
     table::FactTable,
     tree::{State, Tree},
 };
