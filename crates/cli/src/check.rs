@@ -21,9 +21,10 @@ use crate::{
 /// How much of a file is held at once, unless a single game is longer.
 const BLOCK: usize = 4 << 20;
 
-/// How many bytes of games make one piece of work. Small, so that the cores share
-/// a book of few long games; not tiny, so that handing out work costs nothing.
-const PIECE: usize = 16 << 10;
+/// How many bytes of games make one piece of work. Small, so that the cores share a book
+/// of few long games and the first findings do not wait for more than one annotated game;
+/// not tiny, so that handing out work costs nothing.
+const PIECE: usize = 2 << 10;
 
 /// What was found in all files together.
 #[derive(Debug, Default)]
