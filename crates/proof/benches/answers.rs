@@ -123,6 +123,19 @@ fn stopped_prover(bencher: Bencher) {
     });
 }
 
+/// Asks for mates within so many moves.
+fn within(bencher: Bencher, positions: &[Chess], moves: u32) {
+    let mut prover = MateProver::new(16 << 20);
+    bencher
+        .counter(ItemsCount::new(positions.len()))
+        .bench_local(|| {
+            for position in positions {
+                let mut budget = Budget::nodes(1_000_000);
+                black_box(prover.mate_within(position, moves, &mut budget));
+            }
+        });
+}
+
 /// Published problems (their sources stand beside them) that end in so many moves: the
 /// mate proved, and that there is none shorter.
 #[divan::bench(args = [2, 3, 4])]
@@ -136,15 +149,7 @@ fn exact_mate(bencher: Bencher, moves: u32) {
             fen.into_position(CastlingMode::Standard).ok()
         })
         .collect();
-    let mut prover = MateProver::new(16 << 20);
-    bencher
-        .counter(ItemsCount::new(positions.len()))
-        .bench_local(|| {
-            for position in &positions {
-                let mut budget = Budget::nodes(1_000_000);
-                black_box(prover.mate_within(position, moves, &mut budget));
-            }
-        });
+    within(bencher, &positions, moves);
 }
 
 /// That there is no mate in three in the opening and the middlegames.
@@ -152,15 +157,7 @@ fn exact_mate(bencher: Bencher, moves: u32) {
 fn false_mate_in_three(bencher: Bencher) {
     let mut positions = positions();
     positions.retain(|position| position.board().occupied().count() >= 20);
-    let mut prover = MateProver::new(16 << 20);
-    bencher
-        .counter(ItemsCount::new(positions.len()))
-        .bench_local(|| {
-            for position in &positions {
-                let mut budget = Budget::nodes(1_000_000);
-                black_box(prover.mate_within(position, 3, &mut budget));
-            }
-        });
+    within(bencher, &positions, 3);
 }
 
 #[divan::bench]
