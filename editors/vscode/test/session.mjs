@@ -122,10 +122,11 @@ export async function go(line, column) {
     }
     await input.fill(`:${line}:${column}`);
     await page.keyboard.press("Enter");
-    await input.waitFor({ state: "hidden" });
-    if (await there.waitFor({ timeout: 1000 }).then(() => true, () => false)) {
+    const closed = input.waitFor({ state: "hidden", timeout: 2000 });
+    if (await Promise.all([closed, there.waitFor({ timeout: 2000 })]).then(() => true, () => false)) {
       return;
     }
+    await page.keyboard.press("Escape");
   }
   throw new Error(`The cursor does not go to line ${line}, column ${column}.`);
 }
@@ -177,6 +178,7 @@ export async function open(file) {
 /** Shows a file that is open. */
 export async function show(file) {
   await page.locator(".tabs-container .tab").filter({ hasText: file }).click();
+  await page.locator(".tab.active").filter({ hasText: file }).waitFor();
 }
 
 /** Waits until words that are coloured by themselves in the active editor have as many colours as they are. */

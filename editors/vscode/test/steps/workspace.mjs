@@ -26,6 +26,7 @@ test("the server is started again when the author says so", async () => {
   const before = await starts();
   await run("gainsay: Restart the Server");
   await until(async () => (await starts()) > before, () => "The log tells of no other start.");
+  await page.keyboard.press("Control+j");
   // It answers, too.
   await page.evaluate(() => navigator.clipboard.writeText("nothing"));
   await go(...placeOf("Qxe5#"));
@@ -36,7 +37,6 @@ test("the server is started again when the author says so", async () => {
     },
     () => "The server does not tell the position.",
   );
-  await page.keyboard.press("Control+j");
 });
 
 test("each folder of a workspace has the settings of its own file", async () => {
