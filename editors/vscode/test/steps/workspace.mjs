@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import { board, counted, editor, go, open, page, placeOf, run, shot, shows, studio, test, underlined, until } from "../session.mjs";
+import { board, counted, editor, go, open, page, placeOf, run, shot, show, shows, studio, test, underlined, until } from "../session.mjs";
 
 test("after a reload the board is there again and follows", async () => {
   await open("lessons.pgn");
@@ -11,6 +11,8 @@ test("after a reload the board is there again and follows", async () => {
   await editor().waitFor({ timeout: 60_000 });
   const frame = await board();
   await frame.getByRole("gridcell").first().waitFor();
+  // Which file was shown last is not always written down in time.
+  await show("lessons.pgn");
   await go(...placeOf("Bc4 g6"));
   await shows(frame, "After 3.Bc4");
   await shot("40-reloaded");
