@@ -284,6 +284,9 @@ pub enum At {
     Here,
     /// The claim is made at the end of the line ("24.Qh6+ and mate in two").
     End(u32),
+    /// The line is all that the sentence speaks of ("24.Qh6+ forces mate in two"); said of
+    /// mates only.
+    Subject(u32),
     /// The line shows or begins what is claimed ("mate by 24.Qh7+", "mate in two: 24.Qh7+ ...").
     Shown(u32),
     /// The line stands in the same sentence, without a closer tie.
@@ -296,7 +299,9 @@ impl At {
     pub const fn line(self) -> Option<u32> {
         match self {
             Self::Here => None,
-            Self::End(line) | Self::Shown(line) | Self::Near(line) => Some(line),
+            Self::End(line) | Self::Subject(line) | Self::Shown(line) | Self::Near(line) => {
+                Some(line)
+            }
         }
     }
 }

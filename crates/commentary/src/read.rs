@@ -630,6 +630,16 @@ impl Maker<'_> {
         At::Here
     }
 
+    /// Whether a line stands right in front of chunk `start`, and begins its sentence.
+    fn begins_with_line(&self, start: usize) -> bool {
+        let before = |back: usize| start.checked_sub(back).and_then(|at| self.kind(at));
+        matches!(before(1), Some(ChunkKind::Line(_)))
+            && matches!(
+                before(2),
+                None | Some(ChunkKind::End { .. } | ChunkKind::Open)
+            )
+    }
+
     /// The line behind chunk `at` with nothing but "with", ":" or a parenthesis between.
     fn line_behind(&self, at: usize) -> Option<u32> {
         for behind in at..at + 4 {
@@ -711,6 +721,11 @@ impl Maker<'_> {
         let Some(kind) = self.fitted(kind, subject, start, end) else {
             return false;
         };
+        if let (ClaimKind::Mate(_), At::End(line), Subject::Line) = (&kind, at, subject)
+            && self.begins_with_line(start)
+        {
+            at = At::Subject(line);
+        }
         prose.claims.push(Claim {
             span,
             kind,

@@ -429,6 +429,7 @@ const RULES: &[Rule] = &[
          mate|checkmate @soon; mate|checkmate on? SQUARE @follows; @mates on SQUARE; @force @mated",
         make::mate_forced,
     ),
+    Rule::new("@is @mated; @has been @mated", make::mate_now).victim(),
     Rule::new("@is|@has @mated by force; @has @mated @soon?; will be @mated", make::mate_forced).victim(),
     Rule::new(
         "no @defence to|against mate|checkmate; no @defence to|against the threat of mate|checkmate; \

@@ -2,7 +2,7 @@
 
 use gainsay_commentary::{At, Draw};
 use gainsay_proof::{Verdict, facts};
-use shakmaty::{Chess, Position};
+use shakmaty::{Chess, Move, Position};
 
 use crate::{Finding, rules};
 
@@ -44,6 +44,9 @@ impl Pending {
         if let Some(position) = self.within_reach().find(|position| holds(position)) {
             return Answer::new(Verdict::Holds).on(position);
         }
+        if let Some(answer) = self.mate_no_stalemate(draw) {
+            return answer;
+        }
         let end = match self.claim.at {
             At::End(_) => self
                 .line()
@@ -73,6 +76,30 @@ impl Pending {
             .on(&end.after)
             .shown_by(shown)
             .found(finding)
+    }
+
+    /// "Stalemate!", all that a comment says behind a move that mates.
+    fn mate_no_stalemate(&self, draw: Draw) -> Option<Answer> {
+        let scene = &self.comment.scene;
+        let step = scene.played.as_ref()?;
+        if draw != Draw::Stalemate || !self.comment.one_word || !step.after.is_checkmate() {
+            return None;
+        }
+        let moves: Vec<Move> = step.mv.into_iter().collect();
+        let shown = evidence(&step.before, &moves);
+        let finding = Finding::new(
+            &rules::false_draw::RULE,
+            self.place(),
+            format!("This is no stalemate: {shown} is mate."),
+        )
+        .on(&step.after)
+        .shown_by(shown.clone());
+        Some(
+            Answer::new(Verdict::Fails)
+                .on(&step.after)
+                .shown_by(shown)
+                .found(finding),
+        )
     }
 
     /// Perpetual check: the side to move checks for ever, at the comment, around it, or

@@ -32,7 +32,7 @@ impl Pending {
     }
 
     /// The finding that no reading of "forced mate" can be true: the side has too little
-    /// wood, or the prover has seen everything.
+    /// material, or the prover has seen everything.
     fn never_mates(&self, court: &mut Court<'_>) -> Option<Answer> {
         const NODES: u64 = 20_000;
         let readings = self.mate_readings(1);
@@ -40,7 +40,7 @@ impl Pending {
         for (at, reading) in readings.iter().enumerate() {
             let position = &reading.position;
             let told = if facts::can_never_mate(position, reading.winner()) {
-                "has too little wood for it".to_owned()
+                "has too little material for it".to_owned()
             } else {
                 let line = if reading.attacks {
                     let forced = court.mates_ever(position, NODES);

@@ -78,6 +78,7 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
                 words: Vec::new(),
                 base: span.start as usize,
                 trust: Trust::Words,
+                one_word: false,
             }),
             text: view.words(span).into_owned(),
             span: span.range(),

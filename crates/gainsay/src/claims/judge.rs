@@ -139,7 +139,7 @@ impl Pending {
             .and_then(|steps| steps.last())
             .map(|step| &step.after);
         let mut positions: Vec<&Chess> = match self.claim.at {
-            At::End(_) => end.into_iter().collect(),
+            At::End(_) | At::Subject(_) => end.into_iter().collect(),
             At::Here => vec![&scene.here],
             At::Shown(_) | At::Near(_) => std::iter::once(&scene.here).chain(end).collect(),
         };
@@ -278,8 +278,14 @@ impl Pending {
         let meant = self.moves_meant().into_iter().filter(|(position, _)| {
             !matches!(self.claim.subject, Subject::Side(side) if side != position.turn())
         });
+        // "24.Qh6+ wins" speaks of that move alone.
+        let most = if self.claim.subject == Subject::Line && self.line().is_some() {
+            1
+        } else {
+            2
+        };
         meant
-            .take(2)
+            .take(most)
             .find_map(|(position, m)| self.judge_move(quality, &position, m, JUDGEMENT, court))
             .unwrap_or_else(Answer::unsettled)
     }

@@ -19,6 +19,9 @@ pub(super) struct Reading {
     /// Whether the side to move mates; otherwise it is mated.
     pub(super) attacks: bool,
     pub(super) moves: u32,
+    /// How many of the moves may have been counted before: those of a line that begins the
+    /// mate.
+    pub(super) made: u32,
 }
 
 impl Reading {
@@ -48,6 +51,9 @@ impl Pending {
     /// move mating or being mated; as an alternative to the move before; at the end of the
     /// line it leans on, that line's last move counted or not; from where the line starts.
     pub(super) fn mate_readings(&self, moves: u32) -> Vec<Reading> {
+        if let At::Subject(_) = self.claim.at {
+            return self.readings_of_line(moves);
+        }
         let scene = &self.comment.scene;
         let mut readings: Vec<Reading> = Vec::new();
         let mut add = |position: &Chess, attacks: bool| {
@@ -55,6 +61,7 @@ impl Pending {
                 position: position.clone(),
                 attacks,
                 moves,
+                made: 0,
             };
             if !readings
                 .iter()
@@ -117,6 +124,22 @@ impl Pending {
         readings
     }
 
+    /// The readings of "24.Qh6+ mates in two": behind the line, whose last move counts or
+    /// not, and whose last move is that of the side that mates or of the other.
+    fn readings_of_line(&self, moves: u32) -> Vec<Reading> {
+        let lines = self.line().into_iter().flat_map(|line| &line.readings);
+        let ends = lines.filter_map(|steps| Some((steps.last()?, steps.len())));
+        ends.flat_map(|(last, length)| {
+            [false, true].map(|attacks| Reading {
+                position: last.after.clone(),
+                attacks,
+                moves,
+                made: u32::try_from(length.div_ceil(2)).unwrap_or(u32::MAX),
+            })
+        })
+        .collect()
+    }
+
     /// The side that the claim says mates, where it says so.
     pub(super) fn winner(&self) -> Option<Color> {
         match self.claim.subject {
@@ -147,10 +170,17 @@ impl Pending {
         let mut shorter: Option<(usize, Forced)> = None;
         for (at, reading) in readings.iter().enumerate() {
             let forced = Self::ask(court, reading);
+            // Of a side that is mated already "mate in" says nothing; behind the last move
+            // it looks back over the game.
+            if forced.moves == Some(0) && reading.made == 0 {
+                all_hold = false;
+                unsettled |= reading.position == self.comment.scene.here;
+                continue;
+            }
             match forced.verdict {
                 Verdict::Holds if !self.denied() => {
                     let least = forced.moves.filter(|_| forced.exact && !at_most);
-                    if least.is_none_or(|least| least >= moves) {
+                    if least.is_none_or(|least| least.saturating_add(reading.made) >= moves) {
                         return holds(reading, &forced);
                     }
                     shorter.get_or_insert((at, forced));
@@ -389,6 +419,7 @@ impl Pending {
                     position,
                     attacks: false,
                     moves: THREAT,
+                    made: 0,
                 };
                 let found = Self::ask(court, &forced);
                 if found.verdict == Verdict::Holds {
@@ -407,7 +438,30 @@ impl Pending {
                 return answer;
             }
         }
-        Answer::unsettled()
+        self.nothing_mates(court)
+    }
+
+    /// "Mate!", all that a comment says behind a move that gives not even check, where
+    /// nothing mates soon.
+    fn nothing_mates(&self, court: &mut Court<'_>) -> Answer {
+        const NODES: u64 = 20_000;
+        let here = &self.comment.scene.here;
+        let said = self.comment.one_word && self.comment.scene.played.is_some();
+        if !said || here.is_check() || here.legal_moves().is_empty() {
+            return Answer::unsettled();
+        }
+        let refuted = self
+            .mate_readings(2)
+            .iter()
+            .all(|reading| Self::ask(court, reading).verdict == Verdict::Fails);
+        let ever = |position: &Chess, court: &mut Court<'_>| {
+            court.mates_ever(position, NODES).verdict == Verdict::Holds
+        };
+        let passed = self.comment.scene.passed();
+        if !refuted || ever(here, court) || passed.is_some_and(|passed| ever(&passed, court)) {
+            return Answer::unsettled();
+        }
+        self.not_mate(here)
     }
 
     /// The finding that a position is no mate, with a move that shows it.

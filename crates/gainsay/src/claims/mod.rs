@@ -79,6 +79,8 @@ struct Comment {
     base: usize,
     /// How far its claims can be called false.
     trust: Trust,
+    /// Whether it says one word and no more.
+    one_word: bool,
 }
 
 impl Comment {
@@ -117,6 +119,14 @@ pub struct Settled {
 /// on one move, so that what is longer is a file gone wrong, which must not cost
 /// memory in proportion.
 const LONGEST_COMMENT: u32 = 4 << 20;
+
+/// Whether a passage is a single word, whatever the punctuation around it.
+fn is_one_word(passage: &[u8]) -> bool {
+    passage
+        .trim_ascii()
+        .iter()
+        .all(|byte| byte.is_ascii_alphabetic() || byte.is_ascii_punctuation())
+}
 
 /// Whether a game has anything in which a claim can stand, at next to no cost.
 pub(crate) fn may_claim(view: &View<'_>) -> bool {
@@ -184,6 +194,7 @@ pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
             base: body.start as usize,
             prose: Prose::default(),
             trust: Trust::Words,
+            one_word: is_one_word(passage),
         };
         pending.extend(comment.pending(passage, std::mem::take(&mut prose)));
     }
@@ -298,7 +309,7 @@ impl Pending {
             // "If 24...Kh8 25.Qg7 is mate": the line is the condition.
             Mood::Conditional | Mood::Counterfactual => {
                 matches!(self.claim.kind, ClaimKind::Line)
-                    || matches!(self.claim.at, At::End(_) | At::Shown(_))
+                    || matches!(self.claim.at, At::End(_) | At::Subject(_) | At::Shown(_))
                         && self.claim.mood == Mood::Conditional
             }
             Mood::Hedged => matches!(self.claim.kind, ClaimKind::Line),

@@ -324,6 +324,7 @@ impl Place {
             words: Vec::new(),
             base,
             trust: self.trust,
+            one_word: false,
         };
         comment.pending(paragraph, prose)
     }

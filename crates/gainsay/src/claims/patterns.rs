@@ -5,12 +5,13 @@ use gainsay_proof::{
     Verdict,
     facts::{self, MatingPattern},
 };
-use shakmaty::{Chess, Position, Role};
+use shakmaty::{Chess, Move, Position, Role};
 
 use super::{
     Pending,
     answer::{Answer, Court, evidence},
     judge::JUDGEMENT,
+    scene::Step,
 };
 use crate::{Finding, rules, show};
 
@@ -54,22 +55,22 @@ impl Pending {
     /// The mate at the end of the cited line, or at the comment, where it is not what it
     /// is called.
     fn misnamed(&self, pattern: MatingPattern, name: &str) -> Answer {
-        let ends: Vec<&Chess> = match self.line() {
+        let ends: Vec<&Step> = match self.line() {
             Some(line) => line
                 .readings
                 .iter()
                 .filter_map(|steps| steps.last())
-                .map(|step| &step.after)
                 .collect(),
-            None => vec![&self.comment.scene.here],
+            None => self.comment.scene.played.iter().collect(),
         };
-        let Some(mate) = ends.first() else {
+        let Some(&last) = ends.first() else {
             return Answer::unsettled();
         };
+        let mate = &last.after;
         let mut missing = None;
-        for end in &ends {
-            match lacks(pattern, end) {
-                Some(what) if end.is_checkmate() => missing = Some(what),
+        for Step { after, .. } in &ends {
+            match lacks(pattern, after) {
+                Some(what) if after.is_checkmate() => missing = Some(what),
                 _ => return Answer::unsettled(),
             }
         }
@@ -87,10 +88,12 @@ impl Pending {
             format!("This is no {name} mate: {missing}.{shown}"),
         )
         .on(mate);
+        let moves: Vec<Move> = last.mv.into_iter().collect();
+        let shown = evidence(&last.before, &moves);
         Answer::new(Verdict::Fails)
             .on(mate)
-            .shown_by(show::fen(mate))
-            .found(finding)
+            .shown_by(shown.clone())
+            .found(finding.shown_by(shown))
     }
 }
 

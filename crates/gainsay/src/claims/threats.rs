@@ -43,6 +43,7 @@ impl Pending {
                 && !readings.iter().any(|known| known.position == position)
             {
                 readings.push(Reading {
+                    made: 0,
                     position,
                     attacks: true,
                     moves: within,
