@@ -4,6 +4,11 @@ mod client;
 
 use client::{Client, applied, range_of, titled};
 use serde_json::{Value, json};
+use shakmaty::{
+    CastlingMode, Chess, Position,
+    fen::Fen,
+    san::{San, SanPlus},
+};
 
 const URI: &str = "file:///book/column.pgn";
 
@@ -60,6 +65,46 @@ async fn the_refuting_line_becomes_a_side_line() {
         .map(|found| found.rule.name)
         .collect();
     assert!(!rules.contains(&"illegal-move"), "{mended}");
+    client.stop().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_side_line_begins_where_it_leaves_the_game() {
+    let lesson = |moves: &str| {
+        format!(
+            "[SetUp \"1\"]\n[FEN \"6k1/6p1/8/8/8/8/8/R3K3 w - - 0 1\"]\n\n\
+             {{White mates in two.}} {moves} *\n"
+        )
+    };
+    let client = open("pgn", &lesson("1. Kd2"), Value::Null).await;
+    let finding = found(&client, "false-mate").clone();
+    let line = finding["data"]["evidence"][0].as_str().expect("a line");
+    let words: Vec<&str> = line.split(' ').collect();
+    let [_, first, reply, ..] = words.as_slice() else {
+        panic!("a move and its reply in {line}");
+    };
+    client.stop().await;
+    // The game begins in the same way, and goes on with another reply.
+    let fen: Fen = "6k1/6p1/8/8/8/8/8/R3K3 w - - 0 1".parse().expect("FEN");
+    let start: Chess = fen.into_position(CastlingMode::Standard).expect("legal");
+    let played: SanPlus = first.parse().expect("a move");
+    let after_it = start
+        .clone()
+        .play(played.san.to_move(&start).expect("legal"))
+        .expect("legal");
+    let other = after_it
+        .legal_moves()
+        .into_iter()
+        .map(|m| San::from_move(&after_it, m).to_string())
+        .find(|other| other != reply)
+        .expect("two replies");
+    let text = lesson(&format!("1. {first} {other}"));
+    let mut client = open("pgn", &text, Value::Null).await;
+    let finding = found(&client, "false-mate").clone();
+    let offered = client.actions(URI, &finding["range"]).await;
+    let mended = after(&text, &offered, "as a side-line");
+    let expected = format!("1. {first} {other} (1... {reply}");
+    assert!(mended.contains(&expected), "{expected} in {mended}");
     client.stop().await;
 }
 

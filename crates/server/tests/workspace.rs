@@ -152,8 +152,15 @@ async fn a_renamed_document_takes_along_what_is_known() {
     client
         .edit("file:///book/new/a.pgn", 2, [0, 6, 0, 9], "e5")
         .await;
-    let after = client.published("file:///book/new/a.pgn", 2).await;
-    assert!(Some(after.len()) < moved, "{after:?}");
+    client.published("file:///book/new/a.pgn", 2).await;
+    client.all_settled("file:///book/new/a.pgn").await;
+    client.settle(Duration::from_millis(300)).await;
+    // The illegal move has gone, and the claim is told instead.
+    let after = client.published["file:///book/new/a.pgn"].1.clone();
+    assert!(
+        after.iter().all(|found| found["code"] != "illegal-move"),
+        "{after:?}"
+    );
     // A client that closes and opens instead changes nothing of it.
     client
         .notify(

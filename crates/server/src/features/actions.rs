@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use gainsay::{Edit, Finding, Ply, Remedy, SettledClaim, Verdict, View, safe_edits, show};
 use gainsay_notation::{CommentKind, ElementKind, SectionKind, Span};
-use shakmaty::Color;
+use shakmaty::{Color, Position, san::SanPlus};
 
 use super::{
     outline::around,
@@ -273,6 +273,7 @@ fn shown(
             (format!("Insert {line} as the continuation"), edit)
         });
     };
+    let (ply, line) = parting(&view, ply, line)?;
     let mut end = view.span(ply.element).end;
     for later in elements.iter().skip(ply.element as usize + 1) {
         match later.kind {
@@ -282,6 +283,40 @@ fn shown(
     }
     let edit = insertion(end, base, format!(" ({line})"));
     Some((format!("Insert {line} as a side-line"), edit))
+}
+
+/// Follows a line of evidence along the game from `ply`, which leaves the position that
+/// the line begins in: the move of the game that the line departs from, and what is left of
+/// the line. `None` where the line is that of the game.
+fn parting<'v>(view: &View<'v>, ply: &'v Ply, line: &str) -> Option<(&'v Ply, String)> {
+    let plies = &view.replay.plies;
+    let mut ply = ply;
+    let mut position = view.replay.before(ply)?.clone();
+    let mut moves = Vec::new();
+    let mut ahead = position.clone();
+    for word in line.split_whitespace() {
+        let word = word.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.');
+        if word.is_empty() {
+            continue;
+        }
+        let san: SanPlus = word.parse().ok()?;
+        let m = san.san.to_move(&ahead).ok()?;
+        ahead.play_unchecked(m);
+        moves.push(m);
+    }
+    for (at, &m) in moves.iter().enumerate() {
+        if ply.played != Some(m) {
+            return Some((ply, show::line(&position, moves.get(at..)?)));
+        }
+        position.play_unchecked(m);
+        let index = plies
+            .iter()
+            .position(|other| other.element == ply.element)?;
+        ply = plies.iter().skip(index + 1).find(|next| {
+            next.parent.is_some_and(|parent| parent as usize == index) && next.depth == ply.depth
+        })?;
+    }
+    None
 }
 
 /// The moves of the side-line at an offset, without those of side-lines in it.
