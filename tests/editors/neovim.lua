@@ -105,7 +105,12 @@ expect("a letter is left alone", not attached())
 vim.api.nvim_buf_set_lines(0, -1, -1, false, { "", "```pgn", "1. e4 e5 2. Ke3 *", "```" })
 vim.cmd("silent write")
 wait("the finding of the letter", function()
-  return #findings() > 0 and findings()[1].code == "illegal-move"
+  for _, finding in ipairs(findings()) do
+    if finding.code == "illegal-move" then
+      return true
+    end
+  end
+  return false
 end)
 
 -- Plain text when it is asked for.
