@@ -106,6 +106,15 @@ async fn a_side_line_begins_where_it_leaves_the_game() {
     let expected = format!("1. {first} {other} (1... {reply}");
     assert!(mended.contains(&expected), "{expected} in {mended}");
     client.stop().await;
+    // The game ends before the line does.
+    let text = lesson(&format!("1. {first}"));
+    let mut client = open("pgn", &text, Value::Null).await;
+    let finding = found(&client, "false-mate").clone();
+    let offered = client.actions(URI, &finding["range"]).await;
+    let mended = after(&text, &offered, "as the continuation");
+    let expected = format!("1. {first} 1... {reply}");
+    assert!(mended.contains(&expected), "{expected} in {mended}");
+    client.stop().await;
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]

@@ -259,21 +259,21 @@ fn shown(
         .filter(|ply| ply.element as usize >= element)
         .find(leaves)
         .or_else(|| plies.iter().rev().find(leaves));
-    let Some(ply) = leaving else {
-        // Behind the last move and the comments on it.
-        let last = view.replay.at(view.replay.last)?;
-        let end = elements
-            .iter()
-            .rev()
-            .find(|element| !matches!(element.kind, ElementKind::Result(_)))?
-            .span
-            .end;
-        return (show::fen(last) == position).then(|| {
-            let edit = insertion(end, base, format!(" {line}"));
-            (format!("Insert {line} as the continuation"), edit)
-        });
+    // Behind the last move and the comments on it.
+    let continuation = |line: &str| {
+        let mut behind = elements.iter().rev();
+        let last = behind.find(|element| !matches!(element.kind, ElementKind::Result(_)))?;
+        let edit = insertion(last.span.end, base, format!(" {line}"));
+        Some((format!("Insert {line} as the continuation"), edit))
     };
-    let (ply, line) = parting(&view, ply, line)?;
+    let Some(ply) = leaving else {
+        let last = view.replay.at(view.replay.last)?;
+        return continuation(line).filter(|_| show::fen(last) == position);
+    };
+    let (ply, line) = match parting(&view, ply, line)? {
+        (Some(ply), line) => (ply, line),
+        (None, line) => return continuation(&line).filter(|_| ply.depth == 0),
+    };
     let mut end = view.span(ply.element).end;
     for later in elements.iter().skip(ply.element as usize + 1) {
         match later.kind {
@@ -286,12 +286,12 @@ fn shown(
 }
 
 /// Follows a line of evidence along the game from `ply`, which leaves the position that
-/// the line begins in: the move of the game that the line departs from, and what is left of
-/// the line. `None` where the line is that of the game.
-fn parting<'v>(view: &View<'v>, ply: &'v Ply, line: &str) -> Option<(&'v Ply, String)> {
+/// the line begins in: the move of the game that the line departs from, none where the game
+/// ends first, and what is left of the line. `None` where the line is that of the game.
+fn parting<'v>(view: &View<'v>, ply: &'v Ply, line: &str) -> Option<(Option<&'v Ply>, String)> {
     let plies = &view.replay.plies;
-    let mut ply = ply;
-    let mut position = view.replay.before(ply)?.clone();
+    let mut ply = Some(ply);
+    let mut position = view.replay.before(ply?)?.clone();
     let mut moves = Vec::new();
     let mut ahead = position.clone();
     for word in line.split_whitespace() {
@@ -305,16 +305,16 @@ fn parting<'v>(view: &View<'v>, ply: &'v Ply, line: &str) -> Option<(&'v Ply, St
         moves.push(m);
     }
     for (at, &m) in moves.iter().enumerate() {
-        if ply.played != Some(m) {
+        let Some(same) = ply.filter(|ply| ply.played == Some(m)) else {
             return Some((ply, show::line(&position, moves.get(at..)?)));
-        }
+        };
         position.play_unchecked(m);
         let index = plies
             .iter()
-            .position(|other| other.element == ply.element)?;
+            .position(|other| other.element == same.element)?;
         ply = plies.iter().skip(index + 1).find(|next| {
-            next.parent.is_some_and(|parent| parent as usize == index) && next.depth == ply.depth
-        })?;
+            next.parent.is_some_and(|parent| parent as usize == index) && next.depth == same.depth
+        });
     }
     None
 }

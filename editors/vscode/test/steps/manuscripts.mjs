@@ -7,7 +7,7 @@ test("Markdown with a block of chess is checked, and the board follows in it", a
   await open("chapter.md");
   await page.locator("#status\\.editor\\.mode").getByText("Markdown", { exact: true }).waitFor();
   await underlined("info", 1);
-  await counted(/1 finding, 0 claims$/);
+  await counted(/1 finding, 1 claim$/);
   assert.equal(await button().count(), 1, "The button for the board is missing.");
   const frame = await board();
   await go(...placeOf("Nf6 4.", "chapter.md"));
