@@ -28,6 +28,14 @@ def check(text, *options, kind="pgn"):
     return json.loads(run.stdout)["files"][0], run.returncode
 
 
+def game(board, comment):
+    """A game that begins from the position, with a comment and no moves."""
+    return (
+        '[Event "Exercise"]\n[Result "*"]\n[SetUp "1"]\n'
+        f'[FEN "{board.fen()}"]\n\n{{{comment}}} *\n\n'
+    )
+
+
 def collections():
     """The game collections that the package pgn-reader ships beside its benchmarks."""
     metadata = json.loads(

@@ -49,14 +49,6 @@ def problems():
             yield line, board, operations["dm"], operations["bm"], operations["id"]
 
 
-def game(board, comment):
-    """A game that begins from the position, with a comment and no moves."""
-    return (
-        '[Event "Exercise"]\n[Result "*"]\n[SetUp "1"]\n'
-        f'[FEN "{board.fen()}"]\n\n{{{comment}}} *\n\n'
-    )
-
-
 class PublishedMates(unittest.TestCase):
     def test_brute_force_confirms_them(self):
         confirmed = 0
@@ -95,8 +87,8 @@ class PublishedMates(unittest.TestCase):
         right, wrong = [], []
         for _, board, moves, _, _ in problems():
             side = "White" if board.turn else "Black"
-            right.append(game(board, f"{side} mates in {words[moves]}."))
-            wrong.append(game(board, f"{side} mates in {words[moves - 1]}."))
+            right.append(common.game(board, f"{side} mates in {words[moves]}."))
+            wrong.append(common.game(board, f"{side} mates in {words[moves - 1]}."))
         report, code = common.check("".join(right))
         self.assertEqual(code, 0, report["findings"])
         self.assertEqual([claim["verdict"] for claim in report["claims"]], ["holds"] * len(right))
