@@ -126,7 +126,7 @@ fn once(args: &CheckArgs) -> (u8, bool) {
     for error in &missing {
         complain(&error.to_string());
     }
-    if args.mend && !mend_all(&found, &chosen) {
+    if args.mend && !mend_all(&found, &chosen, args.threads) {
         return (TROUBLE, true);
     }
     let mut troubled = !missing.is_empty();
@@ -180,7 +180,7 @@ fn once(args: &CheckArgs) -> (u8, bool) {
 }
 
 /// Applies the safe remedies to all files; `false` when one could not be mended.
-fn mend_all(found: &[Source], chosen: &Chosen) -> bool {
+fn mend_all(found: &[Source], chosen: &Chosen, threads: Option<usize>) -> bool {
     // Remedies of claims are never safe.
     let settings = Settings {
         claims: false,
@@ -188,7 +188,7 @@ fn mend_all(found: &[Source], chosen: &Chosen) -> bool {
     };
     let mut checker = Checker {
         settings: &settings,
-        solvers: chosen.solvers(None),
+        solvers: chosen.solvers(threads),
         totals: Totals::default(),
     };
     let mut all = true;

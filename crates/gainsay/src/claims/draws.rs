@@ -2,13 +2,14 @@
 
 use gainsay_commentary::{At, Draw};
 use gainsay_proof::{Verdict, facts};
-use shakmaty::{Chess, Move, Position};
+use shakmaty::{Chess, Position};
 
-use crate::{Finding, rules};
+use crate::rules;
 
 use super::{
     Pending,
     answer::{Answer, Court, evidence},
+    scene::Step,
 };
 
 /// One question about perpetual check costs at most so many nodes.
@@ -48,11 +49,7 @@ impl Pending {
             return answer;
         }
         let end = match self.claim.at {
-            At::End(_) => self
-                .line()
-                .filter(|line| line.readings.len() == 1)
-                .and_then(|line| line.readings.first())
-                .and_then(|steps| steps.last()),
+            At::End(_) => self.only_end(),
             _ => None,
         };
         let (Some(end), Draw::Stalemate) = (end, draw) else {
@@ -65,17 +62,12 @@ impl Pending {
             return Answer::unsettled();
         };
         let shown = evidence(&end.after, &[m]);
-        let finding = Finding::new(
+        self.refuted(
             &rules::false_draw::RULE,
-            self.place(),
+            &end.after,
             format!("This is no stalemate: {shown} is legal."),
+            shown,
         )
-        .on(&end.after)
-        .shown_by(shown.clone());
-        Answer::new(Verdict::Fails)
-            .on(&end.after)
-            .shown_by(shown)
-            .found(finding)
     }
 
     /// "Stalemate!", all that a comment says behind a move that mates.
@@ -85,21 +77,22 @@ impl Pending {
         if draw != Draw::Stalemate || !self.comment.one_word || !step.after.is_checkmate() {
             return None;
         }
-        let moves: Vec<Move> = step.mv.into_iter().collect();
-        let shown = evidence(&step.before, &moves);
-        let finding = Finding::new(
+        let shown = step.shown();
+        Some(self.refuted(
             &rules::false_draw::RULE,
-            self.place(),
+            &step.after,
             format!("This is no stalemate: {shown} is mate."),
-        )
-        .on(&step.after)
-        .shown_by(shown.clone());
-        Some(
-            Answer::new(Verdict::Fails)
-                .on(&step.after)
-                .shown_by(shown)
-                .found(finding),
-        )
+            shown,
+        ))
+    }
+
+    /// The last step of the line that the claim leans on, where the line can be played in
+    /// one way only.
+    fn only_end(&self) -> Option<&Step> {
+        let [steps] = self.line()?.readings.as_slice() else {
+            return None;
+        };
+        steps.last()
     }
 
     /// Perpetual check: the side to move checks for ever, at the comment, around it, or
@@ -139,12 +132,7 @@ impl Pending {
                 Verdict::Fails => {}
             }
         }
-        let last = self
-            .line()
-            .filter(|line| line.readings.len() == 1)
-            .and_then(|line| line.readings.first())
-            .and_then(|steps| steps.last());
-        let (Some(last), true) = (last, all_fail && at_line && !self.denied()) else {
+        let (Some(last), true) = (self.only_end(), all_fail && at_line && !self.denied()) else {
             return Answer::unsettled();
         };
         if !last.after.is_check() {
@@ -159,17 +147,12 @@ impl Pending {
             return Answer::unsettled();
         };
         let shown = evidence(&last.after, &[escape]);
-        let finding = Finding::new(
+        self.refuted(
             &rules::false_draw::RULE,
-            self.place(),
+            &last.after,
             format!("This is no perpetual check: after {shown} the checks run out."),
+            shown,
         )
-        .on(&last.after)
-        .shown_by(shown.clone());
-        Answer::new(Verdict::Fails)
-            .on(&last.after)
-            .shown_by(shown)
-            .found(finding)
     }
 }
 

@@ -8,7 +8,7 @@ use super::{
     Pending,
     answer::{Answer, Court, evidence},
 };
-use crate::{Finding, rules, show};
+use crate::{rules, show};
 
 /// What a line may cost where the tables give none.
 const LINE: u64 = 30_000;
@@ -31,23 +31,16 @@ impl Pending {
         };
         let verdict = decide(standing, outcome)?;
         let shown = evidence(position, &line);
-        let answer = Answer::new(verdict).on(position).shown_by(shown.clone());
         if verdict == Verdict::Holds {
-            return Some(answer);
+            return Some(Answer::new(verdict).on(position).shown_by(shown));
         }
         let told = match outcome {
             Outcome::Draw => "This ending is drawn with best play".to_owned(),
             Outcome::Win => format!("{} wins this ending", show::side(side)),
             Outcome::Loss => format!("{} wins this ending", show::side(!side)),
         };
-        let finding = Finding::new(
-            &rules::false_verdict::RULE,
-            self.place(),
-            format!("{told}: {shown}."),
-        )
-        .on(position)
-        .shown_by(shown);
-        Some(answer.found(finding))
+        let message = format!("{told}: {shown}.");
+        Some(self.refuted(&rules::false_verdict::RULE, position, message, shown))
     }
 }
 

@@ -15,7 +15,7 @@ use super::{
     passage::Trust,
     scene::{Scene, Tree},
 };
-use crate::{CommentSite, Finding, View, rules, show};
+use crate::{CommentSite, View, rules, show};
 
 /// A glyph is judged at the cost of so many nodes: books have thousands of them, and only
 /// a plain contradiction is told.
@@ -157,13 +157,7 @@ impl Pending {
     }
 
     fn contradicted(&self, position: &Chess, message: String, shown: String) -> Answer {
-        let finding = Finding::new(&rules::false_glyph::RULE, self.place(), message)
-            .on(position)
-            .shown_by(shown.clone());
-        Answer::new(Verdict::Fails)
-            .on(position)
-            .shown_by(shown)
-            .found(finding)
+        self.refuted(&rules::false_glyph::RULE, position, message, shown)
     }
 
     /// Whether a search agrees with the glyph.

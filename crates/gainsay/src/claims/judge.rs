@@ -11,7 +11,7 @@ use super::{
     Pending,
     answer::{Answer, Court, evidence},
 };
-use crate::{Finding, rules, show};
+use crate::{rules, show};
 
 /// A judgement costs at most so many nodes: more seldom changes it.
 pub(super) const JUDGEMENT: u64 = 120_000;
@@ -86,20 +86,15 @@ impl Pending {
                 .on(&first.before)
                 .shown_by(shown);
         }
-        let finding = Finding::new(
+        self.refuted(
             &rules::line_does_not_refute::RULE,
-            self.place(),
+            &first.before,
             format!(
                 "This refutes nothing: after {shown} {} is winning.",
                 show::side(!refuter)
             ),
+            shown,
         )
-        .on(&first.before)
-        .shown_by(shown.clone());
-        Answer::new(Verdict::Fails)
-            .on(&first.before)
-            .shown_by(shown)
-            .found(finding)
     }
 
     /// "24.Qh5 loses": the other side wins.
@@ -256,17 +251,12 @@ impl Pending {
             return Answer::unsettled();
         }
         let better = if value > 0 { side } else { !side };
-        let finding = Finding::new(
+        self.refuted(
             &rules::false_verdict::RULE,
-            self.place(),
+            position,
             format!("{} is much better here: {shown}.", show::side(better)),
+            shown,
         )
-        .on(position)
-        .shown_by(shown.clone());
-        Answer::new(Verdict::Fails)
-            .on(position)
-            .shown_by(shown)
-            .found(finding)
     }
 
     /// Settles praise and blame of a move. They are confirmed where the search agrees, and

@@ -276,17 +276,12 @@ impl Pending {
         };
         let forced = Self::ask(court, reading);
         let shown = evidence(&reading.position, &forced.line);
-        let finding = Finding::new(
+        self.refuted(
             &rules::false_mate::RULE,
-            self.place(),
+            &reading.position,
             format!("{} does mate: {shown}.", show::side(reading.winner())),
+            shown,
         )
-        .on(&reading.position)
-        .shown_by(shown.clone());
-        Answer::new(Verdict::Fails)
-            .on(&reading.position)
-            .shown_by(shown)
-            .found(finding)
     }
 
     pub(super) fn any_holds(&self, readings: &[Reading], court: &mut Court<'_>) -> Option<Answer> {

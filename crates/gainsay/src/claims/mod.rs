@@ -33,6 +33,7 @@ use gainsay_commentary::{
 };
 use gainsay_notation::{CommentKind, ElementKind, Span};
 use gainsay_proof::Verdict;
+use shakmaty::Chess;
 
 use self::{
     answer::{Answer, Court},
@@ -289,6 +290,24 @@ impl Pending {
             ClaimKind::Stipulation(stipulation) => self.settle_stipulation(*stipulation, court),
             ClaimKind::Reference(reference) => self.settle_reference(*reference),
         }
+    }
+
+    /// The answer that the claim is false in `position`, with a finding that says so and
+    /// the moves that show it.
+    fn refuted(
+        &self,
+        rule: &'static Rule,
+        position: &Chess,
+        message: String,
+        shown: String,
+    ) -> Answer {
+        let finding = Finding::new(rule, self.place(), message)
+            .on(position)
+            .shown_by(shown.clone());
+        Answer::new(Verdict::Fails)
+            .on(position)
+            .shown_by(shown)
+            .found(finding)
     }
 
     /// The words of a span of the comment, if it lies within the claim's.

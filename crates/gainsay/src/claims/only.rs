@@ -229,20 +229,15 @@ impl Pending {
             return Answer::unsettled();
         };
         let shown = evidence(&position, &moves);
-        let finding = Finding::new(
+        self.refuted(
             &rules::other_moves_hold::RULE,
-            self.place(),
+            &position,
             format!(
                 "{} is not the only move: {shown} is as good.",
                 show::numbered(&position, m)
             ),
+            shown,
         )
-        .on(&position)
-        .shown_by(shown.clone());
-        Answer::new(Verdict::Fails)
-            .on(&position)
-            .shown_by(shown)
-            .found(finding)
     }
 
     /// The moves that a judgement of a move can mean, the likeliest first: the line's

@@ -5,7 +5,7 @@ use gainsay_proof::{
     Verdict,
     facts::{self, MatingPattern},
 };
-use shakmaty::{Chess, Move, Position, Role};
+use shakmaty::{Chess, Position, Role};
 
 use super::{
     Pending,
@@ -13,7 +13,7 @@ use super::{
     judge::JUDGEMENT,
     scene::Step,
 };
-use crate::{Finding, rules, show};
+use crate::{rules, show};
 
 impl Pending {
     /// Settles the name of a mate by the picture of the final position. Authors stretch
@@ -77,23 +77,13 @@ impl Pending {
         let (Some(missing), false) = (missing, self.denied()) else {
             return Answer::unsettled();
         };
-        let shown = MatingPattern::of(mate)
+        let real = MatingPattern::of(mate)
             .first()
             .map_or_else(String::new, |pattern| {
                 format!(" It shows the {} mate.", pattern.name())
             });
-        let finding = Finding::new(
-            &rules::misnamed_mate::RULE,
-            self.place(),
-            format!("This is no {name} mate: {missing}.{shown}"),
-        )
-        .on(mate);
-        let moves: Vec<Move> = last.mv.into_iter().collect();
-        let shown = evidence(&last.before, &moves);
-        Answer::new(Verdict::Fails)
-            .on(mate)
-            .shown_by(shown.clone())
-            .found(finding.shown_by(shown))
+        let message = format!("This is no {name} mate: {missing}.{real}");
+        self.refuted(&rules::misnamed_mate::RULE, mate, message, last.shown())
     }
 }
 

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use shakmaty::{Chess, Color, Move, Position};
 
+use super::answer::evidence;
 use crate::{CommentSite, Replay, View, pass};
 
 /// How far before and behind a comment its words reach, in plies. Statements about a
@@ -65,6 +66,14 @@ pub(super) struct Step {
     /// `None` for a pass.
     pub(super) mv: Option<Move>,
     pub(super) after: Chess,
+}
+
+impl Step {
+    /// The move with its number; empty for a pass.
+    pub(super) fn shown(&self) -> String {
+        let moves: Vec<Move> = self.mv.into_iter().collect();
+        evidence(&self.before, &moves)
+    }
 }
 
 /// The positions around a comment.

@@ -9,7 +9,7 @@ use super::{
     answer::{Answer, Court, Forced, evidence},
     mates::{Reading, holds, number},
 };
-use crate::{Finding, pass, rules, show};
+use crate::{pass, rules, show};
 
 /// "Threatens mate" without a number means a mate of few moves.
 pub(super) const THREAT: u32 = 4;
@@ -112,13 +112,12 @@ impl Pending {
                 "{side} does not threaten mate within {THREAT} moves: even if it were {side}'s move, {shown} holds out."
             ),
         };
-        let finding = Finding::new(&rules::false_threat::RULE, self.place(), message)
-            .on(&reading.position)
-            .shown_by(shown.clone());
-        Answer::new(Verdict::Fails)
-            .on(&reading.position)
-            .shown_by(shown)
-            .found(finding)
+        self.refuted(
+            &rules::false_threat::RULE,
+            &reading.position,
+            message,
+            shown,
+        )
     }
 
     /// Whether a pass is impossible at the comment, so that its threat cannot be told.
