@@ -43,8 +43,8 @@ const DEEPEST: usize = 300;
 const CHECK_UNSEEN: (u32, u32) = (4, 1);
 const QUIET_UNSEEN: (u32, u32) = (8, 1);
 const REPLY_UNSEEN: (u32, u32) = (1, 1);
-/// A position with the attacker to move that has no mate in one.
-const ATTACK_SEEN: State = State::Open(1, 1);
+/// A position that was looked at and of which the table has lost what it was.
+const FORGOTTEN: State = State::Open(1, 1);
 
 /// A move that was looked at and is not settled for good.
 #[derive(Clone, Copy)]
@@ -81,14 +81,121 @@ struct Node {
     longest: u8,
 }
 
-/// What the children of a position say of it.
-struct Numbers {
-    state: State,
-    /// The child to go on with, by its place in the list of all children; none for an
-    /// unseen move.
+/// What the children of a position say of it: the side to move needs one move, the
+/// other side an answer to every one.
+#[derive(Clone, Copy)]
+struct Sum {
+    attacking: bool,
+    /// The numbers of the best child: first the one that the side to move makes small.
+    best: (u32, u32),
+    /// The best child, by its place in the list of all children; none for an unseen
+    /// move.
     chosen: Option<usize>,
-    /// What the moves say without the chosen one.
+    /// What the moves say without the best one.
     others: Others,
+    /// Moves that are neither settled nor rest on the path.
+    live: usize,
+    /// What the disproofs rest on that rest on the path.
+    pin: Option<Pin>,
+    /// What a single child has decided.
+    decided: Option<State>,
+}
+
+impl Sum {
+    const fn new(goal: Goal) -> Self {
+        Self {
+            attacking: goal.attacking,
+            best: (INFINITE, INFINITE),
+            chosen: None,
+            others: Others {
+                second: INFINITE,
+                rest: 0,
+                count: 0,
+            },
+            live: 0,
+            pin: None,
+            decided: None,
+        }
+    }
+
+    /// Adds the child at a place in the list of all children.
+    fn see(&mut self, state: State, at: usize) {
+        match state {
+            State::Open(pn, dn) => self.add((pn, dn), 1, Some(at)),
+            State::LostHere(pin) if self.attacking => self.pin = Some(merge(self.pin, pin)),
+            State::Won(length) => {
+                self.decided = Some(State::Won(length.saturating_add(1)));
+                self.chosen = Some(at);
+            }
+            lost @ (State::Lost | State::LostHere(_)) => {
+                self.decided = Some(lost);
+                self.chosen = Some(at);
+            }
+        }
+    }
+
+    /// Adds so many moves with the same numbers.
+    fn add(&mut self, (pn, dn): (u32, u32), times: u32, at: Option<usize>) {
+        let numbers = if self.attacking { (pn, dn) } else { (dn, pn) };
+        // What is not the best goes to the others.
+        let (less, less_times) = if numbers < self.best {
+            let less = std::mem::replace(&mut self.best, numbers);
+            self.chosen = at;
+            self.others.second = less.0;
+            if !self.attacking {
+                let equal = numbers.1.saturating_mul(times - 1);
+                self.others.rest = self.others.rest.saturating_add(equal);
+            }
+            (less, u32::from(self.live > 0))
+        } else {
+            self.others.second = self.others.second.min(numbers.0);
+            (numbers, times)
+        };
+        if less_times > 0 {
+            self.others.rest = if self.attacking {
+                self.others.rest.max(less.1)
+            } else {
+                let sum = less.1.saturating_mul(less_times);
+                self.others.rest.saturating_add(sum)
+            };
+        }
+        self.live += times as usize;
+    }
+
+    /// The position's state when the moves that have not been looked at are added,
+    /// which leaves this as it is of a position that is settled.
+    fn conclude(&mut self, node: &Node, goal: Goal) -> State {
+        if let Some(state) = self.decided {
+            return state;
+        }
+        let rest = node.count + node.unlisted - node.reach;
+        if rest > 0 {
+            let unseen = if !goal.attacking {
+                REPLY_UNSEEN
+            } else if node.reach < node.checking {
+                CHECK_UNSEEN
+            } else {
+                QUIET_UNSEEN
+            };
+            self.add(unseen, rest as u32, None);
+        }
+        if self.live == 0 {
+            return match self.pin {
+                _ if !goal.attacking => State::Won(u16::from(node.longest)),
+                Some(pin) => State::LostHere(pin),
+                None => State::Lost,
+            };
+        }
+        let (own, other) = self.best;
+        let (pn, dn) = if goal.attacking {
+            self.others.count = u8::try_from(self.live - 1).unwrap_or(u8::MAX);
+            (own, other)
+        } else {
+            (other, own)
+        };
+        let (pn, dn) = self.others.with(goal, pn, dn);
+        State::Open(pn, dn)
+    }
 }
 
 pub(crate) struct Prove<'t> {
@@ -320,7 +427,7 @@ impl<'t> Prove<'t> {
                 .moves
                 .get(node.moves + index)
                 .map_or(clock, |&m| clock_after(clock, m));
-            let state = self.known(key, clock, next).unwrap_or(ATTACK_SEEN);
+            let state = self.known(key, clock, next).unwrap_or(FORGOTTEN);
             self.note(&mut node, goal, index, state);
         }
         self.keys = keys;
@@ -345,8 +452,21 @@ impl<'t> Prove<'t> {
         node.unlisted = 0;
     }
 
-    /// Notes what is known of a move.
-    fn note(&mut self, node: &mut Node, goal: Goal, index: usize, state: State) {
+    /// What the children of a position say of it.
+    fn sum(&self, node: &Node, goal: Goal) -> Sum {
+        let mut sum = Sum::new(goal);
+        let children = self.children.get(node.children..).unwrap_or_default();
+        for (at, child) in (node.children..).zip(children) {
+            sum.see(child.state, at);
+            if sum.decided.is_some() {
+                break;
+            }
+        }
+        sum
+    }
+
+    /// Notes what is known of a move; whether it joins the children.
+    fn note(&mut self, node: &mut Node, goal: Goal, index: usize, state: State) -> bool {
         let settled = match state {
             State::Lost => goal.attacking,
             State::Won(_) => !goal.attacking,
@@ -362,6 +482,7 @@ impl<'t> Prove<'t> {
         } else {
             self.children.push(Child { index, state });
         }
+        !settled
     }
 
     fn visit(
@@ -377,13 +498,12 @@ impl<'t> Prove<'t> {
         // The position after the move that was looked at last, if it was played. Its
         // replies stand at the end of the list of all moves.
         let mut fresh: Option<(usize, Place)> = None;
+        let mut sum = self.sum(node, goal);
         loop {
             let end = node.moves + node.count;
-            let Numbers {
-                state,
-                chosen,
-                others,
-            } = self.numbers(node, goal);
+            let mut total = sum;
+            let state = total.conclude(node, goal);
+            let Sum { chosen, others, .. } = total;
             let child = chosen.and_then(|chosen| self.children.get(chosen)).copied();
             let best = child
                 .and_then(|child| self.moves.get(node.moves + child.index))
@@ -416,16 +536,17 @@ impl<'t> Prove<'t> {
                         let after = place.after(m);
                         self.moves.truncate(end);
                         let (state, best) = self.evaluate(&after, next, false, budget)?;
-                        // What a table without an entry says anyway is not kept.
-                        if state != ATTACK_SEEN {
-                            self.store(key, clock, next, Entry::leaf(state, best), 0);
+                        self.store(key, clock, next, Entry::leaf(state, best), 0);
+                        if !next.attacking {
+                            fresh = Some((index, after));
                         }
-                        fresh = Some((index, after));
                         state
                     }
                 };
                 node.reach += 1;
-                self.note(node, goal, index, state);
+                if self.note(node, goal, index, state) {
+                    sum.see(state, self.children.len() - 1);
+                }
                 continue;
             };
             let mut listed = None;
@@ -452,6 +573,7 @@ impl<'t> Prove<'t> {
             self.moves.truncate(end);
             self.children.swap_remove(chosen);
             self.note(node, goal, child.index, state);
+            sum = self.sum(node, goal);
         }
     }
 
@@ -547,9 +669,8 @@ impl<'t> Prove<'t> {
         self.tree.put(goal.tree_key(key, clock), entry, effort);
     }
 
-    /// Looks at a position for the first time; `root` as for [`terminal`]. A position
-    /// that stays open leaves its moves at the end of the list of all moves, as
-    /// [`Prove::list`] would.
+    /// Looks at a position for the first time; `root` as for [`terminal`]. One with the
+    /// defender to move leaves his moves at the end of the list of all moves.
     fn evaluate(
         &mut self,
         place: &Place,
@@ -569,114 +690,21 @@ impl<'t> Prove<'t> {
         if let Some(state) = terminal(place, goal, 1, root) {
             return Ok((state, 0));
         }
-        let first = self.moves.len();
-        let found = mate_in_one(position, budget, |m| {
-            self.moves.push(m);
-            if self.moves.len() == first + 1 {
-                self.prefetch_after(place, goal, first);
-            }
-        })?;
-        if let Some(m) = found {
+        let mut checks = 0;
+        if let Some(m) = mate_in_one(position, budget, |_| checks += 1)? {
             return Ok((State::Won(1), pack(m)));
         }
         if goal.left == 1 {
             return Ok((State::Lost, 0));
         }
-        Ok((ATTACK_SEEN, 0))
-    }
-
-    /// The numbers of a position from those of its moves: the side to move needs one
-    /// move, the other side an answer to every one.
-    fn numbers(&self, node: &Node, goal: Goal) -> Numbers {
-        let children = self.children.get(node.children..).unwrap_or_default();
-        let mut best = (INFINITE, INFINITE);
-        let mut others = Others {
-            second: INFINITE,
-            rest: 0,
-            count: 0,
-        };
-        let mut chosen = None;
-        let mut live = 0_usize;
-        let mut pin: Option<Pin> = None;
-        let mut add = |(pn, dn): (u32, u32), times: u32, at: Option<usize>| {
-            let numbers = if goal.attacking { (pn, dn) } else { (dn, pn) };
-            // What is not the best goes to the others.
-            let (less, times) = if numbers < best {
-                let less = std::mem::replace(&mut best, numbers);
-                chosen = at;
-                others.second = less.0;
-                if !goal.attacking {
-                    let equal = numbers.1.saturating_mul(times - 1);
-                    others.rest = others.rest.saturating_add(equal);
-                }
-                (less, u32::from(live > 0))
-            } else {
-                others.second = others.second.min(numbers.0);
-                (numbers, times)
-            };
-            if times > 0 {
-                others.rest = if goal.attacking {
-                    others.rest.max(less.1)
-                } else {
-                    others.rest.saturating_add(less.1.saturating_mul(times))
-                };
-            }
-            live += 1;
-        };
-        for (at, child) in (node.children..).zip(children) {
-            match child.state {
-                State::Open(pn, dn) => add((pn, dn), 1, Some(at)),
-                State::LostHere(other) if goal.attacking => pin = Some(merge(pin, other)),
-                State::Won(length) => {
-                    return Numbers {
-                        state: State::Won(length.saturating_add(1)),
-                        chosen: Some(at),
-                        others,
-                    };
-                }
-                lost @ (State::Lost | State::LostHere(_)) => {
-                    return Numbers {
-                        state: lost,
-                        chosen: Some(at),
-                        others,
-                    };
-                }
-            }
-        }
-        let rest = node.count + node.unlisted - node.reach;
-        if rest > 0 {
-            let unseen = if !goal.attacking {
-                REPLY_UNSEEN
-            } else if node.reach < node.checking {
-                CHECK_UNSEEN
-            } else {
-                QUIET_UNSEEN
-            };
-            add(unseen, rest as u32, None);
-            live += rest - 1;
-        }
-        others.count = u8::try_from(live.saturating_sub(1)).unwrap_or(u8::MAX);
-        let state = if live == 0 && goal.attacking {
-            pin.map_or(State::Lost, State::LostHere)
-        } else if live == 0 {
-            State::Won(u16::from(node.longest))
+        // What the numbers will be when its moves are listed.
+        let (pn, dn) = if checks > 0 {
+            CHECK_UNSEEN
         } else {
-            let (own, other) = best;
-            let (pn, dn) = if goal.attacking {
-                others.with(goal, own, other)
-            } else {
-                others.with(goal, other, own)
-            };
-            State::Open(pn, dn)
+            QUIET_UNSEEN
         };
-        if !goal.attacking {
-            others.count = 0;
-        }
-        Numbers {
-            state,
-            chosen,
-            others,
-        }
+        let moves = checks + order::guess(position);
+        Ok((State::Open(pn, dn.saturating_mul(moves as u32)), 0))
     }
 }
 

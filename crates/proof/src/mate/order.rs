@@ -2,7 +2,7 @@
 
 use std::ops::ControlFlow;
 
-use shakmaty::{Bitboard, Chess, Move, MoveList, Position};
+use shakmaty::{Bitboard, Chess, Move, Position};
 
 use super::checks::Checks;
 
@@ -22,10 +22,10 @@ pub(crate) fn quiet(position: &Chess, into: &mut Vec<Move>) {
     let Some(checks) = Checks::new(position) else {
         return;
     };
-    let mut moves = position.legal_moves();
-    moves.retain(|&mut m| !checks.may_check(m));
-    take(&mut moves, into, forcing);
-    into.extend_from_slice(&moves);
+    let moves = position.legal_moves();
+    let quiet = |m: &Move| !checks.may_check(*m);
+    into.extend(moves.iter().copied().filter(|m| forcing(m) && quiet(m)));
+    into.extend(moves.iter().copied().filter(|m| !forcing(m) && quiet(m)));
 }
 
 /// About how many moves the attacker has, judged by his pieces alone: the mobility
@@ -42,24 +42,12 @@ pub(crate) fn guess(position: &Chess) -> usize {
 
 /// Appends the defender's moves: captures first. Gives their number.
 pub(crate) fn defending(position: &Chess, into: &mut Vec<Move>) -> usize {
-    let mut moves = position.legal_moves();
-    let count = moves.len();
-    take(&mut moves, into, |m| m.is_capture());
-    into.extend_from_slice(&moves);
-    count
+    let moves = position.legal_moves();
+    into.extend(moves.iter().copied().filter(|m| m.is_capture()));
+    into.extend(moves.iter().copied().filter(|m| !m.is_capture()));
+    moves.len()
 }
 
-/// Moves over the moves that are `wanted`, in their order.
-fn take(moves: &mut MoveList, into: &mut Vec<Move>, wanted: impl Fn(Move) -> bool) {
-    moves.retain(|&mut m| {
-        let take = wanted(m);
-        if take {
-            into.push(m);
-        }
-        !take
-    });
-}
-
-const fn forcing(m: Move) -> bool {
+const fn forcing(m: &Move) -> bool {
     m.is_capture() || m.is_promotion()
 }
