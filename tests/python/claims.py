@@ -31,6 +31,11 @@ they name a line:
     up:COLOUR N   pawns ahead by the scale 1 3 3 5 9
     open:FILE  passed:SQUARE  doubled:FILE COLOUR  queens:off  bishops:opposite
     moves:N       so many legal moves
+    castled:COLOUR [WING]  uncastled:COLOUR [WING]  by a move of the scene
+    corner:COLOUR  the king stands on a corner square or next to one
+    isolated:SQUARE  hits:FROM TO  FROM attacks the enemy piece on TO
+    alone@SAN     this move mates, and no other does    double@LINE  discovered@LINE  in such a check
+    lost:COLOUR ROLE  fewer such pieces than at the scene's beginning
     perpetual:SQUARES  the side to move can check for ever, on these squares (any, if none)
 
 `check` exits with 1 when a truth differs. For a false entry the fact must be false of every
@@ -45,6 +50,7 @@ import sys
 import chess
 
 ROLES = {"pawn": 1, "knight": 2, "bishop": 3, "rook": 4, "queen": 5, "king": 6}
+CORNERS = [chess.A1, chess.A8, chess.H1, chess.H8]
 VALUE = {1: 1, 2: 3, 3: 3, 4: 5, 5: 9, 6: 0}
 
 
@@ -153,6 +159,18 @@ def is_passed(board, square):
     return True
 
 
+def castled(board, side, wing=None):
+    """Whether a side castled on the way to the board."""
+    at = board.root()
+    for move in board.move_stack:
+        if at.turn == side and at.is_castling(move):
+            short = at.is_kingside_castling(move)
+            if wing is None or short == (wing == "short"):
+                return True
+        at.push(move)
+    return False
+
+
 def colour(name):
     return name == "white"
 
@@ -166,6 +184,13 @@ def fact(board, text):
             return end is not None
         if end is None:
             return False
+        if name == "alone":
+            mating = [move for move in board.legal_moves if play(board, board.san(move)).is_checkmate()]
+            return end.is_checkmate() and len(mating) == 1
+        if name in ("double", "discovered"):
+            to = end.move_stack[-1].to_square
+            checkers = end.checkers()
+            return len(checkers) > 1 if name == "double" else bool(checkers - chess.SquareSet([to]))
         return {
             "mate": end.is_checkmate,
             "stalemate": end.is_stalemate,
@@ -213,6 +238,27 @@ def fact(board, text):
         sides = [list(board.pieces(chess.BISHOP, side)) for side in (True, False)]
         shade = lambda square: (chess.square_file(square) + chess.square_rank(square)) % 2
         return all(len(side) == 1 for side in sides) and shade(sides[0][0]) != shade(sides[1][0])
+    if name in ("castled", "uncastled"):
+        found = castled(board, colour(words[0]), *words[1:])
+        return found == (name == "castled")
+    if name == "corner":
+        king = board.king(colour(words[0]))
+        return any(chess.square_distance(king, corner) <= 1 for corner in CORNERS)
+    if name == "isolated":
+        square = chess.parse_square(words[0])
+        piece = board.piece_at(square)
+        own = board.pieces(chess.PAWN, piece.color) if piece else []
+        away = lambda other: abs(chess.square_file(other) - chess.square_file(square)) != 1
+        return square in own and all(away(other) for other in own)
+    if name == "hits":
+        one, other = (board.piece_at(chess.parse_square(word)) for word in words)
+        if one is None or other is None or one.color == other.color:
+            return False
+        return chess.parse_square(words[1]) in board.attacks(chess.parse_square(words[0]))
+    if name == "lost":
+        begin = board.root()
+        count = lambda at: len(at.pieces(ROLES[words[1]], colour(words[0])))
+        return count(board) < count(begin)
     if name == "moves":
         return board.legal_moves.count() == int(words[0])
     raise ValueError(f"unknown fact {text}")
@@ -262,7 +308,7 @@ def check(paths):
                 moves = text.split(":")[1]
                 tests = [f"mates:{moves}", f"mated:{moves}", f"threat:{moves}"]
                 holds = any(fact(board, test) for board in scene[:3] for test in tests)
-            elif "@" in text:
+            elif "@" in text or text.startswith(("castled:", "uncastled:")):
                 holds = fact(scene[0], text)
             else:
                 holds = any(fact(board, text) for board in scene[:9])

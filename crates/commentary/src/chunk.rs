@@ -29,7 +29,8 @@ pub(crate) enum ChunkKind {
     Square(Square),
     File(File),
     Side(Color),
-    He,
+    /// One of the players; whether "he", who was named before, or "we", "they".
+    He(bool),
     Opponent,
     Glyph(u8),
     Comma,
@@ -283,7 +284,7 @@ impl Chunker<'_> {
         } else if let (true, Some(author)) = (sense.is(Set::Me), self.author) {
             ChunkKind::Side(author)
         } else if sense.is(Set::He) {
-            ChunkKind::He
+            ChunkKind::He(sense.is(Set::Third))
         } else if sense.is(Set::Opponent) {
             match self.author {
                 Some(author) if self.at > 0 && self.is(self.at - 1, Set::Me) => {

@@ -1,9 +1,9 @@
 //! The kinds of claim.
 
 use gainsay_notation::Span;
-use shakmaty::{Color, File, Role, Square};
+use shakmaty::{CastlingSide, Color, File, Role, Square};
 
-use crate::{Noun, Owner};
+use crate::{Noun, Owner, Traits};
 
 /// What is claimed. Polarity, mood, subject and place stand in [`crate::Claim`].
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -104,6 +104,8 @@ pub enum Threat {
 pub enum OnlyMove {
     /// "the only legal move", to the letter.
     Legal,
+    /// "two legal moves".
+    Count(u32),
     /// "the only move": every other loses.
     Sensible,
     /// "the only square": of one piece.
@@ -114,6 +116,8 @@ pub enum OnlyMove {
     Defence,
     /// "the only winning move", "the only way to win".
     Win,
+    /// "only 24.Qh5 mates".
+    Mate,
     /// "no legal moves", "cannot move" (said of a side).
     NoMove,
 }
@@ -327,8 +331,14 @@ pub enum Feature {
     BishopPair,
     /// The side may still castle.
     CastlingRights,
-    /// The side has castled.
-    Castled,
+    /// The side has castled, on this wing where one is said.
+    Castled(Option<CastlingSide>),
+    /// Both sides have castled.
+    BothCastled,
+    /// The king stands in the corner.
+    KingInCorner,
+    /// A pawn of which several adjectives are true at once ("an isolated doubled pawn").
+    Pawn(Traits),
     /// En passant is possible.
     EnPassant,
     /// A pawn may be promoted by the next move.

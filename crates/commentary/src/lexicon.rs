@@ -200,6 +200,12 @@ sets! {
     He = "he",
     /// "his", "its", "my".
     His = "his",
+    /// "he", "she": a player who was named before.
+    Third = "third",
+    /// "'s"
+    Possessive = "possessive",
+    /// "in a sense", behind a claim that is not meant to the letter.
+    HedgeBehind = "hedgebehind",
     /// "opponent", "enemy".
     Opponent = "opponent",
     /// "enemy", "hostile", in front of a piece.

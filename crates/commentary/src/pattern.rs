@@ -125,7 +125,7 @@ const fn slots_of(kind: ChunkKind) -> &'static [Slot] {
         ChunkKind::Noun(_) => &[Slot::Piece, Slot::Targets],
         ChunkKind::Square(_) => &[Slot::Square, Slot::Targets],
         ChunkKind::File(_) => &[Slot::File],
-        ChunkKind::Side(_) | ChunkKind::He | ChunkKind::Opponent => &[Slot::Side],
+        ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Opponent => &[Slot::Side],
         _ => &[],
     }
 }
@@ -429,7 +429,7 @@ impl Matcher<'_> {
             (Slot::Piece, ChunkKind::Noun(noun)) => self.slots.pieces.push(*noun),
             (Slot::Square, ChunkKind::Square(square)) => self.slots.square = Some(*square),
             (Slot::File, ChunkKind::File(file)) => self.slots.file = Some(*file),
-            (Slot::Side, ChunkKind::Side(_) | ChunkKind::He | ChunkKind::Opponent) => {
+            (Slot::Side, ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Opponent) => {
                 self.slots.side = Some(at);
             }
             (Slot::Targets, _) => return self.targets(at),

@@ -4,15 +4,14 @@ use gainsay_notation::{Language, Span};
 use shakmaty::{Color, Role};
 
 use crate::chunk::{Chunk, ChunkKind, chunk};
-use crate::lang::goods;
-use crate::lang::{Tie, Tongue, Who};
+use crate::lang::{Tie, Tongue, Who, goods, pawn_feature};
 use crate::lexicon::{LEXICON, Sense, Senses, Set};
 use crate::names::Names;
 use crate::pattern::{Match, Patterns, Presence};
 use crate::token::{Token, TokenKind, tokenise};
 use crate::{
-    At, Claim, ClaimKind, Feature, Joint, LineRole, Mate, Material, Mood, Noun, Owner, Polarity,
-    Prose, Quality, Relation, Standing, Subject, Target, Tense, Threat, Traits,
+    At, Claim, ClaimKind, Joint, LineRole, Mate, Material, Mood, Noun, Owner, Polarity, Prose,
+    Quality, Relation, Standing, Subject, Target, Tense, Threat, Traits,
 };
 
 /// What is known of a passage before it is read.
@@ -273,27 +272,16 @@ impl Maker<'_> {
         if noun.square.is_some() {
             push(ClaimKind::Pieces(*noun), whole);
         }
-        for (known, feature) in [
-            (Traits::PASSED, Feature::PassedPawn),
-            (Traits::ISOLATED, Feature::IsolatedPawn),
-            (Traits::DOUBLED, Feature::DoubledPawns),
-            (Traits::TRIPLED, Feature::TripledPawns),
-            (Traits::BACKWARD, Feature::BackwardPawn),
-        ] {
-            if noun.traits.contains(known) && noun.role == Some(Role::Pawn) {
-                let connected = noun.traits.contains(Traits::CONNECTED);
-                let feature = match feature {
-                    Feature::PassedPawn if connected => Feature::ConnectedPassedPawns,
-                    other => other,
-                };
-                let kind = ClaimKind::Structure {
-                    feature,
-                    file: noun.file,
-                    square: noun.square,
-                    owner: noun.owner,
-                };
-                push(kind, whole);
-            }
+        if let Some(feature) = pawn_feature(noun.traits)
+            && noun.role == Some(Role::Pawn)
+        {
+            let kind = ClaimKind::Structure {
+                feature,
+                file: noun.file,
+                square: noun.square,
+                owner: noun.owner,
+            };
+            push(kind, whole);
         }
         for (known, relation) in [
             (Traits::PINNED, Relation::Pinned),
@@ -501,6 +489,10 @@ impl Maker<'_> {
             if sense.is(Set::Without) || sense.is(Set::But) && self.sense(at + 1).is(Set::For) {
                 raise(&mut around.mood, Mood::Unreal);
             }
+            // "An Arabian mate, in the widest sense"
+            if sense.is(Set::HedgeBehind) && at < end + 8 {
+                raise(&mut around.mood, Mood::Hedged);
+            }
             // "24.Qg7 would be mate", "24.Qg7 was impossible"
             if at < end + 4 {
                 if sense.is(Set::Would) {
@@ -543,7 +535,7 @@ impl Maker<'_> {
         let subject = |at| {
             matches!(
                 self.kind(at),
-                Some(ChunkKind::Noun(_) | ChunkKind::Side(_) | ChunkKind::He)
+                Some(ChunkKind::Noun(_) | ChunkKind::Side(_) | ChunkKind::He(_))
             )
         };
         let verb = self.sense(at + 2);
@@ -842,9 +834,49 @@ impl Maker<'_> {
     fn side(&self, at: usize) -> Subject {
         match self.kind(at) {
             Some(ChunkKind::Side(color)) => Subject::Side(color),
-            Some(ChunkKind::He) => Subject::He,
+            Some(ChunkKind::He(third)) => match self.named_before(at).filter(|_| third) {
+                Some(color) => Subject::Side(color),
+                None => Subject::He,
+            },
             Some(ChunkKind::Opponent) => Subject::Opponent,
             _ => Subject::Nobody,
+        }
+    }
+
+    /// The player whom "he" at chunk `at` means, where the sentence and the one before name
+    /// one side only, and by itself: "After White's move he is lost" can be said of either.
+    fn named_before(&self, at: usize) -> Option<Color> {
+        let mut sides = [false; 2];
+        let mut sentences = 0;
+        for back in (at.saturating_sub(REACH)..at).rev() {
+            let named = match self.kind(back)? {
+                ChunkKind::End { .. } => {
+                    sentences += 1;
+                    if sentences > 1 {
+                        break;
+                    }
+                    None
+                }
+                ChunkKind::Side(color) => {
+                    if self.sense(back + 1).is(Set::Possessive) {
+                        return None;
+                    }
+                    Some(color)
+                }
+                ChunkKind::Noun(noun) => match noun.owner {
+                    Owner::Side(color) => Some(color),
+                    _ => None,
+                },
+                _ => None,
+            };
+            if let Some(color) = named {
+                sides[usize::from(color.is_white())] = true;
+            }
+        }
+        match sides {
+            [false, true] => Some(Color::White),
+            [true, false] => Some(Color::Black),
+            _ => None,
         }
     }
 
@@ -853,7 +885,7 @@ impl Maker<'_> {
         let pieces = takes_pieces(kind);
         for at in (start.saturating_sub(10)..start).rev() {
             match self.kind(at) {
-                Some(ChunkKind::Side(_) | ChunkKind::He | ChunkKind::Opponent) => {
+                Some(ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Opponent) => {
                     return self.side(at);
                 }
                 Some(ChunkKind::Noun(noun)) if pieces => return Subject::Piece(noun),

@@ -2,7 +2,9 @@
 
 use std::fmt::Write as _;
 
-use shakmaty::{Chess, Color, EnPassantMode, Move, Position, fen::Fen, san::SanPlus};
+use shakmaty::{
+    Board, Chess, Color, EnPassantMode, Move, Position, Square, fen::Fen, san::SanPlus,
+};
 
 /// The FEN of a position.
 #[must_use]
@@ -78,6 +80,28 @@ pub const fn piece(role: shakmaty::Role) -> &'static str {
         shakmaty::Role::Rook => "rook",
         shakmaty::Role::Queen => "queen",
         shakmaty::Role::King => "king",
+    }
+}
+
+/// A piece with its square: `the black rook on e8`.
+#[must_use]
+pub fn named(board: &Board, square: Square) -> String {
+    match board.piece_at(square) {
+        Some(there) => format!(
+            "the {} {} on {square}",
+            colour(there.color),
+            piece(there.role)
+        ),
+        None => format!("the piece on {square}"),
+    }
+}
+
+/// The adjective for a side.
+#[must_use]
+pub const fn colour(color: Color) -> &'static str {
+    match color {
+        Color::White => "white",
+        Color::Black => "black",
     }
 }
 

@@ -3,12 +3,20 @@
 use gainsay_notation::{WrittenMove, WrittenShape};
 use shakmaty::{Bitboard, CastlingSide, Chess, Color, File, Position, Rank, Role, Square, attacks};
 
-use crate::show::{list, piece, side};
+use crate::show::{list, named, piece, side};
 
 /// Says in a clause why `written`, which is no legal move of `position`, cannot be
 /// played: "the knight on f6 is pinned by the bishop on b5".
 #[must_use]
 pub fn why_not(position: &Chess, written: &WrittenMove) -> String {
+    if position.legal_moves().is_empty() {
+        let what = if position.is_check() {
+            "mated"
+        } else {
+            "stalemated"
+        };
+        return format!("{} is {what} and the game is over", side(position.turn()));
+    }
     match written.shape {
         WrittenShape::Castle(wing) => castling(position, wing),
         WrittenShape::Null => format!("{} is in check and cannot pass", side(position.turn())),
@@ -95,7 +103,7 @@ fn leaves_in_check(position: &Chess, role: Role, reaching: &[Square], to: Square
         let without_king = board.occupied().without(king);
         let guards = position.king_attackers(to, us.other(), without_king);
         return match guards.first() {
-            Some(guard) => format!("{to} is covered by {}", named(position, guard)),
+            Some(guard) => format!("{to} is covered by {}", named(position.board(), guard)),
             None => format!("the king cannot go to {to}"),
         };
     }
@@ -104,7 +112,11 @@ fn leaves_in_check(position: &Chess, role: Role, reaching: &[Square], to: Square
         return if checkers.more_than_one() {
             format!("{} is in double check and must move the king", side(us))
         } else {
-            format!("{} is in check from {}", side(us), named(position, checker))
+            format!(
+                "{} is in check from {}",
+                side(us),
+                named(position.board(), checker)
+            )
         };
     }
     for &from in reaching {
@@ -115,7 +127,7 @@ fn leaves_in_check(position: &Chess, role: Role, reaching: &[Square], to: Square
             return format!(
                 "the {} on {from} is pinned by {}",
                 piece(role),
-                named(position, pinner)
+                named(position.board(), pinner)
             );
         }
     }
@@ -150,7 +162,7 @@ fn unreachable(
             {
                 return format!(
                     "the pawn on {from} is blocked by {}",
-                    named(position, blocker)
+                    named(position.board(), blocker)
                 );
             }
         }
@@ -171,7 +183,7 @@ fn unreachable(
         {
             return format!(
                 "{} stands between the {} on {from} and {to}",
-                named(position, blocker),
+                named(position.board(), blocker),
                 piece(role)
             );
         }
@@ -228,10 +240,14 @@ fn castling(position: &Chess, wing: CastlingSide) -> String {
         );
     };
     if let Some(blocker) = (castles.path(us, wing) & board.occupied()).first() {
-        return format!("{} stands in the way", named(position, blocker));
+        return format!("{} stands in the way", named(position.board(), blocker));
     }
     if let Some(checker) = position.checkers().first() {
-        return format!("{} is in check from {}", side(us), named(position, checker));
+        return format!(
+            "{} is in check from {}",
+            side(us),
+            named(position.board(), checker)
+        );
     }
     let target = Square::from_coords(
         match wing {
@@ -249,27 +265,11 @@ fn castling(position: &Chess, wing: CastlingSide) -> String {
         {
             return format!(
                 "the king would cross or reach {square}, which {} covers",
-                named(position, guard)
+                named(position.board(), guard)
             );
         }
     }
     format!("{} cannot castle {name} here", side(us))
-}
-
-/// "the black rook on e8"
-fn named(position: &Chess, square: Square) -> String {
-    match position.board().piece_at(square) {
-        Some(there) => format!(
-            "the {} {} on {square}",
-            if there.color == Color::White {
-                "white"
-            } else {
-                "black"
-            },
-            piece(there.role)
-        ),
-        None => format!("the piece on {square}"),
-    }
 }
 
 const fn ordinal(rank: Rank) -> &'static str {
@@ -349,6 +349,10 @@ mod tests {
         assert_eq!(
             why("5rk1/8/8/8/8/8/8/4K2R w - - 0 1", "Qe4"),
             "White has no queen"
+        );
+        assert_eq!(
+            why("4R1k1/5ppp/8/8/8/8/8/4K3 b - - 0 1", "Kf8"),
+            "Black is mated and the game is over"
         );
     }
 }

@@ -3,9 +3,31 @@
 use crate::pattern::Slots;
 use crate::{
     ClaimKind, Draw, Feature, Goods, Mate, Material, Noun, OnlyMove, Owner, Quality, Reference,
-    Refutation, Relation, Standing, Stipulation, Target, Threat,
+    Refutation, Relation, Standing, Stipulation, Target, Threat, Traits,
 };
-use shakmaty::Role;
+use shakmaty::{CastlingSide, Role};
+
+/// "Two legal moves".
+pub(super) fn legal_moves(slots: &Slots) -> Option<ClaimKind> {
+    // "Thirty-five" is two words.
+    let count = match (slots.number?, slots.number2) {
+        (tens, Some(units)) if tens >= 20 && units < 10 => tens + units,
+        (_, Some(_)) => return None,
+        (count, None) => count,
+    };
+    Some(ClaimKind::OnlyMove(OnlyMove::Count(count)))
+}
+
+/// "The king is in the corner".
+pub(super) fn in_corner(slots: &Slots) -> Option<ClaimKind> {
+    let noun = slots.pieces.first()?;
+    (noun.role == Some(Role::King) && !noun.plural).then_some(ClaimKind::Structure {
+        feature: Feature::KingInCorner,
+        file: None,
+        square: noun.square,
+        owner: noun.owner,
+    })
+}
 
 /// What a noun is worth: "two pawns", "a piece", "the h-pawn".
 pub(crate) fn goods(noun: &Noun) -> Option<Goods> {
@@ -25,6 +47,41 @@ pub(crate) fn goods(noun: &Noun) -> Option<Goods> {
         Some(Role::King) => return None,
         Some(role) => Goods::Role(role, count),
     })
+}
+
+/// What the adjectives of a pawn say together.
+pub(crate) fn pawn_feature(traits: Traits) -> Option<Feature> {
+    let mut said = [
+        (Traits::PASSED, Feature::PassedPawn),
+        (Traits::ISOLATED, Feature::IsolatedPawn),
+        (Traits::DOUBLED, Feature::DoubledPawns),
+        (Traits::TRIPLED, Feature::TripledPawns),
+        (Traits::BACKWARD, Feature::BackwardPawn),
+    ]
+    .into_iter()
+    .filter(|&(known, _)| traits.contains(known));
+    let (_, feature) = said.next()?;
+    Some(match (feature, said.next()) {
+        (_, Some(_)) => Feature::Pawn(traits),
+        (Feature::PassedPawn, None) if traits.contains(Traits::CONNECTED) => {
+            Feature::ConnectedPassedPawns
+        }
+        (feature, None) => feature,
+    })
+}
+
+/// "White has doubled pawns".
+pub(super) fn has_pawns(slots: &Slots) -> Option<ClaimKind> {
+    let noun = slots.pieces.first()?;
+    let some = noun.plural && !noun.determined && noun.count.is_none();
+    (some && noun.role == Some(Role::Pawn) && noun.square.is_none()).then_some(
+        ClaimKind::Structure {
+            feature: pawn_feature(noun.traits)?,
+            file: noun.file,
+            square: None,
+            owner: noun.owner,
+        },
+    )
 }
 
 fn first(slots: &Slots) -> Option<Goods> {
@@ -109,6 +166,7 @@ plain! {
     only_forced => ClaimKind::OnlyMove(OnlyMove::Forced);
     only_defence => ClaimKind::OnlyMove(OnlyMove::Defence);
     only_win => ClaimKind::OnlyMove(OnlyMove::Win);
+    only_mate => ClaimKind::OnlyMove(OnlyMove::Mate);
     no_move => ClaimKind::OnlyMove(OnlyMove::NoMove);
     loses => ClaimKind::Refutation(Refutation::Bare);
     stalemate => ClaimKind::Draw(Draw::Stalemate);
@@ -340,7 +398,10 @@ features! {
     outpost => Feature::Outpost;
     bishop_pair => Feature::BishopPair;
     castling_rights => Feature::CastlingRights;
-    castled => Feature::Castled;
+    castled => Feature::Castled(None);
+    castled_short => Feature::Castled(Some(CastlingSide::KingSide));
+    castled_long => Feature::Castled(Some(CastlingSide::QueenSide));
+    both_castled => Feature::BothCastled;
     en_passant => Feature::EnPassant;
     queens_off => Feature::QueensOff;
     pawn_ending => Feature::Ending(Some(Role::Pawn));

@@ -7,7 +7,7 @@ mod es;
 mod make;
 
 use gainsay_notation::Language;
-pub(crate) use make::goods;
+pub(crate) use make::{goods, pawn_feature};
 use shakmaty::Role;
 
 use crate::pattern::Slots;

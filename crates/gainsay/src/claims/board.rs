@@ -2,7 +2,7 @@
 
 use gainsay_commentary::{Noun, Owner};
 use gainsay_proof::Verdict;
-use shakmaty::{Board, Chess, Color, Position};
+use shakmaty::{Board, Chess, Position};
 
 use super::{Pending, answer::Answer};
 use crate::{Finding, rules, show};
@@ -52,13 +52,13 @@ impl Pending {
         let there = match board.piece_at(square) {
             Some(piece) => format!(
                 "a {} {} stands there",
-                side(piece.color),
+                show::colour(piece.color),
                 show::piece(piece.role)
             ),
             None => "the square is empty".to_owned(),
         };
         let owner = match noun.owner {
-            Owner::Side(color) => format!("{} ", side(color)),
+            Owner::Side(color) => format!("{} ", show::colour(color)),
             _ => String::new(),
         };
         let name = noun.role.map_or("piece", show::piece);
@@ -86,13 +86,5 @@ impl Pending {
             .lines
             .iter()
             .any(|line| line.readings.is_empty())
-    }
-}
-
-/// The adjective for a side.
-fn side(color: Color) -> &'static str {
-    match color {
-        Color::White => "white",
-        Color::Black => "black",
     }
 }

@@ -1,10 +1,14 @@
 //! Statements about pieces, pawns and material: true of a board or not.
 
-use gainsay_commentary::{Noun, Owner, Relation, Subject, Target, Traits};
+use gainsay_commentary::{Noun, Owner, Relation, Subject, Target, Tense, Traits};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Bitboard, Board, Chess, Color, Position, Role, Square};
 
-use super::{Pending, answer::Answer, scene::Step};
+use super::{
+    Pending,
+    answer::Answer,
+    told::{Told, instead},
+};
 use crate::{Finding, Rule, rules};
 
 /// The pieces on the board that a noun can mean.
@@ -32,7 +36,7 @@ pub(super) fn squares(board: &Board, noun: &Noun) -> Bitboard {
 }
 
 /// The squares that a target can mean.
-fn aims(board: &Board, target: &Target) -> Bitboard {
+pub(super) fn aims(board: &Board, target: &Target) -> Bitboard {
     match target {
         Target::Piece(noun) => squares(board, noun),
         Target::Square(square) => Bitboard::from_square(*square),
@@ -44,16 +48,33 @@ fn color(board: &Board, square: Square) -> Option<Color> {
     board.color_at(square)
 }
 
+/// A statement that is true of a board or not.
+pub(super) struct Statement<'a> {
+    pub(super) holds: &'a dyn Fn(&Chess) -> bool,
+    /// The rule that is broken where it is false; `None` where it is too loose for that.
+    pub(super) rule: Option<&'static Rule>,
+    /// What is true instead.
+    pub(super) told: &'a dyn Fn(&Chess) -> Told,
+    pub(super) soon: Soon<'a>,
+}
+
+/// By which moves a statement may become true that an author makes already.
+#[derive(Clone, Copy)]
+pub(super) enum Soon<'a> {
+    ByAnyMove,
+    /// The words are so exact that only the end of an exchange can be meant.
+    ByCapture,
+    /// Only what makes this true can be meant.
+    If(&'a dyn Fn(&Chess) -> bool),
+    Never,
+}
+
 impl Pending {
     /// Settles a statement about a board: it holds if it is true of a position that the
-    /// comment can speak of. It fails, where `rule` is given, only if it is true of none
-    /// of them, nor after any move from the comment's position, and no line is lost.
-    pub(super) fn settle_statement(
-        &self,
-        holds: &dyn Fn(&Chess) -> bool,
-        rule: Option<&'static Rule>,
-        message: &dyn Fn(&Chess) -> String,
-    ) -> Answer {
+    /// comment can speak of. It fails, where it has a rule, only if it is true of none
+    /// of them, nor after a move from the comment's position, and no line is lost.
+    pub(super) fn settle_statement(&self, statement: &Statement<'_>) -> Answer {
+        let holds = statement.holds;
         if self.denied() {
             return match self.nearest().next() {
                 Some(position) if !holds(position) => Answer::new(Verdict::Holds).on(position),
@@ -75,22 +96,52 @@ impl Pending {
             return Answer::new(Verdict::Holds).on(position);
         }
         let opens = opens && here.board() == Chess::default().board();
-        let Some(rule) = rule.filter(|_| !opens && !self.comment_cites_loosely()) else {
+        let Some(rule) = statement
+            .rule
+            .filter(|_| !opens && !self.comment_cites_loosely())
+        else {
             return Answer::unsettled();
         };
-        let sides = [Some(here.clone()), self.comment.scene.passed()];
-        let soon = sides.iter().flatten().any(|position| {
-            position.legal_moves().iter().any(|&m| {
-                let mut after = position.clone();
-                after.play_unchecked(m);
-                holds(&after)
-            })
-        });
-        if soon {
+        if self.is_soon(holds, statement.soon) {
             return Answer::unsettled();
         }
-        let finding = Finding::new(rule, self.place(), message(here)).on(here);
-        Answer::new(Verdict::Fails).on(here).found(finding)
+        let Told { words, shown } = (statement.told)(here);
+        let finding = Finding::new(rule, self.place(), format!("\"{}\": {words}.", self.text))
+            .on(here)
+            .shown_by(shown.clone());
+        Answer::new(Verdict::Fails)
+            .on(here)
+            .shown_by(shown)
+            .found(finding)
+    }
+
+    /// Whether a statement becomes true by a move of either side from the comment or from
+    /// the end of the line it leans on.
+    fn is_soon(&self, holds: &dyn Fn(&Chess) -> bool, soon: Soon<'_>) -> bool {
+        let holds = match soon {
+            Soon::Never => return false,
+            Soon::If(true_then) => true_then,
+            Soon::ByAnyMove | Soon::ByCapture => holds,
+        };
+        let lines = self.line().into_iter().flat_map(|line| &line.readings);
+        let ends = lines
+            .filter_map(|steps| steps.last())
+            .map(|step| &step.after);
+        let starts = ends.chain([&self.comment.scene.here]);
+        starts.into_iter().any(|start| {
+            let sides = [Some(start.clone()), crate::pass(start)];
+            sides.iter().flatten().any(|position| {
+                let moves = match soon {
+                    Soon::ByCapture => position.capture_moves(),
+                    _ => position.legal_moves(),
+                };
+                moves.iter().any(|&m| {
+                    let mut after = position.clone();
+                    after.play_unchecked(m);
+                    holds(&after)
+                })
+            })
+        })
     }
 
     /// The positions that a comment speaks of first: the end of the line it leans on, its
@@ -129,9 +180,31 @@ impl Pending {
         actor: Option<&Noun>,
         targets: &[Target],
     ) -> Answer {
+        let subject = match &self.claim.subject {
+            Subject::Piece(noun) => Some(noun),
+            _ => None,
+        };
+        let nouns = || {
+            let targets = targets.iter().filter_map(|target| match target {
+                Target::Piece(noun) => Some(noun),
+                Target::Square(_) => None,
+            });
+            targets.chain(actor).chain(subject)
+        };
+        // That a piece is not there at all is told once, at the piece.
+        if !self.denied()
+            && !self.comment_cites_loosely()
+            && nouns().any(|noun| noun.square.is_some() && self.is_nowhere(noun))
+        {
+            return Answer::new(Verdict::Fails).on(&self.comment.scene.here);
+        }
+        if let Some(answer) = self.settle_check(relation) {
+            return answer;
+        }
         // Who is named with a piece can be told to be wrong; the rest may be meant loosely.
-        let named = actor.is_some()
-            || matches!(&self.claim.subject, Subject::Piece(noun) if noun.square.is_some());
+        let acts = |noun: &Noun| noun.square.is_some();
+        let named = actor.is_some() || subject.is_some_and(acts);
+        let placed = nouns().next().is_some() && nouns().all(acts);
         let exact = targets
             .iter()
             .any(|target| matches!(target, Target::Piece(noun) if noun.role.is_some()));
@@ -142,53 +215,46 @@ impl Pending {
             {
                 Some(&rules::false_attack::RULE)
             }
+            Relation::Attacked | Relation::Defended | Relation::Hanging if placed && exact => {
+                Some(&rules::false_attack::RULE)
+            }
             _ => None,
         };
-        let answer = self.settle_statement(
-            &|position| self.relates(position, relation, actor, targets),
+        // What cannot be taken with profit may hang in the long run; what nothing attacks
+        // does not.
+        let weaker = match relation {
+            Relation::Hanging => Relation::Attacked,
+            other => other,
+        };
+        let answer = self.settle_statement(&Statement {
+            holds: &|position| self.relates(position, relation, actor, targets),
             rule,
-            &|_| self.denial_of(relation),
-        );
-        if answer.verdict != Verdict::Holds && self.moves_relate(relation) {
-            return Answer::new(Verdict::Holds);
-        }
+            told: &|here| {
+                let actors = match (actor, subject) {
+                    (None, None) => Bitboard::EMPTY,
+                    _ => self.actors(here.board(), actor),
+                };
+                instead(here, relation, actors, targets)
+            },
+            soon: if placed && self.claim.tense == Tense::Present {
+                Soon::ByCapture
+            } else {
+                Soon::ByAnyMove
+            },
+        });
         // What a piece attacks through another is meant loosely.
+        let loosely = |relation| {
+            self.nearest()
+                .any(|position| self.relates(position, relation, actor, targets))
+        };
         if answer.verdict == Verdict::Fails
-            && matches!(relation, Relation::Attacks | Relation::Controls)
-            && self
-                .nearest()
-                .any(|position| self.relates(position, Relation::XRay, actor, targets))
+            && (weaker != relation && loosely(weaker)
+                || matches!(relation, Relation::Attacks | Relation::Controls)
+                    && loosely(Relation::XRay))
         {
             return Answer::unsettled();
         }
-        // That a piece is not there at all is told once, at the piece.
-        let subject = match &self.claim.subject {
-            Subject::Piece(noun) => Some(noun),
-            _ => None,
-        };
-        let nouns = targets.iter().filter_map(|target| match target {
-            Target::Piece(noun) => Some(noun),
-            Target::Square(_) => None,
-        });
-        let mut answer = answer;
-        if nouns
-            .chain(actor)
-            .chain(subject)
-            .any(|noun| self.is_nowhere(noun))
-        {
-            answer.findings.clear();
-        }
         answer
-    }
-
-    fn denial_of(&self, relation: Relation) -> String {
-        let what = match relation {
-            Relation::Pins | Relation::Pinned => "no such pin is on the board",
-            Relation::Defends => "no such piece defends that",
-            Relation::Forks => "no such piece attacks all of these",
-            _ => "no such piece attacks that",
-        };
-        format!("\"{}\": {what}, here or within eight plies.", self.text)
     }
 
     fn relates(
@@ -229,6 +295,12 @@ impl Pending {
                 facts::attacks(board, from, to)
                     && enemy(to).is_none_or(|enemy| Some(enemy) != color(board, from))
             }),
+            Relation::Attacked if actor.is_some() => {
+                self.relates(position, Relation::Attacks, actor, targets)
+            }
+            Relation::Defended if actor.is_some() => {
+                self.relates(position, Relation::Defends, actor, targets)
+            }
             Relation::Attacked => each(&|square| {
                 enemy(square).is_some_and(|enemy| facts::attackers(board, square, enemy).any())
             }),
@@ -270,9 +342,11 @@ impl Pending {
                 let wanted = targets
                     .iter()
                     .fold(Bitboard::EMPTY, |all, target| all | aims(board, target));
+                let actors = self.actors(board, actor);
                 Color::ALL.into_iter().any(|by| {
                     facts::skewers(board, by).iter().any(|skewer| {
-                        wanted.contains(skewer.front) || wanted.contains(skewer.behind)
+                        actors.contains(skewer.attacker)
+                            && (wanted.contains(skewer.front) || wanted.contains(skewer.behind))
                     })
                 })
             }
@@ -284,27 +358,9 @@ impl Pending {
             Relation::Immobile => each(&|square| facts::legal_targets(board, square).is_empty()),
             Relation::Blocks => by_one(&|from, to| blocks(board, from, to)),
             Relation::XRay => by_one(&|from, to| facts::x_ray_squares(board, from).contains(to)),
-            Relation::DiscoveredCheck | Relation::DiscoveredAttack => false,
+            Relation::DiscoveredAttack => false,
+            Relation::DiscoveredCheck => false,
         }
-    }
-
-    /// Relations that a move makes and a position does not show.
-    fn moves_relate(&self, relation: Relation) -> bool {
-        let made = |step: &Step| {
-            step.mv.is_some_and(|m| match relation {
-                Relation::DiscoveredCheck => facts::gives_discovered_check(&step.before, m),
-                Relation::DiscoveredAttack => !facts::discoveries(&step.before, m).is_empty(),
-                Relation::DoubleCheck => facts::gives_double_check(&step.before, m),
-                _ => false,
-            })
-        };
-        let scene = &self.comment.scene;
-        let cited = self
-            .comment
-            .lines
-            .iter()
-            .flat_map(|line| line.readings.iter().flatten());
-        !self.denied() && (scene.steps.iter().any(made) || cited.into_iter().any(made))
     }
 }
 
@@ -340,7 +396,7 @@ fn forks_on(position: &Chess, square: Square) -> bool {
 }
 
 /// Every pin on the board.
-fn pins(board: &Board) -> impl Iterator<Item = facts::Pin> {
+pub(super) fn pins(board: &Board) -> impl Iterator<Item = facts::Pin> {
     Color::ALL
         .into_iter()
         .flat_map(move |color| facts::pins(board, color))

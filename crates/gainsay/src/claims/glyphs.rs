@@ -79,6 +79,7 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
                 base: span.start as usize,
                 trust: Trust::Words,
                 one_word: false,
+                brief: false,
             }),
             text: view.words(span).into_owned(),
             span: span.range(),

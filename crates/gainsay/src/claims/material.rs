@@ -2,9 +2,14 @@
 
 use gainsay_commentary::{At, Goods, Material, Subject};
 use gainsay_proof::{Verdict, facts};
-use shakmaty::{Board, Chess, Color, Position, Role};
+use shakmaty::{Board, Chess, Color, Move, Position, Role};
 
-use super::{Pending, answer::Answer};
+use super::{
+    Pending,
+    answer::Answer,
+    facts::{Soon, Statement},
+    told::Told,
+};
 use crate::{Finding, rules, show};
 
 impl Pending {
@@ -30,14 +35,19 @@ impl Pending {
         }
         // What is said of now is not confirmed by what was so many moves ago.
         let near = self.is_near(&holds);
-        let answer = self.settle_statement(
-            &holds,
-            named.then_some(&rules::false_material::RULE),
-            &|here| {
+        let answer = self.settle_statement(&Statement {
+            holds: &holds,
+            rule: named.then_some(&rules::false_material::RULE),
+            told: &|here| {
                 let side = sides.first().copied().unwrap_or(Color::White);
-                format!("\"{}\": {}.", self.text, told(here.board(), side))
+                Told::words(told(here.board(), side))
             },
-        );
+            // In the middle of an exchange its end is counted already.
+            soon: match &self.comment.scene.played {
+                Some(step) if !step.mv.is_some_and(Move::is_capture) => Soon::Never,
+                _ => Soon::ByAnyMove,
+            },
+        });
         if answer.verdict == Verdict::Holds && !near && !self.denied() {
             return Answer::unsettled();
         }

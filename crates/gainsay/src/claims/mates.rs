@@ -339,7 +339,7 @@ impl Pending {
 
     /// Where the claim's words say the number `told`, and `right` as it would be written
     /// there: in digits or in an English word. `None` where they say it in another way.
-    fn count(&self, told: u32, right: u32) -> Option<(Span, String)> {
+    pub(super) fn count(&self, told: u32, right: u32) -> Option<(Span, String)> {
         let mut found = None;
         let mut at = 0;
         for word in self.text.split_inclusive(|c: char| !c.is_alphanumeric()) {

@@ -7,6 +7,8 @@
 
 mod answer;
 mod board;
+mod castling;
+mod checks;
 mod draws;
 mod endings;
 mod facts;
@@ -18,6 +20,7 @@ mod lines;
 mod material;
 mod mates;
 mod only;
+mod only_wins;
 pub(crate) mod passage;
 mod patterns;
 mod places;
@@ -25,6 +28,7 @@ mod scene;
 mod signs;
 mod structure;
 mod threats;
+mod told;
 
 use std::{ops::Range, sync::Arc};
 
@@ -82,6 +86,8 @@ struct Comment {
     trust: Trust,
     /// Whether it says one word and no more.
     one_word: bool,
+    /// Whether it says a few words and no more.
+    brief: bool,
 }
 
 impl Comment {
@@ -196,6 +202,7 @@ pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
             prose: Prose::default(),
             trust: Trust::Words,
             one_word: is_one_word(passage),
+            brief: passage.split(u8::is_ascii_whitespace).count() <= 4,
         };
         pending.extend(comment.pending(passage, std::mem::take(&mut prose)));
     }

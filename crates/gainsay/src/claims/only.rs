@@ -1,6 +1,6 @@
 //! Only moves: the only legal one, the only sensible one, the only square of a piece.
 
-use gainsay_commentary::{Noun, OnlyMove, Subject};
+use gainsay_commentary::{At, Noun, OnlyMove, Subject};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Move, Position};
 
@@ -15,22 +15,44 @@ use crate::{Finding, rules, show};
 impl Pending {
     /// Settles "the only move".
     pub(super) fn settle_only(&self, only: OnlyMove, court: &mut Court<'_>) -> Answer {
+        if let At::Shown(_) = self.claim.at
+            && let Some(line) = self.line().filter(|line| line.readings.is_empty())
+        {
+            // That the move is not possible at all is told at the line.
+            let impossible = line.broken.as_ref().is_some_and(|broken| broken.at == 0);
+            return if impossible && !self.denied() {
+                Answer::new(Verdict::Fails)
+            } else {
+                Answer::unsettled()
+            };
+        }
         match only {
             OnlyMove::Legal => self.settle_only_legal(),
             OnlyMove::NoMove => self.settle_no_move(),
             OnlyMove::Square => self.settle_only_square(),
             OnlyMove::Sensible => self.settle_only_sensible(true, court),
-            OnlyMove::Forced | OnlyMove::Defence | OnlyMove::Win => {
-                self.settle_only_sensible(false, court)
-            }
+            OnlyMove::Count(moves) => self.settle_legal_moves(moves),
+            OnlyMove::Mate => self.settle_only_mate(court),
+            OnlyMove::Win => self.settle_only_win(court),
+            OnlyMove::Forced | OnlyMove::Defence => self.settle_only_sensible(false, court),
         }
     }
 
     /// The positions in which the move that is spoken of is made: before the move of the
     /// comment, at the comment, and along the line the claim leans on.
-    fn choices(&self) -> Vec<Chess> {
+    pub(super) fn choices(&self) -> Vec<Chess> {
         let scene = &self.comment.scene;
         let mut found: Vec<Chess> = Vec::new();
+        // "The only reply is 24...Kg8", "24...Kg8 was the only move": there it is made.
+        let exact = match self.claim.at {
+            At::Shown(_) => true,
+            At::End(_) | At::Subject(_) => self.claim.subject == Subject::Line,
+            _ => false,
+        };
+        if let Some(line) = self.line().filter(|_| exact) {
+            let steps = line.readings.iter().filter_map(|steps| steps.first());
+            return steps.map(|step| step.before.clone()).collect();
+        }
         if let Some(line) = self.line() {
             for steps in &line.readings {
                 found.extend(steps.iter().map(|step| step.before.clone()));
@@ -181,7 +203,7 @@ impl Pending {
     /// clearly worse. Where it is said without more ("the only way to stop", "the only
     /// winning move" say more), it fails if in every reading another move is just as good by
     /// two searches, and the position is neither won nor lost.
-    fn settle_only_sensible(&self, plain: bool, court: &mut Court<'_>) -> Answer {
+    pub(super) fn settle_only_sensible(&self, plain: bool, court: &mut Court<'_>) -> Answer {
         if self.denied() {
             return Answer::unsettled();
         }

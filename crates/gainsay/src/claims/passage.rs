@@ -325,6 +325,7 @@ impl Place {
             base,
             trust: self.trust,
             one_word: false,
+            brief: false,
         };
         comment.pending(paragraph, prose)
     }

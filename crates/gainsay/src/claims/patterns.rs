@@ -121,7 +121,8 @@ fn lacks(pattern: MatingPattern, mate: &Chess) -> Option<String> {
                 )
             })
         }
-        P::Arabian | P::Hook => without(&[Role::Rook, Role::Knight]),
+        P::Arabian | P::Hook => without(&[Role::Rook, Role::Knight])
+            .or_else(|| unless(gives_check(&[Role::Rook]), "no rook gives the check")),
         P::Anastasia => without(&[Role::Knight]).or_else(|| {
             unless(
                 gives_check(&[Role::Rook, Role::Queen]),

@@ -25,6 +25,8 @@ pub(super) fn count(position: &Chess) -> u32 {
 #[derive(Debug, Default)]
 pub(super) struct Tree {
     positions: Vec<(u32, Chess)>,
+    /// For every ply the plies by which Black and White castled before it or with it.
+    castled: Vec<[Option<u32>; 2]>,
 }
 
 impl Tree {
@@ -42,7 +44,16 @@ impl Tree {
         for position in start.chain(plies(true)).chain(plies(false)) {
             positions.push((count(position), position.clone()));
         }
-        Self { positions }
+        let mut castled: Vec<[Option<u32>; 2]> = Vec::new();
+        for (at, ply) in (0..).zip(&replay.plies) {
+            let parent = ply.parent.and_then(|parent| castled.get(parent as usize));
+            let mut here = parent.copied().unwrap_or_default();
+            if ply.played.is_some_and(|m| m.castling_side().is_some()) {
+                here[usize::from(ply.side().is_white())] = Some(at);
+            }
+            castled.push(here);
+        }
+        Self { positions, castled }
     }
 
     /// All positions, the main line's first.
@@ -91,6 +102,8 @@ pub(super) struct Scene {
     pub(super) ahead: Vec<Chess>,
     /// The positions of side-lines that begin at the comment's move or just behind it.
     pub(super) beside: Vec<Chess>,
+    /// The moves by which Black and White castled on the way to the comment.
+    pub(super) castled: [Option<Step>; 2],
     /// All positions of the game.
     pub(super) tree: Arc<Tree>,
 }
@@ -120,8 +133,23 @@ impl Scene {
             }
             at = ply.parent;
         }
+        let step = |at: u32| {
+            let ply = replay.ply(at)?;
+            Some(Step {
+                before: replay.before(ply)?.clone(),
+                mv: ply.played,
+                after: ply.after.clone()?,
+            })
+        };
+        let castled = site
+            .after
+            .and_then(|at| tree.castled.get(at as usize))
+            .copied()
+            .unwrap_or_default()
+            .map(|at| at.and_then(step));
         let mut scene = Self {
             here,
+            castled,
             played,
             steps: Vec::new(),
             back,
@@ -142,8 +170,10 @@ impl Scene {
             back: Vec::new(),
             ahead: Vec::new(),
             beside: Vec::new(),
+            castled: [None, None],
             tree: Arc::new(Tree {
                 positions: vec![(count(position), position.clone())],
+                castled: Vec::new(),
             }),
         }
     }

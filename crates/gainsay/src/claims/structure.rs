@@ -1,11 +1,16 @@
 //! Features of structure and placement.
 
-use gainsay_commentary::{ClaimKind, Feature, Owner};
+use gainsay_commentary::{ClaimKind, Feature, Owner, Traits};
 use gainsay_proof::facts;
-use shakmaty::{Bitboard, CastlingSide, Chess, Color, Position, Role};
+use shakmaty::{Bitboard, Board, CastlingSide, Chess, Color, File, Position, Role, Square};
 
-use super::{Pending, answer::Answer};
-use crate::rules;
+use super::{
+    Pending,
+    answer::Answer,
+    facts::{Soon, Statement},
+    told::{Told, pawns_of, pieces, places},
+};
+use crate::{rules, show};
 
 impl Pending {
     /// Settles a feature of the structure.
@@ -19,6 +24,9 @@ impl Pending {
         else {
             return Answer::unsettled();
         };
+        if matches!(feature, Feature::Castled(_) | Feature::BothCastled) {
+            return self.settle_castled(*feature, *owner);
+        }
         let sides = match owner {
             Owner::Side(color) => vec![*color],
             _ => Color::ALL.to_vec(),
@@ -74,11 +82,13 @@ impl Pending {
                 Feature::CastlingRights => CastlingSide::ALL
                     .into_iter()
                     .any(|wing| facts::has_castling_right(position, side, wing)),
-                Feature::Castled => board.king_of(side).is_some_and(|king| {
-                    king.rank() == side.relative_rank(shakmaty::Rank::First)
-                        && matches!(king, square if square.file() >= shakmaty::File::G
-                            || square.file() <= shakmaty::File::C)
-                }),
+                Feature::KingInCorner => {
+                    facts::king_in_corner(board, side, true)
+                        && square.is_none_or(|square| board.king_of(side) == Some(square))
+                }
+                Feature::Pawn(traits) => pawns(with_traits(board, side, *traits)),
+                // Settled by the moves of the game.
+                Feature::Castled(_) | Feature::BothCastled => false,
                 Feature::EnPassant => position.legal_ep_square().is_some(),
                 Feature::PromotionNext => position
                     .legal_moves()
@@ -106,11 +116,138 @@ impl Pending {
                 | Feature::OppositeBishops
                 | Feature::QueensOff
                 | Feature::TripledPawns
-        );
-        self.settle_statement(
-            &holds,
-            firm.then_some(&rules::false_structure::RULE),
-            &|_| format!("\"{}\" is not so here, nor within eight plies.", self.text),
-        )
+                | Feature::KingInCorner
+        ) || *feature == Feature::IsolatedPawn && (file.is_some() || square.is_some())
+            || matches!(feature, Feature::Pawn(traits) if !traits.contains(Traits::BACKWARD));
+        let opens =
+            |position: &Chess| file.is_some_and(|file| facts::is_open(position.board(), file));
+        let cornered = |position: &Chess| {
+            let kings = sides.iter();
+            kings
+                .into_iter()
+                .any(|&side| facts::king_in_corner(position.board(), side, false))
+        };
+        self.settle_statement(&Statement {
+            holds: &holds,
+            rule: firm.then_some(&rules::false_structure::RULE),
+            told: &|here| instead(here.board(), *feature, &sides, *file, *square),
+            // "The e-file is open" is not said of a file that the next exchange halfway opens.
+            soon: match (feature, file) {
+                (Feature::OpenFile, Some(_)) => Soon::If(&opens),
+                (Feature::KingInCorner, _) => Soon::If(&cornered),
+                _ => Soon::ByAnyMove,
+            },
+        })
+    }
+}
+
+/// The pawns of a side of which all of these adjectives are true.
+fn with_traits(board: &Board, side: Color, traits: Traits) -> Bitboard {
+    let mut found = board.by_piece(Role::Pawn.of(side));
+    for (known, pawns) in [
+        (Traits::PASSED, facts::passed_pawns(board, side)),
+        (Traits::ISOLATED, facts::isolated_pawns(board, side)),
+        (Traits::DOUBLED, facts::doubled_pawns(board, side)),
+        (Traits::TRIPLED, facts::doubled_pawns(board, side)),
+        (Traits::BACKWARD, facts::backward_pawns(board, side)),
+        (Traits::CONNECTED, facts::connected_pawns(board, side)),
+    ] {
+        if traits.contains(known) {
+            found &= pawns;
+        }
+    }
+    found
+}
+
+/// What is true instead of a feature that is not there.
+fn instead(
+    board: &Board,
+    feature: Feature,
+    sides: &[Color],
+    file: Option<File>,
+    square: Option<Square>,
+) -> Told {
+    let listed = |of: &dyn Fn(Color) -> Bitboard, name: &str| {
+        let told = |&side: &Color| {
+            let found = of(side);
+            if found.is_empty() {
+                format!("{} has no {name}", show::side(side))
+            } else {
+                let plural = if found.more_than_one() { "s" } else { "" };
+                let verb = stand(found);
+                format!(
+                    "{}'s {name}{plural} {verb} on {}",
+                    show::side(side),
+                    places(found)
+                )
+            }
+        };
+        let told: Vec<String> = sides.iter().map(told).collect();
+        Told::words(show::list(&told, "and"))
+    };
+    match feature {
+        Feature::OpenFile | Feature::HalfOpenFile => {
+            let on = file.map_or(Bitboard::EMPTY, Bitboard::from_file) & board.pawns();
+            Told::words(format!("there {} {}", stand(on), pieces(board, on)))
+        }
+        Feature::PassedPawn | Feature::ConnectedPassedPawns => {
+            if let Some(at) = square
+                && let Some(color) = board.color_at(at)
+            {
+                let against = facts::stoppers(board, color, at);
+                return Told::words(format!(
+                    "{} faces {}",
+                    show::named(board, at),
+                    pawns_of(board, !color, against)
+                ));
+            }
+            listed(&|side| facts::passed_pawns(board, side), "passed pawn")
+        }
+        Feature::IsolatedPawn => {
+            listed(&|side| facts::isolated_pawns(board, side), "isolated pawn")
+        }
+        Feature::DoubledPawns | Feature::TripledPawns => {
+            listed(&|side| facts::doubled_pawns(board, side), "doubled pawn")
+        }
+        Feature::KingInCorner => {
+            let kings = sides
+                .iter()
+                .filter_map(|&side| board.king_of(side))
+                .collect();
+            Told::words(format!("there {} {}", stand(kings), pieces(board, kings)))
+        }
+        Feature::OppositeBishops => Told::words(match pieces(board, board.bishops()) {
+            all if all.is_empty() => "there are no bishops".to_owned(),
+            all => format!("there {} {all}", stand(board.bishops())),
+        }),
+        Feature::QueensOff => Told::words(format!(
+            "there {} {}",
+            stand(board.queens()),
+            pieces(board, board.queens())
+        )),
+        Feature::Pawn(traits) => {
+            let mut words = Vec::new();
+            for (known, name) in [
+                (Traits::PASSED, "passed pawn"),
+                (Traits::ISOLATED, "isolated pawn"),
+                (Traits::DOUBLED, "doubled pawn"),
+                (Traits::BACKWARD, "backward pawn"),
+            ] {
+                if traits.contains(known) {
+                    words.push(listed(&|side| with_traits(board, side, known), name).words);
+                }
+            }
+            Told::words(words.join("; "))
+        }
+        _ => Told::words("that is not so here, nor within eight plies"),
+    }
+}
+
+/// The verb for so many pieces.
+fn stand(squares: Bitboard) -> &'static str {
+    if squares.count() == 1 {
+        "stands"
+    } else {
+        "stand"
     }
 }

@@ -1,12 +1,14 @@
 use crate::{Severity, rule::rule};
 
 rule! {
-    /// A file is not open, a pawn is not passed or doubled, the bishops are not of opposite
-    /// colours.
+    /// A file is not open, a pawn is not passed, isolated or doubled, the bishops are not of
+    /// opposite colours, a side has not castled, the king is not in the corner.
     ///
     /// Definitions after Nimzowitsch, *My System* (1925). A file counts as open where one side
     /// has no pawn on it. The rule speaks only where the statement is true nowhere within eight
-    /// plies of the comment, in a line it cites, or after any move from its position.
+    /// plies of the comment, in a line it cites, or after any move from its position. Whether a side
+    /// has castled is told by the moves of the game, and only where the game begins before it
+    /// can have castled.
     ///
     /// ```pgn before
     /// 1. e4 e5 2. Nf3 Nc6 {The open a-file matters.} 3. Bc4 *

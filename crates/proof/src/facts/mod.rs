@@ -39,7 +39,7 @@ pub use structure::{
     Wing, backward_pawns, bishop_pair, can_castle, connected_pawns, doubled_pawns,
     has_castling_right, has_majority, is_half_open, is_open, isolated_pawns, on_seventh,
     only_bishop_pair, opposite_bishops, outpost_square, passed_pawns, pawns_on_wing,
-    protected_pawns, supported_outpost,
+    protected_pawns, stoppers, supported_outpost,
 };
 pub use tactics::{
     Discovery, Skewer, attacked_pieces, discoveries, double_attacks, fork_targets, forks,

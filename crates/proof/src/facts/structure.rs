@@ -60,10 +60,17 @@ fn select(
 /// behind another of its own side may be passed in this sense.
 #[must_use]
 pub fn passed_pawns(board: &Board, color: Color) -> Bitboard {
-    select(board, color, |pawn, _, theirs| {
-        let files = neighbours(pawn) | Bitboard::from_file(pawn.file());
-        (theirs & files & ahead(pawn, color)).is_empty()
+    select(board, color, |pawn, _, _| {
+        stoppers(board, color, pawn).is_empty()
     })
+}
+
+/// The enemy pawns that keep a pawn of `color` on `square` from being passed, as in
+/// [`passed_pawns`].
+#[must_use]
+pub fn stoppers(board: &Board, color: Color, square: Square) -> Bitboard {
+    let files = neighbours(square) | Bitboard::from_file(square.file());
+    board.by_piece((!color).pawn()) & files & ahead(square, color)
 }
 
 /// The isolated pawns of `color`: no pawn of their side stands on a neighbouring file

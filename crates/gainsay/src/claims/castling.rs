@@ -1,0 +1,136 @@
+//! Whether a side has castled, by the moves of the game.
+
+use gainsay_commentary::{Feature, Owner, Tense};
+use gainsay_proof::{Verdict, facts};
+use shakmaty::{CastlingSide, Chess, Color, File, Position, Rank};
+
+use super::{Pending, answer::Answer, scene::Step};
+use crate::{rules, show};
+
+impl Pending {
+    /// Settles "White has castled", "has castled long", "both sides have castled".
+    pub(super) fn settle_castled(&self, feature: Feature, owner: Owner) -> Answer {
+        let wing = match feature {
+            Feature::Castled(wing) => wing,
+            _ => None,
+        };
+        let sides = match owner {
+            Owner::Side(color) => vec![color],
+            _ => Color::ALL.to_vec(),
+        };
+        let done = |side: Color| {
+            let step = self.castled(side)?;
+            let on = step.mv.and_then(|m| m.castling_side());
+            (wing.is_none() || on == wing).then_some(step)
+        };
+        if self.claim.tense == Tense::Future {
+            return Answer::unsettled();
+        }
+        if self.denied() {
+            return self.not_castled(&sides, &done);
+        }
+        let short_of = sides
+            .iter()
+            .copied()
+            .find(|&side| done(side).is_none() && !self.may_have_castled(side, wing));
+        let found: Vec<&Step> = sides.iter().filter_map(|&side| done(side)).collect();
+        let holds = match feature {
+            Feature::BothCastled => sides.iter().all(|&side| done(side).is_some()),
+            _ => !found.is_empty(),
+        };
+        if holds {
+            let mut answer = Answer::new(Verdict::Holds).on(&self.comment.scene.here);
+            for step in found {
+                answer = answer.shown_by(step.shown());
+            }
+            return answer;
+        }
+        let all = sides.iter().all(|&side| !self.may_have_castled(side, wing));
+        match short_of {
+            Some(side) if all || feature == Feature::BothCastled => self.castles_not(side),
+            _ => Answer::unsettled(),
+        }
+    }
+
+    /// The move by which a side castled before the comment.
+    fn castled(&self, side: Color) -> Option<&Step> {
+        let [black, white] = &self.comment.scene.castled;
+        side.fold_wb(white, black).as_ref()
+    }
+
+    /// Whether a side can be said to have castled on `wing` though it has not on the way to
+    /// the comment: before the game as it is given here begins, by hand, in a line beside,
+    /// or a few moves later.
+    fn may_have_castled(&self, side: Color, wing: Option<CastlingSide>) -> bool {
+        let scene = &self.comment.scene;
+        if let Some(step) = self.castled(side) {
+            // On the other wing it cannot castle any more.
+            return wing.is_none() || step.mv.and_then(|m| m.castling_side()) == wing;
+        }
+        let began = scene.tree.all().next().is_some_and(|start| {
+            !CastlingSide::ALL
+                .into_iter()
+                .any(|wing| facts::has_castling_right(start, side, wing))
+        });
+        let cited = self
+            .comment
+            .lines
+            .iter()
+            .flat_map(|line| line.readings.iter().flatten());
+        let castles =
+            |step: &Step| step.before.turn() == side && step.mv.is_some_and(|m| m.is_castle());
+        let at_home = |position: &Chess| {
+            position.board().king_of(side).is_some_and(|king| {
+                king.rank() == side.relative_rank(Rank::First)
+                    && (king.file() <= File::C || king.file() >= File::G)
+            })
+        };
+        began
+            || cited.chain(&scene.steps).any(castles)
+            || self.within_reach().any(at_home)
+            || self.comment_cites_loosely()
+    }
+
+    /// The finding that a side has not castled.
+    fn castles_not(&self, side: Color) -> Answer {
+        let here = &self.comment.scene.here;
+        let name = show::side(side);
+        let message = match self.castled(side) {
+            Some(step) => format!("{name} has castled on the other wing, by {}.", step.shown()),
+            None => match here.board().king_of(side) {
+                Some(king) => format!("{name} has not castled: the king stands on {king}."),
+                None => return Answer::unsettled(),
+            },
+        };
+        let shown = self.castled(side).map_or_else(String::new, Step::shown);
+        self.refuted(&rules::false_structure::RULE, here, message, shown)
+    }
+
+    /// "White has not castled", "neither side has castled": false where it castled more than
+    /// a move ago.
+    fn not_castled<'s>(
+        &'s self,
+        sides: &[Color],
+        done: &dyn Fn(Color) -> Option<&'s Step>,
+    ) -> Answer {
+        let scene = &self.comment.scene;
+        let Some(step) = sides.iter().find_map(|&side| done(side)) else {
+            let plain = sides.iter().all(|&side| !self.may_have_castled(side, None));
+            return if plain {
+                Answer::new(Verdict::Holds).on(&scene.here)
+            } else {
+                Answer::unsettled()
+            };
+        };
+        let fresh = scene.back.iter().take(2).any(|back| *back == step.before);
+        if fresh || !self.comment.lines.is_empty() {
+            return Answer::unsettled();
+        }
+        let shown = step.shown();
+        let message = format!(
+            "{} has castled, by {shown}.",
+            show::side(step.before.turn())
+        );
+        self.refuted(&rules::false_structure::RULE, &scene.here, message, shown)
+    }
+}

@@ -1,0 +1,136 @@
+//! Checks: plain, double and discovered.
+
+use gainsay_commentary::{At, Relation, Subject};
+use gainsay_proof::{Verdict, facts};
+use shakmaty::{Chess, Position};
+
+use super::{Pending, answer::Answer, scene::Step, told::pieces};
+use crate::{Finding, pass, rules, show};
+
+impl Pending {
+    /// Settles relations that a move makes and a position does not show: a double check, a
+    /// discovered check or attack. They hold if a move near the comment makes them.
+    /// `None` for other relations.
+    pub(super) fn settle_check(&self, relation: Relation) -> Option<Answer> {
+        if !matches!(
+            relation,
+            Relation::Checks
+                | Relation::DoubleCheck
+                | Relation::DiscoveredCheck
+                | Relation::DiscoveredAttack
+        ) {
+            return None;
+        }
+        let makes = |step: &&Step| {
+            step.mv.is_some_and(|m| match relation {
+                Relation::Checks => step.after.is_check(),
+                Relation::DoubleCheck => facts::gives_double_check(&step.before, m),
+                Relation::DiscoveredCheck => facts::gives_discovered_check(&step.before, m),
+                _ => !facts::discoveries(&step.before, m).is_empty(),
+            })
+        };
+        let scene = &self.comment.scene;
+        let cited = self
+            .comment
+            .lines
+            .iter()
+            .flat_map(|line| line.readings.iter().flatten());
+        let near = scene.played.iter().chain(&scene.steps).chain(cited);
+        let found = near.into_iter().find(makes);
+        if self.denied() {
+            return Some(match (found, self.step_meant()) {
+                (None, Some(step)) => Answer::new(Verdict::Holds).on(&step.after),
+                _ => Answer::unsettled(),
+            });
+        }
+        if let Some(step) = found {
+            return Some(
+                Answer::new(Verdict::Holds)
+                    .on(&step.before)
+                    .shown_by(step.shown()),
+            );
+        }
+        let earlier = std::iter::once(&scene.here).chain(&scene.back);
+        let stood = |position: &Chess| match relation {
+            Relation::Checks => position.is_check(),
+            Relation::DoubleCheck => facts::is_double_check(position),
+            _ => false,
+        };
+        if let Some(position) = earlier
+            .chain(&scene.beside)
+            .find(|position| stood(position))
+        {
+            return Some(Answer::new(Verdict::Holds).on(position));
+        }
+        Some(
+            self.no_such_check(relation)
+                .unwrap_or_else(Answer::unsettled),
+        )
+    }
+
+    /// The move of which a check is said: the last of the line it leans on, or the move that
+    /// the comment stands behind.
+    fn step_meant(&self) -> Option<&Step> {
+        match self.claim.at {
+            At::End(_) | At::Subject(_) => match self.line()?.readings.as_slice() {
+                [steps] => steps.last(),
+                _ => None,
+            },
+            At::Here => self.comment.scene.played.as_ref(),
+            At::Shown(_) | At::Near(_) => None,
+        }
+    }
+
+    /// The finding that a move does not give the check that is said of it. It must be said
+    /// of the move: right behind its line, with "this", or with no other word.
+    fn no_such_check(&self, relation: Relation) -> Option<Answer> {
+        let what = match relation {
+            Relation::Checks => "check",
+            Relation::DoubleCheck => "double check",
+            Relation::DiscoveredCheck => "discovered check",
+            _ => return None,
+        };
+        let of_the_move = match self.claim.at {
+            At::End(_) | At::Subject(_) => self.claim.subject == Subject::Line,
+            _ => self.claim.subject == Subject::ThisMove || self.comment.brief,
+        } && !self.text.starts_with("with ");
+        let step = self.step_meant().filter(|_| of_the_move)?;
+        let m = step.mv?;
+        if self.comment_cites_loosely() || self.is_to_come(relation, &step.after) {
+            return None;
+        }
+        let name = show::numbered(&step.before, m);
+        let checkers = step.after.checkers();
+        let instead = if checkers.is_empty() {
+            format!("{} is not in check", show::side(step.after.turn()))
+        } else {
+            format!(
+                "the check is given by {} alone",
+                pieces(step.after.board(), checkers)
+            )
+        };
+        let message = format!("{name} is no {what}: {instead}.");
+        let shown = step.shown();
+        let finding = Finding::new(&rules::false_attack::RULE, self.place(), message)
+            .on(&step.after)
+            .shown_by(shown.clone());
+        Some(
+            Answer::new(Verdict::Fails)
+                .on(&step.after)
+                .shown_by(shown)
+                .found(finding),
+        )
+    }
+
+    /// Whether the next move of either side gives such a double or discovered check.
+    fn is_to_come(&self, relation: Relation, position: &Chess) -> bool {
+        let sides = [Some(position.clone()), pass(position)];
+        relation != Relation::Checks
+            && sides.iter().flatten().any(|position| {
+                position.legal_moves().into_iter().any(|m| match relation {
+                    Relation::DoubleCheck => facts::gives_double_check(position, m),
+                    _ => facts::gives_discovered_check(position, m),
+                })
+            })
+    }
+}

@@ -1,0 +1,200 @@
+//! "Only 24.Qh5 wins", "only 24.Qh5 mates", "two legal moves": what other moves there are.
+
+use gainsay_commentary::Subject;
+use gainsay_proof::{Verdict, search::Line};
+use shakmaty::{Chess, Move, Position};
+
+use super::{
+    Pending,
+    answer::{Answer, Court, evidence},
+    judge::JUDGEMENT,
+    mates::number,
+};
+use crate::{Finding, rules, show};
+
+/// A mate of so many moves is a win that nobody can argue about.
+const SHORT: u32 = 3;
+
+/// The prover may spend so much on one other move.
+const NODES: u64 = 20_000;
+
+impl Pending {
+    /// "White has two legal moves": counted wherever it can be meant.
+    pub(super) fn settle_legal_moves(&self, told: u32) -> Answer {
+        let count = |position: &Chess| u32::try_from(position.legal_moves().len()).unwrap_or(0);
+        let mut choices = self.choices();
+        if let Subject::Side(side) = self.claim.subject {
+            let passed = self.comment.scene.passed();
+            choices.extend(passed.filter(|passed| passed.turn() == side));
+        }
+        if let Some(position) = choices.iter().find(|position| count(position) == told) {
+            return if self.denied() {
+                Answer::unsettled()
+            } else {
+                Answer::new(Verdict::Holds).on(position)
+            };
+        }
+        let Some(position) = choices
+            .first()
+            .filter(|_| !self.denied() && !self.comment_cites_loosely())
+        else {
+            return Answer::unsettled();
+        };
+        let right = count(position);
+        let moves: Vec<String> = position
+            .legal_moves()
+            .iter()
+            .take(3)
+            .map(|&m| show::san(position, m))
+            .collect();
+        let among = match right {
+            0 => String::new(),
+            1..=3 => format!(": {}", show::list(&moves, "and")),
+            _ => format!(", {} among them", show::list(&moves, "and")),
+        };
+        let plural = if right == 1 { "" } else { "s" };
+        let mut finding = Finding::new(
+            &rules::not_the_only_move::RULE,
+            self.place(),
+            format!(
+                "{} has {} legal move{plural}{among}.",
+                show::side(position.turn()),
+                number(right)
+            ),
+        )
+        .on(position);
+        if let Some((span, text)) = self.count(told, right) {
+            finding = finding.perhaps(format!("Write {text}"), span, text);
+        }
+        let mut answer = Answer::new(Verdict::Fails).on(position);
+        for san in &moves {
+            let shown = format!("{} {san}", show::number(position));
+            answer = answer.shown_by(shown.clone());
+            finding = finding.shown_by(shown);
+        }
+        answer.found(finding)
+    }
+
+    /// "Only 24.Qh5 mates": it mates, and no other move does so at once.
+    pub(super) fn settle_only_mate(&self, court: &mut Court<'_>) -> Answer {
+        self.settle_only_one(1, court)
+    }
+
+    /// "Only 24.Qh5 wins", "the only winning move": no other move forces a short mate. That
+    /// no other wins is confirmed by a search.
+    pub(super) fn settle_only_win(&self, court: &mut Court<'_>) -> Answer {
+        let answer = self.settle_only_one(SHORT, court);
+        if answer.verdict == Verdict::Fails {
+            return answer;
+        }
+        let answer = self.settle_only_sensible(false, court);
+        if answer.verdict != Verdict::Unsettled || self.denied() || self.line_is_lost() {
+            return answer;
+        }
+        self.another_wins(court).unwrap_or(answer)
+    }
+
+    /// The finding that by two searches another move wins beyond dispute.
+    fn another_wins(&self, court: &mut Court<'_>) -> Option<Answer> {
+        const PLAIN: i32 = 700;
+        let (position, m) = match self.moves_meant().as_slice() {
+            [meant, ..] if self.line().is_some() => meant.clone(),
+            [meant] => meant.clone(),
+            _ => return None,
+        };
+        let mut other = |nodes| {
+            let lines = court.best(&position, 2, nodes);
+            let wins =
+                |line: &&Line| line.moves.first() != Some(&m) && line.value.centipawns() >= PLAIN;
+            lines.iter().find(wins).map(|line| line.moves.clone())
+        };
+        let early = other(JUDGEMENT / 8)?;
+        let late = other(JUDGEMENT / 2)?;
+        if early.first() != late.first() {
+            return None;
+        }
+        let shown = evidence(&position, &late);
+        Some(self.refuted(
+            &rules::other_moves_hold::RULE,
+            &position,
+            format!(
+                "{} is not alone: {shown} wins as well.",
+                show::numbered(&position, m)
+            ),
+            shown,
+        ))
+    }
+
+    /// Whether no other move than the one meant mates within so many moves. It fails where
+    /// another does in every reading.
+    fn settle_only_one(&self, moves: u32, court: &mut Court<'_>) -> Answer {
+        if self.denied() || self.line_is_lost() {
+            return Answer::unsettled();
+        }
+        let most = if self.line().is_some() { 1 } else { 2 };
+        let meant: Vec<(Chess, Move)> = self.moves_meant().into_iter().take(most).collect();
+        let mut found: Option<(Chess, Move, Vec<Move>)> = None;
+        for (position, m) in meant {
+            let mut after = position.clone();
+            after.play_unchecked(m);
+            if moves == 1 && !after.is_checkmate() {
+                return Answer::unsettled();
+            }
+            match other_mate(&position, m, moves, court) {
+                Some(line) => {
+                    found.get_or_insert((position, m, line));
+                }
+                None if moves == 1 => {
+                    return Answer::new(Verdict::Holds)
+                        .on(&position)
+                        .shown_by(evidence(&position, &[m]));
+                }
+                None => return Answer::unsettled(),
+            }
+        }
+        let Some((position, m, line)) = found else {
+            return Answer::unsettled();
+        };
+        let shown = evidence(&position, &line);
+        self.refuted(
+            &rules::not_the_only_move::RULE,
+            &position,
+            format!(
+                "{} is not alone: {shown} mates as well.",
+                show::numbered(&position, m)
+            ),
+            shown,
+        )
+    }
+}
+
+/// The line of another move than `m` that mates within `moves`.
+fn other_mate(position: &Chess, m: Move, moves: u32, court: &mut Court<'_>) -> Option<Vec<Move>> {
+    let mut others: Vec<(Move, Chess)> = position
+        .legal_moves()
+        .into_iter()
+        .filter(|other| *other != m)
+        .map(|other| {
+            let mut after = position.clone();
+            after.play_unchecked(other);
+            (other, after)
+        })
+        .collect();
+    if let Some((other, _)) = others.iter().find(|(_, after)| after.is_checkmate()) {
+        return Some(vec![*other]);
+    }
+    // Checks mate most often.
+    others.sort_by_key(|(_, after)| !after.is_check());
+    for (other, after) in others {
+        if moves == 1 || after.legal_moves().is_empty() {
+            continue;
+        }
+        let forced = court.is_mated_within(&after, moves - 1, NODES);
+        if forced.verdict == Verdict::Holds {
+            let mut line = vec![other];
+            line.extend(forced.line);
+            return Some(line);
+        }
+    }
+    None
+}
