@@ -3,10 +3,11 @@
 use std::{
     fs::File,
     io::{self, Read},
-    path::{Path, PathBuf},
+    path::PathBuf,
 };
 
 use gainsay::Format;
+use gainsay_files::{NoText, Unreadable, pick, sniff};
 
 /// A file to check.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -26,16 +27,14 @@ pub(crate) enum PathError {
     Barren(PathBuf),
     #[error("{}: {source}", path.display())]
     Unreadable { path: PathBuf, source: io::Error },
-    #[error("{}: this is no text but binary data", .0.display())]
-    Binary(PathBuf),
-    #[error("{}: this text is in UTF-16: save it as UTF-8", .0.display())]
-    Utf16(PathBuf),
-    #[error("{0}")]
-    Walk(#[from] ignore::Error),
+    #[error("{}: {why}", path.display())]
+    NoText { path: PathBuf, why: NoText },
+    #[error(transparent)]
+    Walk(#[from] Unreadable),
 }
 
 /// The files that `paths` stand for, in a fixed order, and the paths that stand for
-/// none. A folder is searched for game files, hidden and ignored ones left out.
+/// none. A folder is searched for chess files.
 pub(crate) fn sources(paths: &[PathBuf], format: Option<Format>) -> (Vec<Source>, Vec<PathError>) {
     let mut found = Vec::new();
     let mut trouble = Vec::new();
@@ -47,20 +46,12 @@ pub(crate) fn sources(paths: &[PathBuf], format: Option<Format>) -> (Vec<Source>
             });
         } else if path.is_dir() {
             let before = found.len();
-            let walk = ignore::WalkBuilder::new(path)
-                .sort_by_file_path(Ord::cmp)
-                .build();
-            for entry in walk {
-                match entry {
-                    Ok(entry) => {
-                        let is_file = entry.file_type().is_some_and(|kind| kind.is_file());
-                        if is_file && let Some(own) = of_folder(entry.path()) {
-                            found.push(Source {
-                                path: entry.into_path(),
-                                format: format.unwrap_or(own),
-                            });
-                        }
-                    }
+            for picked in pick(path) {
+                match picked {
+                    Ok(picked) => found.push(Source {
+                        path: picked.path,
+                        format: format.unwrap_or(picked.format),
+                    }),
                     Err(error) => trouble.push(error.into()),
                 }
             }
@@ -81,12 +72,6 @@ pub(crate) fn sources(paths: &[PathBuf], format: Option<Format>) -> (Vec<Source>
     (found, trouble)
 }
 
-/// The format that a name in a folder tells. Plain text is read only where it is named,
-/// since most of it has nothing to do with chess.
-pub(crate) fn of_folder(path: &Path) -> Option<Format> {
-    Format::from_path(path).filter(|&format| format != Format::Text)
-}
-
 impl Source {
     /// Opens it.
     pub(crate) fn open(&self) -> Result<Box<dyn Read>, PathError> {
@@ -102,24 +87,11 @@ impl Source {
     }
 
     /// Whether a file that begins with `bytes` can be game text at all.
-    ///
-    /// A damaged game file has a few control characters, binary data has them all over.
     pub(crate) fn sniff(&self, bytes: &[u8]) -> Result<(), PathError> {
-        const LOOK_AT: usize = 8 << 10;
-        const FEW: usize = 8;
-        const ONE_IN: usize = 50;
-        if bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") {
-            return Err(PathError::Utf16(self.path.clone()));
-        }
-        let head = bytes.get(..LOOK_AT).unwrap_or(bytes);
-        let controls = head
-            .iter()
-            .filter(|byte| byte.is_ascii_control() && !byte.is_ascii_whitespace())
-            .count();
-        if controls >= FEW && controls * ONE_IN > head.len() {
-            return Err(PathError::Binary(self.path.clone()));
-        }
-        Ok(())
+        sniff(bytes).map_err(|why| PathError::NoText {
+            path: self.path.clone(),
+            why,
+        })
     }
 
     /// Its size in bytes, where it is known.

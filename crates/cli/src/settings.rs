@@ -6,6 +6,7 @@ use std::{
 };
 
 use gainsay::{Language, Level, Settings, Severity, Solver};
+use gainsay_files::{SETTINGS, has_settings, settled_by};
 use gainsay_proof::endings::SyzygyError;
 use serde::Deserialize;
 
@@ -17,9 +18,6 @@ use crate::{
     explain::unknown,
     memory::{Memory, TooLittle},
 };
-
-/// The name of the file that is looked for.
-pub(crate) const FILE_NAME: &str = "gainsay.toml";
 
 /// Why settings cannot be used.
 #[derive(Debug, thiserror::Error)]
@@ -153,8 +151,8 @@ pub(crate) fn choose(args: &CheckArgs) -> Result<Chosen, SettingsError> {
             aids.use_engine(engine);
         } else {
             complain(&format!(
-                "the engine is not started, because {FILE_NAME} was found and not named: \
-                 --settings {FILE_NAME} starts it"
+                "the engine is not started, because {SETTINGS} was found and not named: \
+                 --settings {SETTINGS} starts it"
             ));
         }
     }
@@ -192,7 +190,5 @@ fn read(path: &Path) -> Result<Contents, SettingsError> {
 /// The settings file of this folder or of the nearest folder above that has one.
 fn nearest() -> Option<PathBuf> {
     let here = std::env::current_dir().ok()?;
-    here.ancestors()
-        .map(|folder| folder.join(FILE_NAME))
-        .find(|path| path.is_file())
+    settled_by(&here, has_settings).map(|folder| folder.join(SETTINGS))
 }

@@ -11,7 +11,9 @@ use notify_debouncer_mini::{
     notify::{self, RecursiveMode},
 };
 
-use crate::{complain, files::of_folder, settings::FILE_NAME};
+use gainsay_files::{SETTINGS, of_folder};
+
+use crate::complain;
 
 /// Writing a file is often several steps; they are over after so long.
 const QUIET: Duration = Duration::from_millis(200);
@@ -89,7 +91,7 @@ fn matters(changed: &Path, paths: &[PathBuf]) -> bool {
     let of = |path: &PathBuf| {
         path.file_name() == changed.file_name() || (path.is_dir() && of_folder(changed).is_some())
     };
-    changed.file_name().is_some_and(|name| name == FILE_NAME) || paths.iter().any(of)
+    changed.file_name().is_some_and(|name| name == SETTINGS) || paths.iter().any(of)
 }
 
 #[cfg(test)]

@@ -1,0 +1,159 @@
+//! Which files of a folder hold chess, whether a file is text at all, and where the
+//! settings of a folder stand. The command and the language server pick the same files.
+
+use std::path::{Path, PathBuf};
+
+use gainsay_notation::Format;
+
+/// The name of the settings file.
+pub const SETTINGS: &str = "gainsay.toml";
+
+/// A file that holds chess, by its name.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Picked {
+    /// Its path.
+    pub path: PathBuf,
+    /// How it is to be read.
+    pub format: Format,
+}
+
+/// A folder or file that a walk cannot read; the message says which and why.
+#[derive(Clone, Debug, thiserror::Error)]
+#[error(transparent)]
+pub struct Unreadable(ignore::Error);
+
+/// The chess files in a folder and the folders in it, in a fixed order. Hidden files are
+/// left out, and so is what a `.gitignore` or `.ignore` names; links are not followed.
+/// What cannot be read is told in its place.
+pub fn pick(folder: &Path) -> impl Iterator<Item = Result<Picked, Unreadable>> {
+    let walk = ignore::WalkBuilder::new(folder)
+        .sort_by_file_path(Ord::cmp)
+        .build();
+    walk.filter_map(|entry| {
+        let entry = match entry {
+            Ok(entry) => entry,
+            Err(error) => return Some(Err(Unreadable(error))),
+        };
+        let is_file = entry.file_type().is_some_and(|kind| kind.is_file());
+        let format = of_folder(entry.path()).filter(|_| is_file)?;
+        Some(Ok(Picked {
+            path: entry.into_path(),
+            format,
+        }))
+    })
+}
+
+/// The format that a name in a folder tells. Plain text is read only where it is named,
+/// since most of it has nothing to do with chess.
+#[must_use]
+pub fn of_folder(path: &Path) -> Option<Format> {
+    Format::from_path(path).filter(|&format| format != Format::Text)
+}
+
+/// Why bytes are not a text that can be read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum NoText {
+    /// They have control characters all over.
+    #[error("this is no text but binary data")]
+    Binary,
+    /// They are in an encoding that is not read.
+    #[error("this text is in UTF-16: save it as UTF-8")]
+    Utf16,
+}
+
+/// Whether a file that begins with `bytes` can be game text at all.
+///
+/// A damaged game file has a few control characters, binary data has them all over.
+///
+/// # Errors
+///
+/// [`NoText`] says what it is instead.
+pub fn sniff(bytes: &[u8]) -> Result<(), NoText> {
+    const LOOK_AT: usize = 8 << 10;
+    const FEW: usize = 8;
+    const ONE_IN: usize = 50;
+    if bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") {
+        return Err(NoText::Utf16);
+    }
+    let head = bytes.get(..LOOK_AT).unwrap_or(bytes);
+    let controls = head
+        .iter()
+        .filter(|byte| byte.is_ascii_control() && !byte.is_ascii_whitespace())
+        .count();
+    if controls >= FEW && controls * ONE_IN > head.len() {
+        return Err(NoText::Binary);
+    }
+    Ok(())
+}
+
+/// The folder whose settings hold for `folder`: the nearest one, from itself upwards, in
+/// which `has` finds a settings file.
+pub fn settled_by(folder: &Path, has: impl Fn(&Path) -> bool) -> Option<&Path> {
+    folder.ancestors().find(|above| has(above))
+}
+
+/// Whether a folder has a settings file.
+#[must_use]
+pub fn has_settings(folder: &Path) -> bool {
+    folder.join(SETTINGS).is_file()
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use std::fs;
+
+    use super::*;
+
+    #[test]
+    fn picks_what_holds_chess_and_is_not_ignored() {
+        let folder = tempfile::tempdir().unwrap();
+        let at = |name: &str| folder.path().join(name);
+        for sub in ["b", ".hidden", "left", ".git"] {
+            fs::create_dir(at(sub)).unwrap();
+        }
+        for name in [
+            "b/two.epd",
+            "one.PGN",
+            "three.md",
+            "notes.txt",
+            "picture.png",
+            ".hidden/a.pgn",
+            "left/out.pgn",
+        ] {
+            fs::write(at(name), "").unwrap();
+        }
+        fs::write(at(".gitignore"), "left/\n").unwrap();
+        let found: Vec<(PathBuf, Format)> = pick(folder.path())
+            .map(|picked| picked.map(|picked| (picked.path, picked.format)))
+            .collect::<Result<_, _>>()
+            .unwrap();
+        assert_eq!(
+            found,
+            [
+                (at("b/two.epd"), Format::Epd),
+                (at("one.PGN"), Format::Pgn),
+                (at("three.md"), Format::Markdown),
+            ]
+        );
+        assert!(pick(&at("nowhere")).next().unwrap().is_err());
+    }
+
+    #[test]
+    fn the_nearest_settings_hold() {
+        let folder = tempfile::tempdir().unwrap();
+        let inner = folder.path().join("a/b");
+        fs::create_dir_all(&inner).unwrap();
+        fs::write(folder.path().join(SETTINGS), "").unwrap();
+        assert_eq!(settled_by(&inner, has_settings), Some(folder.path()));
+        fs::write(inner.join(SETTINGS), "").unwrap();
+        assert_eq!(settled_by(&inner, has_settings), Some(inner.as_path()));
+    }
+
+    #[test]
+    fn tells_text_from_what_is_none() {
+        assert_eq!(sniff(b"1. e4 e5 \x00\x01 *"), Ok(()));
+        assert_eq!(sniff(&[0; 100]), Err(NoText::Binary));
+        assert_eq!(sniff(b"\xff\xfe1\x00"), Err(NoText::Utf16));
+    }
+}
