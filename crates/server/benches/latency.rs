@@ -1,6 +1,6 @@
 //! How long an author waits, measured through a client on a generated file of 10,000
 //! games and about 10 MB: `cargo bench -p gainsay-server --bench latency`. Names of parts
-//! behind `--` run those alone: `archive`, `game`, `cancel`, `book`, `memory`.
+//! behind `--` run those alone: `archive`, `game`, `cancel`, `book`, `workspace`, `memory`.
 //!
 //! Every number is from a message's first byte to its answer's last one, so it holds
 //! the protocol's encoding on both sides.
@@ -10,7 +10,7 @@ mod client;
 
 use std::time::{Duration, Instant};
 
-use client::{Client, Dice};
+use client::{Client, Dice, Folder};
 use serde_json::json;
 
 const URI: &str = "file:///bench/archive.pgn";
@@ -156,9 +156,82 @@ async fn main() {
     if wanted("book") {
         verdicts().await;
     }
+    if wanted("workspace") {
+        workspace().await;
+    }
     if wanted("memory") {
         flat_memory().await;
     }
+}
+
+/// Typing while the files of the workspace that are not open are checked: 200 files of 50
+/// games each.
+async fn workspace() {
+    const FILES: usize = 200;
+    let folder = Folder::new("bench");
+    let mut dice = Dice(0xf11e);
+    let text = archive(&mut dice);
+    let games: Vec<&str> = text.split_inclusive("*\n\n").collect();
+    for (at, part) in games.chunks(GAMES / FILES).enumerate() {
+        std::fs::write(folder.0.join(format!("{at:03}.pgn")), part.concat()).expect("written");
+    }
+    let mut client = Client::connect();
+    let options = json!({"nodes": 20_000, "closedFiles": "pushed"});
+    let start = Instant::now();
+    client
+        .request(
+            "initialize",
+            json!({"processId": null, "rootUri": folder.uri(), "capabilities": {},
+                   "initializationOptions": options}),
+        )
+        .await;
+    client.notify("initialized", json!({})).await;
+    let uri = format!("{}/open.pgn", folder.uri());
+    client.open(&uri, 1, &games[..50].concat()).await;
+    client.published(&uri, 1).await;
+    let line = 8;
+    let mut times = Vec::new();
+    let mut version = 1;
+    // As long as the check goes on, and not for longer.
+    let done = client
+        .post(
+            "workspace/executeCommand",
+            json!({"command": "gainsay.findings", "arguments": []}),
+        )
+        .await;
+    let answered = |client: &Client| {
+        client
+            .log
+            .iter()
+            .any(|message| message["id"] == done && message.get("method").is_none())
+    };
+    while !answered(&client) && version < 2_000 {
+        for (range, new) in [([line, 4, line, 5], "9"), ([line, 4, line, 5], "4")] {
+            version += 1;
+            let watch = Watch::start();
+            client.edit(&uri, version, range, new).await;
+            client.published(&uri, version).await;
+            times.push(watch.stop());
+        }
+        client.settle(Duration::from_millis(20)).await;
+    }
+    tell(
+        "keystroke while the workspace is checked",
+        &times,
+        "16 ms p99",
+    );
+    if !answered(&client) {
+        client.answer(done).await;
+    }
+    println!(
+        "{:<42} {:>9.2?}  ({FILES} files, {:.1} MB, {} keystrokes meanwhile), memory {} MB",
+        "checking the workspace",
+        start.elapsed(),
+        text.len() as f64 / 1e6,
+        times.len(),
+        memory("VmRSS:"),
+    );
+    client.stop().await;
 }
 
 /// Opening, typing and asking in the file of 10,000 games.

@@ -14,6 +14,8 @@ pub struct Wanted {
     /// the workspace: a folder that came from somebody else cannot start a program by
     /// being opened.
     pub engine: Option<Vec<String>>,
+    /// Megabytes that the process takes at most; `None` for the usual amount.
+    pub memory: Option<usize>,
 }
 
 /// Makes solvers.

@@ -11,9 +11,12 @@
 //! they came in and waits for nobody. Everything else looks at snapshots. Types of the
 //! Language Server Protocol stay in the module `lsp`; the features know bytes only.
 
+mod address;
 mod aids;
+mod closed;
 mod document;
 mod features;
+mod gravest;
 mod lsp;
 mod memory;
 mod options;

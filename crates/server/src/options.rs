@@ -39,8 +39,24 @@ pub(crate) struct EditorOptions {
     pub(crate) number_hints: bool,
     /// Whether hovers draw the board as a picture.
     pub(crate) pictures: bool,
+    /// What is done about files that are not open.
+    pub(crate) closed_files: ClosedFiles,
+    /// Whether manuscripts that are not open are looked at.
+    pub(crate) manuscripts: bool,
     /// The address in front of a rule's name where its page is found.
     pub(crate) rule_pages: Option<String>,
+}
+
+/// What is done about files of the workspace that are not open.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) enum ClosedFiles {
+    /// They are not looked at.
+    Off,
+    /// Their findings are told to a client that asks.
+    #[default]
+    Asked,
+    /// Their findings are told to every client.
+    Pushed,
 }
 
 impl Default for EditorOptions {
@@ -49,6 +65,8 @@ impl Default for EditorOptions {
             verdict_hints: true,
             number_hints: true,
             pictures: false,
+            closed_files: ClosedFiles::Asked,
+            manuscripts: true,
             rule_pages: None,
         }
     }
@@ -83,6 +101,9 @@ impl Options {
                 "rules" => self.take_rules(value, &mut wrong),
                 "hints" => self.take_hints(value),
                 "pictures" => take_flag(value, &mut self.editor.pictures),
+                "closedFiles" | "closed-files" => self.take_closed_files(value),
+                "manuscripts" => self.take_manuscripts(value),
+                "memory" => self.take_memory(value),
                 "rulePages" | "rule-pages" => match value.as_str() {
                     Some(address) => {
                         self.editor.rule_pages = (!address.is_empty()).then(|| address.to_owned());
@@ -105,7 +126,7 @@ impl Options {
                     }
                 },
                 // The command's alone, and the editors' own.
-                "fail-on" | "memory" | "cache" | "path" | "server" | "trace" => Ok(()),
+                "fail-on" | "cache" | "path" | "server" | "trace" => Ok(()),
                 _ => {
                     wrong.push(format!("There is no setting \"{key}\"."));
                     Ok(())
@@ -137,6 +158,32 @@ impl Options {
                 Language::ALL.map(Language::name).join(", ")
             )),
         }
+    }
+
+    fn take_closed_files(&mut self, value: &Value) -> Result<(), String> {
+        self.editor.closed_files = match value.as_str() {
+            Some("off") => ClosedFiles::Off,
+            Some("asked") => ClosedFiles::Asked,
+            Some("pushed") => ClosedFiles::Pushed,
+            _ => return Err("off, asked or pushed".to_owned()),
+        };
+        Ok(())
+    }
+
+    /// As Visual Studio Code has it: plain text is not looked at unless it is open.
+    fn take_manuscripts(&mut self, value: &Value) -> Result<(), String> {
+        self.editor.manuscripts = match value.as_str() {
+            Some("none") => false,
+            Some("markdown" | "all") => true,
+            _ => return Err("none, markdown or all".to_owned()),
+        };
+        Ok(())
+    }
+
+    fn take_memory(&mut self, value: &Value) -> Result<(), String> {
+        let megabytes = value.as_u64().and_then(|number| number.try_into().ok());
+        self.wanted.memory = Some(megabytes.ok_or("a number of megabytes")?);
+        Ok(())
     }
 
     fn take_syzygy(&mut self, value: &Value, source: Source<'_>) -> Result<(), String> {

@@ -1,7 +1,7 @@
 //! The threads that settle claims, each with its own solver.
 //!
-//! A worker gets one section at a time and owns its text, so that nothing it does
-//! can hold up the document.
+//! A worker gets one section, or one file that is not open, at a time and owns its text,
+//! so that nothing it does can hold up the document.
 
 use std::{
     ops::Range,
@@ -15,17 +15,15 @@ use std::{
     time::{Duration, Instant},
 };
 
-use gainsay::{
-    Finding, Reading, Settings, Solver,
-    claims::{self, Settled},
-    epd,
-};
+use gainsay::{Finding, Reading, Settings, Solver, claims, epd};
 use gainsay_notation::{Format, SectionKind};
 
 use crate::{
     aids::{Aids, Wanted},
+    closed::{self, FileJob, Outcome},
     document::{SectionId, Settlement},
     memory::{CommentAt, Key, Memory},
+    options::Options,
 };
 
 /// How much memory the tables of one solver take.
@@ -56,10 +54,40 @@ pub(crate) struct Terms {
     pub(crate) wanted: Wanted,
 }
 
+impl Terms {
+    pub(crate) fn of(options: &Options) -> Self {
+        Self {
+            settings: options.settings.clone(),
+            wanted: options.wanted.clone(),
+        }
+    }
+}
+
+/// What a worker is given to do.
+#[derive(Debug)]
+pub(crate) enum Task {
+    Section(Job),
+    File(FileJob),
+}
+
 /// What a worker tells.
 #[derive(Debug)]
 pub(crate) struct Told {
     pub(crate) worker: usize,
+    pub(crate) what: What,
+}
+
+/// What it tells about.
+#[derive(Debug)]
+pub(crate) enum What {
+    Section(Settled),
+    /// Told exactly once a job; `None` where the check broke off.
+    File(Option<Outcome>),
+}
+
+/// What was settled of a section.
+#[derive(Debug)]
+pub(crate) struct Settled {
     pub(crate) section: SectionId,
     pub(crate) settlement: Settlement,
     /// Whether the worker is done with the section. Told exactly once a job, and
@@ -72,7 +100,7 @@ pub(crate) struct Told {
 /// The workers.
 #[derive(Debug)]
 pub(crate) struct Pool {
-    jobs: Vec<Sender<Job>>,
+    jobs: Vec<Sender<Task>>,
 }
 
 impl Pool {
@@ -107,49 +135,76 @@ impl Pool {
         self.jobs.len()
     }
 
-    /// Gives a job to a worker, which must be idle.
-    pub(crate) fn give(&self, worker: usize, job: Job) {
+    /// Gives a task to a worker, which must be idle.
+    pub(crate) fn give(&self, worker: usize, task: Task) {
         if let Some(sender) = self.jobs.get(worker) {
             // A worker ends only when the pool is dropped.
-            let _ = sender.send(job);
+            let _ = sender.send(task);
         }
     }
 }
 
 fn work(
     worker: usize,
-    jobs: &Receiver<Job>,
+    tasks: &Receiver<Task>,
     memory: &Memory,
     aids: &dyn Aids,
     tell: &impl Fn(Told),
 ) {
-    let mut kept: Option<(Wanted, u64, Solver)> = None;
-    while let Ok(job) = jobs.recv() {
-        let Job { section, stop, .. } = &job;
-        let told = |settlement: Settlement, done: bool| Told {
-            worker,
-            section: *section,
-            settlement,
-            done,
-            stopped: stop.load(Ordering::Relaxed),
-        };
+    let tell = |what| tell(Told { worker, what });
+    let mut kept = Kept(None);
+    while let Ok(task) = tasks.recv() {
         // The library promises not to panic; if it does, the author loses the claims
-        // of one section and not the session.
-        let settlement = catch_unwind(AssertUnwindSafe(|| {
-            let Terms { settings, wanted } = &job.terms;
-            kept = kept
-                .take()
-                .filter(|(known, nodes, _)| known == wanted && *nodes == settings.nodes);
-            let (.., solver) = kept.get_or_insert_with(|| {
-                let solver = aids.solver(wanted, settings.nodes, SOLVER_BYTES);
-                (wanted.clone(), settings.nodes, solver)
-            });
-            settle(&job, solver, memory, |part| tell(told(part, false)))
-        }));
-        if settlement.is_err() {
-            kept = None;
+        // of one section or the findings of one file, and not the session.
+        match task {
+            Task::Section(job) => {
+                let told = |settlement: Settlement, done: bool| {
+                    What::Section(Settled {
+                        section: job.section,
+                        settlement,
+                        done,
+                        stopped: job.stop.load(Ordering::Relaxed),
+                    })
+                };
+                let settlement = catch_unwind(AssertUnwindSafe(|| {
+                    let solver = kept.solver(&job.terms, aids);
+                    settle(&job, solver, memory, |part| tell(told(part, false)))
+                }));
+                if settlement.is_err() {
+                    kept = Kept(None);
+                }
+                tell(told(settlement.unwrap_or_default(), true));
+            }
+            Task::File(job) => {
+                let outcome = catch_unwind(AssertUnwindSafe(|| {
+                    let solver = kept.solver(&job.terms, aids);
+                    closed::check(job, solver)
+                }));
+                if outcome.is_err() {
+                    kept = Kept(None);
+                }
+                tell(What::File(outcome.ok()));
+            }
         }
-        tell(told(settlement.unwrap_or_default(), true));
+    }
+}
+
+/// The solver of a worker, with what it was made for.
+struct Kept(Option<(Wanted, u64, Solver)>);
+
+impl Kept {
+    /// The solver for claims on these terms.
+    fn solver(&mut self, terms: &Terms, aids: &dyn Aids) -> &mut Solver {
+        let Terms { settings, wanted } = terms;
+        self.0 = self
+            .0
+            .take()
+            .filter(|(known, nodes, _)| known == wanted && *nodes == settings.nodes);
+        let (.., solver) = self.0.get_or_insert_with(|| {
+            let solver = aids.solver(wanted, settings.nodes, SOLVER_BYTES);
+            (wanted.clone(), settings.nodes, solver)
+        });
+        solver
     }
 }
 
@@ -166,7 +221,7 @@ enum Pending {
 }
 
 impl Pending {
-    fn settle(&self, solver: &mut Solver, settings: &Settings) -> Option<Settled> {
+    fn settle(&self, solver: &mut Solver, settings: &Settings) -> Option<claims::Settled> {
         match self {
             Self::Comment(claim) => claim.settle(solver, settings),
             Self::Operation(claim) => claim.settle(solver, settings),

@@ -1,5 +1,5 @@
 /** The settings that only this extension understands; the server would call them unknown. */
-const OWN: ReadonlySet<string> = new Set(["path", "board", "manuscripts", "trace"]);
+const OWN: ReadonlySet<string> = new Set(["path", "board", "trace"]);
 
 /**
  * What the server is told when it asks for the settings: without the extension's own, and

@@ -35,15 +35,15 @@ pub(crate) fn symbols(snapshot: &Snapshot) -> Vec<Symbol> {
 }
 
 /// Reads the games of a section one after the other, without playing them through.
-pub(crate) fn each_game(
-    snapshot: &Snapshot,
-    section: &Section,
-    mut each: impl FnMut(&[u8], &Game),
-) {
+pub(crate) fn each_game(snapshot: &Snapshot, section: &Section, each: impl FnMut(&[u8], &Game)) {
     if section.kind != gainsay_notation::SectionKind::Games {
         return;
     }
-    let bytes = snapshot.bytes(section);
+    games_in(snapshot.bytes(section), each);
+}
+
+/// Goes through the games of a section's text.
+pub(crate) fn games_in(bytes: &[u8], mut each: impl FnMut(&[u8], &Game)) {
     let mut game = Game::default();
     let mut from = 0;
     while let Some(next) = read_game(bytes, from, &mut game) {

@@ -24,7 +24,7 @@ use crate::{
 pub(super) const BOARD: &str = "gainsay.board";
 /// The FEN at a place.
 pub(super) const FEN: &str = "gainsay.fen";
-/// All findings of the open documents, or of one.
+/// All findings of the workspace, open or not, or those of one document that is open.
 pub(super) const FINDINGS: &str = "gainsay.findings";
 /// How many findings and claims a document has, by severity and verdict.
 pub(super) const COUNTS: &str = "gainsay.counts";
@@ -57,15 +57,20 @@ impl Server {
             }
             FINDINGS => {
                 let wanted = arguments.first().and_then(Value::as_str).map(str::to_owned);
-                let open = self.open_documents().await;
                 let session = self.shared.session();
+                let files = match &wanted {
+                    Some(_) => Vec::new(),
+                    None => self.survey_all().await,
+                };
+                let open = self.open_documents().await;
                 let found = tokio::task::spawn_blocking(move || {
-                    open.iter()
+                    let open = open
+                        .iter()
                         .filter(|(uri, _)| {
                             wanted.as_ref().is_none_or(|wanted| uri.as_str() == wanted)
                         })
-                        .map(|(uri, snapshot)| findings(snapshot, uri, &session))
-                        .collect::<Vec<Value>>()
+                        .map(|(uri, snapshot)| findings(snapshot, uri, &session));
+                    open.chain(files).collect::<Vec<Value>>()
                 })
                 .await;
                 found

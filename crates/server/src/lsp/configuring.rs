@@ -1,21 +1,32 @@
 //! Settings on their way from the client and from files to the state.
 
-use std::{path::PathBuf, time::Duration};
+use std::{
+    path::{Path, PathBuf},
+    time::Duration,
+};
+
+use gainsay_files::SETTINGS;
 
 use tower_lsp::lsp_types::{
-    ConfigurationItem, DidChangeConfigurationParams, DidChangeWatchedFilesRegistrationOptions,
-    DidChangeWorkspaceFoldersParams, FileSystemWatcher, GlobPattern, InitializeParams, MessageType,
-    Registration, Url,
+    ConfigurationItem, DidChangeConfigurationParams, DidChangeWatchedFilesParams,
+    DidChangeWatchedFilesRegistrationOptions, DidChangeWorkspaceFoldersParams, FileSystemWatcher,
+    GlobPattern, InitializeParams, MessageType, Registration, Url,
 };
 
 use super::{
     server::Server,
-    settings::{FILE_NAME, Layers},
+    settings::{Layers, read_files},
 };
-use crate::state::Event;
+use crate::{
+    options::{ClosedFiles, Options},
+    state::Event,
+};
 
 /// A client that does not answer a question for so long is not waited for.
 const PATIENCE: Duration = Duration::from_secs(10);
+
+/// The files that are picked in a folder, in the protocol's patterns.
+const CHESS_FILES: &str = "*.{pgn,epd,fen,md,markdown}";
 
 impl Server {
     /// Takes over the folders and settings that a client starts with.
@@ -31,21 +42,46 @@ impl Server {
         {
             folders.extend(root.to_file_path());
         }
-        self.configure(|layers| {
+        self.shared.layers(|layers| {
             for folder in folders {
                 layers.add_folder(folder);
             }
             if let Some(options) = &params.initialization_options {
                 layers.set_initial(options);
             }
-            layers.read_files()
-        })
-        .await;
+        });
+        self.read_settings_files(true).await;
+    }
+
+    /// Reads the settings files again, and takes them over if they are others than
+    /// before or if something else has changed.
+    pub(super) async fn read_settings_files(&self, changed: bool) {
+        // One at a time, so that what was read last is what counts.
+        let reading = self.shared.reading.lock().await;
+        let places = self.shared.layers(|layers| layers.places());
+        let read = tokio::task::spawn_blocking(move || read_files(&places)).await;
+        let Ok((files, wrong)) = read else { return };
+        let others = self.shared.layers(|layers| layers.set_files(files));
+        drop(reading);
+        if others || changed {
+            self.configure(|_| wrong).await;
+        }
+    }
+
+    /// Takes note of a document, whose folder may have a settings file of its own.
+    pub(super) fn see(&self, uri: &Url) {
+        let folder = uri.to_file_path().ok();
+        let folder = folder.and_then(|path| path.parent().map(Path::to_owned));
+        if self.shared.layers(|layers| layers.see(folder)) {
+            let this = self.clone();
+            tokio::spawn(async move { this.read_settings_files(false).await });
+        }
     }
 
     /// Changes the layers of settings, makes the state use them, and tells the author
     /// what is wrong with them.
     async fn configure(&self, change: impl FnOnce(&mut Layers) -> Vec<String>) {
+        let mut push = false;
         let mut wrong = self.shared.layers(|layers| {
             let mut wrong = change(layers);
             let (resolved, more) = layers.resolve();
@@ -55,10 +91,17 @@ impl Server {
             for wanted in wanted {
                 wrong.extend(self.shared.aids.troubles(wanted));
             }
+            let pushes = |options: &Options| options.editor.closed_files == ClosedFiles::Pushed;
+            push = resolved.all().any(pushes);
             // Sent while the layers are held, so that the last change is the last sent.
             self.tell(Event::Options(resolved.by_address()));
             wrong
         });
+        if push {
+            self.survey([]);
+        } else {
+            self.survey_again([]);
+        }
         if self.shared.session().hint_refresh {
             // What was found may stay the same while less of it is to be shown.
             let client = self.client.clone();
@@ -104,18 +147,22 @@ impl Server {
         });
     }
 
-    /// Asks the client to watch the settings files, without waiting for it.
-    pub(super) fn watch_settings(&self) {
+    /// Asks the client to watch the settings files and the files that hold chess, without
+    /// waiting for it.
+    pub(super) fn watch_files(&self) {
         let client = self.client.clone();
         tokio::spawn(async move {
+            let globs = [SETTINGS, ".gitignore", ".ignore", CHESS_FILES];
             let options = DidChangeWatchedFilesRegistrationOptions {
-                watchers: vec![FileSystemWatcher {
-                    glob_pattern: GlobPattern::String(format!("**/{FILE_NAME}")),
-                    kind: None,
-                }],
+                watchers: globs
+                    .map(|glob| FileSystemWatcher {
+                        glob_pattern: GlobPattern::String(format!("**/{glob}")),
+                        kind: None,
+                    })
+                    .to_vec(),
             };
             let registration = Registration {
-                id: "gainsay-settings".to_owned(),
+                id: "gainsay-files".to_owned(),
                 method: "workspace/didChangeWatchedFiles".to_owned(),
                 register_options: serde_json::to_value(options).ok(),
             };
@@ -138,13 +185,21 @@ impl Server {
         .await;
     }
 
-    /// Only settings files are watched.
-    pub(super) async fn settings_file_changed(&self) {
-        self.configure(Layers::read_files).await;
+    /// Files were written, made or deleted.
+    pub(super) async fn files_changed(&self, params: DidChangeWatchedFilesParams) {
+        let changed = params.changes.iter();
+        let paths: Vec<PathBuf> = changed
+            .filter_map(|change| change.uri.to_file_path().ok())
+            .collect();
+        let is_settings = |path: &PathBuf| path.file_name().is_some_and(|name| name == SETTINGS);
+        if paths.iter().any(is_settings) {
+            self.read_settings_files(false).await;
+        }
+        self.survey_again(paths);
     }
 
     pub(super) async fn folders_changed(&self, params: DidChangeWorkspaceFoldersParams) {
-        self.configure(|layers| {
+        self.shared.layers(|layers| {
             for folder in &params.event.removed {
                 if let Ok(path) = folder.uri.to_file_path() {
                     layers.remove_folder(&path);
@@ -155,9 +210,8 @@ impl Server {
                     layers.add_folder(path);
                 }
             }
-            layers.read_files()
-        })
-        .await;
+        });
+        self.read_settings_files(true).await;
         if self.shared.session().configuration {
             self.fetch_settings();
         }

@@ -35,9 +35,15 @@ pub(crate) const fn place(position: Position) -> Place {
     }
 }
 
+pub(crate) const fn at(place: Place) -> Position {
+    Position {
+        line: place.line,
+        character: place.column,
+    }
+}
+
 pub(crate) fn position(text: &Text, offset: usize, columns: Columns) -> Position {
-    let place = text.position(offset, columns);
-    Position::new(place.line, place.column)
+    at(text.position(offset, columns))
 }
 
 pub(crate) fn range(text: &Text, bytes: &Bytes<usize>, columns: Columns) -> Range {

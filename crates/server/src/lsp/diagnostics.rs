@@ -1,27 +1,29 @@
 //! Findings as diagnostics, and those that a client asks for.
 
-use std::{collections::HashMap, hash::Hasher, ops::Range as Bytes};
+use std::{hash::Hasher, ops::Range as Bytes};
 
 use gainsay::{Finding, Severity};
+use gainsay_notation::Position as Place;
 use serde_json::json;
 use tower_lsp::{
-    jsonrpc::{Error, Result},
+    jsonrpc::Result,
     lsp_types::{
         CodeDescription, Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity,
         DiagnosticTag, DocumentDiagnosticParams, DocumentDiagnosticReport,
         DocumentDiagnosticReportResult, FullDocumentDiagnosticReport, Location, NumberOrString,
         Range, RelatedFullDocumentDiagnosticReport, RelatedUnchangedDocumentDiagnosticReport,
-        UnchangedDocumentDiagnosticReport, Url, WorkspaceDiagnosticParams,
-        WorkspaceDiagnosticReport, WorkspaceDiagnosticReportResult,
-        WorkspaceDocumentDiagnosticReport, WorkspaceFullDocumentDiagnosticReport,
-        WorkspaceUnchangedDocumentDiagnosticReport,
+        UnchangedDocumentDiagnosticReport, Url, WorkspaceDocumentDiagnosticReport,
+        WorkspaceFullDocumentDiagnosticReport, WorkspaceUnchangedDocumentDiagnosticReport,
     },
 };
 
 use super::{convert, server::Server, session::Session};
 use crate::{
+    closed::Summary,
     document::{Section, Snapshot},
     features::place::shifted,
+    gravest::Gravest,
+    options::Options,
 };
 
 /// Editors choke on more; common practice, no source.
@@ -59,72 +61,35 @@ impl Server {
             },
         ))
     }
-
-    pub(super) async fn answer_workspace_diagnostic(
-        &self,
-        params: WorkspaceDiagnosticParams,
-    ) -> Result<WorkspaceDiagnosticReportResult> {
-        let open = self.open_documents().await;
-        let session = self.shared.session();
-        let items = tokio::task::spawn_blocking(move || {
-            let mut known: HashMap<Url, String> = params
-                .previous_result_ids
-                .into_iter()
-                .map(|known| (known.uri, known.value))
-                .collect();
-            let mut reports: Vec<WorkspaceDocumentDiagnosticReport> = open
-                .iter()
-                .map(|(uri, snapshot)| {
-                    let items = diagnostics(snapshot, uri, &session);
-                    let version = Some(snapshot.version.into());
-                    report(uri.clone(), version, items, known.remove(uri))
-                })
-                .collect();
-            // What is no longer open has no findings any more.
-            let mut closed: Vec<(Url, String)> = known.into_iter().collect();
-            closed.sort();
-            reports.extend(
-                closed
-                    .into_iter()
-                    .map(|(uri, known)| report(uri, None, Vec::new(), Some(known))),
-            );
-            reports
-        })
-        .await
-        .map_err(|_| Error::internal_error())?;
-        Ok(WorkspaceDiagnosticReportResult::Report(
-            WorkspaceDiagnosticReport { items },
-        ))
-    }
 }
 
-/// The findings of one document, unless the client has them already.
-fn report(
+/// The findings of one document, unless the client has them already, and their name.
+pub(super) fn report(
     uri: Url,
     version: Option<i64>,
     items: Vec<Diagnostic>,
-    known: Option<String>,
-) -> WorkspaceDocumentDiagnosticReport {
+    known: Option<&String>,
+) -> (String, WorkspaceDocumentDiagnosticReport) {
     let id = result_id(&items);
-    if known.as_ref() == Some(&id) {
-        return WorkspaceDocumentDiagnosticReport::Unchanged(
-            WorkspaceUnchangedDocumentDiagnosticReport {
-                uri,
-                version,
-                unchanged_document_diagnostic_report: UnchangedDocumentDiagnosticReport {
-                    result_id: id,
-                },
+    let report = if known == Some(&id) {
+        WorkspaceDocumentDiagnosticReport::Unchanged(WorkspaceUnchangedDocumentDiagnosticReport {
+            uri,
+            version,
+            unchanged_document_diagnostic_report: UnchangedDocumentDiagnosticReport {
+                result_id: id.clone(),
             },
-        );
-    }
-    WorkspaceDocumentDiagnosticReport::Full(WorkspaceFullDocumentDiagnosticReport {
-        uri,
-        version,
-        full_document_diagnostic_report: FullDocumentDiagnosticReport {
-            result_id: Some(id),
-            items,
-        },
-    })
+        })
+    } else {
+        WorkspaceDocumentDiagnosticReport::Full(WorkspaceFullDocumentDiagnosticReport {
+            uri,
+            version,
+            full_document_diagnostic_report: FullDocumentDiagnosticReport {
+                result_id: Some(id.clone()),
+                items,
+            },
+        })
+    };
+    (id, report)
 }
 
 /// Names a set of diagnostics by what it holds.
@@ -139,25 +104,18 @@ pub(super) fn diagnostics(snapshot: &Snapshot, uri: &Url, session: &Session) -> 
     let near = snapshot
         .section_at(snapshot.focus)
         .map(|section| section.id);
-    let mut counts = [0_usize; Severity::ALL.len()];
-    let mut close = 0;
-    for (section, finding) in findings(snapshot) {
-        if Some(section.id) == near {
-            close += 1;
-        } else if let Some(count) = degree(finding.severity).and_then(|at| counts.get_mut(at)) {
-            *count += 1;
-        }
-    }
-    let total = close + counts.iter().sum::<usize>();
-    let mut left = MOST_DIAGNOSTICS.saturating_sub(close);
-    for count in &mut counts {
-        *count = (*count).min(left);
-        left -= *count;
-    }
+    let is_near = |section: &Section| Some(section.id) == near;
+    let close = findings(snapshot).filter(|(section, _)| is_near(section));
+    let close = close.count();
+    let far = findings(snapshot).filter(|(section, _)| !is_near(section));
+    let far: Vec<Severity> = far.map(|(_, finding)| finding.severity).collect();
+    let total = close + far.len();
+    let left = MOST_DIAGNOSTICS.saturating_sub(close);
+    let mut gravest = Gravest::of(far.into_iter(), left);
     let mut diagnostics = Vec::with_capacity(total.min(MOST_DIAGNOSTICS) + 1);
     for section in snapshot.sections.iter() {
         let mut found = snapshot.findings(section);
-        if Some(section.id) == near && found.len() > MOST_DIAGNOSTICS {
+        if is_near(section) && found.len() > MOST_DIAGNOSTICS {
             let focus = snapshot.focus.saturating_sub(section.start);
             let at = found.partition_point(|finding| finding.span.start < focus);
             let first = at.saturating_sub(MOST_DIAGNOSTICS / 2);
@@ -165,34 +123,50 @@ pub(super) fn diagnostics(snapshot: &Snapshot, uri: &Url, session: &Session) -> 
             found.drain(..first);
         }
         for finding in found {
-            if Some(section.id) == near {
+            if is_near(section) || gravest.take(finding.severity) {
                 diagnostics.push(diagnostic(snapshot, section, finding, uri, session));
-                continue;
             }
-            match degree(finding.severity).and_then(|at| counts.get_mut(at)) {
-                Some(quota) if *quota > 0 => *quota -= 1,
-                _ => continue,
-            }
-            diagnostics.push(diagnostic(snapshot, section, finding, uri, session));
         }
     }
     let hidden = total.saturating_sub(diagnostics.len());
-    if hidden > 0 {
-        let start = convert::position(&snapshot.text, 0, session.columns);
-        diagnostics.push(Diagnostic {
-            range: Range::new(start, start),
-            severity: Some(DiagnosticSeverity::INFORMATION),
-            source: Some("gainsay".to_owned()),
-            message: format!("{hidden} more findings are not shown; mend some of these first."),
-            ..Diagnostic::default()
-        });
-    }
+    diagnostics.extend(rest(hidden));
     diagnostics
 }
 
-/// The place of a severity in [`Severity::ALL`].
-fn degree(severity: Severity) -> Option<usize> {
-    Severity::ALL.iter().position(|&known| known == severity)
+/// Says that some findings are not shown.
+fn rest(hidden: usize) -> Option<Diagnostic> {
+    let message = format!("{hidden} more findings are not shown; mend some of these first.");
+    (hidden > 0).then(|| note(message))
+}
+
+/// Says something about a whole file, at its beginning.
+fn note(message: String) -> Diagnostic {
+    Diagnostic {
+        severity: Some(DiagnosticSeverity::INFORMATION),
+        source: Some("gainsay".to_owned()),
+        message,
+        ..Diagnostic::default()
+    }
+}
+
+/// The findings of a file that is not open.
+pub(super) fn of_file(
+    summary: &Summary,
+    options: &Options,
+    uri: &Url,
+    session: &Session,
+) -> Vec<Diagnostic> {
+    let range = |at: &Bytes<Place>| Range::new(convert::at(at.start), convert::at(at.end));
+    let placed = summary.found.iter().map(|placed| {
+        let related: Vec<Range> = placed.related.iter().map(range).collect();
+        let places = Places {
+            at: range(&placed.at),
+            related: &related,
+        };
+        told(&placed.finding, &places, options, uri, session)
+    });
+    let notes = summary.trouble.clone().map(note).into_iter();
+    notes.chain(placed).chain(rest(summary.hidden)).collect()
 }
 
 /// All findings of a document as diagnostics.
@@ -224,6 +198,32 @@ fn diagnostic(
     let text = &snapshot.text;
     let at =
         |span: &Bytes<usize>| convert::range(text, &shifted(span, section.start), session.columns);
+    let related: Vec<Range> = finding
+        .related
+        .iter()
+        .map(|related| at(&related.span))
+        .collect();
+    let places = Places {
+        at: at(&finding.span),
+        related: &related,
+    };
+    told(finding, &places, &snapshot.options, uri, session)
+}
+
+/// Where a finding stands.
+struct Places<'r> {
+    at: Range,
+    /// The places of [`Finding::related`].
+    related: &'r [Range],
+}
+
+fn told(
+    finding: &Finding,
+    places: &Places<'_>,
+    options: &Options,
+    uri: &Url,
+    session: &Session,
+) -> Diagnostic {
     let mut message = finding.message.clone();
     for line in &finding.evidence {
         message.push('\n');
@@ -232,25 +232,21 @@ fn diagnostic(
     let related: Vec<DiagnosticRelatedInformation> = finding
         .related
         .iter()
-        .map(|related| DiagnosticRelatedInformation {
-            location: Location::new(uri.clone(), at(&related.span)),
+        .zip(places.related)
+        .map(|(related, &range)| DiagnosticRelatedInformation {
+            location: Location::new(uri.clone(), range),
             message: related.message.clone(),
         })
         .collect();
-    let page = snapshot
-        .options
-        .editor
-        .rule_pages
-        .as_ref()
-        .and_then(|address| {
-            Url::parse(&format!("{address}{}", finding.rule.name))
-                .ok()
-                .map(|href| CodeDescription { href })
-        });
+    let page = options.editor.rule_pages.as_ref().and_then(|address| {
+        Url::parse(&format!("{address}{}", finding.rule.name))
+            .ok()
+            .map(|href| CodeDescription { href })
+    });
     // What stands where SAN would leave it out is shown faded.
     let tags = (finding.rule.name == "needless-origin").then(|| vec![DiagnosticTag::UNNECESSARY]);
     Diagnostic {
-        range: at(&finding.span),
+        range: places.at,
         severity: Some(match finding.severity {
             Severity::Error => DiagnosticSeverity::ERROR,
             Severity::Warning => DiagnosticSeverity::WARNING,

@@ -8,12 +8,14 @@ mod convert;
 mod diagnostics;
 mod frames;
 mod outbox;
+mod parts;
 mod places;
 mod progress;
 mod server;
 mod session;
 mod settings;
 mod shared;
+mod survey;
 mod workspace;
 
 use std::{
@@ -78,6 +80,10 @@ where
 {
     let mut events = None;
     let (service, socket) = Server::service(aids, &mut events);
+    let socket = parts::Watched {
+        socket,
+        parts: Arc::clone(&service.inner().shared.parts),
+    };
     let shut_down = Arc::new(std::sync::atomic::AtomicBool::new(false));
     let exit = Arc::new(Notify::new());
     let service = Watched {

@@ -6,11 +6,10 @@
 
 use std::{
     collections::{BTreeMap, HashMap},
-    sync::{Arc, Mutex, PoisonError},
-};
-
-use std::{
-    sync::atomic::{AtomicBool, Ordering},
+    sync::{
+        Arc, Mutex, PoisonError,
+        atomic::{AtomicBool, Ordering},
+    },
     time::Duration,
 };
 
@@ -24,11 +23,14 @@ use tower_lsp::{
 };
 
 use super::{
-    diagnostics::{diagnostics, fingerprint},
+    diagnostics::{diagnostics, fingerprint, of_file},
     progress,
     shared::Shared,
 };
-use crate::state::{Show, Shown};
+use crate::{
+    options::ClosedFiles,
+    state::{Known, Show, Shown},
+};
 
 /// The state's end.
 #[derive(Clone)]
@@ -47,6 +49,9 @@ struct Inner {
 struct Waiting {
     shown: BTreeMap<Arc<str>, Message>,
     settling: Option<usize>,
+    surveying: Option<usize>,
+    /// Findings of files that are not open changed, which the client is to ask for.
+    files: bool,
 }
 
 /// What is to be told of one document.
@@ -54,7 +59,8 @@ struct Waiting {
 enum Message {
     Findings {
         address: Url,
-        version: i32,
+        /// None of a file that is not open.
+        version: Option<i32>,
         diagnostics: Vec<Diagnostic>,
     },
     Closed,
@@ -68,9 +74,23 @@ impl Message {
         };
         let address = Url::parse(uri).ok()?;
         Some(Self::Findings {
-            version: snapshot.version,
+            version: Some(snapshot.version),
             diagnostics: diagnostics(&snapshot, &address, &shared.session()),
             address,
+        })
+    }
+
+    fn of_file(uri: &str, known: Option<&Known>, shared: &Shared) -> Option<Self> {
+        let Some(known) = known else {
+            return Some(Self::Closed);
+        };
+        let address = Url::parse(uri).ok()?;
+        let session = shared.session();
+        let found = of_file(&known.summary, &known.listed.options, &address, &session);
+        Some(Self::Findings {
+            address,
+            version: None,
+            diagnostics: found,
         })
     }
 }
@@ -86,6 +106,27 @@ impl Show for Outbox {
 
     fn settling(&mut self, count: usize) {
         self.put(|waiting| waiting.settling = Some(count));
+    }
+
+    fn file(&mut self, address: &Arc<str>, known: Option<Known>) {
+        if self.shared.session().pulls {
+            self.put(|waiting| waiting.files = true);
+            return;
+        }
+        let pushed = known.filter(|known| {
+            let options = &known.listed.options;
+            options.editor.closed_files == ClosedFiles::Pushed
+        });
+        let Some(message) = Message::of_file(address, pushed.as_ref(), &self.shared) else {
+            return;
+        };
+        self.put(|waiting| {
+            waiting.shown.insert(Arc::clone(address), message);
+        });
+    }
+
+    fn surveying(&mut self, count: usize) {
+        self.put(|waiting| waiting.surveying = Some(count));
     }
 }
 
@@ -121,9 +162,12 @@ impl Outbox {
     pub(crate) async fn run(self, client: Client) {
         let session = self.shared.session();
         let mut sent: HashMap<Arc<str>, u64> = HashMap::new();
-        let (count, counted) = watch::channel(0);
+        let (claims, claims_counted) = watch::channel(0);
+        let (files, files_counted) = watch::channel(0);
         if session.progress {
-            tokio::spawn(progress::run(client.clone(), counted));
+            let run = |work, counted| tokio::spawn(progress::run(client.clone(), work, counted));
+            run(progress::SETTLING, claims_counted);
+            run(progress::FILES, files_counted);
         }
         let findings = Refresh::default();
         let hints = Refresh::default();
@@ -132,7 +176,13 @@ impl Outbox {
             self.inner.filled.notified().await;
             let waiting = self.take();
             if let Some(settling) = waiting.settling {
-                count.send_replace(settling);
+                claims.send_replace(settling);
+            }
+            if let Some(surveying) = waiting.surveying {
+                files.send_replace(surveying);
+            }
+            if waiting.files {
+                findings.ask::<WorkspaceDiagnosticRefresh>(&client);
             }
             for (uri, message) in waiting.shown {
                 let changed = if session.pulls {
@@ -214,7 +264,7 @@ async fn publish(
         } => {
             if changed {
                 client
-                    .publish_diagnostics(address, diagnostics, Some(version))
+                    .publish_diagnostics(address, diagnostics, version)
                     .await;
             }
             changed

@@ -1,18 +1,27 @@
 //! Answers that lead to places: symbols, folds, selections, definitions, references,
 //! names.
 
+use std::sync::{
+    Arc,
+    atomic::{AtomicBool, Ordering},
+};
+
 use tower_lsp::{
     jsonrpc::{Error, Result},
     lsp_types::{
         DocumentHighlight, DocumentHighlightParams, DocumentSymbolParams, DocumentSymbolResponse,
         FoldingRange, FoldingRangeParams, GotoDefinitionParams, GotoDefinitionResponse, Location,
-        PrepareRenameResponse, ReferenceParams, RenameParams, SelectionRange, SelectionRangeParams,
-        SymbolInformation, SymbolKind, TextDocumentPositionParams, TextEdit, WorkspaceEdit,
-        WorkspaceSymbolParams,
+        MessageType, PrepareRenameResponse, ReferenceParams, RenameParams, SelectionRange,
+        SelectionRangeParams, SymbolInformation, SymbolKind, TextDocumentPositionParams, TextEdit,
+        WorkspaceEdit, WorkspaceSymbolParams,
     },
 };
 
-use super::{convert, server::Server, workspace};
+use super::{
+    convert,
+    server::Server,
+    workspace::{self, FileEdits, Workspace},
+};
 use crate::features;
 
 impl Server {
@@ -50,11 +59,12 @@ impl Server {
         &self,
         params: WorkspaceSymbolParams,
     ) -> Result<Option<Vec<SymbolInformation>>> {
-        let open = self.open_documents().await;
-        let folders = self.shared.layers(|layers| layers.folders());
-        let columns = self.shared.session().columns;
+        let workspace = self.workspace().await;
+        // A client that looks for something else takes its question back.
+        let stop = RaisedWhenDropped::default();
+        let stopped = Arc::clone(&stop.0);
         let found = tokio::task::spawn_blocking(move || {
-            workspace::symbols(&open, &folders, &params.query, columns)
+            workspace::symbols(&workspace, &params.query, &stopped)
                 .into_iter()
                 .map(|(name, location)| game_symbol(name, location))
                 .collect()
@@ -178,12 +188,12 @@ impl Server {
                 "Only the name of a player, an event, a site or an annotator can be renamed.",
             ));
         };
-        let open = self.open_documents().await;
-        let folders = self.shared.layers(|layers| layers.folders());
+        let workspace = self.workspace().await;
         let session = self.shared.session();
         let renamed = tokio::task::spawn_blocking(move || {
             let new = features::links::escaped(&params.new_name);
-            let mut edits: Vec<(_, _, Vec<TextEdit>)> = open
+            let mut edits: Vec<FileEdits> = workspace
+                .open
                 .iter()
                 .map(|(uri, snapshot)| {
                     let edits: Vec<TextEdit> = features::links::names(snapshot, &name)
@@ -195,13 +205,40 @@ impl Server {
                 })
                 .filter(|(_, _, edits)| !edits.is_empty())
                 .collect();
-            let columns = session.columns;
-            let closed = workspace::rename_in_closed(&open, &folders, &name, &new, columns);
+            let (closed, unread) = workspace::rename_in_closed(&workspace, &name, &new);
             edits.extend(closed);
-            convert::workspace_edits(edits, &session)
+            (convert::workspace_edits(edits, &session), unread)
         })
         .await;
-        renamed.map(Some).map_err(|_| Error::internal_error())
+        let (edit, unread) = renamed.map_err(|_| Error::internal_error())?;
+        if unread > 0 {
+            let message = format!(
+                "gainsay: the name stays in files that could not be read, or are too large or \
+                 too many ({unread})."
+            );
+            self.client
+                .show_message(MessageType::WARNING, message)
+                .await;
+        }
+        Ok(Some(edit))
+    }
+
+    async fn workspace(&self) -> Workspace {
+        Workspace {
+            open: self.open_documents().await,
+            folders: self.shared.layers(|layers| layers.folders()),
+            columns: self.shared.session().columns,
+        }
+    }
+}
+
+/// A flag that goes up when a request is answered or taken back.
+#[derive(Default)]
+struct RaisedWhenDropped(Arc<AtomicBool>);
+
+impl Drop for RaisedWhenDropped {
+    fn drop(&mut self) {
+        self.0.store(true, Ordering::Relaxed);
     }
 }
 

@@ -1,4 +1,4 @@
-//! Progress while claims settle, with cancel.
+//! Progress while claims settle and files are checked, with cancel.
 
 use std::time::Duration;
 
@@ -19,8 +19,37 @@ const APART: Duration = Duration::from_millis(250);
 /// A client that does not answer for so long shows no progress.
 const PATIENCE: Duration = Duration::from_secs(5);
 
+/// Work that may last.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Work {
+    title: &'static str,
+    /// What its tokens begin with.
+    token: &'static str,
+    /// What is counted.
+    unit: &'static str,
+}
+
+/// Settling the claims of open documents.
+pub(super) const SETTLING: Work = Work {
+    title: "Settling claims",
+    token: "gainsay/settling/",
+    unit: "game",
+};
+
+/// Checking files that are not open.
+pub(super) const FILES: Work = Work {
+    title: "Checking the workspace",
+    token: "gainsay/files/",
+    unit: "file",
+};
+
+/// Whether a token is that of [`FILES`].
+pub(super) fn is_of_files(token: &NumberOrString) -> bool {
+    matches!(token, NumberOrString::String(token) if token.starts_with(FILES.token))
+}
+
 /// Shows progress whenever work lasts, until the session ends.
-pub(super) async fn run(client: Client, mut waiting: watch::Receiver<usize>) {
+pub(super) async fn run(client: Client, work: Work, mut waiting: watch::Receiver<usize>) {
     let mut session = 0_u64;
     loop {
         if *waiting.borrow_and_update() == 0 {
@@ -35,7 +64,7 @@ pub(super) async fn run(client: Client, mut waiting: watch::Receiver<usize>) {
             continue;
         }
         session += 1;
-        let token = NumberOrString::String(format!("gainsay/settling/{session}"));
+        let token = NumberOrString::String(format!("{}{session}", work.token));
         let create = client.send_request::<WorkDoneProgressCreate>(WorkDoneProgressCreateParams {
             token: token.clone(),
         });
@@ -49,9 +78,9 @@ pub(super) async fn run(client: Client, mut waiting: watch::Receiver<usize>) {
             })
         };
         tell(WorkDoneProgress::Begin(WorkDoneProgressBegin {
-            title: "Settling claims".to_owned(),
+            title: work.title.to_owned(),
             cancellable: Some(true),
-            message: Some(left(all)),
+            message: Some(work.left(all)),
             percentage: Some(0),
         }))
         .await;
@@ -65,7 +94,7 @@ pub(super) async fn run(client: Client, mut waiting: watch::Receiver<usize>) {
             let done = 100 * (most - now) / most;
             tell(WorkDoneProgress::Report(WorkDoneProgressReport {
                 cancellable: Some(true),
-                message: Some(left(now)),
+                message: Some(work.left(now)),
                 percentage: u32::try_from(done).ok(),
             }))
             .await;
@@ -78,7 +107,9 @@ pub(super) async fn run(client: Client, mut waiting: watch::Receiver<usize>) {
     }
 }
 
-fn left(games: usize) -> String {
-    let plural = if games == 1 { "" } else { "s" };
-    format!("{games} game{plural} left")
+impl Work {
+    fn left(self, count: usize) -> String {
+        let plural = if count == 1 { "" } else { "s" };
+        format!("{count} {}{plural} left", self.unit)
+    }
 }

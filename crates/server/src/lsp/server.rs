@@ -28,7 +28,7 @@ use tower_lsp::{
 };
 
 use super::{
-    capabilities::capabilities, convert, outbox::Outbox, session::Session, shared::Shared,
+    capabilities::capabilities, convert, outbox::Outbox, progress, session::Session, shared::Shared,
 };
 use crate::{
     aids::Aids,
@@ -69,9 +69,14 @@ impl Server {
         .finish()
     }
 
-    /// The author does not want to wait for the claims that are not settled yet.
-    async fn progress_cancel(&self, _: WorkDoneProgressCancelParams) {
-        self.tell(Event::GiveUp);
+    /// The author does not want to wait for the claims that are not settled yet, or for
+    /// the files that are not checked yet.
+    async fn progress_cancel(&self, params: WorkDoneProgressCancelParams) {
+        self.tell(if progress::is_of_files(&params.token) {
+            Event::LeaveFiles
+        } else {
+            Event::GiveUp
+        });
     }
 
     pub(super) fn tell(&self, event: Event) {
@@ -181,7 +186,7 @@ impl LanguageServer for Server {
             self.fetch_settings();
         }
         if session.watches {
-            self.watch_settings();
+            self.watch_files();
         }
     }
 
@@ -197,6 +202,7 @@ impl LanguageServer for Server {
             format: format(&document.language_id, &document.uri),
             text: document.text,
         });
+        self.see(&document.uri);
     }
 
     async fn did_change(&self, params: DidChangeTextDocumentParams) {
@@ -231,8 +237,8 @@ impl LanguageServer for Server {
         self.settings_changed(params).await;
     }
 
-    async fn did_change_watched_files(&self, _: DidChangeWatchedFilesParams) {
-        self.settings_file_changed().await;
+    async fn did_change_watched_files(&self, params: DidChangeWatchedFilesParams) {
+        self.files_changed(params).await;
     }
 
     async fn did_change_workspace_folders(&self, params: DidChangeWorkspaceFoldersParams) {
@@ -246,6 +252,7 @@ impl LanguageServer for Server {
                 new: file.new_uri.into(),
             });
         }
+        self.survey_again([]);
     }
 
     async fn did_delete_files(&self, params: DeleteFilesParams) {
@@ -254,6 +261,7 @@ impl LanguageServer for Server {
                 uri: file.uri.into(),
             });
         }
+        self.survey_again([]);
     }
 
     async fn hover(&self, params: HoverParams) -> Result<Option<Hover>> {

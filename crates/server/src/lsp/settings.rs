@@ -1,29 +1,25 @@
-//! Where settings come from: the settings file of a folder, then what the editor told
-//! at the start, then what it tells now.
+//! Where settings come from: the settings file nearest to a document, then what the
+//! editor told at the start, then what it tells now.
 
 use std::{
+    collections::{BTreeMap, BTreeSet},
     path::{Path, PathBuf},
     sync::Arc,
 };
 
+use gainsay_files::{SETTINGS, has_settings, settled_by};
 use serde_json::Value;
-use tower_lsp::lsp_types::Url;
 
 use crate::{
+    address::path_of,
     options::{Options, Source},
     state::Resolve,
 };
-
-/// The name of the settings file.
-pub(super) const FILE_NAME: &str = "gainsay.toml";
 
 /// A folder of the workspace.
 #[derive(Clone, Debug, Default)]
 struct Folder {
     path: PathBuf,
-    /// The folder that its settings file stands in.
-    base: PathBuf,
-    file: Value,
     /// What the editor tells for this folder.
     told: Value,
 }
@@ -32,9 +28,15 @@ struct Folder {
 #[derive(Debug, Default)]
 pub(super) struct Layers {
     folders: Vec<Folder>,
+    /// Folders of documents, each of which may have a settings file.
+    seen: BTreeSet<PathBuf>,
+    files: SettingsFiles,
     initial: Value,
     told: Value,
 }
+
+/// The contents of settings files by their folders.
+pub(super) type SettingsFiles = BTreeMap<PathBuf, Value>;
 
 impl Layers {
     pub(super) fn folders(&self) -> Vec<PathBuf> {
@@ -72,34 +74,42 @@ impl Layers {
         }
     }
 
-    /// Reads the settings file of every folder; a folder without one has the one of the
-    /// nearest folder above. Says what is wrong with them.
-    pub(super) fn read_files(&mut self) -> Vec<String> {
-        let mut wrong = Vec::new();
-        for folder in &mut self.folders {
-            let found = folder
-                .path
-                .ancestors()
-                .find(|above| above.join(FILE_NAME).is_file());
-            folder.file = Value::Null;
-            if let Some(base) = found {
-                folder.base = base.to_owned();
-                match read(&base.join(FILE_NAME)) {
-                    Ok(value) => folder.file = value,
-                    Err(error) => wrong.push(error),
-                }
-            }
-        }
-        wrong.dedup();
-        wrong
+    /// Takes note of folders that hold documents; `true` when one is new.
+    pub(super) fn see(&mut self, folders: impl IntoIterator<Item = PathBuf>) -> bool {
+        let known = self.seen.len();
+        self.seen.extend(folders);
+        self.seen.len() > known
     }
 
-    /// The settings of a folder, and what is wrong with them.
-    fn options(&self, folder: Option<&Folder>) -> (Options, Vec<String>) {
+    /// The folders that may have a settings file: those of the workspace and all above
+    /// them, and those in it that hold documents.
+    pub(super) fn places(&self) -> BTreeSet<PathBuf> {
+        let mut places = BTreeSet::new();
+        for folder in &self.folders {
+            places.extend(folder.path.ancestors().map(Path::to_owned));
+            for seen in &self.seen {
+                let within = seen.ancestors();
+                let within = within.take_while(|above| above.starts_with(&folder.path));
+                places.extend(within.map(Path::to_owned));
+            }
+        }
+        places
+    }
+
+    /// Takes over the settings files; `true` when they are others than before.
+    pub(super) fn set_files(&mut self, files: SettingsFiles) -> bool {
+        let changed = self.files != files;
+        self.files = files;
+        changed
+    }
+
+    /// The settings of a folder of the workspace as far as the settings file in `base`
+    /// goes, and what is wrong with them.
+    fn options(&self, folder: Option<&Folder>, base: Option<&Path>) -> (Options, Vec<String>) {
         let mut options = Options::default();
         let mut wrong = Vec::new();
-        if let Some(folder) = folder {
-            wrong.extend(options.take(&folder.file, Source::File(&folder.base)));
+        if let Some((base, file)) = base.and_then(|base| self.files.get_key_value(base)) {
+            wrong.extend(options.take(file, Source::File(base)));
         }
         let told = folder
             .map(|folder| &folder.told)
@@ -111,57 +121,115 @@ impl Layers {
         (options, wrong)
     }
 
-    /// The settings of every document, and what is wrong with them: those of the folder
-    /// that it lies in, or else of the first folder.
+    /// The settings of every document, and what is wrong with them: those of the
+    /// folder of the workspace that it lies in, with the settings file nearest to it, or
+    /// else those of the first folder.
     pub(super) fn resolve(&self) -> (Resolved, Vec<String>) {
         let mut wrong = Vec::new();
-        let mut take = |(options, told): (Options, Vec<String>)| {
-            wrong.extend(told);
-            Arc::new(options)
+        let mut all: BTreeMap<Key, Options> = BTreeMap::new();
+        for folder in self.folders.iter().map(Some).chain([None]) {
+            let path = folder.map(|folder| folder.path.as_path());
+            let within = |base: &&PathBuf| {
+                path.is_some_and(|path| base.starts_with(path) || path.starts_with(base))
+            };
+            let bases = self.files.keys().filter(within).map(PathBuf::as_path);
+            for base in bases.map(Some).chain([None]) {
+                let (options, told) = self.options(folder, base);
+                wrong.extend(told);
+                all.insert(
+                    (path.map(Path::to_owned), base.map(Path::to_owned)),
+                    options,
+                );
+            }
+        }
+        // The process has one memory, so that the smallest that is named counts.
+        let memory = all.values().filter_map(|options| options.wanted.memory);
+        let memory = memory.min();
+        let mut options = BTreeMap::new();
+        for (key, mut own) in all {
+            own.wanted.memory = memory;
+            options.insert(key, Arc::new(own));
+        }
+        let mut resolved = Resolved {
+            folders: self.folders(),
+            options,
+            rest: Arc::default(),
         };
-        let mut folders: Vec<(PathBuf, Arc<Options>)> = self
-            .folders
-            .iter()
-            .map(|folder| (folder.path.clone(), take(self.options(Some(folder)))))
-            .collect();
-        let rest = match folders.first() {
-            Some((_, first)) => Arc::clone(first),
-            None => take(self.options(None)),
-        };
+        let first = self.folders.first().map(|folder| folder.path.as_path());
+        if let Some(rest) = resolved.of(first, first) {
+            resolved.rest = Arc::clone(rest);
+        }
         // The innermost folder is the one that is meant.
-        folders.sort_by_key(|(path, _)| std::cmp::Reverse(path.components().count()));
-        let mut seen = std::collections::BTreeSet::new();
+        resolved
+            .folders
+            .sort_by_key(|path| std::cmp::Reverse(path.components().count()));
+        let mut seen = BTreeSet::new();
         wrong.retain(|sentence| seen.insert(sentence.clone()));
-        (Resolved { folders, rest }, wrong)
+        (resolved, wrong)
     }
 }
+
+/// A folder of the workspace, and one with a settings file.
+type Key = (Option<PathBuf>, Option<PathBuf>);
 
 /// Settings by folder.
 #[derive(Clone, Debug)]
 pub(super) struct Resolved {
-    /// The innermost first.
-    folders: Vec<(PathBuf, Arc<Options>)>,
+    /// Those of the workspace, the innermost first.
+    folders: Vec<PathBuf>,
+    options: BTreeMap<Key, Arc<Options>>,
+    /// For documents outside.
     rest: Arc<Options>,
 }
 
 impl Resolved {
     /// The different settings.
     pub(super) fn all(&self) -> impl Iterator<Item = &Options> {
-        let folders = self.folders.iter().map(|(_, options)| &**options);
-        folders.chain([&*self.rest])
+        self.options.values().map(|options| &**options)
+    }
+
+    /// The settings of the documents in `parent`, which lies in a folder of the
+    /// workspace.
+    fn of(&self, folder: Option<&Path>, parent: Option<&Path>) -> Option<&Arc<Options>> {
+        let folder = folder.map(Path::to_owned);
+        let has = |base: &Path| {
+            let key = (folder.clone(), Some(base.to_owned()));
+            self.options.contains_key(&key)
+        };
+        let base = parent.and_then(|parent| settled_by(parent, has));
+        let base = base.map(Path::to_owned);
+        self.options.get(&(folder.clone(), base))
+    }
+
+    /// The settings of a file.
+    pub(super) fn of_file(&self, path: &Path) -> &Arc<Options> {
+        let folder = self.folders.iter().find(|folder| path.starts_with(folder));
+        folder
+            .and_then(|folder| self.of(Some(folder), path.parent()))
+            .unwrap_or(&self.rest)
     }
 
     /// Gives the settings of the document at an address.
     pub(super) fn by_address(self) -> Resolve {
-        Arc::new(move |uri| {
-            let path = Url::parse(uri).ok().and_then(|uri| uri.to_file_path().ok());
-            let folder = self
-                .folders
-                .iter()
-                .find(|(folder, _)| path.as_ref().is_some_and(|path| path.starts_with(folder)));
-            Arc::clone(folder.map_or(&self.rest, |(_, options)| options))
+        Arc::new(move |address| {
+            let path = path_of(address);
+            Arc::clone(path.map_or(&self.rest, |path| self.of_file(&path)))
         })
     }
+}
+
+/// Reads the settings files in folders, and says what is wrong with them.
+pub(super) fn read_files(folders: &BTreeSet<PathBuf>) -> (SettingsFiles, Vec<String>) {
+    let mut files = SettingsFiles::new();
+    let mut wrong = Vec::new();
+    for folder in folders.iter().filter(|folder| has_settings(folder)) {
+        let contents = read(&folder.join(SETTINGS)).unwrap_or_else(|error| {
+            wrong.push(error);
+            Value::Null
+        });
+        files.insert(folder.clone(), contents);
+    }
+    (files, wrong)
 }
 
 fn read(path: &Path) -> Result<Value, String> {

@@ -2,7 +2,7 @@
 
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
-use super::{session::Session, settings::Layers};
+use super::{parts::Parts, session::Session, settings::Layers, survey::Walker};
 use crate::aids::Aids;
 
 /// It changes rarely and is read often.
@@ -10,6 +10,10 @@ pub(crate) struct Shared {
     session: OnceLock<Arc<Session>>,
     layers: Mutex<Layers>,
     pub(super) aids: Arc<dyn Aids>,
+    /// Held while settings files are read.
+    pub(super) reading: tokio::sync::Mutex<()>,
+    pub(super) walker: Walker,
+    pub(super) parts: Arc<Parts>,
 }
 
 impl Shared {
@@ -18,6 +22,9 @@ impl Shared {
             session: OnceLock::new(),
             layers: Mutex::default(),
             aids,
+            reading: tokio::sync::Mutex::default(),
+            walker: Walker::default(),
+            parts: Arc::default(),
         }
     }
 

@@ -1,33 +1,45 @@
 //! Games of the workspace: of open documents, and of files that are not open.
 
-use std::path::{Path, PathBuf};
+use std::{
+    collections::BTreeSet,
+    path::PathBuf,
+    sync::atomic::{AtomicBool, Ordering},
+};
 
-use gainsay_notation::{Columns, Game, LineIndex, read_game, sections};
+use gainsay_files::Picked;
+use gainsay_notation::{Columns, Format, Game, LineIndex, SectionKind, sections_of};
 use tower_lsp::lsp_types::{Location, Position, Range, TextEdit, Url};
 
-use super::convert;
+use super::{convert, survey::files_of};
 use crate::{
+    address::address_of,
+    closed::read,
     document::Snapshot,
     features::{
         links::Name,
-        outline::{each_game, symbol},
+        outline::{each_game, games_in, symbol},
     },
 };
 
 /// So many symbols are given.
 const MOST: usize = 200;
-/// So many files are read.
-const MOST_FILES: usize = 500;
-/// No larger file is read.
-const LARGEST: u64 = 16 << 20;
 
-/// Games whose players or event contain all words of `query`, in any case.
+/// The workspace, to be looked through.
+pub(super) struct Workspace {
+    /// Documents that are open.
+    pub(super) open: Vec<(Url, Snapshot)>,
+    pub(super) folders: Vec<PathBuf>,
+    pub(super) columns: Columns,
+}
+
+/// Games whose players or event contain all words of `query`, in any case; as far as it
+/// gets until `stop` is raised.
 pub(super) fn symbols(
-    open: &[(Url, Snapshot)],
-    folders: &[PathBuf],
+    workspace: &Workspace,
     query: &str,
-    columns: Columns,
+    stop: &AtomicBool,
 ) -> Vec<(String, Location)> {
+    let columns = workspace.columns;
     let words: Vec<String> = query.split_whitespace().map(str::to_lowercase).collect();
     let mut found = Vec::new();
     let mut take = |bytes: &[u8], game: &Game, number: usize, place: &dyn Fn(usize) -> Location| {
@@ -41,24 +53,29 @@ pub(super) fn symbols(
         if found.len() < MOST && words.iter().all(|word| lower.contains(word)) {
             found.push((name, place(symbol.head.start)));
         }
+        found.len() < MOST
     };
-    for (uri, snapshot) in open {
+    let mut more = true;
+    for (uri, snapshot) in &workspace.open {
         let mut number = 0;
         for section in snapshot.sections.iter() {
             each_game(snapshot, section, |bytes, game| {
                 number += 1;
-                take(bytes, game, number, &|offset| {
+                more = take(bytes, game, number, &|offset| {
                     let at = convert::position(&snapshot.text, section.start + offset, columns);
                     Location::new(uri.clone(), Range::new(at, at))
                 });
             });
         }
     }
-    for file in closed(open, folders) {
+    for file in workspace.closed().flatten() {
+        if !more || stop.load(Ordering::Relaxed) {
+            break;
+        }
         let mut number = 0;
         file.each_game(|text, base, game| {
             number += 1;
-            take(text, game, number, &|offset| {
+            more = take(text, game, number, &|offset| {
                 let at = file.position(base + offset, columns);
                 Location::new(file.uri.clone(), Range::new(at, at))
             });
@@ -67,62 +84,84 @@ pub(super) fn symbols(
     found
 }
 
-/// The edits that rename a name in the files that are not open.
+/// The edits of a file, with the version of a document that is open.
+pub(super) type FileEdits = (Url, Option<i32>, Vec<TextEdit>);
+
+/// The edits that rename a name in the files that are not open, and how many files could
+/// not be read.
 pub(super) fn rename_in_closed(
-    open: &[(Url, Snapshot)],
-    folders: &[PathBuf],
+    workspace: &Workspace,
     name: &Name,
     new: &str,
-    columns: Columns,
-) -> Vec<(Url, Option<i32>, Vec<TextEdit>)> {
-    closed(open, folders)
-        .map(|file| {
-            let mut edits = Vec::new();
-            file.each_game(|text, base, game| {
-                for span in name.places(text, game) {
-                    let start = file.position(base + span.start as usize, columns);
-                    let end = file.position(base + span.end as usize, columns);
-                    edits.push(TextEdit::new(Range::new(start, end), new.to_owned()));
-                }
-            });
-            (file.uri, None, edits)
-        })
-        .filter(|(_, _, edits)| !edits.is_empty())
-        .collect()
+) -> (Vec<FileEdits>, usize) {
+    let columns = workspace.columns;
+    let mut unread = 0;
+    let mut all = Vec::new();
+    for file in workspace.closed() {
+        let Some(file) = file else {
+            unread += 1;
+            continue;
+        };
+        let mut edits = Vec::new();
+        file.each_game(|text, base, game| {
+            for span in name.places(text, game) {
+                let start = file.position(base + span.start as usize, columns);
+                let end = file.position(base + span.end as usize, columns);
+                edits.push(TextEdit::new(Range::new(start, end), new.to_owned()));
+            }
+        });
+        if !edits.is_empty() {
+            all.push((file.uri, None, edits));
+        }
+    }
+    (all, unread)
 }
 
-/// A game file that is not open.
+/// A chess file that is not open.
 struct File {
     uri: Url,
+    format: Format,
     bytes: Vec<u8>,
     lines: LineIndex,
 }
 
-/// The game files of folders that are not open, read one after the other.
-fn closed(open: &[(Url, Snapshot)], folders: &[PathBuf]) -> impl Iterator<Item = File> {
-    files(folders).into_iter().filter_map(move |path| {
-        let uri = Url::from_file_path(&path).ok()?;
-        if open.iter().any(|(known, _)| *known == uri) {
-            return None;
-        }
-        let bytes = std::fs::read(&path).ok()?;
-        let lines = LineIndex::new(&bytes);
-        Some(File { uri, bytes, lines })
-    })
+impl Workspace {
+    /// The chess files that are not open, read one after the other; `None` for what cannot
+    /// be read.
+    fn closed(&self) -> impl Iterator<Item = Option<File>> {
+        let open = self.open.iter();
+        let open = open.filter_map(|(uri, _)| uri.to_file_path().ok());
+        let open: BTreeSet<PathBuf> = open.collect();
+        let files = files_of(&self.folders);
+        let closed = files.picked.into_iter();
+        let closed = closed.filter(move |file| !open.contains(&file.path));
+        let left_out = std::iter::repeat_with(|| None).take(files.left_out);
+        closed.map(|file| File::read(&file)).chain(left_out)
+    }
 }
 
 impl File {
+    fn read(file: &Picked) -> Option<Self> {
+        let uri = address_of(&file.path)?;
+        let bytes = read(&file.path).ok()?;
+        let lines = LineIndex::new(&bytes);
+        Some(Self {
+            uri,
+            format: file.format,
+            bytes,
+            lines,
+        })
+    }
+
     /// Reads the games with the text of their section and where it begins.
     fn each_game(&self, mut each: impl FnMut(&[u8], usize, &Game)) {
-        let mut game = Game::default();
-        for section in sections(&self.bytes) {
+        for section in sections_of(&self.bytes, self.format) {
+            if section.kind != SectionKind::Games {
+                continue;
+            }
             let base = section.range.start;
             let text = self.bytes.get(section.range).unwrap_or_default();
-            let mut from = 0;
-            while let Some(next) = read_game(text, from, &mut game) {
-                from = next.max(from + 1);
-                each(text, base, &game);
-            }
+            games_in(text, |text, game| each(text, base, game));
         }
     }
 
@@ -130,48 +169,4 @@ impl File {
         let place = self.lines.position(&self.bytes, offset, columns);
         Position::new(place.line, place.column)
     }
-}
-
-/// The game files of folders, in the order of their names, hidden folders left out.
-fn files(folders: &[PathBuf]) -> Vec<PathBuf> {
-    const MOST_FOLDERS: usize = 2_000;
-    let mut found = Vec::new();
-    let mut waiting: Vec<PathBuf> = folders.iter().rev().cloned().collect();
-    let mut seen = 0;
-    while let Some(folder) = waiting.pop() {
-        seen += 1;
-        if seen > MOST_FOLDERS || found.len() >= MOST_FILES {
-            break;
-        }
-        let Ok(entries) = std::fs::read_dir(&folder) else {
-            continue;
-        };
-        let mut paths: Vec<PathBuf> = entries.flatten().map(|entry| entry.path()).collect();
-        paths.sort();
-        for path in paths.into_iter().rev() {
-            let hidden = path
-                .file_name()
-                .is_none_or(|name| name.to_string_lossy().starts_with('.'));
-            // Links are not followed, so that no circle is walked.
-            let Ok(about) = std::fs::symlink_metadata(&path) else {
-                continue;
-            };
-            if hidden {
-                continue;
-            }
-            if about.is_dir() {
-                waiting.push(path);
-            } else if about.is_file() && about.len() <= LARGEST && is_game_file(&path) {
-                found.push(path);
-            }
-        }
-    }
-    found.sort();
-    found.truncate(MOST_FILES);
-    found
-}
-
-fn is_game_file(path: &Path) -> bool {
-    path.extension()
-        .is_some_and(|extension| extension.eq_ignore_ascii_case("pgn"))
 }

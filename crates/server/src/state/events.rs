@@ -4,8 +4,9 @@ use std::sync::Arc;
 
 use gainsay_notation::{Columns, Format};
 
-use super::State;
+use super::{Known, State, Survey};
 use crate::{
+    closed::Listed,
     document::{Change, Snapshot},
     options::Options,
     pool::Told,
@@ -43,6 +44,14 @@ pub(crate) enum Event {
     SettleAgain { uri: Arc<str>, offset: usize },
     /// The claims that wait are not to be settled.
     GiveUp,
+    /// A walk through the workspace begins; [`Event::Walked`] will follow.
+    Walk,
+    /// These are the files of the workspace.
+    Walked(Vec<Listed>),
+    /// Files that are not open and not checked yet are not to be checked.
+    LeaveFiles,
+    /// They are to be checked after all.
+    TakeUpFiles,
     /// A worker tells.
     Told(Told),
     /// Somebody wants to know something.
@@ -71,6 +80,21 @@ impl View<'_> {
             .map(|(uri, open)| (Arc::clone(uri), open.document.snapshot(&open.options)))
             .collect()
     }
+
+    /// Whether nothing more will be found in files that are not open.
+    pub(crate) fn is_surveyed(&self) -> bool {
+        self.state.is_surveyed()
+    }
+
+    /// Whether it is known which files there are.
+    pub(crate) fn is_walked(&self) -> bool {
+        self.state.closed.is_walked()
+    }
+
+    /// What is known of files that are not open.
+    pub(crate) fn survey(&self) -> Survey {
+        self.state.closed.survey()
+    }
 }
 
 /// What is to be shown to the author.
@@ -89,4 +113,10 @@ pub(crate) trait Show: Send + 'static {
 
     /// So many sections wait for their claims to be settled; 0 when all is done.
     fn settling(&mut self, waiting: usize);
+
+    /// What is known of a file that is not open changed; `None` when it is no more.
+    fn file(&mut self, address: &Arc<str>, known: Option<Known>);
+
+    /// So many files that are not open wait to be checked; 0 when all is done.
+    fn surveying(&mut self, waiting: usize);
 }

@@ -5,10 +5,12 @@
 //! whoever wants to look at a document gets a snapshot of it.
 
 mod events;
+mod files;
 mod work;
 
 use std::{
     collections::{BTreeMap, VecDeque},
+    path::Path,
     sync::{
         Arc,
         atomic::{AtomicBool, Ordering},
@@ -29,6 +31,8 @@ use crate::{
 };
 
 pub(crate) use events::{Event, Resolve, Show, Shown, View};
+use files::Files;
+pub(crate) use files::{Known, Survey};
 
 /// How long reading may hold up the next event.
 const SLICE: Duration = Duration::from_millis(3);
@@ -83,11 +87,16 @@ enum Unshown {
     Notation,
 }
 
-/// What a worker is at.
+/// A worker's task.
 struct Running {
-    uri: Arc<str>,
-    section: SectionId,
+    at: At,
     stop: Arc<AtomicBool>,
+}
+
+/// What a worker is at.
+enum At {
+    Section { uri: Arc<str>, section: SectionId },
+    File(Arc<Path>),
 }
 
 struct State {
@@ -97,8 +106,10 @@ struct State {
     ids: Ids,
     pool: Pool,
     running: Vec<Option<Running>>,
+    closed: Files,
     show: Box<dyn Show>,
     told_settling: usize,
+    told_surveying: usize,
 }
 
 impl State {
@@ -110,8 +121,10 @@ impl State {
             ids: Ids::default(),
             running: (0..pool.len()).map(|_| None).collect(),
             pool,
+            closed: Files::default(),
             show,
             told_settling: 0,
+            told_surveying: 0,
         }
     }
 
@@ -164,6 +177,7 @@ impl State {
             .values()
             .filter(|open| open.unshown != Unshown::Nothing)
             .map(|open| open.shown + SHOWN_APART)
+            .chain(self.files_due())
             .min();
         match due {
             None => events.recv().map_or(Next::Over, Next::Event),
@@ -202,6 +216,10 @@ impl State {
             Event::Options(resolve) => self.set(resolve),
             Event::SettleAgain { uri, offset } => self.settle_again(&uri, offset),
             Event::GiveUp => self.give_up(),
+            Event::Walk => self.walk(),
+            Event::Walked(files) => self.walked(files),
+            Event::LeaveFiles => self.leave_files(),
+            Event::TakeUpFiles => self.take_up_files(),
             Event::Told(told) => self.hear(told),
             Event::Ask(answer) => answer(&View { state: self }),
             Event::End => {}
@@ -210,6 +228,7 @@ impl State {
 
     fn open(&mut self, uri: Arc<str>, document: Document) {
         self.close(&uri);
+        self.file_opened(&uri);
         let options = (self.resolve)(&uri);
         self.documents.insert(
             uri,
@@ -235,7 +254,7 @@ impl State {
         }
         open.document.version = version;
         open.unshown = Unshown::Notation;
-        self.stop(uri, &gone);
+        self.stop(&gone);
         // What was touched is read at once; only a long document that is still being
         // read takes more than one slice.
         self.read_some();
@@ -251,7 +270,8 @@ impl State {
             .iter()
             .map(|section| section.id)
             .collect();
-        self.stop(uri, &gone);
+        self.stop(&gone);
+        self.file_closed(uri);
         self.show.show(uri, Shown::Closed);
     }
 
@@ -281,10 +301,14 @@ impl State {
             let Some(mut open) = self.documents.remove(&from) else {
                 continue;
             };
+            self.file_closed(&from);
+            self.file_opened(&to);
             self.show.show(&from, Shown::Closed);
             for running in self.running.iter_mut().flatten() {
-                if running.uri == from {
-                    running.uri = Arc::clone(&to);
+                if let At::Section { uri, .. } = &mut running.at
+                    && *uri == from
+                {
+                    *uri = Arc::clone(&to);
                 }
             }
             open.unshown = Unshown::Notation;
@@ -315,7 +339,7 @@ impl State {
             let mut gone = Vec::new();
             open.document.forget(&mut self.ids, &mut gone);
             open.queue.clear();
-            self.stop(&uri, &gone);
+            self.stop(&gone);
         }
     }
 
@@ -365,7 +389,7 @@ impl State {
                             .running
                             .iter()
                             .flatten()
-                            .any(|running| running.uri == *uri);
+                            .any(|running| matches!(&running.at, At::Section { uri: at, .. } if at == uri));
                     if busy { SHOWN_APART } else { Duration::ZERO }
                 }
             };
@@ -376,6 +400,7 @@ impl State {
                 self.show.show(uri, Shown::Findings(snapshot));
             }
         }
+        self.show_files();
     }
 }
 

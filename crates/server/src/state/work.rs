@@ -7,10 +7,10 @@ use std::sync::{
 
 use gainsay_notation::SectionKind;
 
-use super::{Running, State, Unshown};
+use super::{At, Running, State, Unshown};
 use crate::{
     document::SectionId,
-    pool::{Job, Terms, Told},
+    pool::{Job, Settled, Task, Terms, Told, What},
 };
 
 impl State {
@@ -21,7 +21,7 @@ impl State {
         if let Some(again) = open.document.settle_again(offset, &mut self.ids) {
             open.queue.push_front(again.new);
             open.unshown = open.unshown.max(Unshown::Verdicts);
-            self.stop(uri, &[again.gone]);
+            self.stop(&[again.gone]);
         }
     }
 
@@ -33,14 +33,18 @@ impl State {
             open.unshown = open.unshown.max(Unshown::Verdicts);
         }
         for running in self.running.iter().flatten() {
-            running.stop.store(true, Ordering::Relaxed);
+            if matches!(running.at, At::Section { .. }) {
+                running.stop.store(true, Ordering::Relaxed);
+            }
         }
     }
 
     /// Stops the work on sections that are no more.
-    pub(super) fn stop(&self, uri: &Arc<str>, gone: &[SectionId]) {
+    pub(super) fn stop(&self, gone: &[SectionId]) {
         for running in self.running.iter().flatten() {
-            if running.uri == *uri && gone.contains(&running.section) {
+            if let At::Section { section, .. } = &running.at
+                && gone.contains(section)
+            {
                 running.stop.store(true, Ordering::Relaxed);
             }
         }
@@ -50,48 +54,88 @@ impl State {
         let Some(place) = self.running.get_mut(told.worker) else {
             return;
         };
-        let Some(uri) = place.as_ref().map(|running| Arc::clone(&running.uri)) else {
-            return;
-        };
-        if told.done {
-            *place = None;
+        match told.what {
+            What::Section(settled) => {
+                let Some(At::Section { uri, .. }) = place.as_ref().map(|running| &running.at)
+                else {
+                    return;
+                };
+                let uri = Arc::clone(uri);
+                if settled.done {
+                    *place = None;
+                }
+                self.take_section(&uri, settled);
+            }
+            What::File(outcome) => {
+                let Some(At::File(path)) = place.take().map(|running| running.at) else {
+                    return;
+                };
+                self.closed.take(&path, outcome);
+            }
         }
-        if told.stopped {
+    }
+
+    fn take_section(&mut self, uri: &Arc<str>, settled: Settled) {
+        if settled.stopped {
             return;
         }
-        if let Some(open) = self.documents.get_mut(&uri)
+        if let Some(open) = self.documents.get_mut(uri)
             && open
                 .document
-                .settle(told.section, told.settlement, told.done)
+                .settle(settled.section, settled.settlement, settled.done)
         {
             open.unshown = open.unshown.max(Unshown::Verdicts);
         }
     }
 
-    /// Gives work to idle workers.
+    /// Gives work to idle workers: open documents first, then files.
     pub(super) fn hand_out(&mut self) {
         for worker in 0..self.running.len() {
             if self.running.get(worker).is_some_and(Option::is_some) {
                 continue;
             }
-            let Some((job, running)) = self.next_job() else {
+            let next = self.next_job().or_else(|| self.next_file());
+            let Some((task, running)) = next else {
                 break;
             };
             if let Some(place) = self.running.get_mut(worker) {
                 *place = Some(running);
             }
-            self.pool.give(worker, job);
+            self.pool.give(worker, task);
         }
-        let waiting = self.documents.values().map(|open| open.queue.len()).sum();
-        let waiting: usize = waiting;
-        let waiting = waiting + self.running.iter().flatten().count();
+        let waiting: usize = self.documents.values().map(|open| open.queue.len()).sum();
+        if waiting > 0 {
+            self.make_room();
+        }
+        let settling = |running: &&Running| matches!(running.at, At::Section { .. });
+        let waiting = waiting + self.running.iter().flatten().filter(settling).count();
         if waiting != self.told_settling {
             self.told_settling = waiting;
             self.show.settling(waiting);
         }
     }
 
-    pub(super) fn next_job(&mut self) -> Option<(Job, Running)> {
+    /// Takes a worker off a file, since an open document needs it.
+    fn make_room(&self) {
+        let mut at_files = self
+            .running
+            .iter()
+            .flatten()
+            .filter(|running| matches!(running.at, At::File(_)));
+        if let Some(running) = at_files.next() {
+            running.stop.store(true, Ordering::Relaxed);
+        }
+    }
+
+    /// A file to check, if no document is being read.
+    fn next_file(&mut self) -> Option<(Task, Running)> {
+        let stop = Arc::new(AtomicBool::new(false));
+        let job = self.closed.next(self.columns, &stop)?;
+        let at = At::File(Arc::clone(&job.path));
+        Some((Task::File(job), Running { at, stop }))
+    }
+
+    fn next_job(&mut self) -> Option<(Task, Running)> {
         for (uri, open) in &mut self.documents {
             while let Some(id) = open.queue.pop_front() {
                 let Some(section) = open
@@ -106,10 +150,7 @@ impl State {
                     continue;
                 }
                 let stop = Arc::new(AtomicBool::new(false));
-                let mut terms = Terms {
-                    settings: open.options.settings.clone(),
-                    wanted: open.options.wanted.clone(),
-                };
+                let mut terms = Terms::of(&open.options);
                 terms.settings.nodes = terms.settings.nodes.saturating_mul(section.budget.into());
                 let job = Job {
                     section: id,
@@ -123,12 +164,11 @@ impl State {
                     terms,
                     stop: Arc::clone(&stop),
                 };
-                let running = Running {
+                let at = At::Section {
                     uri: Arc::clone(uri),
                     section: id,
-                    stop,
                 };
-                return Some((job, running));
+                return Some((Task::Section(job), Running { at, stop }));
             }
         }
         None
