@@ -12,17 +12,11 @@ use crate::pattern::{Compiler, Patterns};
 ///
 /// Longer words share the key of nothing: no word of the lists is that long.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) struct WordKey {
-    packed: u128,
-    length: u8,
-}
+pub(crate) struct WordKey(u128);
 
 impl WordKey {
     pub(crate) const fn new() -> Self {
-        Self {
-            packed: 0,
-            length: 0,
-        }
+        Self(0)
     }
 
     /// Appends the letter at the start of `bytes` and returns how many bytes it took;
@@ -56,11 +50,10 @@ impl WordKey {
 
     /// Appends a byte that is already folded.
     pub(crate) const fn push_ascii(&mut self, byte: u8) {
-        self.length = self.length.saturating_add(1);
-        self.packed = if self.length > 16 {
+        self.0 = if self.0 >> 120 != 0 {
             u128::MAX
         } else {
-            self.packed << 8 | byte as u128
+            self.0 << 8 | byte as u128
         };
     }
 
@@ -98,33 +91,55 @@ impl WordKey {
     }
 
     /// The key of the ASCII letters at the start of `bytes`, and how many they are.
+    #[inline]
     pub(crate) fn of_letters(bytes: &[u8]) -> (Self, usize) {
         const BITS: usize = u128::BITS as usize;
         /// Makes sixteen letters small.
         const SMALL: u128 = u128::from_ne_bytes([0x20; 16]);
+        if let Some(&all) = bytes.first_chunk::<16>() {
+            let all = u128::from_be_bytes(all) | SMALL;
+            let length = small_letters(all);
+            // The sixteen bytes at once, without those behind the word.
+            if (1..16).contains(&length) {
+                return (Self(all >> (BITS - 8 * length)), length);
+            }
+        }
         let length = bytes
             .iter()
             .position(|byte| !byte.is_ascii_alphabetic())
             .unwrap_or(bytes.len());
         let mut key = Self::new();
-        match bytes.first_chunk::<16>() {
-            // The sixteen bytes at once, without those behind the word.
-            Some(&all) if (1..=16).contains(&length) => {
-                let behind = BITS - 8 * length;
-                key.packed = (u128::from_be_bytes(all) | SMALL) >> behind;
-                key.length = length as u8;
-            }
-            _ => key.push_all(bytes.get(..length).unwrap_or_default()),
-        }
+        key.push_all(bytes.get(..length).unwrap_or_default());
         (key, length)
     }
 
     /// Where to look for the word, and sixteen bits more to tell it from others there.
     const fn hash(self) -> (usize, u16) {
-        let folded = (self.packed as u64) ^ ((self.packed >> 64) as u64).rotate_left(29);
+        let folded = (self.0 as u64) ^ ((self.0 >> 64) as u64).rotate_left(29);
         let hash = folded.wrapping_mul(0x9e37_79b9_7f4a_7c15);
         ((hash >> 40) as usize, (hash >> 24) as u16)
     }
+}
+
+/// How many of sixteen bytes, from the first, are small letters.
+#[inline]
+const fn small_letters(bytes: u128) -> usize {
+    match small_letters_of_eight((bytes >> 64) as u64) {
+        8 => 8 + small_letters_of_eight(bytes as u64),
+        few => few,
+    }
+}
+
+#[inline]
+const fn small_letters_of_eight(bytes: u64) -> usize {
+    const HIGH: u64 = u64::from_ne_bytes([0x80; 8]);
+    const TO_A: u64 = u64::from_ne_bytes([0x80 - b'a'; 8]);
+    const BEYOND_Z: u64 = u64::from_ne_bytes([0x7f - b'z'; 8]);
+    // All bytes at once: adding sets the high bit of those from `a` on, and of those
+    // beyond `z`; without their own high bits none carries into its neighbour.
+    let low = bytes & !HIGH;
+    let letters = (low + TO_A) & !(low + BEYOND_Z) & !bytes & HIGH;
+    (letters ^ HIGH).leading_zeros() as usize / 8
 }
 
 /// The number of an entry; 0 is the entry of every unknown word.
@@ -366,6 +381,7 @@ pub(crate) static LEXICON: LazyLock<Lexicon> = LazyLock::new(Lexicon::build);
 
 impl Lexicon {
     /// The entry of a word.
+    #[inline]
     pub(crate) fn entry(&self, key: &WordKey) -> Entry {
         let mask = self.slots.len() - 1;
         let (mut slot, tag) = key.hash();

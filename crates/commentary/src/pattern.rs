@@ -43,6 +43,14 @@ enum Slot {
     Side,
 }
 
+impl Slot {
+    const COUNT: usize = 7;
+
+    const fn bit(self) -> u128 {
+        1 << self as u32
+    }
+}
+
 #[derive(Clone, Debug)]
 struct Element {
     wants: Vec<Want>,
@@ -54,7 +62,7 @@ struct Pattern {
     elements: Vec<Element>,
     rule: &'static Rule,
     /// What must be in a sentence for the required elements behind the first to match,
-    /// the last of them first.
+    /// what fewest sentences hold first.
     needs: Vec<Presence>,
 }
 
@@ -62,58 +70,76 @@ struct Pattern {
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Presence {
     sets: u128,
-    /// A bit for every word, shared by words whose entries are equal modulo 128.
-    words: u128,
-    slots: u8,
+    /// A bit for every slot, and the others for words, each shared by many.
+    others: u128,
 }
 
 impl Presence {
-    /// What is there in a sentence.
-    pub(crate) fn of(chunks: &[Chunk], senses: Senses<'_>) -> Self {
-        let mut all = Self::ALL;
-        for chunk in chunks {
-            if let ChunkKind::Word { entry, .. } = chunk.kind {
-                let sense = senses.sense(chunk);
-                all.sets |= sense.sets;
-                all.words |= Self::word(entry);
+    /// Adds what a chunk is.
+    #[inline]
+    pub(crate) fn add(&mut self, chunk: &Chunk, senses: Senses<'_>) {
+        self.others |= match chunk.kind {
+            ChunkKind::Word { entry, .. } => {
+                let sense = senses.of(entry);
+                self.sets |= sense.sets;
                 if sense.number.is_some() {
-                    all.slots |= 1 << Slot::Number as u8;
+                    self.others |= Slot::Number.bit();
                 }
+                Self::word(entry)
             }
-            for slot in slots_of(chunk.kind) {
-                all.slots |= 1 << *slot as u8;
-            }
-        }
-        all
+            ChunkKind::Number(_) => Slot::Number.bit(),
+            ChunkKind::Line(_) => Slot::Line.bit(),
+            ChunkKind::Noun(_) => Slot::Piece.bit() | Slot::Targets.bit(),
+            ChunkKind::Square(_) => Slot::Square.bit() | Slot::Targets.bit(),
+            ChunkKind::File(_) => Slot::File.bit(),
+            ChunkKind::Side(_) | ChunkKind::He | ChunkKind::Opponent => Slot::Side.bit(),
+            _ => 0,
+        };
     }
 
-    /// What is there in every sentence, as a slot that no chunk fills.
-    const ALL: Self = Self {
+    /// What is there everywhere, as a slot that no chunk fills.
+    pub(crate) const EVERYWHERE: Self = Self {
         sets: 0,
-        words: 0,
-        slots: 1 << 7,
+        others: 1 << Slot::COUNT,
     };
 
+    /// Whether a word of the set is there.
+    pub(crate) const fn has(&self, set: Set) -> bool {
+        self.sets & set.bit() != 0
+    }
+
+    /// Whether a number is there, in digits or in words.
+    pub(crate) const fn has_number(&self) -> bool {
+        self.others & Slot::Number.bit() != 0
+    }
+
     const fn word(entry: Entry) -> u128 {
-        1 << (entry.index() % 128)
+        1 << (8 + entry.index() % 120)
     }
 
     fn wanted(element: &Element) -> Self {
         let mut any = Self::default();
         for want in &element.wants {
             match want {
-                Want::Word(entry) => any.words |= Self::word(*entry),
+                Want::Word(entry) => any.others |= Self::word(*entry),
                 Want::Set(bit) => any.sets |= 1 << bit,
-                Want::Slot(slot) => any.slots |= 1 << *slot as u8,
+                Want::Slot(slot) => any.others |= slot.bit(),
             }
         }
         any
     }
 
+    const fn or(self, other: Self) -> Self {
+        Self {
+            sets: self.sets | other.sets,
+            others: self.others | other.others,
+        }
+    }
+
     /// Whether one of the alternatives of `need` is there.
+    #[inline]
     const fn has_any(&self, need: &Self) -> bool {
-        let slots = (self.slots & need.slots) as u128;
-        self.sets & need.sets | self.words & need.words | slots != 0
+        self.sets & need.sets | self.others & need.others != 0
     }
 }
 
@@ -148,11 +174,18 @@ pub(crate) struct Slots {
 #[derive(Debug, Default)]
 pub(crate) struct Patterns {
     patterns: Vec<Pattern>,
-    /// The first need of every pattern: the quickest way to rule it out.
-    first_needs: Vec<Presence>,
     /// For every entry, the patterns that can begin with it.
-    by_word: Vec<Vec<u16>>,
-    by_slot: [Vec<u16>; 7],
+    by_word: Vec<Vec<Candidate>>,
+    by_slot: [Vec<Candidate>; Slot::COUNT],
+}
+
+/// A pattern that can begin with something.
+#[derive(Clone, Copy, Debug)]
+struct Candidate {
+    /// What must stand right behind the beginning, but for fillers: the quickest way to
+    /// rule the pattern out.
+    next: Presence,
+    pattern: u16,
 }
 
 /// A match: the rule, where it ends, and its slots.
@@ -214,10 +247,9 @@ impl Compiler {
                 return Err(format!("nothing is required in `{text}`"));
             }
             let first = elements.iter().position(|element| !element.optional);
-            let needs: Vec<Presence> = elements
+            let needs = elements
                 .iter()
                 .enumerate()
-                .rev()
                 .filter(|(at, element)| !element.optional && Some(*at) != first)
                 .map(|(_, element)| Presence::wanted(element))
                 .collect();
@@ -231,36 +263,54 @@ impl Compiler {
     }
 
     /// Sorts the patterns by what they can begin with.
-    pub(crate) fn finish(self, sets: &dyn Fn(Entry) -> u128, words: usize) -> Patterns {
+    pub(crate) fn finish(mut self, sets: &dyn Fn(Entry) -> u128, words: usize) -> Patterns {
+        let mut sizes = [0_u32; 128];
+        for word in 0..words {
+            let all = sets(Entry::from_index(u16::try_from(word).unwrap_or(0)));
+            for (bit, size) in sizes.iter_mut().enumerate() {
+                *size += (all >> bit & 1) as u32;
+            }
+        }
+        // About how many words fill a need; what is no word counts as many.
+        let breadth = |need: &Presence| {
+            let sets = sizes.iter().enumerate();
+            let in_sets: u32 = sets
+                .filter(|(bit, _)| need.sets >> bit & 1 != 0)
+                .map(|(_, size)| size)
+                .sum();
+            let slots = (need.others & ((1 << Slot::COUNT) - 1)).count_ones();
+            in_sets + need.others.count_ones() + 9 * slots
+        };
+        for pattern in &mut self.patterns {
+            pattern.needs.sort_by_key(breadth);
+        }
         let mut out = Patterns {
-            first_needs: self
-                .patterns
-                .iter()
-                .map(|pattern| pattern.needs.first().copied().unwrap_or(Presence::ALL))
-                .collect(),
             patterns: self.patterns,
             by_word: vec![Vec::new(); words],
             by_slot: Default::default(),
         };
         for (index, pattern) in out.patterns.iter().enumerate() {
-            let index = u16::try_from(index).unwrap_or(u16::MAX);
+            let candidate = Candidate {
+                next: next_of(&pattern.elements),
+                pattern: u16::try_from(index).unwrap_or(u16::MAX),
+            };
             for element in &pattern.elements {
                 for want in &element.wants {
                     match want {
                         Want::Word(entry) => {
                             if let Some(list) = out.by_word.get_mut(entry.index()) {
-                                list.push(index);
+                                list.push(candidate);
                             }
                         }
                         Want::Set(bit) => {
                             for (word, list) in out.by_word.iter_mut().enumerate() {
                                 let entry = u16::try_from(word).unwrap_or(0);
                                 if sets(Entry::from_index(entry)) >> bit & 1 != 0 {
-                                    list.push(index);
+                                    list.push(candidate);
                                 }
                             }
                         }
-                        Want::Slot(slot) => out.by_slot[*slot as usize].push(index),
+                        Want::Slot(slot) => out.by_slot[*slot as usize].push(candidate),
                     }
                 }
                 if !element.optional {
@@ -269,10 +319,26 @@ impl Compiler {
             }
         }
         for list in out.by_word.iter_mut().chain(&mut out.by_slot) {
-            list.dedup();
+            list.dedup_by_key(|candidate| candidate.pattern);
         }
         out
     }
+}
+
+/// What must stand right behind the beginning of a pattern, but for fillers.
+fn next_of(elements: &[Element]) -> Presence {
+    let mut required = (elements.iter().enumerate()).filter(|(_, element)| !element.optional);
+    let (Some((first, _)), Some((second, _))) = (required.next(), required.next()) else {
+        return Presence::EVERYWHERE;
+    };
+    let several = |want: &Want| matches!(want, Want::Slot(Slot::Targets));
+    if (elements.iter().take(first + 1)).any(|element| element.wants.iter().any(several)) {
+        return Presence::EVERYWHERE;
+    }
+    let behind = elements.iter().take(second + 1).skip(1);
+    behind.fold(Presence::default(), |any, element| {
+        any.or(Presence::wanted(element))
+    })
 }
 
 impl Patterns {
@@ -297,20 +363,22 @@ impl Patterns {
     ) -> Option<Match> {
         let chunk = chunks.get(at)?;
         let mut best: Option<Match> = None;
-        let mut consider = |list: &[u16]| {
-            for &index in list {
-                let index = usize::from(index);
-                if !self
-                    .first_needs
-                    .get(index)
-                    .is_some_and(|need| there.has_any(need))
-                {
+        let mut next = Presence::EVERYWHERE;
+        for chunk in chunks.iter().skip(at + 1).take(FILLERS + 1) {
+            next.add(chunk, senses);
+            if !is_filler(chunk, senses) {
+                break;
+            }
+        }
+        let mut consider = |list: &[Candidate]| {
+            for candidate in list {
+                if !next.has_any(&candidate.next) {
                     continue;
                 }
-                let Some(pattern) = self.patterns.get(index) else {
+                let Some(pattern) = self.patterns.get(usize::from(candidate.pattern)) else {
                     continue;
                 };
-                if !pattern.needs.iter().skip(1).all(|need| there.has_any(need)) {
+                if !pattern.needs.iter().all(|need| there.has_any(need)) {
                     continue;
                 }
                 let mut matcher = Matcher {
@@ -351,6 +419,16 @@ const MOST_TARGETS: usize = 6;
 /// Fillers between two elements, at most.
 const FILLERS: usize = 4;
 
+/// Whether a chunk may stand between any two elements.
+fn is_filler(chunk: &Chunk, senses: Senses<'_>) -> bool {
+    match chunk.kind {
+        ChunkKind::Word { entry, .. } => {
+            senses.of(entry).sets & (Set::Filler.bit() | Set::Det.bit()) != 0
+        }
+        _ => false,
+    }
+}
+
 struct Matcher<'a> {
     chunks: &'a [Chunk],
     senses: Senses<'a>,
@@ -377,7 +455,8 @@ impl Matcher<'_> {
                     self.slots = saved;
                 }
             }
-            if first || !self.is_filler(start) {
+            let filler = self.chunks.get(start);
+            if first || !filler.is_some_and(|chunk| is_filler(chunk, self.senses)) {
                 break;
             }
         }
@@ -385,15 +464,6 @@ impl Matcher<'_> {
             return self.run(rest, at, first);
         }
         None
-    }
-
-    fn is_filler(&self, at: usize) -> bool {
-        self.chunks.get(at).is_some_and(|chunk| {
-            matches!(chunk.kind, ChunkKind::Word { .. }) && {
-                let sense = self.senses.sense(chunk);
-                sense.is(Set::Filler) || sense.is(Set::Det)
-            }
-        })
     }
 
     /// Matches one alternative; returns the chunk behind it.

@@ -179,10 +179,7 @@ impl Maker<'_> {
 
     fn run(&mut self, prose: &mut Prose, spoken: bool) {
         let mut sentence = 0;
-        let mut asked = self.is_asked(prose, 0);
-        self.elsewhere = self.tells_of_another_game(0);
-        self.away = self.is_away(0);
-        self.there = self.presence(0);
+        let mut asked = self.begin_sentence(prose, 0);
         let mut at = 0;
         let mut claimed_to = 0;
         while at < self.chunks.len() {
@@ -190,10 +187,7 @@ impl Maker<'_> {
                 Some(ChunkKind::End { .. }) => {
                     sentence += 1;
                     at += 1;
-                    asked = self.is_asked(prose, at);
-                    self.elsewhere |= self.tells_of_another_game(at);
-                    self.away = self.is_away(at);
-                    self.there = self.presence(at);
+                    asked = self.begin_sentence(prose, at);
                     continue;
                 }
                 Some(ChunkKind::Quote) => self.quotes += 1,
@@ -232,15 +226,6 @@ impl Maker<'_> {
         }
         self.patterns
             .longest(self.chunks, at, self.senses, &self.there)
-    }
-
-    /// What the sentence that begins at chunk `from` holds. No phrase reaches beyond it.
-    fn presence(&self, from: usize) -> Presence {
-        let rest = self.chunks.get(from..).unwrap_or_default();
-        let end = rest
-            .iter()
-            .position(|chunk| matches!(chunk.kind, ChunkKind::End { .. }));
-        Presence::of(&rest[..end.unwrap_or(rest.len())], self.senses)
     }
 
     /// The claims that a noun phrase makes by itself: that the piece stands there, and
@@ -331,34 +316,65 @@ impl Maker<'_> {
 
     // ---- sentences ----------------------------------------------------------------
 
-    /// Whether the sentence that begins at chunk `from` is a question.
-    fn is_asked(&self, prose: &Prose, from: usize) -> bool {
-        let opens = (from..from + 3).any(|at| self.sense(at).is(Set::Question));
-        for (at, chunk) in self.chunks.iter().enumerate().skip(from).take(4 * REACH) {
+    /// Looks through the sentence that begins at chunk `from`; whether it is a question.
+    fn begin_sentence(&mut self, prose: &Prose, from: usize) -> bool {
+        let rest = self.chunks.get(from..).unwrap_or_default();
+        let mut there = Presence::EVERYWHERE;
+        let mut length = rest.len();
+        let mut asked = false;
+        let mut glyph = false;
+        let mut pause = false;
+        for (at, chunk) in rest.iter().enumerate() {
             match chunk.kind {
-                ChunkKind::End { asked } => return asked,
-                // "Can Black play 24...Kh8?" ends in a glyph.
-                ChunkKind::Glyph(2) if opens => return true,
-                // "A threat of 24...Qg2#? No" is answered.
-                ChunkKind::Line(line) if self.sense(at + 1).is(Set::Reply) => {
-                    let doubted = prose.lines.get(line as usize).is_some_and(|line| {
-                        let last = prose.moves_of(line).last();
-                        last.is_some_and(|cited| matches!(cited.glyph, Some(2 | 4..=6)))
-                    });
-                    if doubted {
-                        return true;
-                    }
+                ChunkKind::End { asked: question } => {
+                    length = at;
+                    asked = question;
+                    break;
                 }
+                ChunkKind::Glyph(2) => glyph = true,
+                ChunkKind::Pause => pause = true,
                 _ => {}
             }
+            there.add(chunk, self.senses);
         }
-        false
+        self.there = there;
+        // What is longer than any sentence is taken for a list without sense.
+        let within = length < 4 * REACH;
+        let end = from + length.min(4 * REACH);
+        self.away = there.has(Set::Book);
+        if there.has_number() || pause || there.has(Set::Game) {
+            self.elsewhere |= self.tells_of_another_game(from, end);
+        }
+        if glyph || there.has(Set::Reply) {
+            return asked && within || self.asks_inside(prose, from, end);
+        }
+        asked && within
     }
 
-    /// Whether the sentence that begins at chunk `from` tells of another game: by a
-    /// year, a pair of names, or "the fourth match game".
-    fn tells_of_another_game(&self, from: usize) -> bool {
-        let end = self.sentence_end(from);
+    /// Whether a sentence asks before its end.
+    fn asks_inside(&self, prose: &Prose, from: usize, end: usize) -> bool {
+        let opens = (from..from + 3).any(|at| self.sense(at).is(Set::Question));
+        let chunks = self.chunks.get(from..end).unwrap_or_default();
+        chunks
+            .iter()
+            .zip(from + 1..)
+            .any(|(chunk, next)| match chunk.kind {
+                // "Can Black play 24...Kh8?" ends in a glyph.
+                ChunkKind::Glyph(2) => opens,
+                // "A threat of 24...Qg2#? No" is answered.
+                ChunkKind::Line(line) if self.sense(next).is(Set::Reply) => {
+                    prose.lines.get(line as usize).is_some_and(|line| {
+                        let last = prose.moves_of(line).last();
+                        last.is_some_and(|cited| matches!(cited.glyph, Some(2 | 4..=6)))
+                    })
+                }
+                _ => false,
+            })
+    }
+
+    /// Whether the sentence of chunks `from..end` tells of another game: by a year, a
+    /// pair of names, or "the fourth match game".
+    fn tells_of_another_game(&self, from: usize, end: usize) -> bool {
         (from..end).any(|at| match self.kind(at) {
             Some(ChunkKind::Number(1500..=2100)) => true,
             Some(ChunkKind::Word {
@@ -384,17 +400,6 @@ impl Maker<'_> {
             }
             _ => false,
         })
-    }
-
-    /// Whether the sentence that begins at chunk `from` names a chapter or a page.
-    fn is_away(&self, from: usize) -> bool {
-        (from..self.sentence_end(from)).any(|at| self.sense(at).is(Set::Book))
-    }
-
-    fn sentence_end(&self, from: usize) -> usize {
-        (from..self.chunks.len().min(from + 4 * REACH))
-            .find(|&at| matches!(self.kind(at), Some(ChunkKind::End { .. })))
-            .unwrap_or_else(|| self.chunks.len().min(from + 4 * REACH))
     }
 
     // ---- surroundings -------------------------------------------------------------

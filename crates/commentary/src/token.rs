@@ -508,13 +508,15 @@ impl Lexer<'_> {
     /// A run of letters: a word, a name, a move, a file, a square.
     fn letter_run(&mut self) {
         let start = self.at;
-        if may_be_move(self.byte(start), self.byte(start + 1)) && self.try_move() {
+        let first = self.byte(start);
+        if may_be_move(first, self.byte(start + 1), self.byte(start + 2)) && self.try_move() {
             return;
         }
-        let first = self.byte(start);
         // `e-file`, `h-pawn`, `e-`, and `e pawn`.
-        if let Some(file) = file(first) {
-            let next = self.byte(start + 1);
+        let next = self.byte(start + 1);
+        if matches!(next, b'-' | b' ')
+            && let Some(file) = file(first)
+        {
             if next == b'-'
                 && (is_letter(self.byte(start + 2))
                     || self.byte(start + 2) == b','
@@ -576,6 +578,9 @@ impl Lexer<'_> {
     /// Hyphens inside compounds are dropped; `'s`, `'ve` become words of their own.
     fn after_word(&mut self) {
         let rest = self.rest(self.at);
+        if matches!(rest.first(), Some(b' ' | b'.' | b',')) {
+            return;
+        }
         if rest.first() == Some(&b'-') && is_letter(self.byte(self.at + 1)) {
             self.at += 1;
             return;
@@ -732,13 +737,18 @@ fn square_length(bytes: &[u8]) -> usize {
     }
 }
 
-/// Whether a move can begin with these two bytes: what most words fail.
-const fn may_be_move(first: u8, second: u8) -> bool {
-    let goes_on = matches!(second, b'a'..=b'h' | b'1'..=b'8' | b'x' | b':' | b'-');
-    match first {
-        b'o' => second == b'-',
-        b'a'..=b'h' | b'A'..=b'Z' => goes_on,
-        b'i'..=b'z' => false,
+/// Whether a move can begin with these three bytes: what most words fail.
+const fn may_be_move(first: u8, second: u8, third: u8) -> bool {
+    match (first, second) {
+        // "ed4", but not "edge".
+        (b'a'..=b'h', b'a'..=b'h') => matches!(third, b'1'..=b'8'),
+        // "Bd4", "Bcd4", "Bcxd4", but not "Be".
+        (b'A'..=b'Z', b'a'..=b'h') => {
+            matches!(third, b'a'..=b'h' | b'1'..=b'8' | b'x' | b':' | b'-')
+        }
+        (b'a'..=b'h' | b'A'..=b'Z', _) => matches!(second, b'1'..=b'8' | b'x' | b':' | b'-'),
+        (b'o', _) => second == b'-',
+        (b'i'..=b'z', _) => false,
         _ => true,
     }
 }
