@@ -92,7 +92,7 @@ impl Presence {
             ChunkKind::Noun(_) => Slot::Piece.bit() | Slot::Targets.bit(),
             ChunkKind::Square(_) => Slot::Square.bit() | Slot::Targets.bit(),
             ChunkKind::File(_) => Slot::File.bit(),
-            ChunkKind::Side(_) | ChunkKind::He | ChunkKind::Opponent => Slot::Side.bit(),
+            ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Opponent => Slot::Side.bit(),
             _ => 0,
         };
     }
