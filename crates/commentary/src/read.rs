@@ -242,11 +242,17 @@ impl Maker<'_> {
         let around = self.surroundings(at, at + 1, asked);
         let place = self.line_before(prose, at, sentence);
         let whole = Subject::Piece(*noun);
-        let mut push = |kind, subject| {
+        // "White has doubled pawns" is read as a whole.
+        let told = prose.claims.iter().rev().take(3).any(|claim| {
+            matches!(claim.kind, ClaimKind::Structure { .. })
+                && claim.span.start <= noun.span.start
+                && noun.span.end <= claim.span.end
+        });
+        let mut push = |kind, polarity, subject| {
             prose.claims.push(Claim {
                 span: noun.span,
                 kind,
-                polarity: Polarity::Affirmed,
+                polarity,
                 mood: around.mood,
                 subject,
                 at: place,
@@ -255,9 +261,10 @@ impl Maker<'_> {
             });
         };
         if noun.square.is_some() {
-            push(ClaimKind::Pieces(*noun), whole);
+            // A piece that is named stands there, even if the sentence denies something of it.
+            push(ClaimKind::Pieces(*noun), Polarity::Affirmed, whole);
         }
-        if let Some(feature) = pawn_feature(noun.traits)
+        if let Some(feature) = pawn_feature(noun.traits).filter(|_| !told)
             && noun.role == Some(Role::Pawn)
         {
             let kind = ClaimKind::Structure {
@@ -266,7 +273,7 @@ impl Maker<'_> {
                 square: noun.square,
                 owner: noun.owner,
             };
-            push(kind, whole);
+            push(kind, around.polarity, whole);
         }
         for (known, relation) in [
             (Traits::PINNED, Relation::Pinned),
@@ -281,7 +288,7 @@ impl Maker<'_> {
                     actor: None,
                     targets: vec![Target::Piece(*noun)],
                 };
-                push(kind, whole);
+                push(kind, around.polarity, whole);
             }
         }
         if noun.traits.contains(Traits::EXTRA)
@@ -292,7 +299,7 @@ impl Maker<'_> {
                 Owner::Side(color) => Subject::Side(color),
                 _ => self.subject(at, &kind),
             };
-            push(kind, subject);
+            push(kind, around.polarity, subject);
         }
     }
 
@@ -754,8 +761,12 @@ impl Maker<'_> {
                 ClaimKind::Quality(Quality::Wins)
             }
             ClaimKind::Standing(Standing::Worse | Standing::MuchWorse) if of_a_move => return None,
-            // The name is all but the last word.
-            ClaimKind::Pattern(_) => ClaimKind::Pattern(self.span(start, end.saturating_sub(1))),
+            // The name is all in front of the word for mate, or all but the last word.
+            ClaimKind::Pattern(_) => {
+                let mate = (start..end).rfind(|&at| self.sense(at).is(Set::Mate));
+                let last = mate.unwrap_or(end.saturating_sub(1));
+                ClaimKind::Pattern(self.span(start, last))
+            }
             ClaimKind::Structure {
                 feature,
                 file,

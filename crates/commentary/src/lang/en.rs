@@ -31,7 +31,7 @@ const SETS: &[(&str, &str)] = &[
     (
         "if",
         "if when whenever unless after should once until till provided supposing suppose assuming otherwise else \
-         whereupon lest before either whether",
+         whereupon lest before either whether then",
     ),
     ("would", "would could might 'd should may can"),
     (
@@ -508,7 +508,7 @@ const RULES: &[Rule] = &[
     Rule::new("only winning move|way|try|continuation; only move|way to win; only way of winning", make::only_win),
     Rule::new("only legal|possible move|reply|answer|response @is|@was LINE; only LINE @is|@was legal|possible; LINE @is|@was only legal move|reply|answer|response", make::only_legal).shown(),
     Rule::new("only move|reply|answer|response|continuation @is|@was LINE", make::only_sensible).affirmed().shown(),
-    Rule::new("only LINE wins; LINE alone wins; only LINE @is|@was winning; LINE @is|@was only winning move|way; LINE @is|@was only move|way to win; LINE @is|@was only move that|which wins", make::only_win).shown(),
+    Rule::new("only LINE wins; only winning move|way|try @is|@was LINE; LINE alone wins; only LINE @is|@was winning; LINE @is|@was only winning move|way; LINE @is|@was only move|way to win; LINE @is|@was only move that|which wins", make::only_win).shown(),
     Rule::new("only LINE @mates; LINE alone @mates; only LINE @is|@was mate; LINE @is|@was only mate; LINE @is|@was only move|way to mate; LINE @is|@was only move that|which @mates", make::only_mate).shown(),
     Rule::new("only|exactly|precisely|merely? N N? legal move|moves|reply|replies|answers|responses", make::legal_moves),
     Rule::nothing("more|fewer|less than N legal move|moves; at least|most N legal move|moves; over|under|nearly|around|some N legal moves; N or N legal moves"),
@@ -554,7 +554,7 @@ const RULES: &[Rule] = &[
     Rule::new("TARGETS @is|@was controlled by PIECE", make::controls).inside(),
     Rule::new("fork on|at SQUARE; knight fork on|at SQUARE", make::fork_on),
     Rule::new("@skewers TARGETS; skewer of|on TARGETS", make::skewers),
-    Rule::new("@give check; with check; @is check; @checks the? PIECE", make::checks),
+    Rule::new("@give check; with check; @is|@was check; @checks the? PIECE", make::checks),
     Rule::new("double check", make::double_check),
     Rule::new("discovered check", make::discovered_check),
     Rule::new("discovered|uncovered attack; discovered|uncovered attack on|against TARGETS; @uncovers an? attack on TARGETS", make::discovered_attack),
@@ -643,15 +643,19 @@ const RULES: &[Rule] = &[
     Rule::new("TARGETS @is|@was a? passed; a passed pawn on SQUARE; passed pawn on the? FILE file", make::passed).inside(),
     Rule::new("TARGETS @is|@was doubled", make::is_doubled).inside(),
     Rule::new("TARGETS @is|@was isolated", make::is_isolated).inside(),
+    Rule::new("TARGETS @is|@was isolated and doubled; TARGETS @is|@was doubled and isolated", make::is_isolated_doubled).inside(),
+    Rule::new("TARGETS @is|@was isolated and passed; TARGETS @is|@was passed and isolated", make::is_passed_isolated).inside(),
     Rule::new("TARGETS @is|@was backward", make::is_backward).inside(),
-    Rule::new("SIDE @has PIECE; both sides @has PIECE", make::has_pawns).inside(),
+    Rule::new("SIDE @has PIECE; both sides @has PIECE", make::has_pieces).inside(),
     Rule::new("queenside majority; queenside pawn majority; majority on the? queenside; pawn majority on the? queenside; majority on the? queen 's side|wing; queen 's side|wing majority", make::queenside_majority),
     Rule::new("kingside majority; kingside pawn majority; majority on the? kingside; pawn majority on the? kingside; majority on the? king 's side|wing; king 's side|wing majority", make::kingside_majority),
-    Rule::new("PIECE on the? seventh rank|row?", make::on_seventh).inside(),
+    Rule::new("FILE file @is|@was closed|blocked; closed FILE file", make::open_file).denied(),
+    Rule::new("PIECE occupies|@has an? outpost; outpost for PIECE; PIECE on an? outpost", make::piece_outpost).inside(),
+    Rule::new("PIECE @is|stands|sits|arrives? on the? seventh rank|row?", make::on_seventh).inside(),
     Rule::new("rooks doubled on the? seventh; PIECE @is? doubled on the? seventh", make::rooks_on_seventh),
     Rule::new("outpost on SQUARE; outpost at SQUARE; SQUARE outpost; outpost square SQUARE", make::outpost),
-    Rule::new("opposite coloured|colored|colour|color PIECE; PIECE of opposite|opposing|different|unlike colour|colours|color|colors; opposite PIECE", make::opposite_bishops),
-    Rule::new("same coloured|colored PIECE; PIECE of the? same colour|color", make::same_bishops),
+    Rule::new("opposite coloured|colored|colour|color PIECE; PIECE @is? of opposite|opposing|different|unlike colour|colours|color|colors; opposite PIECE", make::opposite_bishops),
+    Rule::new("same coloured|colored PIECE; PIECE @is? of the? same colour|color", make::same_bishops),
     Rule::new("bishop pair; two bishops; pair of bishops; PIECE pair", make::bishop_pair),
     Rule::new("can no longer castle; cannot|can't castle; lost the? right to castle; @lose the? right to castle; forfeits|forfeited castling; no longer castle", make::castling_rights).denied(),
     Rule::new("can still castle; may still castle; right to castle; castling rights", make::castling_rights),
@@ -663,6 +667,7 @@ const RULES: &[Rule] = &[
     Rule::new("PIECE @is|@was|stands|sits|hides|stood|sat in|into the? corner; PIECE in the? corner; PIECE @is|@was cornered", make::in_corner).inside(),
     Rule::new("en passant", make::en_passant),
     Rule::new("PIECE @is|@was off; without PIECE; PIECE off the? board; PIECE @is|@was exchanged|traded", make::queens_gone).affirmed(),
+    Rule::new("can|may promote|queen; @queens next move; @queens on the? next move; promotes at? once; promotion next move", make::promotion_next),
     Rule::new("queenless position|middlegame|game|ending", make::queens_off).affirmed(),
     Rule::new("pawn ending|endgame; king and pawn ending|endgame", make::pawn_ending),
     Rule::new("rook ending|endgame; rook and pawn ending|endgame", make::rook_ending),
@@ -670,7 +675,7 @@ const RULES: &[Rule] = &[
     Rule::new("bishop ending|endgame; bishop 's ending", make::bishop_ending),
     Rule::new("knight ending|endgame", make::knight_ending),
     // ---- named mates ----
-    Rule::new("@matename mate|checkmate; back|eighth rank mate|checkmate; back rank; swallow 's tail mate; @matename 's mate|checkmate; legal|legall|philidor 's mate|checkmate; blind swine|pigs mate; swallow tail mate; kill box mate; max lange mate; max lange 's mate; \
+    Rule::new("@matename mate|checkmate @follows?; back|eighth rank mate|checkmate; back rank; swallow 's tail mate; @matename 's mate|checkmate; legal|legall|philidor 's mate|checkmate; blind swine|pigs mate; swallow tail mate; kill box mate; max lange mate; max lange 's mate; \
          kiss of death mate; dove tail mate; lawn mower mate; back row mate; last|bottom|first|seventh rank mate; scholar|fool|cozio|lange|schoolboy|lucena 's mate; legal|legall mate; double check mate; criss cross mate; rook roller mate; \
          opera house mate; philidor 's legacy mate; damiano 's bishop mate; \
          pawn mate; two|double bishop|bishops mate; two|double knight|knights mate; two rook|rooks mate; queen and bishop mate; king and rook mate", make::pattern),

@@ -41,7 +41,7 @@ const SETS: &[(&str, &str)] = &[
     ("future", "sera seran va seguira pronto"),
     (
         "wish",
-        "quiere queria espera esperaba intenta intentaba pretende pretendia planea busca cree creia piensa teme",
+        "quiere queria espera esperaba intenta intentaba pretende pretendia planea busca cree creia piensa teme quieren querian esperan esperaban intentan intentaban pretenden pretendian planean buscan creen creian piensan temen",
     ),
     (
         "plan",
@@ -146,6 +146,9 @@ const RULES: &[Rule] = &[
     Rule::new("@threat mate en N @move?; @threat con mate en N @move?; @threat dar mate en N @move?", make::mate_threat).shown(),
     Rule::new("@threat LINE; @threat con LINE; @threat es|era LINE; @threat de LINE", make::threat_line).shown(),
     Rule::new("unica jugada legal", make::only_legal),
+    Rule::new("unica jugada ganadora; unica manera|forma de ganar; unica jugada que gana; solo LINE gana", make::only_win),
+    Rule::new("unica jugada ganadora es|era LINE; unica jugada que gana es|era LINE", make::only_win).shown(),
+    Rule::new("solo LINE da mate", make::only_mate).shown(),
     Rule::new("unica jugada; unica respuesta; unica defensa|continuacion; jugada unica", make::only_sensible),
     Rule::new("es|era forzada|forzado; forzado; forzada", make::only_forced),
     Rule::new("LINE falla por LINE; LINE pierde por LINE; LINE por LINE; LINE debido a LINE", make::refuted).affirmed(),
@@ -187,6 +190,7 @@ const RULES: &[Rule] = &[
     Rule::new("mejor jugada; mejor continuacion|respuesta|defensa", make::best),
     Rule::new("mejor es|era LINE; mejor LINE; LINE es|era mejor", make::better_move),
     Rule::new("LINE gana; y ganan", make::wins),
+    Rule::new("SIDE gana|ganan", make::winning).inside(),
     Rule::new("error; imprecision; jugada dudosa", make::mistake),
     Rule::new("error grave; grave error; error decisivo; jugada perdedora", make::blunder),
     Rule::new("ahogado; rey ahogado", make::stalemate),

@@ -70,18 +70,20 @@ pub(crate) fn pawn_feature(traits: Traits) -> Option<Feature> {
     })
 }
 
-/// "White has doubled pawns".
-pub(super) fn has_pawns(slots: &Slots) -> Option<ClaimKind> {
+/// "White has doubled pawns", "Black has the two bishops".
+pub(super) fn has_pieces(slots: &Slots) -> Option<ClaimKind> {
     let noun = slots.pieces.first()?;
-    let some = noun.plural && !noun.determined && noun.count.is_none();
-    (some && noun.role == Some(Role::Pawn) && noun.square.is_none()).then_some(
-        ClaimKind::Structure {
-            feature: pawn_feature(noun.traits)?,
-            file: noun.file,
-            square: None,
-            owner: noun.owner,
-        },
-    )
+    let feature = match noun.role? {
+        Role::Pawn if noun.count.is_none() => pawn_feature(noun.traits)?,
+        Role::Bishop if noun.count == Some(2) => Feature::BishopPair,
+        _ => return None,
+    };
+    (noun.plural && noun.square.is_none()).then_some(ClaimKind::Structure {
+        feature,
+        file: noun.file,
+        square: None,
+        owner: noun.owner,
+    })
 }
 
 fn first(slots: &Slots) -> Option<Goods> {
@@ -385,6 +387,18 @@ pub(super) fn is_isolated(slots: &Slots) -> Option<ClaimKind> {
     pawn_is(slots, Feature::IsolatedPawn)
 }
 
+/// "The pawn is isolated and doubled".
+pub(super) fn is_isolated_doubled(slots: &Slots) -> Option<ClaimKind> {
+    let both = Traits::ISOLATED.with(Traits::DOUBLED);
+    pawn_is(slots, Feature::Pawn(both))
+}
+
+/// "The pawn is passed and isolated".
+pub(super) fn is_passed_isolated(slots: &Slots) -> Option<ClaimKind> {
+    let both = Traits::PASSED.with(Traits::ISOLATED);
+    pawn_is(slots, Feature::Pawn(both))
+}
+
 pub(super) fn is_backward(slots: &Slots) -> Option<ClaimKind> {
     pawn_is(slots, Feature::BackwardPawn)
 }
@@ -403,6 +417,7 @@ features! {
     castled_long => Feature::Castled(Some(CastlingSide::QueenSide));
     both_castled => Feature::BothCastled;
     en_passant => Feature::EnPassant;
+    promotion_next => Feature::PromotionNext;
     queens_off => Feature::QueensOff;
     pawn_ending => Feature::Ending(Some(Role::Pawn));
     knight_ending => Feature::Ending(Some(Role::Knight));
@@ -440,6 +455,17 @@ pub(super) fn on_seventh(slots: &Slots) -> Option<ClaimKind> {
         feature,
         file: None,
         square: None,
+        owner: noun.owner,
+    })
+}
+
+/// "The knight on d5 occupies an outpost".
+pub(super) fn piece_outpost(slots: &Slots) -> Option<ClaimKind> {
+    let noun = slots.pieces.first()?;
+    Some(ClaimKind::Structure {
+        feature: Feature::Outpost,
+        file: None,
+        square: Some(noun.square?),
         owner: noun.owner,
     })
 }

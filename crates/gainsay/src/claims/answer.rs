@@ -210,11 +210,24 @@ impl<'a> Court<'a> {
         position: &Chess,
         nodes: u64,
     ) -> Option<(Value, Vec<Move>, bool)> {
+        self.value_unless(position, nodes, &|_| false)
+    }
+
+    /// The same, but the first search decides where its value is `clear`.
+    pub(super) fn value_unless(
+        &mut self,
+        position: &Chess,
+        nodes: u64,
+        clear: &dyn Fn(Value) -> bool,
+    ) -> Option<(Value, Vec<Move>, bool)> {
         const ABOUT: i32 = 80;
         const CLEAR: i32 = 250;
         // Both searches must find their nodes.
         let nodes = nodes.min(self.left / 5 * 4);
         let early = self.best(position, 1, nodes / 4).into_iter().next()?;
+        if clear(early.value) {
+            return Some((early.value, early.moves, true));
+        }
         let late = self.best(position, 1, nodes).into_iter().next()?;
         let (before, after) = (early.value.centipawns(), late.value.centipawns());
         let sure = (before - after).abs() <= ABOUT

@@ -23,7 +23,7 @@ fn stands(board: &Board, noun: &Noun) -> bool {
 
 impl Pending {
     /// Every position that a statement about the board can speak of: around the comment,
-    /// in the lines it cites, and in the lines beside it.
+    /// in the lines it cites, in the lines beside it, and where it points.
     pub(super) fn within_reach(&self) -> impl Iterator<Item = &Chess> {
         let scene = &self.comment.scene;
         scene
@@ -33,6 +33,7 @@ impl Pending {
                 steps.flat_map(|step| [&step.before, &step.after])
             }))
             .chain(&scene.beside)
+            .chain(self.pointed_at())
     }
 
     /// "The knight on f6": a piece stands where it is said to stand.
@@ -45,7 +46,11 @@ impl Pending {
             return Answer::new(Verdict::Holds).on(position);
         }
         let here = &self.comment.scene.here;
-        let (Some(square), false) = (noun.square, self.comment_cites_loosely()) else {
+        // "A knight on d5: that is the dream."
+        let article = self.text.split(' ').next().unwrap_or_default();
+        let some = ["a", "an", "ein", "eine", "einen", "un", "una"];
+        let vague = some.iter().any(|word| article.eq_ignore_ascii_case(word));
+        let (Some(square), false) = (noun.square, vague || self.comment_cites_loosely()) else {
             return Answer::unsettled();
         };
         let board = here.board();

@@ -4,7 +4,11 @@ use gainsay_commentary::{Feature, Owner, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{CastlingSide, Chess, Color, File, Position, Rank};
 
-use super::{Pending, answer::Answer, scene::Step};
+use super::{
+    Pending,
+    answer::{Answer, evidence},
+    scene::Step,
+};
 use crate::{rules, show};
 
 impl Pending {
@@ -52,6 +56,27 @@ impl Pending {
         }
     }
 
+    /// "Black can no longer castle", where it can by the next move.
+    pub(super) fn can_castle(&self, side: Color) -> Option<Answer> {
+        let scene = &self.comment.scene;
+        let plain = self.claim.tense == Tense::Present && self.comment.lines.is_empty();
+        let position = if scene.here.turn() == side {
+            scene.here.clone()
+        } else {
+            scene.passed()?
+        };
+        let m = position.legal_moves().into_iter().find(|m| m.is_castle());
+        let shown = evidence(&position, &[m.filter(|_| plain)?]);
+        if !self
+            .within_reach()
+            .all(|position| has_right(position, side))
+        {
+            return None;
+        }
+        let message = format!("{} can castle still: {shown} is legal.", show::side(side));
+        Some(self.refuted(&rules::false_structure::RULE, &position, message, shown))
+    }
+
     /// The move by which a side castled before the comment.
     fn castled(&self, side: Color) -> Option<&Step> {
         let [black, white] = &self.comment.scene.castled;
@@ -67,11 +92,7 @@ impl Pending {
             // On the other wing it cannot castle any more.
             return wing.is_none() || step.mv.and_then(|m| m.castling_side()) == wing;
         }
-        let began = scene.tree.all().next().is_some_and(|start| {
-            !CastlingSide::ALL
-                .into_iter()
-                .any(|wing| facts::has_castling_right(start, side, wing))
-        });
+        let began = (scene.tree.all().next()).is_some_and(|start| !has_right(start, side));
         let cited = self
             .comment
             .lines
@@ -133,4 +154,11 @@ impl Pending {
         );
         self.refuted(&rules::false_structure::RULE, &scene.here, message, shown)
     }
+}
+
+/// Whether a side may castle on either wing, now or later.
+fn has_right(position: &Chess, side: Color) -> bool {
+    CastlingSide::ALL
+        .into_iter()
+        .any(|wing| facts::has_castling_right(position, side, wing))
 }

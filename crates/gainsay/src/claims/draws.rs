@@ -1,6 +1,6 @@
 //! Draws by the rules of the game, and perpetual check.
 
-use gainsay_commentary::{At, Draw};
+use gainsay_commentary::{At, Draw, Subject};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Position};
 
@@ -10,6 +10,7 @@ use super::{
     Pending,
     answer::{Answer, Court, evidence},
     scene::Step,
+    told::{pieces, stand},
 };
 
 /// One question about perpetual check costs at most so many nodes.
@@ -49,25 +50,38 @@ impl Pending {
             return answer;
         }
         let end = match self.claim.at {
-            At::End(_) => self.only_end(),
+            At::End(_) => self.only_end().map(|step| &step.after),
+            // A whole comment that says so speaks of its position.
+            At::Here if self.comment.brief => Some(&self.comment.scene.here),
             _ => None,
         };
-        let (Some(end), Draw::Stalemate) = (end, draw) else {
+        let Some(end) = end else {
             return Answer::unsettled();
         };
-        if soon(&end.after, &holds) {
-            return Answer::unsettled();
+        match draw {
+            Draw::Stalemate if !soon(end, &holds) => {
+                let Some(&m) = end.legal_moves().first() else {
+                    return Answer::unsettled();
+                };
+                let shown = evidence(end, &[m]);
+                self.refuted(
+                    &rules::false_draw::RULE,
+                    end,
+                    format!("This is no stalemate: {shown} is legal."),
+                    shown,
+                )
+            }
+            Draw::Insufficient if self.claim.subject == Subject::Nobody => {
+                let board = end.board();
+                let enough = board.pawns() | board.rooks_and_queens();
+                if enough.is_empty() || soon(end, &holds) {
+                    return Answer::unsettled();
+                }
+                let message = format!("There {} still {}.", stand(enough), pieces(board, enough));
+                self.refuted(&rules::false_draw::RULE, end, message, String::new())
+            }
+            _ => Answer::unsettled(),
         }
-        let Some(&m) = end.after.legal_moves().first() else {
-            return Answer::unsettled();
-        };
-        let shown = evidence(&end.after, &[m]);
-        self.refuted(
-            &rules::false_draw::RULE,
-            &end.after,
-            format!("This is no stalemate: {shown} is legal."),
-            shown,
-        )
     }
 
     /// "Stalemate!", all that a comment says behind a move that mates.

@@ -218,6 +218,10 @@ impl Pending {
             Relation::Attacked | Relation::Defended | Relation::Hanging if placed && exact => {
                 Some(&rules::false_attack::RULE)
             }
+            // "Loose" is said of pieces that are defended badly.
+            Relation::Loose if placed && exact && !self.text.contains("loose") => {
+                Some(&rules::false_attack::RULE)
+            }
             _ => None,
         };
         // What cannot be taken with profit may hang in the long run; what nothing attacks

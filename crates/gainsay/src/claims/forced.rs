@@ -6,8 +6,9 @@ use shakmaty::Position;
 use super::{
     Pending,
     answer::{Answer, Court, evidence},
+    told::{Told, pieces},
 };
-use crate::{Finding, rules, show};
+use crate::{rules, show};
 
 /// Longer mates than this are not looked for where the text gives no number.
 const LONGEST: u32 = 12;
@@ -36,11 +37,12 @@ impl Pending {
     fn never_mates(&self, court: &mut Court<'_>) -> Option<Answer> {
         const NODES: u64 = 20_000;
         let readings = self.mate_readings(1);
-        let mut shown: Option<(usize, String)> = None;
-        for (at, reading) in readings.iter().enumerate() {
+        let mut told: Option<Told> = None;
+        for reading in &readings {
             let position = &reading.position;
-            let told = if facts::can_never_mate(position, reading.winner()) {
-                "has too little material for it".to_owned()
+            let here = if facts::can_never_mate(position, reading.winner()) {
+                let own = position.board().by_color(reading.winner());
+                Told::words(format!("it has only {}", pieces(position.board(), own)))
             } else {
                 let line = if reading.attacks {
                     let forced = court.mates_ever(position, NODES);
@@ -53,23 +55,19 @@ impl Pending {
                         (forced.verdict == Verdict::Fails).then_some(vec![m])
                     })?
                 };
-                format!("gets nowhere: {}", evidence(position, &line))
+                let shown = evidence(position, &line);
+                Told {
+                    words: format!("{shown} holds out"),
+                    shown,
+                }
             };
-            shown.get_or_insert((at, told));
+            told.get_or_insert(here);
         }
-        let (at, told) = shown?;
-        let reading = readings.get(at)?;
+        let (Told { words, shown }, reading) = (told?, readings.first()?);
         let message = format!(
-            "{} cannot force mate: it {told}.",
+            "{} cannot force mate: {words}.",
             show::side(reading.winner())
         );
-        let finding =
-            Finding::new(&rules::false_mate::RULE, self.place(), message).on(&reading.position);
-        Some(
-            Answer::new(Verdict::Fails)
-                .on(&reading.position)
-                .shown_by(show::fen(&reading.position))
-                .found(finding),
-        )
+        Some(self.refuted(&rules::false_mate::RULE, &reading.position, message, shown))
     }
 }

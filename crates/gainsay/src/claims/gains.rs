@@ -9,7 +9,9 @@ use super::{
     answer::{Answer, Court, evidence},
     judge::JUDGEMENT,
     scene::Step,
+    told::{pieces, stand},
 };
+use crate::{rules, show};
 
 impl Pending {
     /// Settles "wins the queen": the line, the game or the best play shows it, or is about
@@ -77,7 +79,61 @@ impl Pending {
                 }
             }
         }
-        self.gain_by_search(what, &winners, court)
+        let answer = self.gain_by_search(what, &winners, court);
+        match (answer.verdict, winners.as_slice()) {
+            (Verdict::Unsettled, &[winner]) => self.never_gained(what, winner).unwrap_or(answer),
+            _ => answer,
+        }
+    }
+
+    /// The finding that nothing of the kind can be won: the loser has none, wherever the
+    /// comment can look, or has all that it began with though it is said to have lost one.
+    /// That something will not be won by force is never told: authors see further.
+    fn never_gained(&self, what: Goods, winner: Color) -> Option<Answer> {
+        let scene = &self.comment.scene;
+        let here = &scene.here;
+        if self.comment_cites_loosely() || self.line_is_lost() {
+            return None;
+        }
+        let loser = show::side(!winner);
+        let role = match what {
+            Goods::Role(role, 1) => role,
+            Goods::Exchange(1) => Role::Rook,
+            _ => return None,
+        };
+        let has = |position: &Chess| {
+            let board = position.board();
+            let minors = (board.knights() | board.bishops()) & board.by_color(winner);
+            board.by_piece(role.of(!winner)).any()
+                && (!matches!(what, Goods::Exchange(_)) || minors.any())
+        };
+        let name = show::piece(role);
+        let message = if !self.within_reach().any(has) {
+            if here.board().by_piece(role.of(!winner)).any() {
+                format!("{} has no minor piece to win it with.", show::side(winner))
+            } else {
+                format!("{loser} has no {name} here.")
+            }
+        } else if self.text.to_lowercase().starts_with("lost ") {
+            let count = |position: &Chess| position.board().by_piece(role.of(!winner)).count();
+            let began = scene.tree.all().next().map(count)?;
+            let always = self.within_reach().chain(scene.tree.all());
+            let full = always.into_iter().all(|position| count(position) >= began);
+            // "White lost a piece" may tell of the line that was avoided.
+            let plain = full && self.claim.at == At::Here && self.comment.lines.is_empty();
+            if !plain {
+                return None;
+            }
+            let all = here.board().by_piece(role.of(!winner));
+            format!(
+                "{loser} has lost no {name}: here {} {}.",
+                stand(all),
+                pieces(here.board(), all)
+            )
+        } else {
+            return None;
+        };
+        Some(self.refuted(&rules::false_material::RULE, here, message, String::new()))
     }
 
     /// Best play from the end of the line, or from the comment, that leaves one of the

@@ -53,7 +53,7 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
             opens: false,
             depth: ply.depth,
         };
-        let tree = tree.get_or_insert_with(|| Arc::new(Tree::of(replay)));
+        let tree = tree.get_or_insert_with(|| Arc::new(Tree::of(view)));
         let Some(scene) = Scene::of(view, &site, tree) else {
             continue;
         };

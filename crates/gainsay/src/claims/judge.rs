@@ -19,6 +19,9 @@ pub(super) const JUDGEMENT: u64 = 120_000;
 /// From here on a side is winning, in centipawns; the margin comes on top.
 pub(super) const WON: i32 = 200;
 
+/// By how much a short search must pass a bound to decide alone, in centipawns.
+const CLEARLY: i32 = 70;
+
 /// A move that costs so much more than the best is a blunder.
 pub(super) const BLUNDER: i32 = 150;
 
@@ -222,27 +225,24 @@ impl Pending {
         if let Some(answer) = self.judge_ending(position, side, standing, court) {
             return answer;
         }
-        let Some((value, moves, sure)) = court.value(position, JUDGEMENT) else {
+        let for_side = |value: Value| {
+            if position.turn() == side {
+                value.centipawns()
+            } else {
+                -value.centipawns()
+            }
+        };
+        // A first search that is clear decides, unless the claim would fail.
+        let clear = |value| {
+            let (holds, fails) = decide(standing, for_side(value), CLEARLY);
+            let (may_hold, may_fail) = decide(standing, for_side(value), -CLEARLY);
+            holds || !may_hold && !may_fail && !fails
+        };
+        let Some((value, moves, sure)) = court.value_unless(position, JUDGEMENT, &clear) else {
             return Answer::unsettled();
         };
-        let value = if position.turn() == side {
-            value.centipawns()
-        } else {
-            -value.centipawns()
-        };
-        let margin = Margin::default().margin;
-        // A verdict holds within what authors call so, and fails only where the other side
-        // has clearly more.
-        let (holds, fails) = match standing {
-            Standing::Winning => (value >= WON, value <= -WON),
-            Standing::MuchBetter => (value >= 2 * margin, value <= -WON),
-            Standing::Better => (value > 0, value <= -WON),
-            Standing::Equal | Standing::Drawn => (value.abs() <= margin, value.abs() >= 3 * WON),
-            Standing::Worse => (value < 0, value >= WON),
-            Standing::MuchWorse => (value <= -2 * margin, value >= WON),
-            Standing::Lost => (value <= -WON, value >= WON),
-            Standing::Unclear => (false, false),
-        };
+        let value = for_side(value);
+        let (holds, fails) = decide(standing, value, 0);
         let shown = evidence(position, &moves);
         if holds && sure {
             return Answer::new(Verdict::Holds).on(position).shown_by(shown);
@@ -290,29 +290,57 @@ impl Pending {
         court: &mut Court<'_>,
     ) -> Option<Answer> {
         let nodes = nodes / 2;
-        let lines = court.best(position, 1, nodes);
-        let best = lines.first()?;
         let mut after = position.clone();
         after.play_unchecked(m);
-        let own = match court.best(&after, 1, nodes).first() {
-            Some(line) => line.value.reversed().centipawns(),
-            None if after.is_checkmate() => Value::Mates(1).centipawns(),
-            None => 0,
-        };
-        let lost = best.value.centipawns() - own;
-        let holds = match quality {
-            Quality::Best => best.moves.first() == Some(&m) || lost <= 0,
-            Quality::Better | Quality::Good => lost <= Margin::default().margin / 2,
-            Quality::Wins => own >= WON,
-            Quality::Mistake => lost >= BLUNDER / 2,
-            Quality::Blunder => lost >= BLUNDER,
-            // The better move is not the one that was played.
-            Quality::Missed => lost >= BLUNDER,
-        };
-        holds.then(|| {
-            Answer::new(Verdict::Holds)
-                .on(position)
-                .shown_by(evidence(position, &best.moves))
-        })
+        // A quarter of the nodes often makes it plain.
+        for (nodes, margin) in [(nodes / 4, CLEARLY), (nodes, 0)] {
+            let lines = court.best(position, 1, nodes);
+            let best = lines.first()?;
+            let own = match court.best(&after, 1, nodes).first() {
+                Some(line) => line.value.reversed().centipawns(),
+                None if after.is_checkmate() => Value::Mates(1).centipawns(),
+                None => 0,
+            };
+            let lost = best.value.centipawns() - own;
+            let is_best = best.moves.first() == Some(&m);
+            let holds = |margin: i32| match quality {
+                Quality::Best => is_best && margin <= 0 || lost <= -margin,
+                Quality::Better | Quality::Good => lost + margin <= Margin::default().margin / 2,
+                Quality::Wins => own - margin >= WON,
+                Quality::Mistake => lost - margin >= BLUNDER / 2,
+                // The better move is not the one that was played.
+                Quality::Blunder | Quality::Missed => lost - margin >= BLUNDER,
+            };
+            if holds(margin) {
+                let shown = evidence(position, &best.moves);
+                return Some(Answer::new(Verdict::Holds).on(position).shown_by(shown));
+            }
+            if !holds(-margin) {
+                break;
+            }
+        }
+        None
+    }
+}
+
+/// Whether a verdict on a side holds and fails at `value` for it, in centipawns, each by
+/// `beyond` more than is asked: it holds within what authors call so, and fails only where
+/// the other side has clearly more.
+fn decide(standing: Standing, value: i32, beyond: i32) -> (bool, bool) {
+    let margin = Margin::default().margin;
+    let least = |bound: i32| value >= bound + beyond;
+    let most = |bound: i32| value <= bound - beyond;
+    match standing {
+        Standing::Winning => (least(WON), most(-WON)),
+        Standing::MuchBetter => (least(2 * margin), most(-WON)),
+        Standing::Better => (least(1), most(-WON)),
+        Standing::Equal | Standing::Drawn => (
+            value.abs() <= margin - beyond,
+            value.abs() >= 3 * WON + beyond,
+        ),
+        Standing::Worse => (most(-1), least(WON)),
+        Standing::MuchWorse => (most(-2 * margin), least(WON)),
+        Standing::Lost => (most(-WON), least(WON)),
+        Standing::Unclear => (false, false),
     }
 }

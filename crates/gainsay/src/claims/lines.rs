@@ -442,7 +442,7 @@ mod tests {
             replay: &replay,
             index: 1,
         };
-        let tree = std::sync::Arc::new(super::super::scene::Tree::of(&replay));
+        let tree = std::sync::Arc::new(super::super::scene::Tree::of(&view));
         let scene = Scene::of(&view, &replay.comments[0], &tree).expect("a scene");
         let prose = read(comment.as_bytes(), &Context::default());
         resolve_lines(&prose, &scene)

@@ -6,11 +6,11 @@ use shakmaty::{Board, Chess, Color, Move, Position, Role};
 
 use super::{
     Pending,
-    answer::Answer,
+    answer::{Answer, evidence},
     facts::{Soon, Statement},
     told::Told,
 };
-use crate::{Finding, rules, show};
+use crate::{rules, show};
 
 impl Pending {
     /// The sides that a claim can be about.
@@ -35,9 +35,20 @@ impl Pending {
         }
         // What is said of now is not confirmed by what was so many moves ago.
         let near = self.is_near(&holds);
+        // A pawn more or less is often called level.
+        let uneven = |position: &Chess| {
+            facts::difference(position.board(), Color::White)
+                .points()
+                .abs()
+                >= 2
+        };
+        let told_wrong = match material {
+            Material::Level => self.within_reach().all(uneven),
+            _ => named,
+        };
         let answer = self.settle_statement(&Statement {
             holds: &holds,
-            rule: named.then_some(&rules::false_material::RULE),
+            rule: told_wrong.then_some(&rules::false_material::RULE),
             told: &|here| {
                 let side = sides.first().copied().unwrap_or(Color::White);
                 Told::words(told(here.board(), side))
@@ -82,22 +93,24 @@ impl Pending {
         if ends.iter().any(|end| after_captures(end, 2, holds)) || self.comment_cites_loosely() {
             return Some(Answer::unsettled());
         }
-        let finding = Finding::new(
+        let moves: Vec<Move> = line
+            .readings
+            .first()
+            .into_iter()
+            .flatten()
+            .filter_map(|step| step.mv)
+            .collect();
+        let start = line.readings.first().and_then(|steps| steps.first())?;
+        Some(self.refuted(
             &rules::false_material::RULE,
-            self.place(),
+            end,
             format!(
                 "\"{}\": {} at the end of this line.",
                 self.text,
                 told(end.board(), *side).replacen("here ", "", 1)
             ),
-        )
-        .on(end);
-        Some(
-            Answer::new(Verdict::Fails)
-                .on(end)
-                .shown_by(show::fen(end))
-                .found(finding),
-        )
+            evidence(&start.before, &moves),
+        ))
     }
 
     /// Whether something is true at the comment, two plies before or behind it, in a cited

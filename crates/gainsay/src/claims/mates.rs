@@ -88,7 +88,7 @@ impl Pending {
                 }
             }
         }
-        for position in &self.pointed_at() {
+        for position in self.pointed_at() {
             add(position, true);
             add(position, false);
         }

@@ -186,7 +186,7 @@ pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
         if prose.claims.is_empty() {
             continue;
         }
-        let tree = tree.get_or_insert_with(|| Arc::new(Tree::of(replay)));
+        let tree = tree.get_or_insert_with(|| Arc::new(Tree::of(view)));
         let Some(scene) = Scene::of(view, site, tree) else {
             continue;
         };

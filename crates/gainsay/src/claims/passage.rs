@@ -281,7 +281,7 @@ impl Place {
                     opens: false,
                     depth: ply.map_or(0, |ply| ply.depth),
                 };
-                let tree = Arc::new(Tree::of(view.replay));
+                let tree = Arc::new(Tree::of(view));
                 Some(Self {
                     scene: Some(Scene::of(view, &site, &tree)?),
                     mv: ply.map(|ply| view.name(ply)),

@@ -78,24 +78,24 @@ impl Pending {
         if !set_up || self.denied() || !self.comment.lines.is_empty() {
             return Answer::unsettled();
         }
-        let finding = Finding::new(
+        let shown = evidence(
+            here,
+            &here.legal_moves().into_iter().take(1).collect::<Vec<_>>(),
+        );
+        self.refuted(
             &rules::false_stipulation::RULE,
-            self.place(),
+            here,
             format!(
                 "It is {}'s move here, not {}'s.",
                 show::side(here.turn()),
                 show::side(side)
             ),
+            shown,
         )
-        .on(here);
-        Answer::new(Verdict::Fails)
-            .on(here)
-            .shown_by(show::fen(here))
-            .found(finding)
     }
 
-    /// Settles a pointer: the place exists. Games and diagrams are counted in the book,
-    /// which is not known here.
+    /// Settles a pointer: the place exists. Games are counted in the book, which is not known
+    /// here, and so may diagrams be: those of the game are looked at first.
     pub(super) fn settle_reference(&self, reference: Reference) -> Answer {
         let scene = &self.comment.scene;
         let (exists, told) = match reference {
@@ -110,8 +110,9 @@ impl Pending {
                     .any(|position| position.fullmoves().get() == number),
                 false,
             ),
+            Reference::Diagram(_) => (self.points_at(reference).next().is_some(), false),
             // A game is read by itself, so that its number in the book cannot matter.
-            Reference::Game(_) | Reference::Diagram(_) => (false, false),
+            Reference::Game(_) => (false, false),
         };
         if exists {
             return match self.points_at(reference).next() {
@@ -173,13 +174,14 @@ impl Pending {
                     _ => Box::new(std::iter::empty()),
                 }
             }
+            Reference::Diagram(number) => Box::new(tree.diagram(number).into_iter()),
             _ => Box::new(std::iter::empty()),
         }
     }
 
     /// The positions that the sentence of this claim points at: "two moves ago White had
     /// mate in one" speaks of them.
-    pub(super) fn pointed_at(&self) -> Vec<Chess> {
+    pub(super) fn pointed_at(&self) -> Vec<&Chess> {
         const MOST: usize = 6;
         let sentence = self.claim.sentence;
         self.comment
@@ -189,7 +191,10 @@ impl Pending {
             .filter(|claim| claim.sentence == sentence)
             .filter_map(|claim| match claim.kind {
                 ClaimKind::Reference(
-                    reference @ (Reference::Move(_) | Reference::Ago(_) | Reference::Mention(_)),
+                    reference @ (Reference::Move(_)
+                    | Reference::Ago(_)
+                    | Reference::Mention(_)
+                    | Reference::Diagram(_)),
                 ) => Some(reference),
                 _ => None,
             })
@@ -201,7 +206,6 @@ impl Pending {
                 self.points_at(meant)
             })
             .take(MOST)
-            .cloned()
             .collect()
     }
 }

@@ -2,10 +2,11 @@
 
 use std::sync::Arc;
 
+use gainsay_notation::ElementKind;
 use shakmaty::{Chess, Color, Move, Position};
 
 use super::answer::evidence;
-use crate::{CommentSite, Replay, View, pass};
+use crate::{CommentSite, View, pass};
 
 /// How far before and behind a comment its words reach, in plies. Statements about a
 /// square that are not true at once are true within six to eight plies (measured on
@@ -27,11 +28,14 @@ pub(super) struct Tree {
     positions: Vec<(u32, Chess)>,
     /// For every ply the plies by which Black and White castled before it or with it.
     castled: Vec<[Option<u32>; 2]>,
+    /// The positions that are printed as diagrams, in the order of the text.
+    diagrams: Vec<Chess>,
 }
 
 impl Tree {
     /// The positions of a game that was played through.
-    pub(super) fn of(replay: &Replay) -> Self {
+    pub(super) fn of(view: &View<'_>) -> Self {
+        let replay = view.replay;
         let mut positions = Vec::new();
         let start = replay.start.position.iter();
         let plies = |main: bool| {
@@ -53,7 +57,16 @@ impl Tree {
             }
             castled.push(here);
         }
-        Self { positions, castled }
+        Self {
+            positions,
+            castled,
+            diagrams: diagrams(view),
+        }
+    }
+
+    /// The diagram of this number, counted through the game.
+    pub(super) fn diagram(&self, number: u32) -> Option<&Chess> {
+        self.diagrams.get((number as usize).checked_sub(1)?)
     }
 
     /// All positions, the main line's first.
@@ -68,6 +81,33 @@ impl Tree {
             .filter(move |(count, _)| *count == wanted)
             .map(|(_, position)| position)
     }
+}
+
+/// The positions of a game's diagrams: behind the glyphs `$220` and `$221`, which programs
+/// write for a diagram from White's and from Black's side (common practice, no source: the
+/// PGN standard ends at 139), and behind comments with the mark `[diagram]`.
+fn diagrams(view: &View<'_>) -> Vec<Chess> {
+    const MARK: &[u8] = b"[diagram]";
+    let replay = view.replay;
+    let marked = |site: &&CommentSite| match view.element(site.element).map(|found| found.kind) {
+        Some(ElementKind::Comment { body, .. }) => {
+            let mut words = body.of(view.text).windows(MARK.len());
+            words.any(|word| word.eq_ignore_ascii_case(MARK))
+        }
+        _ => false,
+    };
+    let glyphs = replay
+        .glyphs
+        .iter()
+        .filter(|glyph| matches!(glyph.nag, 220 | 221));
+    let comments = replay.comments.iter().filter(marked);
+    let mut places: Vec<(u32, Option<u32>)> = glyphs
+        .map(|glyph| (glyph.element, glyph.after))
+        .chain(comments.map(|site| (site.element, site.after)))
+        .collect();
+    places.sort_unstable();
+    let positions = places.into_iter().filter_map(|(_, after)| replay.at(after));
+    positions.cloned().collect()
 }
 
 /// A move with the positions before and after it.
@@ -174,6 +214,7 @@ impl Scene {
             tree: Arc::new(Tree {
                 positions: vec![(count(position), position.clone())],
                 castled: Vec::new(),
+                diagrams: Vec::new(),
             }),
         }
     }

@@ -37,7 +37,7 @@ impl Pending {
             }
         }
         match &resolved.broken {
-            Some(broken) if self.claim.kind == ClaimKind::Line => self.unplayable(line, broken),
+            Some(broken) if self.claim.kind != ClaimKind::Mention => self.unplayable(line, broken),
             _ => Answer::unsettled(),
         }
     }

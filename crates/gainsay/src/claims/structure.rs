@@ -8,7 +8,7 @@ use super::{
     Pending,
     answer::Answer,
     facts::{Soon, Statement},
-    told::{Told, pawns_of, pieces, places},
+    told::{Told, pawns_of, pieces, places, stand},
 };
 use crate::{rules, show};
 
@@ -106,6 +106,13 @@ impl Pending {
                 }
             })
         };
+        if self.denied()
+            && *feature == Feature::CastlingRights
+            && let &[side] = sides.as_slice()
+            && let Some(answer) = self.can_castle(side)
+        {
+            return answer;
+        }
         // Authors differ on outposts, backward pawns, majorities and castled kings.
         let firm = matches!(
             feature,
@@ -117,7 +124,15 @@ impl Pending {
                 | Feature::QueensOff
                 | Feature::TripledPawns
                 | Feature::KingInCorner
-        ) || *feature == Feature::IsolatedPawn && (file.is_some() || square.is_some())
+        ) || matches!(
+            feature,
+            Feature::BishopPair if matches!(owner, Owner::Side(_))
+        ) || matches!(
+            feature,
+            Feature::CastlingRights
+                if matches!(owner, Owner::Side(_)) && !self.text.starts_with("castling")
+        ) || matches!(feature, Feature::Ending(Some(_)) if self.comment.brief)
+            || *feature == Feature::IsolatedPawn && (file.is_some() || square.is_some())
             || matches!(feature, Feature::Pawn(traits) if !traits.contains(Traits::BACKWARD));
         let opens =
             |position: &Chess| file.is_some_and(|file| facts::is_open(position.board(), file));
@@ -216,10 +231,6 @@ fn instead(
                 .collect();
             Told::words(format!("there {} {}", stand(kings), pieces(board, kings)))
         }
-        Feature::OppositeBishops => Told::words(match pieces(board, board.bishops()) {
-            all if all.is_empty() => "there are no bishops".to_owned(),
-            all => format!("there {} {all}", stand(board.bishops())),
-        }),
         Feature::QueensOff => Told::words(format!(
             "there {} {}",
             stand(board.queens()),
@@ -239,15 +250,21 @@ fn instead(
             }
             Told::words(words.join("; "))
         }
+        Feature::OppositeBishops | Feature::BishopPair => {
+            Told::words(match pieces(board, board.bishops()) {
+                all if all.is_empty() => "there are no bishops".to_owned(),
+                all => format!("there {} {all}", stand(board.bishops())),
+            })
+        }
+        Feature::CastlingRights => Told::words("the king or the rooks have moved"),
+        Feature::Ending(_) => {
+            let men = board.occupied() & !board.kings() & !board.pawns();
+            Told::words(if men.is_empty() {
+                "there are only pawns left".to_owned()
+            } else {
+                format!("there {} {}", stand(men), pieces(board, men))
+            })
+        }
         _ => Told::words("that is not so here, nor within eight plies"),
-    }
-}
-
-/// The verb for so many pieces.
-fn stand(squares: Bitboard) -> &'static str {
-    if squares.count() == 1 {
-        "stands"
-    } else {
-        "stand"
     }
 }

@@ -1,6 +1,6 @@
 //! Threats.
 
-use gainsay_commentary::{At, Threat};
+use gainsay_commentary::{At, Tense, Threat};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Position};
 
@@ -64,10 +64,20 @@ impl Pending {
         }
         add(scene.passed());
         add(Some(scene.here.clone()));
+        // What was threatened may have been stopped a few moves ago.
+        let told = self
+            .text
+            .split(' ')
+            .any(|word| matches!(word, "was" | "were" | "had"));
+        let back = if told || self.claim.tense == Tense::Past {
+            6
+        } else {
+            2
+        };
         for position in scene
             .back
             .iter()
-            .take(2)
+            .take(back)
             .chain(scene.ahead.iter().take(2))
             .chain(scene.beside.iter().take(2))
         {

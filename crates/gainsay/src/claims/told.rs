@@ -37,6 +37,15 @@ pub(super) fn pieces(board: &Board, squares: Bitboard) -> String {
     show::list(&names, "and")
 }
 
+/// The verb for so many pieces.
+pub(super) fn stand(squares: Bitboard) -> &'static str {
+    if squares.count() == 1 {
+        "stands"
+    } else {
+        "stand"
+    }
+}
+
 /// Squares as a list: "a5 and c4".
 pub(super) fn places(squares: Bitboard) -> String {
     let names: Vec<String> = squares
@@ -89,7 +98,7 @@ pub(super) fn instead(
             }
             None => Told::words("no such piece attacks all of these"),
         },
-        Relation::Defends | Relation::Defended => match single {
+        Relation::Defends | Relation::Defended | Relation::Loose => match single {
             Some(square) => Told::words(by_nothing_else(
                 board,
                 square,
