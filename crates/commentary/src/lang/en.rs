@@ -487,7 +487,7 @@ const RULES: &[Rule] = &[
         .affirmed()
         .nobody()
         .shown(),
-    Rule::new("@threat TARGETS; @threat to @take TARGETS; @threat the? capture of TARGETS; @threat to TARGETS", make::threat_targets),
+    Rule::new("@threat TARGETS; @threat to @take TARGETS; @threat @is|@was to @take TARGETS; @threat the? capture of TARGETS; @threat to TARGETS", make::threat_targets),
     Rule::new("@threat to @win PIECE; @threat the? win of PIECE", make::threat_gain),
     Rule::new("@threat to @win exchange", make::threat_exchange),
     Rule::new("@threat to @win material", make::threat_material),
@@ -538,6 +538,7 @@ const RULES: &[Rule] = &[
     .affirmed(),
     Rule::new("LINE loses; LINE @loses at? once|quickly|immediately; LINE doesn't|didn't work; LINE @is|@was refuted; LINE fails; LINE @is|@was losing; this|that|which|move loses at? once|quickly|immediately?; this|that|line|variation|idea doesn't|didn't work", make::loses).affirmed(),
     // ---- pieces at work ----
+    Rule::new("PIECE @is|stands|stood|sits|remains on|at SQUARE", make::stands).inside(),
     Rule::new("@attacks TARGETS; attack|attacks on TARGETS; attack|attacks against TARGETS; attack|attacks upon TARGETS; pressure on|against TARGETS; bears|bearing down on TARGETS; aims|aiming|aimed at TARGETS; trained on TARGETS; takes aim at TARGETS", make::attacks),
     Rule::new("TARGETS @is|@was attacked|hit|threatened; TARGETS @is|@was under attack|fire; TARGETS @is|@was attacked by PIECE; TARGETS comes|come under attack", make::attacked).inside(),
     Rule::new("TARGETS @is|@was attacked|hit|threatened by nothing|nobody|noone; nothing|nobody attacks TARGETS", make::attacked).inside().denied(),

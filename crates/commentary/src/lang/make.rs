@@ -459,6 +459,16 @@ pub(super) fn on_seventh(slots: &Slots) -> Option<ClaimKind> {
     })
 }
 
+/// "The bishop is still on c1".
+pub(super) fn stands(slots: &Slots) -> Option<ClaimKind> {
+    let mut noun = *slots.pieces.first()?;
+    if noun.plural || noun.square.is_some() {
+        return None;
+    }
+    noun.square = Some(slots.square?);
+    Some(ClaimKind::Pieces(noun))
+}
+
 /// "The knight on d5 occupies an outpost".
 pub(super) fn piece_outpost(slots: &Slots) -> Option<ClaimKind> {
     let noun = slots.pieces.first()?;

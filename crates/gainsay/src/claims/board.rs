@@ -38,6 +38,9 @@ impl Pending {
 
     /// "The knight on f6": a piece stands where it is said to stand.
     pub(super) fn settle_pieces(&self, noun: &Noun) -> Answer {
+        if self.denied() {
+            return Answer::unsettled();
+        }
         if let Some(position) = self
             .within_reach()
             .chain(self.comment.scene.tree.all())

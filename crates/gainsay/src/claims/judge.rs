@@ -2,7 +2,7 @@
 
 use gainsay_commentary::{At, Quality, Refutation, Standing, Subject, Tense};
 use gainsay_proof::{
-    Verdict,
+    Verdict, facts,
     search::{Settings as Margin, Value},
 };
 use shakmaty::{Chess, Color, Move, Position};
@@ -10,6 +10,7 @@ use shakmaty::{Chess, Color, Move, Position};
 use super::{
     Pending,
     answer::{Answer, Court, evidence},
+    told::pieces,
 };
 use crate::{rules, show};
 
@@ -18,6 +19,9 @@ pub(super) const JUDGEMENT: u64 = 120_000;
 
 /// From here on a side is winning, in centipawns; the margin comes on top.
 pub(super) const WON: i32 = 200;
+
+/// A first search of fewer nodes sees too little.
+const FIRST: u64 = 10_000;
 
 /// By how much a short search must pass a bound to decide alone, in centipawns.
 const CLEARLY: i32 = 70;
@@ -225,6 +229,25 @@ impl Pending {
         if let Some(answer) = self.judge_ending(position, side, standing, court) {
             return answer;
         }
+        let winner = match standing {
+            Standing::Winning => Some(side),
+            Standing::Lost => Some(!side),
+            _ => None,
+        };
+        if let Some(winner) = winner.filter(|&winner| facts::can_never_mate(position, winner)) {
+            let own = position.board().by_color(winner);
+            let message = format!(
+                "{} cannot win: it has only {}.",
+                show::side(winner),
+                pieces(position.board(), own)
+            );
+            return self.refuted(
+                &rules::false_verdict::RULE,
+                position,
+                message,
+                String::new(),
+            );
+        }
         let for_side = |value: Value| {
             if position.turn() == side {
                 value.centipawns()
@@ -292,8 +315,9 @@ impl Pending {
         let nodes = nodes / 2;
         let mut after = position.clone();
         after.play_unchecked(m);
-        // A quarter of the nodes often makes it plain.
-        for (nodes, margin) in [(nodes / 4, CLEARLY), (nodes, 0)] {
+        // A quarter of the nodes often makes it plain, if it is not too few to see anything.
+        let first = (nodes / 4 >= FIRST).then_some((nodes / 4, CLEARLY));
+        for (nodes, margin) in first.into_iter().chain([(nodes, 0)]) {
             let lines = court.best(position, 1, nodes);
             let best = lines.first()?;
             let own = match court.best(&after, 1, nodes).first() {

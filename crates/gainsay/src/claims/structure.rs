@@ -121,6 +121,7 @@ impl Pending {
                 | Feature::PassedPawn
                 | Feature::DoubledPawns
                 | Feature::OppositeBishops
+                | Feature::SameBishops
                 | Feature::QueensOff
                 | Feature::TripledPawns
                 | Feature::KingInCorner
@@ -250,7 +251,7 @@ fn instead(
             }
             Told::words(words.join("; "))
         }
-        Feature::OppositeBishops | Feature::BishopPair => {
+        Feature::OppositeBishops | Feature::SameBishops | Feature::BishopPair => {
             Told::words(match pieces(board, board.bishops()) {
                 all if all.is_empty() => "there are no bishops".to_owned(),
                 all => format!("there {} {all}", stand(board.bishops())),
