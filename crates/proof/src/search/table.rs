@@ -102,8 +102,8 @@ pub(super) struct Table {
     search: u16,
 }
 
-/// So many buckets are made ready between two looks at the stop flag: half a megabyte.
-const PIECE: usize = 1 << 14;
+/// So many buckets are made ready between two looks at the stop flag: 64 kilobytes.
+const PIECE: usize = 1 << 11;
 
 impl Table {
     pub(super) const fn new() -> Self {
