@@ -43,13 +43,7 @@ impl Pending {
     pub(super) fn choices(&self) -> Vec<Chess> {
         let scene = &self.comment.scene;
         let mut found: Vec<Chess> = Vec::new();
-        // "The only reply is 24...Kg8", "24...Kg8 was the only move": there it is made.
-        let exact = match self.claim.at {
-            At::Shown(_) => true,
-            At::End(_) | At::Subject(_) => self.claim.subject == Subject::Line,
-            _ => false,
-        };
-        if let Some(line) = self.line().filter(|_| exact) {
+        if let Some(line) = self.line().filter(|_| self.names_its_move()) {
             let steps = line.readings.iter().filter_map(|steps| steps.first());
             return steps.map(|step| step.before.clone()).collect();
         }
@@ -68,6 +62,16 @@ impl Pending {
             found.retain(|position| position.turn() == side);
         }
         found
+    }
+
+    /// Whether the claim speaks of the first move of its line: "the only reply is
+    /// 24...Kg8", "24...Kg8 was the only move".
+    fn names_its_move(&self) -> bool {
+        match self.claim.at {
+            At::Shown(_) => true,
+            At::End(_) | At::Subject(_) => self.claim.subject == Subject::Line,
+            _ => false,
+        }
     }
 
     /// "The only legal move" is meant to the letter.
@@ -220,7 +224,10 @@ impl Pending {
         let mut other: Option<(Chess, Move, Vec<Move>)> = None;
         let mut all_fail = plain && !self.comment_cites_loosely();
         let mut read = 0;
-        for (position, m) in self.moves_meant().into_iter().take(3) {
+        let named = self.line().is_some() && self.names_its_move();
+        let readings = if named { 1 } else { 3 };
+        let meant = self.moves_meant().into_iter().take(readings);
+        for (rank, (position, m)) in meant.enumerate() {
             if let Subject::Side(side) = self.claim.subject
                 && position.turn() != side
             {
@@ -234,6 +241,10 @@ impl Pending {
             };
             let apart = best.value.centipawns() - second.value.centipawns();
             if best.moves.first() == Some(&m) && apart >= BLUNDER {
+                // That some later move is the only one makes no earlier claim true.
+                if rank > 0 {
+                    return Answer::unsettled();
+                }
                 return Answer::new(Verdict::Holds)
                     .on(&position)
                     .shown_by(evidence(&position, &best.moves))
@@ -250,15 +261,16 @@ impl Pending {
         let (Some((position, m, moves)), true, true) = (other, all_fail, read > 0) else {
             return Answer::unsettled();
         };
-        let shown = evidence(&position, &moves);
+        let as_good = moves.first().map_or(m, |&other| other);
         self.refuted(
             &rules::other_moves_hold::RULE,
             &position,
             format!(
-                "{} is not the only move: {shown} is as good.",
-                show::numbered(&position, m)
+                "{} is not the only move: {} is as good.",
+                show::numbered(&position, m),
+                show::numbered(&position, as_good)
             ),
-            shown,
+            evidence(&position, &moves),
         )
     }
 

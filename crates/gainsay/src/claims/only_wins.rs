@@ -113,15 +113,16 @@ impl Pending {
         if early.first() != late.first() {
             return None;
         }
-        let shown = evidence(&position, &late);
+        let other = *late.first()?;
         Some(self.refuted(
             &rules::other_moves_hold::RULE,
             &position,
             format!(
-                "{} is not alone: {shown} wins as well.",
-                show::numbered(&position, m)
+                "{} is not alone: {} wins as well.",
+                show::numbered(&position, m),
+                show::numbered(&position, other)
             ),
-            shown,
+            evidence(&position, &late),
         ))
     }
 
