@@ -62,23 +62,9 @@ impl Aids {
     /// before belongs to what verdicts depend on. An engine may judge otherwise tomorrow,
     /// so that with one nothing is remembered.
     pub(crate) fn remember_verdicts(&mut self, syzygy: Option<&Path>) {
-        if self.engine.is_some() {
-            return;
+        if self.engine.is_none() {
+            self.verdicts = verdicts(self.each, syzygy).map(Arc::new);
         }
-        // Where the program or the tables cannot be told, nothing is remembered.
-        let each = self.each as u64;
-        let circumstances = || {
-            let mut hasher = blake3::Hasher::new();
-            hasher.update(cache::program()?.as_bytes());
-            hasher.update(&each.to_le_bytes());
-            if let Some(folder) = syzygy {
-                hasher.update(files_of(folder)?.as_bytes());
-            }
-            Ok::<_, io::Error>(hasher.finalize())
-        };
-        self.verdicts = cache::folder("verdicts")
-            .zip(circumstances().ok())
-            .map(|(folder, circumstances)| Arc::new(Verdicts::new(folder, circumstances)));
     }
 
     /// The verdicts that are remembered, if they are.
@@ -123,6 +109,23 @@ impl Aids {
         }
         solver
     }
+}
+
+/// The verdicts in the user's cache folder of solvers that take `each` bytes and use the
+/// Syzygy tables of a folder. Where the program or the tables cannot be told, nothing is
+/// remembered.
+pub(crate) fn verdicts(each: usize, syzygy: Option<&Path>) -> Option<Verdicts> {
+    let circumstances = || {
+        let mut hasher = blake3::Hasher::new();
+        hasher.update(cache::program()?.as_bytes());
+        hasher.update(&(each as u64).to_le_bytes());
+        if let Some(folder) = syzygy {
+            hasher.update(files_of(folder)?.as_bytes());
+        }
+        Ok::<_, io::Error>(hasher.finalize())
+    };
+    let folder = cache::folder("verdicts")?;
+    Some(Verdicts::new(folder, circumstances().ok()?))
 }
 
 /// Which files a folder holds, with their sizes and times.

@@ -27,6 +27,14 @@ pub(crate) struct Memory {
     bytes: usize,
 }
 
+impl Default for Memory {
+    fn default() -> Self {
+        Self {
+            bytes: DEFAULT << 20,
+        }
+    }
+}
+
 /// Less memory was given than the work needs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("{0} MB of memory are too few; give {LEAST} at least")]
@@ -51,7 +59,7 @@ impl Memory {
     }
 
     /// The memory of all solvers.
-    fn solvers(self) -> usize {
+    pub(crate) fn solvers(self) -> usize {
         self.bytes - REST - self.tables().map_or(0, |_| TABLES)
     }
 

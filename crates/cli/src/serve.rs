@@ -12,19 +12,24 @@ use std::{
 
 use gainsay::Solver;
 use gainsay_proof::endings::{Signature, Store, SyzygyError, SyzygyTables, Table, Tables};
-use gainsay_server::{Ended, Wanted};
+use gainsay_server::{Ended, Share, Wanted};
 
 use crate::{
     TROUBLE,
-    aids::{Aids, LEAST_NODES, TABLE_MEMORY, tables},
+    aids::{Aids, LEAST_NODES, TABLE_MEMORY, tables, verdicts},
+    cache::Verdicts,
     complain,
     engine::Engine,
+    memory::Memory,
 };
 
 /// Runs the server. The exit code of one that ended without being shut down is the
 /// protocol's.
 pub(crate) fn run() -> u8 {
-    match gainsay_server::serve(Arc::new(Shop::new())) {
+    let shop = Arc::new(Shop::new());
+    let ended = gainsay_server::serve(Arc::<Shop>::clone(&shop));
+    shop.tidy();
+    match ended {
         Ok(Ended::Properly) => 0,
         Ok(Ended::Abruptly) => 1,
         Err(error) => {
@@ -40,7 +45,12 @@ struct Shop {
     tables: Arc<Tables>,
     syzygy: Mutex<HashMap<PathBuf, Arc<SyzygyTables>>>,
     engines: Mutex<HashMap<Vec<String>, Engine>>,
+    verdicts: Mutex<HashMap<Circumstances, Option<Arc<Verdicts>>>>,
 }
+
+/// What verdicts depend on beyond text, settings and program: the memory of a solver, and
+/// a folder of Syzygy tables.
+type Circumstances = (usize, Option<PathBuf>);
 
 impl Shop {
     fn new() -> Self {
@@ -50,6 +60,7 @@ impl Shop {
             tables: Arc::new(held),
             syzygy: Mutex::default(),
             engines: Mutex::default(),
+            verdicts: Mutex::default(),
         }
     }
 
@@ -64,6 +75,13 @@ impl Shop {
         Ok(tables)
     }
 
+    /// Keeps the cache of verdicts below its limit.
+    fn tidy(&self) {
+        for verdicts in held(&self.verdicts).values().flatten() {
+            verdicts.tidy();
+        }
+    }
+
     /// The engine of a command line, which is told to be broken once.
     fn engine(&self, words: &[String]) -> Option<Engine> {
         let mut known = held(&self.engines);
@@ -76,9 +94,23 @@ impl Shop {
     }
 }
 
+/// The memory that the settings name. What is told to be too little is as good as none.
+fn memory(wanted: &Wanted) -> Memory {
+    Memory::megabytes(wanted.memory).unwrap_or_default()
+}
+
 impl gainsay_server::Aids for Shop {
-    fn solver(&self, wanted: &Wanted, nodes: u64, memory: usize) -> Solver {
-        let mut aids = Aids::with((nodes >= LEAST_NODES).then(|| Arc::clone(&self.tables)));
+    fn share(&self, wanted: &Wanted, nodes: u64) -> Share {
+        let memory = memory(wanted);
+        Share {
+            each: memory.solver(nodes),
+            all: memory.solvers(),
+        }
+    }
+
+    fn solver(&self, wanted: &Wanted, nodes: u64) -> Solver {
+        let has_tables = nodes >= LEAST_NODES && memory(wanted).tables().is_some();
+        let mut aids = Aids::with(has_tables.then(|| Arc::clone(&self.tables)));
         let folder = wanted.syzygy.as_ref();
         if let Some(tables) = folder.and_then(|folder| self.syzygy(folder).ok()) {
             aids.use_syzygy(tables);
@@ -86,16 +118,30 @@ impl gainsay_server::Aids for Shop {
         if let Some(engine) = wanted.engine.as_ref().and_then(|words| self.engine(words)) {
             aids.use_engine(engine);
         }
-        aids.solver(memory)
+        aids.solver(memory(wanted).solver(nodes))
+    }
+
+    fn memory(&self, wanted: &Wanted, nodes: u64) -> Option<Arc<dyn gainsay::Memory>> {
+        if wanted.forgetful || wanted.engine.is_some() {
+            return None;
+        }
+        let each = memory(wanted).solver(nodes);
+        let mut known = held(&self.verdicts);
+        let known = known
+            .entry((each, wanted.syzygy.clone()))
+            .or_insert_with(|| verdicts(each, wanted.syzygy.as_deref()).map(Arc::new));
+        known
+            .clone()
+            .map(|verdicts| verdicts as Arc<dyn gainsay::Memory>)
     }
 
     fn troubles(&self, wanted: &Wanted) -> Vec<String> {
         let folder = wanted.syzygy.as_ref();
-        let trouble = folder.and_then(|folder| self.syzygy(folder).err());
-        trouble
-            .map(|trouble| trouble.to_string())
-            .into_iter()
-            .collect()
+        let syzygy = folder.and_then(|folder| self.syzygy(folder).err());
+        let memory = Memory::megabytes(wanted.memory).err();
+        let syzygy = syzygy.map(|trouble| trouble.to_string());
+        let memory = memory.map(|trouble| format!("{trouble}."));
+        syzygy.into_iter().chain(memory).collect()
     }
 }
 

@@ -12,6 +12,7 @@ use std::{
 };
 
 use serde_json::{Value, json};
+use wait4::Wait4 as _;
 
 struct Editor {
     server: Child,
@@ -127,11 +128,26 @@ impl Editor {
         .to_string()
     }
 
-    fn stop(mut self) -> Vec<String> {
+    fn stop(self) -> Vec<String> {
+        self.end().0
+    }
+
+    /// Ends the session, and gives what was told and the most memory that was ever taken,
+    /// in bytes.
+    fn end(mut self) -> (Vec<String>, u64) {
         self.request("shutdown", Value::Null);
         self.notify("exit", Value::Null);
-        assert_eq!(self.server.wait().expect("an end").code(), Some(0));
-        self.told
+        let used = self.server.wait4().expect("an end");
+        assert_eq!(used.status.code(), Some(0));
+        (self.told, used.rusage.maxrss)
+    }
+
+    /// The findings of all files of the workspace, once all are checked.
+    fn findings(&mut self) -> Value {
+        self.request(
+            "workspace/executeCommand",
+            json!({"command": "gainsay.findings", "arguments": []}),
+        )
     }
 }
 
@@ -240,4 +256,76 @@ fn a_syzygy_folder_that_is_not_there_is_told() {
         told.iter().any(|told| told.contains("no-such-folder")),
         "{told:?}"
     );
+}
+
+#[test]
+fn the_memory_that_is_named_is_kept_to() {
+    // Invented middlegames, none of them soon settled.
+    let games: String = [
+        "r2q1rk1/1b2bppp/p1nppn2/1p6/3NPP2/1BN1B3/PPP3PP/R2Q1R1K w - - 0 13",
+        "2r2rk1/pp1bqpp1/2n1pn1p/3p4/3P4/2PBPN2/PP1N1PPP/R2QR1K1 w - - 0 14",
+    ]
+    .map(|fen| game(fen, "White mates in eight. White mates in nine."))
+    .concat();
+    let folder = tempfile::tempdir().expect("a folder");
+    let uri = format!("file://{}/part/a.pgn", folder.path().display());
+    let part = folder.path().join("part");
+    fs::create_dir(&part).expect("a folder");
+    let peak = |settings: &str| {
+        // The settings file of a folder in the workspace holds for the process too.
+        fs::write(part.join("gainsay.toml"), settings).expect("written");
+        let mut editor = Editor::start(folder.path(), json!({"nodes": 3_000_000}));
+        editor.open(&uri, &games);
+        // That the file was found can be told only afterwards.
+        std::thread::sleep(std::time::Duration::from_millis(300));
+        editor.settled(&uri);
+        editor.end()
+    };
+    let (_, usual) = peak("");
+    assert!(usual < 256 << 20, "{usual}");
+    let (told, little) = peak("memory = 64\n");
+    assert!(told.is_empty(), "{told:?}");
+    assert!(little < 64 << 20, "{little}");
+    assert!(little < usual, "{little} {usual}");
+    let (told, _) = peak("memory = 10\n");
+    assert!(
+        told.iter()
+            .any(|told| told.contains("10 MB of memory are too few")),
+        "{told:?}"
+    );
+}
+
+#[test]
+fn verdicts_of_files_that_are_not_open_are_remembered() {
+    let folder = tempfile::tempdir().expect("a folder");
+    fs::write(
+        folder.path().join("a.pgn"),
+        game(UP, "White is winning. White mates in one."),
+    )
+    .expect("written");
+    let kept = folder.path().join("cache/gainsay/verdicts");
+    let count = || {
+        let shards = fs::read_dir(&kept).into_iter().flatten().flatten();
+        let files = shards.filter_map(|shard| fs::read_dir(shard.path()).ok());
+        files.map(Iterator::count).sum::<usize>()
+    };
+    let mut editor = Editor::start(folder.path(), json!({"cache": false}));
+    let found = editor.findings();
+    editor.stop();
+    assert_eq!(count(), 0);
+    for _ in 0..2 {
+        let mut editor = Editor::start(folder.path(), Value::Null);
+        assert_eq!(editor.findings(), found);
+        editor.stop();
+        assert_eq!(count(), 1);
+    }
+    // The command remembers what the server settled.
+    let mut check = common::command(folder.path());
+    let run = check
+        .env("XDG_CACHE_HOME", folder.path().join("cache"))
+        .args(["check", "--verbose", "a.pgn"])
+        .output()
+        .expect("the command runs");
+    let said = String::from_utf8_lossy(&run.stderr);
+    assert!(said.contains("1 remembered, 0 settled"), "{said}");
 }

@@ -21,8 +21,9 @@ mod lsp;
 mod memory;
 mod options;
 mod pool;
+mod remembered;
 mod state;
 mod text;
 
-pub use aids::{Aids, OwnSearch, Wanted};
+pub use aids::{Aids, OwnSearch, Share, Wanted};
 pub use lsp::{Ended, ServeError, serve, serve_on};

@@ -103,6 +103,12 @@ impl Options {
                 "pictures" => take_flag(value, &mut self.editor.pictures),
                 "closedFiles" | "closed-files" => self.take_closed_files(value),
                 "manuscripts" => self.take_manuscripts(value),
+                "cache" => {
+                    let mut cache = true;
+                    let taken = take_flag(value, &mut cache);
+                    self.wanted.forgetful = !cache;
+                    taken
+                }
                 "memory" => self.take_memory(value),
                 "rulePages" | "rule-pages" => match value.as_str() {
                     Some(address) => {
@@ -126,7 +132,7 @@ impl Options {
                     }
                 },
                 // The command's alone, and the editors' own.
-                "fail-on" | "cache" | "path" | "server" | "trace" => Ok(()),
+                "fail-on" | "path" | "server" | "trace" => Ok(()),
                 _ => {
                     wrong.push(format!("There is no setting \"{key}\"."));
                     Ok(())

@@ -24,10 +24,8 @@ use crate::{
     document::{SectionId, Settlement},
     memory::{CommentAt, Key, Memory},
     options::Options,
+    remembered::{Passages, Remembered},
 };
-
-/// How much memory the tables of one solver take.
-const SOLVER_BYTES: usize = 16 << 20;
 
 /// After so long a worker tells what it has so far.
 const TELL_AFTER: Duration = Duration::from_millis(50);
@@ -68,6 +66,8 @@ impl Terms {
 pub(crate) enum Task {
     Section(Job),
     File(FileJob),
+    /// To give its solver's memory back.
+    Rest,
 }
 
 /// What a worker tells.
@@ -97,37 +97,53 @@ pub(crate) struct Settled {
     pub(crate) stopped: bool,
 }
 
+impl Task {
+    /// How its claims are settled.
+    fn terms(&self) -> Option<&Terms> {
+        match self {
+            Self::Section(job) => Some(&job.terms),
+            Self::File(job) => Some(&job.terms),
+            Self::Rest => None,
+        }
+    }
+}
+
 /// The workers.
-#[derive(Debug)]
 pub(crate) struct Pool {
     jobs: Vec<Sender<Task>>,
+    /// What the solver of each takes, in bytes.
+    taken: Vec<usize>,
+    aids: Arc<dyn Aids>,
 }
 
 impl Pool {
     /// Starts `workers` threads that tell what they settle through `tell`.
-    pub(crate) fn start<F>(
-        workers: usize,
-        memory: &Arc<Memory>,
-        aids: &Arc<dyn Aids>,
-        tell: F,
-    ) -> Self
+    pub(crate) fn start<F>(workers: usize, aids: &Arc<dyn Aids>, tell: F) -> Self
     where
         F: Fn(Told) + Clone + Send + 'static,
     {
-        let jobs = (0..workers.max(1))
+        let shop = Shop {
+            memory: Arc::default(),
+            passages: Arc::default(),
+            aids: Arc::clone(aids),
+        };
+        let jobs: Vec<Sender<Task>> = (0..workers.max(1))
             .filter_map(|worker| {
                 let (sender, receiver) = channel();
                 let tell = tell.clone();
-                let memory = Arc::clone(memory);
-                let aids = Arc::clone(aids);
+                let shop = shop.clone();
                 thread::Builder::new()
                     .name(format!("gainsay-settle-{worker}"))
-                    .spawn(move || work(worker, &receiver, &memory, &*aids, &tell))
+                    .spawn(move || work(worker, &receiver, &shop, &tell))
                     .ok()
                     .map(|_| sender)
             })
             .collect();
-        Self { jobs }
+        Self {
+            taken: vec![0; jobs.len()],
+            jobs,
+            aids: Arc::clone(aids),
+        }
     }
 
     /// The number of workers.
@@ -135,8 +151,53 @@ impl Pool {
         self.jobs.len()
     }
 
-    /// Gives a task to a worker, which must be idle.
-    pub(crate) fn give(&self, worker: usize, task: Task) {
+    /// Gives a task to a worker, which must be idle, if there is memory for its solver;
+    /// otherwise gives the task back. Workers that `idle` says are idle give back theirs
+    /// first.
+    pub(crate) fn give(
+        &mut self,
+        worker: usize,
+        task: Task,
+        idle: impl Fn(usize) -> bool,
+    ) -> Result<(), Box<Task>> {
+        if let Some(terms) = task.terms() {
+            let share = self.aids.share(&terms.wanted, terms.settings.nodes);
+            for other in (0..self.len()).filter(|&other| other != worker) {
+                if self.without(worker) + share.each <= share.all {
+                    break;
+                }
+                if idle(other) {
+                    self.rest(other);
+                }
+            }
+            if self.without(worker) + share.each > share.all {
+                return Err(Box::new(task));
+            }
+            if let Some(taken) = self.taken.get_mut(worker) {
+                *taken = share.each;
+            }
+        }
+        self.send(worker, task);
+        Ok(())
+    }
+
+    /// What the solvers of all other workers take.
+    fn without(&self, worker: usize) -> usize {
+        let others = self.taken.iter().enumerate();
+        let others = others.filter(|(other, _)| *other != worker);
+        others.map(|(_, taken)| taken).sum()
+    }
+
+    /// Makes an idle worker give its memory back.
+    pub(crate) fn rest(&mut self, worker: usize) {
+        if let Some(taken) = self.taken.get_mut(worker)
+            && std::mem::take(taken) > 0
+        {
+            self.send(worker, Task::Rest);
+        }
+    }
+
+    fn send(&self, worker: usize, task: Task) {
         if let Some(sender) = self.jobs.get(worker) {
             // A worker ends only when the pool is dropped.
             let _ = sender.send(task);
@@ -144,19 +205,14 @@ impl Pool {
     }
 }
 
-fn work(
-    worker: usize,
-    tasks: &Receiver<Task>,
-    memory: &Memory,
-    aids: &dyn Aids,
-    tell: &impl Fn(Told),
-) {
+fn work(worker: usize, tasks: &Receiver<Task>, shop: &Shop, tell: &impl Fn(Told)) {
     let tell = |what| tell(Told { worker, what });
-    let mut kept = Kept(None);
+    let mut kept = None;
     while let Ok(task) = tasks.recv() {
         // The library promises not to panic; if it does, the author loses the claims
         // of one section or the findings of one file, and not the session.
         match task {
+            Task::Rest => kept = None,
             Task::Section(job) => {
                 let told = |settlement: Settlement, done: bool| {
                     What::Section(Settled {
@@ -167,21 +223,23 @@ fn work(
                     })
                 };
                 let settlement = catch_unwind(AssertUnwindSafe(|| {
-                    let solver = kept.solver(&job.terms, aids);
-                    settle(&job, solver, memory, |part| tell(told(part, false)))
+                    let kept = shop.kept(&mut kept, &job.terms, false);
+                    settle(&job, &mut kept.solver, &shop.memory, |part| {
+                        tell(told(part, false));
+                    })
                 }));
                 if settlement.is_err() {
-                    kept = Kept(None);
+                    kept = None;
                 }
                 tell(told(settlement.unwrap_or_default(), true));
             }
             Task::File(job) => {
                 let outcome = catch_unwind(AssertUnwindSafe(|| {
-                    let solver = kept.solver(&job.terms, aids);
-                    closed::check(job, solver)
+                    let kept = shop.kept(&mut kept, &job.terms, true);
+                    closed::check(job, &mut kept.solver)
                 }));
                 if outcome.is_err() {
-                    kept = Kept(None);
+                    kept = None;
                 }
                 tell(What::File(outcome.ok()));
             }
@@ -189,22 +247,46 @@ fn work(
     }
 }
 
-/// The solver of a worker, with what it was made for.
-struct Kept(Option<(Wanted, u64, Solver)>);
+/// What the workers share.
+#[derive(Clone)]
+struct Shop {
+    memory: Arc<Memory>,
+    passages: Arc<Passages>,
+    aids: Arc<dyn Aids>,
+}
 
-impl Kept {
-    /// The solver for claims on these terms.
-    fn solver(&mut self, terms: &Terms, aids: &dyn Aids) -> &mut Solver {
+/// The solver of a worker, with what it was made for.
+struct Kept {
+    wanted: Wanted,
+    nodes: u64,
+    remembered: Arc<Remembered>,
+    solver: Solver,
+}
+
+impl Shop {
+    /// The solver for claims on these terms, of a file or of an open document.
+    fn kept<'k>(&self, kept: &'k mut Option<Kept>, terms: &Terms, at_file: bool) -> &'k mut Kept {
         let Terms { settings, wanted } = terms;
-        self.0 = self
-            .0
+        let nodes = settings.nodes;
+        // The old one goes before there is a new one.
+        *kept = kept
             .take()
-            .filter(|(known, nodes, _)| known == wanted && *nodes == settings.nodes);
-        let (.., solver) = self.0.get_or_insert_with(|| {
-            let solver = aids.solver(wanted, settings.nodes, SOLVER_BYTES);
-            (wanted.clone(), settings.nodes, solver)
+            .filter(|kept| kept.wanted == *wanted && kept.nodes == nodes);
+        let kept = kept.get_or_insert_with(|| {
+            let lasting = self.aids.memory(wanted, nodes);
+            let passages = Arc::clone(&self.passages);
+            let remembered = Remembered::new(passages, wanted.clone(), lasting);
+            let remembered = Arc::new(remembered);
+            let solver = self.aids.solver(wanted, nodes);
+            Kept {
+                wanted: wanted.clone(),
+                nodes,
+                solver: solver.with_memory(Arc::<Remembered>::clone(&remembered)),
+                remembered,
+            }
         });
-        solver
+        kept.remembered.at_file(at_file);
+        kept
     }
 }
 

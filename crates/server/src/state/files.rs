@@ -200,6 +200,15 @@ impl Files {
         })
     }
 
+    /// Keeps a file for later.
+    pub(super) fn put_back(&mut self, job: FileJob) {
+        if let Some(file) = self.files.get_mut(&job.path) {
+            file.checking = false;
+            file.progress = job.progress;
+            self.queue.insert(job.path);
+        }
+    }
+
     /// How many files wait.
     pub(super) fn waiting(&self) -> usize {
         self.queue.len()

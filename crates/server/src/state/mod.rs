@@ -25,7 +25,6 @@ use gainsay_notation::Columns;
 use crate::{
     aids::Aids,
     document::{Change, Document, Ids, SectionId},
-    memory::Memory,
     options::Options,
     pool::Pool,
 };
@@ -53,8 +52,7 @@ const SHOWN_APART: Duration = Duration::from_millis(100);
 pub(crate) fn start(workers: usize, aids: &Arc<dyn Aids>, show: impl Show) -> Sender<Event> {
     let (sender, receiver) = channel();
     let told = sender.clone();
-    let memory = Arc::new(Memory::default());
-    let pool = Pool::start(workers, &memory, aids, move |message| {
+    let pool = Pool::start(workers, aids, move |message| {
         // The state outlives its workers but for the end of the session.
         let _ = told.send(Event::Told(message));
     });
@@ -320,6 +318,12 @@ impl State {
 
     fn set(&mut self, resolve: Resolve) {
         self.resolve = resolve;
+        // There may be less memory now.
+        for (worker, running) in self.running.iter().enumerate() {
+            if running.is_none() {
+                self.pool.rest(worker);
+            }
+        }
         let uris: Vec<Arc<str>> = self.documents.keys().cloned().collect();
         for uri in uris {
             let options = (self.resolve)(&uri);

@@ -98,10 +98,15 @@ impl State {
             let Some((task, running)) = next else {
                 break;
             };
+            let all = &self.running;
+            let idle = |other: usize| all.get(other).is_some_and(Option::is_none);
+            if let Err(task) = self.pool.give(worker, task, idle) {
+                self.put_back(*task, &running);
+                break;
+            }
             if let Some(place) = self.running.get_mut(worker) {
                 *place = Some(running);
             }
-            self.pool.give(worker, task);
         }
         let waiting: usize = self.documents.values().map(|open| open.queue.len()).sum();
         if waiting > 0 {
@@ -112,6 +117,19 @@ impl State {
         if waiting != self.told_settling {
             self.told_settling = waiting;
             self.show.settling(waiting);
+        }
+    }
+
+    /// Keeps a task for later.
+    fn put_back(&mut self, task: Task, running: &Running) {
+        match (task, &running.at) {
+            (Task::File(job), _) => self.closed.put_back(job),
+            (_, At::Section { uri, section }) => {
+                if let Some(open) = self.documents.get_mut(uri) {
+                    open.queue.push_front(*section);
+                }
+            }
+            (_, At::File(_)) => {}
         }
     }
 
