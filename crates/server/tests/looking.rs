@@ -269,3 +269,57 @@ async fn progress_is_shown_and_can_be_cancelled() {
     client.settle(Duration::from_millis(50)).await;
     client.stop().await;
 }
+
+/// The words that semantic tokens tell, with the names of their types.
+fn words(text: &str, legend: &Value, tokens: &Value) -> Vec<(String, String)> {
+    let numbers = tokens["data"].as_array().expect("numbers");
+    let (mut line, mut column, mut end) = (0, 0, (0, 0));
+    let mut words = Vec::new();
+    for token in numbers.chunks(5) {
+        let [down, right, length, kind] =
+            [0, 1, 2, 3].map(|at| token[at].as_u64().expect("a number") as usize);
+        line += down;
+        column = if down == 0 { column + right } else { right };
+        assert!((line, column) >= end, "tokens overlap in line {line}");
+        end = (line, column + length);
+        let written: Vec<u16> = text
+            .lines()
+            .nth(line)
+            .expect("a line")
+            .encode_utf16()
+            .collect();
+        let word = String::from_utf16(&written[column..column + length]).expect("characters");
+        words.push((word, legend[kind].as_str().expect("a name").to_owned()));
+    }
+    words
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn cited_moves_have_a_type_of_their_own() {
+    let text = "1. f3 e5 2. g4 {😀 Now 2...Qh4# is mate, and\n2...d5 is none. Mate with 2...Qh4# \
+                ends it.} (2. e4 {Über 2...Nf6}) Qh4# 0-1\n";
+    let mut client = Client::start().await;
+    let legend =
+        client.log[0]["result"]["capabilities"]["semanticTokensProvider"]["legend"]["tokenTypes"]
+            .clone();
+    client.open(URI, 1, text).await;
+    client.all_settled(URI).await;
+    let asked = json!({"textDocument": {"uri": URI}});
+    let tokens = client
+        .request("textDocument/semanticTokens/full", asked)
+        .await;
+    let words = words(text, &legend, &tokens);
+    let of = |kind: &str| -> Vec<&str> {
+        let of = words.iter().filter(|(_, known)| known == kind);
+        of.map(|(word, _)| word.as_str()).collect()
+    };
+    assert_eq!(of("citedMove"), ["Qh4#", "d5", "Qh4#", "Nf6"]);
+    assert_eq!(of("function"), ["f3", "e5", "g4", "Qh4#"]);
+    assert_eq!(of("variable"), ["e4"]);
+    // A claim around a move is told in pieces, and not as a comment.
+    let claims = of("macro").concat();
+    assert!(claims.contains("is mate"), "{claims}");
+    assert!(!claims.contains("Qh4"), "{claims}");
+    assert!(of("comment").iter().any(|word| word.contains("Über")));
+    client.stop().await;
+}

@@ -146,6 +146,50 @@ pub(crate) fn may_claim(view: &View<'_>) -> bool {
                 .any(|glyph| glyphs::meaning(glyph.nag).is_some()))
 }
 
+/// What the comments of a game are read with.
+fn context(view: &View<'_>) -> Context {
+    let tag = |name| {
+        view.game
+            .tag(view.text, name)
+            .map(|tag| tag.value(view.text).into_owned())
+            .unwrap_or_default()
+    };
+    Context {
+        names: Names::new(&tag("White"), &tag("Black")).annotated_by(&tag("Annotator")),
+        letters: view.replay.language,
+        tongue: None,
+    }
+}
+
+/// The text of a comment, if it is read.
+fn passage_of(view: &View<'_>, site: &crate::CommentSite) -> Option<Span> {
+    let ElementKind::Comment { body, kind } = view.element(site.element)?.kind else {
+        return None;
+    };
+    (kind != CommentKind::Escape && body.len() <= LONGEST_COMMENT).then_some(body)
+}
+
+/// Where moves are cited in the comments of a game, in order: byte offsets in the text.
+#[must_use]
+pub fn cited_moves(view: &View<'_>) -> Vec<Range<usize>> {
+    let context = context(view);
+    let mut reader = Reader::new();
+    let mut prose = Prose::default();
+    let mut cited = Vec::new();
+    for site in &view.replay.comments {
+        let Some(body) = passage_of(view, site) else {
+            continue;
+        };
+        reader.read(body.of(view.text), &context, &mut prose);
+        let base = body.start as usize;
+        cited.extend(prose.moves.iter().map(|cited| {
+            let span = cited.span.range();
+            span.start + base..span.end + base
+        }));
+    }
+    cited
+}
+
 /// Reads the claims of a game's comments.
 #[must_use]
 pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
@@ -154,33 +198,15 @@ pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
     if !may_claim(view) || catalogue::binary_data::is_no_text(view) {
         return Vec::new();
     }
-    let tag = |name| {
-        view.game
-            .tag(view.text, name)
-            .map(|tag| tag.value(view.text).into_owned())
-            .unwrap_or_default()
-    };
-    let context = Context {
-        names: Names::new(&tag("White"), &tag("Black")).annotated_by(&tag("Annotator")),
-        letters: replay.language,
-        tongue: None,
-    };
+    let context = context(view);
     let mut reader = Reader::new();
     let mut prose = Prose::default();
     let mut tree = None;
     let mut pending = Vec::new();
     for site in &replay.comments {
-        let Some(ElementKind::Comment { body, kind }) =
-            view.element(site.element).map(|element| element.kind)
-        else {
+        let Some(body) = passage_of(view, site) else {
             continue;
         };
-        if kind == CommentKind::Escape {
-            continue;
-        }
-        if body.len() > LONGEST_COMMENT {
-            continue;
-        }
         let passage = body.of(view.text);
         reader.read(passage, &context, &mut prose);
         if prose.claims.is_empty() {

@@ -2,7 +2,8 @@
 
 use std::ops::Range;
 
-use gainsay_notation::{ElementKind, Span};
+use gainsay::{Replay, Settings, View, claims};
+use gainsay_notation::{Element, ElementKind, Game, Span};
 
 use super::outline::each_game;
 use crate::document::Snapshot;
@@ -20,6 +21,7 @@ pub(crate) enum Kind {
     Claim,
     SideLine,
     SideMove,
+    CitedMove,
 }
 
 /// The words of a range, in order and without overlap, in bytes of the document.
@@ -34,7 +36,8 @@ pub(crate) fn tokens(snapshot: &Snapshot, range: &Range<usize>) -> Vec<(Range<us
             .flat_map(|settlement| &settlement.claims)
             .map(|claim| claim.span.clone())
             .collect();
-        each_game(snapshot, section, |_, game| {
+        each_game(snapshot, section, |bytes, game| {
+            let cited = cited_moves(bytes, game, &snapshot.options.settings);
             let mut add = |span: Span, kind: Kind| {
                 let span = super::place::shifted(&span.range(), base);
                 if span.start < range.end && range.start < span.end {
@@ -66,18 +69,7 @@ pub(crate) fn tokens(snapshot: &Snapshot, range: &Range<usize>) -> Vec<(Range<us
                     ElementKind::Result(_) => add(element.span, Kind::Result),
                     ElementKind::Open | ElementKind::Close => add(element.span, Kind::SideLine),
                     ElementKind::Comment { .. } => {
-                        // The comment around its claims.
-                        let mut from = element.span.start;
-                        for claim in &claims {
-                            let (start, end) = (claim.start as u32, claim.end as u32);
-                            if start < from || end > element.span.end {
-                                continue;
-                            }
-                            add(Span::new(from, start), Kind::Comment);
-                            add(Span::new(start, end), Kind::Claim);
-                            from = end;
-                        }
-                        add(Span::new(from, element.span.end), Kind::Comment);
+                        paint(element.span, &claims, &cited, &mut add);
                     }
                     ElementKind::Word { movelike: false } => {}
                 }
@@ -85,4 +77,112 @@ pub(crate) fn tokens(snapshot: &Snapshot, range: &Range<usize>) -> Vec<(Range<us
         });
     }
     tokens
+}
+
+/// The moves that are cited in a game's comments. A game without comments is not played.
+fn cited_moves(bytes: &[u8], game: &Game, settings: &Settings) -> Vec<Range<usize>> {
+    let is_comment = |element: &Element| matches!(element.kind, ElementKind::Comment { .. });
+    if !game.elements.iter().any(is_comment) {
+        return Vec::new();
+    }
+    claims::cited_moves(&View {
+        text: bytes,
+        game,
+        replay: &Replay::of(bytes, game, settings.language),
+        index: 1,
+    })
+}
+
+/// A comment, its claims and the moves cited in either, each stretch once: moves stand
+/// before claims, and claims before the comment.
+fn paint(
+    comment: Span,
+    claims: &[Range<usize>],
+    cited: &[Range<usize>],
+    add: &mut impl FnMut(Span, Kind),
+) {
+    let mut from = comment.start;
+    let mut within = |until: u32, kind: Kind, from: &mut u32| {
+        let first = cited.partition_point(|cited| cited.end <= *from as usize);
+        for cited in cited.get(first..).unwrap_or_default() {
+            let (start, end) = (cited.start as u32, cited.end as u32);
+            if start >= until {
+                break;
+            }
+            if start > *from {
+                add(Span::new(*from, start), kind);
+            }
+            add(Span::new(start.max(*from), end), Kind::CitedMove);
+            *from = end;
+        }
+        if until > *from {
+            add(Span::new(*from, until), kind);
+            *from = until;
+        }
+    };
+    let first = claims.partition_point(|claim| claim.end <= comment.start as usize);
+    for claim in claims.get(first..).unwrap_or_default() {
+        let (start, end) = (claim.start as u32, claim.end as u32);
+        if start >= comment.end {
+            break;
+        }
+        if start < from || end > comment.end {
+            continue;
+        }
+        within(start, Kind::Comment, &mut from);
+        within(end, Kind::Claim, &mut from);
+    }
+    within(comment.end, Kind::Comment, &mut from);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What a comment from 0 to 20 is painted as.
+    fn painted(claims: &[Range<usize>], cited: &[Range<usize>]) -> Vec<(u32, u32, Kind)> {
+        let mut all = Vec::new();
+        paint(Span::new(0, 20), claims, cited, &mut |span, kind| {
+            all.push((span.start, span.end, kind));
+        });
+        all
+    }
+
+    #[test]
+    fn stretches_follow_each_other_without_gap_or_overlap() {
+        use Kind::{CitedMove as M, Claim as C, Comment as T};
+        assert_eq!(painted(&[], &[]), [(0, 20, T)]);
+        assert_eq!(
+            painted(&[4..12], &[5..7, 15..18]),
+            [
+                (0, 4, T),
+                (4, 5, C),
+                (5, 7, M),
+                (7, 12, C),
+                (12, 15, T),
+                (15, 18, M),
+                (18, 20, T)
+            ]
+        );
+        // A move at either end of a claim, one that is all of it, and claims that overlap.
+        let spans = [2..8, 4..9, 10..14];
+        let moves = [2..4, 7..8, 10..14];
+        assert_eq!(
+            painted(&spans, &moves),
+            [
+                (0, 2, T),
+                (2, 4, M),
+                (4, 7, C),
+                (7, 8, M),
+                (8, 10, T),
+                (10, 14, M),
+                (14, 20, T)
+            ]
+        );
+        // A claim that ends within a move.
+        assert_eq!(
+            painted(&[2..6], &[5..8]),
+            [(0, 2, T), (2, 5, C), (5, 8, M), (8, 20, T)]
+        );
+    }
 }

@@ -356,7 +356,7 @@ pub(crate) fn highlight(
 }
 
 /// The legend of semantic tokens, in the order of [`tokens::Kind`].
-pub(crate) const LEGEND: [SemanticTokenType; 10] = [
+pub(crate) const LEGEND: [SemanticTokenType; 11] = [
     SemanticTokenType::PROPERTY,
     SemanticTokenType::STRING,
     SemanticTokenType::NUMBER,
@@ -367,6 +367,8 @@ pub(crate) const LEGEND: [SemanticTokenType; 10] = [
     SemanticTokenType::MACRO,
     SemanticTokenType::OPERATOR,
     SemanticTokenType::VARIABLE,
+    // The protocol has nothing that is like it; clients colour it by name.
+    SemanticTokenType::new("citedMove"),
 ];
 
 /// Semantic tokens, cut at line ends and told by their distances.

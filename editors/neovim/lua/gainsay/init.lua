@@ -77,6 +77,10 @@ end
 
 --- Starts the server for every file of the chosen types that is opened from now on.
 function M.setup(options)
+  if vim.fn.has("nvim-0.9") == 1 then
+    -- The protocol has no name for moves that a comment cites.
+    vim.api.nvim_set_hl(0, "@lsp.type.citedMove", { link = "Special", default = true })
+  end
   M.config = vim.tbl_deep_extend("force", M.defaults, options or {})
   local group = vim.api.nvim_create_augroup("gainsay", { clear = true })
   vim.api.nvim_create_autocmd("FileType", {
