@@ -13,6 +13,6 @@ pub mod search;
 mod verdict;
 
 pub use budget::Budget;
-pub use evidence::{Proof, verify::verify};
+pub use evidence::{Others, Proof, verify::verify};
 pub use mate::{MateAnswer, MateProver, MatingMove};
 pub use verdict::Verdict;

@@ -4,111 +4,20 @@
 //! no line of code is shared. The format is described in the parent module.
 
 use shakmaty::{CastlingMode, Chess, Color, Move, Position, fen::Fen, uci::UciMove};
-use thiserror::Error;
+
+pub use super::error::VerifyError;
 
 /// What a sound proof shows.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Verified {
     /// The position.
     pub position: Chess,
-    /// The side to move there, which mates.
+    /// The side that mates, to move there or not.
     pub attacker: Color,
-    /// The most moves it needs.
+    /// The most moves it needs; none where the other is mated already.
     pub moves: u32,
-    /// Positions with the attacker to move in the proof, mates in one not counted.
+    /// Positions with the attacker to move in the proof, mates after a reply not counted.
     pub steps: usize,
-}
-
-/// Why a proof was rejected. Lines are counted from 1.
-#[derive(Clone, Debug, Error, PartialEq, Eq)]
-pub enum VerifyError {
-    /// A line is missing or not what it must be.
-    #[error("line {line}: {expected} expected; the file is damaged or not a proof of mate")]
-    Form {
-        /// The line.
-        line: usize,
-        /// What it should hold.
-        expected: &'static str,
-    },
-    /// The text does not match its check digits.
-    #[error("the check digits do not match the text; the file was changed or damaged")]
-    Digits,
-    /// The position cannot be set up.
-    #[error("line 2: the position cannot be set up: {reason}")]
-    Position {
-        /// What is wrong with it.
-        reason: String,
-    },
-    /// A move is illegal.
-    #[error("line {line}: {uci} is not a legal move there")]
-    Illegal {
-        /// The line.
-        line: usize,
-        /// The move in UCI notation.
-        uci: String,
-    },
-    /// The number of answers differs from the number of legal replies.
-    #[error("line {line}: {legal} legal replies, {answered} answers")]
-    Replies {
-        /// The line.
-        line: usize,
-        /// Legal replies.
-        legal: usize,
-        /// Answers given.
-        answered: usize,
-    },
-    /// The move neither mates nor leaves a legal reply.
-    #[error("line {line}: {uci} stalemates")]
-    Stalemate {
-        /// The line.
-        line: usize,
-        /// The move in UCI notation.
-        uci: String,
-    },
-    /// An answer that should mate does not.
-    #[error("line {line}: {uci} does not mate after {reply}")]
-    NoMate {
-        /// The line.
-        line: usize,
-        /// The reply.
-        reply: String,
-        /// The answer.
-        uci: String,
-    },
-    /// An answer names a line that does not exist or does not come later.
-    #[error("line {line}: answer {number} is not the number of a later line")]
-    Reference {
-        /// The line.
-        line: usize,
-        /// The number.
-        number: String,
-    },
-    /// Two ways lead to one line with different positions.
-    #[error("line {line}: reached with two different positions")]
-    Conflict {
-        /// The line.
-        line: usize,
-    },
-    /// No way leads to a line.
-    #[error("line {line}: nothing leads to it")]
-    Unreached {
-        /// The line.
-        line: usize,
-    },
-    /// The fifty-move rule ends a line before it mates.
-    #[error("line {line}: drawn by the fifty-move rule before the mate")]
-    FiftyMoves {
-        /// The line.
-        line: usize,
-    },
-    /// The proof needs more or fewer moves than it says.
-    #[error("line 3: {said} moves claimed, {needed} needed")]
-    Length {
-        /// What the text says.
-        said: u32,
-        /// What the longest line needs.
-        needed: u32,
-    },
 }
 
 /// Half-moves without capture or pawn move after which either player may claim a
@@ -117,6 +26,10 @@ const DRAWN: u32 = 100;
 
 /// The first three lines come before the steps.
 const HEAD: usize = 3;
+
+/// Stands in place of the attacker's move in the first step where the other side is to
+/// move.
+const PASS: &str = "-";
 
 /// A position on the way, and the highest fifty-move clock it is reached with.
 struct Reached {
@@ -141,16 +54,14 @@ pub fn verify(text: &str) -> Result<Verified, VerifyError> {
         .and_then(|line| line.strip_prefix("position "))
         .ok_or(form(2, "\"position\" and a FEN"))?;
     let position = set_up(fen)?;
-    let mode = position.castles().mode();
     let said: u32 = lines
         .get(2)
         .and_then(|line| line.strip_prefix("moves "))
         .and_then(|number| number.parse().ok())
         .ok_or(form(3, "\"moves\" and a number"))?;
     let steps = lines.get(HEAD..).unwrap_or_default();
-    if steps.is_empty() {
-        return Err(form(HEAD + 1, "a move"));
-    }
+    let first = steps.first().ok_or(form(HEAD + 1, "a move"))?;
+    let mated = first.split(' ').next() == Some(PASS);
 
     let mut reached: Vec<Option<Reached>> = Vec::new();
     reached.resize_with(steps.len(), || None);
@@ -160,27 +71,23 @@ pub fn verify(text: &str) -> Result<Verified, VerifyError> {
             clock: position.halfmoves(),
         });
     }
-    // The lines that each line leads to, to measure the longest way afterwards.
-    let mut successors: Vec<Vec<usize>> = Vec::with_capacity(steps.len());
-    let mut least: Vec<u32> = Vec::with_capacity(steps.len());
+    // The lines that each line leads to, and the moves that it needs without them.
+    let mut successors: Vec<(Vec<usize>, u32)> = Vec::with_capacity(steps.len());
     for (number, step) in steps.iter().enumerate() {
         let line = number + HEAD + 1;
         let Reached { position, clock } = reached
             .get_mut(number)
             .and_then(Option::take)
             .ok_or(VerifyError::Unreached { line })?;
-        let mut words = step.split(' ');
-        let attack = words.next().unwrap_or_default();
-        let m = legal(&position, attack, line)?;
-        let after = played(&position, m);
-        let clock = clock_after(clock, m);
-        let answers: Vec<&str> = words.collect();
-        let mut replies: Vec<(String, Move)> = after
-            .legal_moves()
-            .into_iter()
-            .map(|reply| (reply.to_uci(mode).to_string(), reply))
-            .collect();
-        replies.sort_by(|one, other| one.0.cmp(&other.0));
+        let (attack, answers) = step.split_once(' ').unwrap_or((step, ""));
+        let (after, clock, own) = if mated && number == 0 {
+            (position, clock, 0)
+        } else {
+            let m = legal(&position, attack, line)?;
+            (played(&position, m), clock_after(clock, m), 1)
+        };
+        let answers: Vec<&str> = answers.split_terminator(' ').collect();
+        let replies = replies(&after);
         if replies.len() != answers.len() {
             return Err(VerifyError::Replies {
                 line,
@@ -189,89 +96,104 @@ pub fn verify(text: &str) -> Result<Verified, VerifyError> {
             });
         }
         if replies.is_empty() && !after.is_check() {
-            return Err(VerifyError::Stalemate {
-                line,
-                uci: attack.to_owned(),
-            });
+            return Err(VerifyError::Stalemate { line });
         }
         if !replies.is_empty() && clock >= DRAWN {
             return Err(VerifyError::FiftyMoves { line });
         }
         let mut leads = Vec::new();
-        for ((name, reply), answer) in replies.into_iter().zip(&answers) {
-            let next = played(&after, reply);
+        let least = own + u32::from(!answers.is_empty());
+        for ((name, reply), answer) in replies.into_iter().zip(answers) {
+            let position = played(&after, reply);
             let clock = clock_after(clock, reply);
             if clock >= DRAWN {
                 return Err(VerifyError::FiftyMoves { line });
             }
             if answer.starts_with(|first: char| first.is_ascii_digit()) {
-                let reference = || VerifyError::Reference {
+                let next = Reached { position, clock };
+                leads.push(lead(answer, number, next, &mut reached)?);
+            } else if !played(&position, legal(&position, answer, line)?).is_checkmate() {
+                return Err(VerifyError::NoMate {
                     line,
-                    number: (*answer).to_owned(),
-                };
-                let to: usize = answer.parse().map_err(|_| reference())?;
-                if to <= number || to.to_string() != *answer {
-                    return Err(reference());
-                }
-                let slot = reached.get_mut(to).ok_or_else(reference)?;
-                match slot {
-                    None => {
-                        *slot = Some(Reached {
-                            position: next,
-                            clock,
-                        });
-                    }
-                    Some(known) if known.position == next => {
-                        known.clock = known.clock.max(clock);
-                    }
-                    Some(_) => {
-                        return Err(VerifyError::Conflict {
-                            line: to + HEAD + 1,
-                        });
-                    }
-                }
-                leads.push(to);
-            } else {
-                let m = legal(&next, answer, line)?;
-                if !played(&next, m).is_checkmate() {
-                    return Err(VerifyError::NoMate {
-                        line,
-                        reply: name,
-                        uci: (*answer).to_owned(),
-                    });
-                }
+                    reply: name,
+                    uci: answer.to_owned(),
+                });
             }
         }
-        leads.sort_unstable();
-        leads.dedup();
-        successors.push(leads);
-        least.push(if answers.is_empty() { 1 } else { 2 });
+        successors.push((leads, least));
     }
-
-    // Successors come later, so the lengths are known from the end backwards.
-    let mut lengths = least;
-    for number in (0..lengths.len()).rev() {
-        let longest = successors
-            .get(number)
-            .into_iter()
-            .flatten()
-            .filter_map(|&to| lengths.get(to))
-            .max()
-            .map_or(0, |length| length.saturating_add(1));
-        if let Some(length) = lengths.get_mut(number) {
-            *length = longest.max(*length);
-        }
-    }
-    let needed = lengths.first().copied().unwrap_or(0);
+    let needed = longest(&successors, u32::from(!mated));
     if needed != said {
         return Err(VerifyError::Length { said, needed });
     }
     Ok(Verified {
-        attacker: position.turn(),
+        attacker: if mated {
+            !position.turn()
+        } else {
+            position.turn()
+        },
         position,
         moves: needed,
-        steps: steps.len(),
+        steps: steps.len() - usize::from(mated),
     })
+}
+
+/// The number of the line that `answer`, which stands in step `number`, names; `next` is
+/// the position that leads there.
+fn lead(
+    answer: &str,
+    number: usize,
+    next: Reached,
+    reached: &mut [Option<Reached>],
+) -> Result<usize, VerifyError> {
+    let reference = || VerifyError::Reference {
+        line: number + HEAD + 1,
+        number: answer.to_owned(),
+    };
+    let to: usize = answer.parse().map_err(|_| reference())?;
+    if to <= number || to.to_string() != answer {
+        return Err(reference());
+    }
+    match reached.get_mut(to).ok_or_else(reference)? {
+        Some(known) if known.position != next.position => Err(VerifyError::Conflict {
+            line: to + HEAD + 1,
+        }),
+        Some(known) => {
+            known.clock = known.clock.max(next.clock);
+            Ok(to)
+        }
+        slot => {
+            *slot = Some(next);
+            Ok(to)
+        }
+    }
+}
+
+/// The attacker's moves in the longest line. Successors come later, so the lengths are
+/// known from the end backwards. `own` is 1 where the first step begins with his move.
+fn longest(successors: &[(Vec<usize>, u32)], own: u32) -> u32 {
+    let mut lengths = vec![0; successors.len()];
+    for (number, (leads, least)) in successors.iter().enumerate().rev() {
+        let own = if number == 0 { own } else { 1 };
+        let behind = leads.iter().filter_map(|&to| lengths.get(to)).max();
+        let length = behind.map_or(0, |length: &u32| length.saturating_add(own));
+        if let Some(slot) = lengths.get_mut(number) {
+            *slot = length.max(*least);
+        }
+    }
+    lengths.first().copied().unwrap_or(0)
+}
+
+/// The legal moves with their UCI notation, in its alphabetical order.
+fn replies(position: &Chess) -> Vec<(String, Move)> {
+    let mode = position.castles().mode();
+    let mut replies: Vec<(String, Move)> = position
+        .legal_moves()
+        .into_iter()
+        .map(|reply| (reply.to_uci(mode).to_string(), reply))
+        .collect();
+    replies.sort_by(|one, other| one.0.cmp(&other.0));
+    replies
 }
 
 /// The text before the last line, once the last line's digits match it.

@@ -21,8 +21,8 @@ use crate::{
 /// A position with the attacker to move, and how he mates from it.
 #[derive(Clone, Debug)]
 pub(crate) struct Node {
-    /// The attacker's move.
-    pub(crate) m: Move,
+    /// The attacker's move; none in a root where it is the defender's turn.
+    pub(crate) m: Option<Move>,
     /// The defender's legal replies, in the order of the rules library, each with
     /// what follows. None when the move mates.
     pub(crate) replies: Vec<(Move, Answer)>,
@@ -40,6 +40,50 @@ impl Dag {
     /// Attacker's moves in the longest line.
     pub(crate) fn length(&self) -> u32 {
         self.nodes.last().map_or(0, |root| root.length)
+    }
+
+    /// The proof that the defender, to move, is mated: every legal reply with the proof
+    /// that goes on from it.
+    pub(crate) fn join(parts: Vec<(Move, Self)>) -> Self {
+        let mut nodes: Vec<Node> = Vec::new();
+        let mut replies = Vec::with_capacity(parts.len());
+        let mut longest = 0;
+        for (reply, part) in parts {
+            longest = longest.max(part.length());
+            if let [
+                Node {
+                    m: Some(mate),
+                    length: 1,
+                    ..
+                },
+            ] = part.nodes[..]
+            {
+                replies.push((reply, Answer::Mate(mate)));
+                continue;
+            }
+            let base = u32::try_from(nodes.len()).unwrap_or(u32::MAX);
+            nodes.extend(part.nodes.into_iter().map(|mut node| {
+                for (_, answer) in &mut node.replies {
+                    if let Answer::Step(number) = answer {
+                        *number = number.saturating_add(base);
+                    }
+                }
+                node
+            }));
+            let root = u32::try_from(nodes.len().saturating_sub(1)).unwrap_or(u32::MAX);
+            replies.push((reply, Answer::Step(root)));
+        }
+        nodes.push(Node {
+            m: None,
+            replies,
+            length: longest,
+        });
+        Self { nodes }
+    }
+
+    /// How many replies it answers.
+    pub(crate) fn edges(&self) -> usize {
+        self.nodes.iter().map(|node| node.replies.len()).sum()
     }
 
     /// The proof in the form that is given out: the root first, replies sorted. `None`
@@ -85,7 +129,7 @@ impl Dag {
             if node.replies.is_empty() {
                 continue;
             }
-            let after = clock_after(clock, node.m);
+            let after = node.m.map_or(clock, |m| clock_after(clock, m));
             if after >= FIFTY_MOVES {
                 return false;
             }
@@ -161,7 +205,7 @@ impl<'s, 't, 'b, 'c> Builder<'s, 't, 'b, 'c> {
             Ok(Answer::Mate(m)) => {
                 return Some(Dag {
                     nodes: vec![Node {
-                        m,
+                        m: Some(m),
                         replies: Vec::new(),
                         length: 1,
                     }],
@@ -222,7 +266,7 @@ impl<'s, 't, 'b, 'c> Builder<'s, 't, 'b, 'c> {
         }
         let number = u32::try_from(self.nodes.len()).map_err(|_| Failure::Lost)?;
         self.nodes.push(Node {
-            m,
+            m: Some(m),
             replies: answers,
             length,
         });

@@ -6,6 +6,7 @@
 
 mod checks;
 mod dag;
+mod defence;
 mod dfpn;
 mod exact;
 mod goal;
@@ -27,26 +28,63 @@ use self::{
     table::FactTable,
     tree::Tree,
 };
-use crate::{Budget, Verdict, evidence::Proof};
+use crate::{Budget, Verdict, evidence::{Others, Proof}};
 
 /// The answer to a question about mate.
 #[derive(Clone, Debug)]
 pub struct MateAnswer {
-    /// Whether the side to move mates as asked.
+    /// Whether the side to move mates, or is mated, as asked.
     pub verdict: Verdict,
-    /// When it holds: the moves of the side to move in the proof's longest line.
+    /// When it holds: the moves of the mating side in the proof's longest line.
     /// It may be fewer than asked for: then a shorter mate exists.
     pub moves: Option<u32>,
     /// Whether `moves` is known to be the least number.
     pub exact: bool,
     /// When it holds: the main line, best defence on every ply, ending in mate.
     /// When it fails: the likeliest attempt and the defence that breaks it, if the
-    /// side to move has a legal move at all.
+    /// side to move has a legal move at all; where it was asked whether the side to move
+    /// is mated, the reply that escapes comes first.
     pub line: Vec<Move>,
+    /// When it holds: how the defences beside the main line compare with it.
+    pub others: Option<Others>,
     /// When it holds: the proof, every defence answered.
     pub proof: Option<Proof>,
     /// Nodes spent on the question.
     pub nodes: u64,
+}
+
+impl MateAnswer {
+    const fn unsettled() -> Self {
+        Self {
+            verdict: Verdict::Unsettled,
+            moves: None,
+            exact: false,
+            line: Vec::new(),
+            others: None,
+            proof: None,
+            nodes: 0,
+        }
+    }
+
+    /// It holds as the proof shows, and there is no mate within `refuted` moves.
+    fn proved(proof: Proof, refuted: u32) -> Self {
+        let exact = refuted.saturating_add(1) >= proof.moves();
+        let others = match proof.others() {
+            // Where the number of moves is not known to be the least, neither are those
+            // of the main line, and so it may be no longer than another.
+            Some(Others::Shorter) if !exact => Some(Others::NoLonger),
+            others => others,
+        };
+        Self {
+            verdict: Verdict::Holds,
+            moves: Some(proof.moves()),
+            exact,
+            line: proof.main_line(),
+            others,
+            proof: Some(proof),
+            nodes: 0,
+        }
+    }
 }
 
 /// Whether a first move mates.
@@ -137,19 +175,10 @@ impl MateProver {
         let mut solver = self.solver();
         let Outcome { proof, refuted } = solver.solve(&place, limit, budget);
         let proof = proof.and_then(|dag| dag.publish(position, budget));
-        let mut answer = MateAnswer {
-            verdict: Verdict::Unsettled,
-            moves: proof.as_ref().map(Proof::moves),
-            exact: false,
-            line: Vec::new(),
-            proof,
-            nodes: 0,
-        };
-        if let Some(proof) = &answer.proof {
-            answer.verdict = Verdict::Holds;
-            answer.exact = refuted.saturating_add(1) >= proof.moves();
-            answer.line = proof.main_line();
-        } else if refuted >= limit {
+        let mut answer = proof.map_or_else(MateAnswer::unsettled, |proof| {
+            MateAnswer::proved(proof, refuted)
+        });
+        if answer.verdict == Verdict::Unsettled && refuted >= limit {
             answer.verdict = Verdict::Fails;
             answer.line = solver.attempt(&place, limit, budget);
         }

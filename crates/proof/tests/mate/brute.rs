@@ -41,20 +41,24 @@ impl Brute {
 
     /// Whether the side to move mates within `left` moves that begin with `m`.
     pub(crate) fn mates_with(&mut self, position: &Chess, m: Move, left: u32) -> bool {
-        let after = position.clone().play(m).unwrap();
-        let mut replies = after.legal_moves();
+        self.mated(&position.clone().play(m).unwrap(), left - 1)
+    }
+
+    /// Whether the side to move is mated within `left` moves of the other.
+    pub(crate) fn mated(&mut self, position: &Chess, left: u32) -> bool {
+        let mut replies = position.legal_moves();
         if replies.is_empty() {
-            return after.is_check();
+            return position.is_check();
         }
-        if left < 2 || after.halfmoves() >= 100 {
+        if left == 0 || position.halfmoves() >= 100 {
             return false;
         }
         // The reply that helped last time is tried first; this changes no answer.
         let last = self.replies.get(&left).copied();
         replies.sort_by_key(|&reply| Some(reply) != last);
         replies.into_iter().all(|reply| {
-            let next = after.clone().play(reply).unwrap();
-            let mated = next.halfmoves() < 100 && self.mates(&next, left - 1);
+            let next = position.clone().play(reply).unwrap();
+            let mated = next.halfmoves() < 100 && self.mates(&next, left);
             if !mated {
                 self.replies.insert(left, reply);
             }

@@ -3,6 +3,7 @@
 use shakmaty::{CastlingMode, Chess, fen::Fen};
 
 mod brute;
+mod defence;
 mod problems;
 mod proofs;
 mod within;

@@ -1,34 +1,47 @@
 //! Proofs of mate: every one verifies, and no tampered one does.
 
-use gainsay_proof::{Budget, MateProver, Proof, Verdict, verify};
+use gainsay_proof::{Budget, MateProver, Others, Proof, Verdict, verify};
 use shakmaty::Position;
 
 use crate::{Numbers, brute::Brute, position};
 
+/// The proof of a mate by the side to move, or of the side to move.
 fn proved(fen: &str, nodes: u64) -> Proof {
     let position = position(fen);
-    let answer = MateProver::new(16 << 20).mate(&position, &mut Budget::nodes(nodes));
+    let mut prover = MateProver::new(16 << 20);
+    let mut answer = prover.mate(&position, &mut Budget::nodes(nodes));
+    let mut first = 1;
+    if answer.verdict != Verdict::Holds {
+        answer = prover.mated(&position, None, &mut Budget::nodes(nodes));
+        first = 0;
+    }
     assert_eq!(answer.verdict, Verdict::Holds, "{fen}");
     let proof = answer.proof.unwrap();
     assert_eq!(answer.line, proof.main_line());
-    assert_eq!(answer.line.len() as u32, 2 * proof.moves() - 1);
-    let mut last = position;
+    assert_eq!(answer.line.len() as u32, 2 * proof.moves() - first);
+    let mut last = position.clone();
     for m in answer.line {
         last = last.play(m).unwrap();
     }
     assert!(last.is_checkmate());
+    assert_eq!(last.turn(), !proof.attacker());
+    assert_eq!(proof.attacker() == position.turn(), first == 1);
     proof
 }
 
 /// Invented positions and elementary endings, with the moves of a proof that is
-/// known to exist.
-const MATES: [(&str, u32); 6] = [
+/// known to exist. In the last four the side to move is mated.
+const MATES: [(&str, u32); 10] = [
     ("6k1/5ppp/8/8/8/8/5PPP/3R2K1 w - - 0 1", 1),
     ("7k/8/5K2/6R1/8/8/8/8 w - - 0 1", 2),
     ("8/8/8/8/8/5k2/7q/5K1R b - - 0 1", 1),
     ("n1rb4/1p3p1p/1p6/1R5K/8/p3p1PN/1PP1R3/N6k w - - 0 1", 5),
     ("1k6/8/8/3K4/8/8/8/7Q w - - 0 1", 5),
     ("7k/8/4K3/6R1/8/8/8/8 w - - 40 80", 4),
+    ("7k/R7/1R6/8/8/8/8/K7 b - - 0 1", 1),
+    ("7k/8/4K3/6R1/8/8/8/8 b - - 0 1", 3),
+    ("k7/pp6/8/8/8/8/8/1RK4Q b - - 96 60", 1),
+    ("1k6/8/3K4/8/8/8/8/7Q b - - 0 1", 4),
 ];
 
 #[test]
@@ -46,15 +59,97 @@ fn the_documented_example_is_what_is_written() {
 }
 
 #[test]
+fn a_proof_about_the_side_to_move_begins_with_its_replies() {
+    let proof = proved("7k/R7/1R6/8/8/8/8/K7 b - - 0 1", 100_000);
+    assert_eq!(
+        proof.to_string(),
+        "gainsay mate proof 1\n\
+         position 7k/R7/1R6/8/8/8/8/K7 b - - 0 1\n\
+         moves 1\n\
+         - b6b8\n\
+         end da6e81da7e10a448\n"
+    );
+    // Mated already: nothing is left to prove.
+    let mated = proved("kQK5/8/8/8/8/8/8/8 b - - 0 1", 0);
+    assert_eq!(mated.steps().len(), 1);
+    let verified = verify(&mated.to_string()).unwrap();
+    assert_eq!((verified.moves, verified.attacker), (0, shakmaty::Color::White));
+    let stalemate = mated
+        .to_string()
+        .replace("kQK5/8/8/8/8/8/8/8", "k7/2Q5/2K5/8/8/8/8/8");
+    let body = &stalemate[..stalemate.rfind("end ").unwrap()];
+    assert_eq!(
+        verify(&with_digits(body)).unwrap_err().to_string(),
+        "line 4: that is stalemate, not mate"
+    );
+}
+
+#[test]
+fn proofs_tell_how_the_other_defences_compare() {
+    for (fen, others) in [
+        ("6k1/5ppp/8/8/8/8/5PPP/3R2K1 w - - 0 1", None),
+        // 1.Kf7 Kh7 2.Rh5#: there is one reply.
+        ("7k/8/5K2/6R1/8/8/8/8 w - - 0 1", Some(Others::None)),
+        ("7k/R7/1R6/8/8/8/8/K7 b - - 0 1", Some(Others::None)),
+        // Several replies last as long as the first.
+        ("1k6/8/3K4/8/8/8/8/7Q b - - 0 1", Some(Others::NoLonger)),
+    ] {
+        assert_eq!(proved(fen, 2_000_000).others(), others, "{fen}");
+    }
+}
+
+/// What a proof says of its other defences is what exhaustive search says of them.
+#[test]
+fn other_defences_are_shorter_where_it_is_said() {
+    let mut brute = Brute::default();
+    let (mut shorter, mut as_long) = (0, 0);
+    for (fen, moves) in MATES.into_iter().filter(|&(_, moves)| moves <= 4) {
+        let p = position(fen);
+        let mut prover = MateProver::new(16 << 20);
+        let mut budget = Budget::nodes(2_000_000);
+        let mut answer = prover.mate_within(&p, moves, &mut budget);
+        if answer.verdict != Verdict::Holds {
+            answer = prover.mated(&p, Some(moves), &mut budget);
+        }
+        assert!(answer.exact, "{fen}");
+        let mut at = p;
+        let mut left = answer.moves.unwrap();
+        let mut equal = 0;
+        for m in answer.line {
+            if at.turn() == answer.proof.as_ref().unwrap().attacker() {
+                left -= 1;
+            } else {
+                for other in at.legal_moves().into_iter().filter(|&other| other != m) {
+                    let next = at.clone().play(other).unwrap();
+                    assert!(brute.mates(&next, left), "{fen}");
+                    equal += u32::from(!brute.mates(&next, left - 1));
+                }
+            }
+            at = at.play(m).unwrap();
+        }
+        match answer.others {
+            Some(Others::Shorter | Others::None) => {
+                assert_eq!(equal, 0, "{fen}");
+                shorter += 1;
+            }
+            Some(Others::NoLonger) => as_long += 1,
+            None => assert_eq!(answer.moves, Some(1)),
+        }
+    }
+    assert!(shorter >= 2 && as_long >= 1, "{shorter} {as_long}");
+}
+
+#[test]
 fn proofs_verify() {
     for (fen, moves) in MATES {
         let proof = proved(fen, 2_000_000);
         let text = proof.to_string();
         let verified = verify(&text).unwrap();
         assert_eq!(verified.position, position(fen));
-        assert_eq!(verified.attacker, position(fen).turn());
+        assert_eq!(verified.attacker, proof.attacker());
         assert_eq!(verified.moves, proof.moves());
-        assert_eq!(verified.steps, proof.steps().len());
+        let first = usize::from(proof.attacker() != position(fen).turn());
+        assert_eq!(verified.steps, proof.steps().len() - first);
         assert!(verified.moves <= moves, "{fen}: {}", verified.moves);
     }
 }
@@ -105,6 +200,8 @@ fn a_thousand_forged_proofs_are_rejected_unless_they_are_true() {
         "r2qkbnr/ppp2p1p/3p2p1/4N3/2B1P3/2N5/PPPP1PPP/R1BbK2R w KQkq - 0 6",
         "8/8/8/3k4/8/r7/1r6/6K1 b - - 0 1",
         "n1rb4/1p3p1p/1p6/1R5K/8/p3p1PN/1PP1R3/N6k w - - 0 1",
+        "7k/8/4K3/6R1/8/8/8/8 b - - 0 1",
+        "1k6/8/3K4/8/8/8/8/7Q b - - 0 1",
     ]
     .iter()
     .map(|fen| proved(fen, 2_000_000).to_string())
@@ -133,7 +230,7 @@ fn a_thousand_forged_proofs_are_rejected_unless_they_are_true() {
             3 => drop(lines.remove(at)),
             _ => {
                 lines[at][word] =
-                    ["0", "1", "2", "3", "a1a2", "e1g1", "h7h8q"][numbers.below(7)].to_owned();
+                    ["0", "1", "2", "3", "a1a2", "e1g1", "h7h8q", "-"][numbers.below(8)].to_owned();
             }
         }
         let mut forged: String = lines.iter().map(|line| line.join(" ") + "\n").collect();
@@ -145,7 +242,12 @@ fn a_thousand_forged_proofs_are_rejected_unless_they_are_true() {
             Err(_) => rejected += 1,
             Ok(verified) => {
                 passed += 1;
-                assert!(brute.mates(&verified.position, verified.moves), "{forged}");
+                let position = &verified.position;
+                if position.turn() == verified.attacker {
+                    assert!(brute.mates(position, verified.moves), "{forged}");
+                } else {
+                    assert!(brute.mated(position, verified.moves), "{forged}");
+                }
             }
         }
     }

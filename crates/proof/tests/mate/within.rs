@@ -6,8 +6,10 @@ use shakmaty::{CastlingMode, Chess, Color, Piece, Position, Role, Setup, Square}
 
 use crate::{Numbers, brute::Brute, position};
 
-fn random_position(numbers: &mut Numbers, men: usize) -> Option<Chess> {
+/// A position in which White should have the better of it, whoever is to move.
+pub(crate) fn random_position(numbers: &mut Numbers, men: usize, turn: Color) -> Option<Chess> {
     let mut setup = Setup::empty();
+    setup.turn = turn;
     let roles = [
         Role::Queen,
         Role::Rook,
@@ -51,7 +53,7 @@ fn agrees_with_exhaustive_search_on_random_positions() {
     let mut prover = MateProver::new(1 << 20);
     let (mut held, mut failed) = (0, 0);
     while held + failed < 400 {
-        let Some(position) = random_position(&mut numbers, 5) else {
+        let Some(position) = random_position(&mut numbers, 5, Color::White) else {
             continue;
         };
         let least = Brute::default().least(&position, 2);
@@ -126,7 +128,7 @@ fn first_moves_agree_with_exhaustive_search_on_random_positions() {
     let mut prover = MateProver::new(1 << 20);
     let (mut held, mut failed) = (0, 0);
     while held + failed < 4_000 {
-        let Some(position) = random_position(&mut numbers, 5) else {
+        let Some(position) = random_position(&mut numbers, 5, Color::White) else {
             continue;
         };
         let mut brute = Brute::default();
@@ -157,7 +159,7 @@ fn agrees_with_exhaustive_search_in_three_moves_and_any_number() {
     let mut prover = MateProver::new(1 << 20);
     let mut held = 0;
     for _ in 0..300 {
-        let Some(position) = random_position(&mut numbers, 4) else {
+        let Some(position) = random_position(&mut numbers, 4, Color::White) else {
             continue;
         };
         let least = Brute::default().least(&position, 3);

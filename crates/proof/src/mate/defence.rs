@@ -1,0 +1,149 @@
+//! Questions about the side to move being the one that is mated.
+
+use shakmaty::{Chess, Move, Position};
+
+use super::{
+    MateAnswer, MateProver, Outcome,
+    checks::OutOfBudget,
+    dag::Dag,
+    exact::Place,
+    goal::ANY,
+    solve::{LONGEST, Mated, Solver},
+};
+use crate::{Budget, Verdict};
+
+/// What became of a question.
+enum Fate {
+    /// It is mated, and not within `refuted` moves.
+    Mated { proof: Dag, refuted: u32 },
+    /// It is not: the reply that escapes, if it has one at all, with the attempt that fails.
+    Escapes(Vec<Move>),
+    Unknown,
+}
+
+impl From<OutOfBudget> for Fate {
+    fn from(OutOfBudget: OutOfBudget) -> Self {
+        Self::Unknown
+    }
+}
+
+impl MateProver {
+    /// Is the side to move mated, within `moves` moves of the other side or in any number,
+    /// whatever it plays?
+    ///
+    /// When it is, shorter mates are looked for too, as far as the budget goes. It is
+    /// within no move where it is mated already.
+    pub fn mated(
+        &mut self,
+        position: &Chess,
+        moves: Option<u32>,
+        budget: &mut Budget<'_>,
+    ) -> MateAnswer {
+        let spent = budget.spent();
+        let limit = moves.map_or(ANY, |moves| moves.min(LONGEST));
+        let mut solver = self.solver();
+        let mut answer = MateAnswer::unsettled();
+        match solver.fate(&Place::new(position), limit, budget) {
+            Fate::Mated { proof, refuted } => {
+                if let Some(proof) = proof.publish(position, budget) {
+                    answer = MateAnswer::proved(proof, refuted);
+                }
+            }
+            Fate::Escapes(line) => {
+                answer.verdict = Verdict::Fails;
+                answer.line = line;
+            }
+            Fate::Unknown => {}
+        }
+        answer.nodes = budget.spent() - spent;
+        answer
+    }
+}
+
+impl Solver<'_> {
+    fn fate(&mut self, place: &Place, limit: u32, budget: &mut Budget<'_>) -> Fate {
+        let position = &place.position;
+        let replies = position.legal_moves();
+        if replies.is_empty() {
+            return if position.is_check() {
+                Fate::Mated {
+                    proof: Dag::join(Vec::new()),
+                    refuted: 0,
+                }
+            } else {
+                Fate::Escapes(Vec::new())
+            };
+        }
+        if limit == 0 || place.is_clock_out() || position.has_insufficient_material(!position.turn())
+        {
+            return Fate::Escapes(replies.first().copied().into_iter().collect());
+        }
+        // An escape is found soonest when all replies are looked at together.
+        let mut share = budget.share(budget.left() / 4);
+        let found = self.mated(place, limit, &mut share);
+        budget.settle(&share);
+        if found == Ok(Mated::Not) {
+            return match self.escape(place, limit, budget) {
+                Ok(reply) => {
+                    let mut line: Vec<Move> = reply.into_iter().collect();
+                    if let &[reply] = &line[..]
+                        && budget.spend()
+                    {
+                        line.extend(self.attempt(&place.after(reply), limit, budget));
+                    }
+                    Fate::Escapes(line)
+                }
+                Err(OutOfBudget) => Fate::Escapes(Vec::new()),
+            };
+        }
+        self.answers(place, &replies, limit, budget)
+    }
+
+    /// Answers the replies one by one. The budget is shared evenly; what a reply does not
+    /// need is left to the others.
+    fn answers(
+        &mut self,
+        place: &Place,
+        replies: &[Move],
+        limit: u32,
+        budget: &mut Budget<'_>,
+    ) -> Fate {
+        let most = self.most_edges;
+        let mut parts = Vec::with_capacity(replies.len());
+        let mut least = 0;
+        let mut fate = None;
+        for (index, &reply) in replies.iter().enumerate() {
+            if !budget.spend() {
+                fate = Some(Fate::Unknown);
+                break;
+            }
+            let next = place.after(reply);
+            if next.is_clock_out() {
+                fate = Some(Fate::Escapes(vec![reply]));
+                break;
+            }
+            let mut share = budget.share(budget.left() / (replies.len() - index) as u64);
+            let Outcome { proof, refuted } = self.solve(&next, limit, &mut share);
+            budget.settle(&share);
+            let Some(proof) = proof else {
+                if refuted < limit {
+                    fate = Some(Fate::Unknown);
+                    continue;
+                }
+                let mut line = vec![reply];
+                line.extend(self.attempt(&next, limit, budget));
+                fate = Some(Fate::Escapes(line));
+                break;
+            };
+            least = least.max(refuted);
+            // All parts together may be no larger than one proof.
+            self.most_edges = self.most_edges.saturating_sub(proof.edges());
+            parts.push((reply, proof));
+        }
+        self.most_edges = most;
+        fate.unwrap_or_else(|| Fate::Mated {
+            proof: Dag::join(parts),
+            refuted: least,
+        })
+    }
+}
