@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args as Arguments, Parser, Subcommand, ValueEnum};
 use gainsay::Severity;
+use shakmaty::Color;
 
 /// Reads annotated chess files and says which moves, lines and claims do not hold.
 #[derive(Debug, Parser)]
@@ -21,7 +22,7 @@ pub(crate) enum Command {
     Prove(ProveArgs),
     /// Replay written proofs of mate and say whether they are sound.
     Verify {
-        /// A file that "gainsay prove --proof" wrote.
+        /// A file that "--proof" of "gainsay prove" or "gainsay check" wrote.
         file: PathBuf,
     },
     /// Print the documentation of a rule.
@@ -101,6 +102,10 @@ pub(crate) struct CheckArgs {
     /// Settle every claim anew: neither read nor write the user's cache folder.
     #[arg(long)]
     pub(crate) no_cache: bool,
+    /// Write the proofs of all mates that are claimed and hold to this file, for "gainsay
+    /// verify". Every claim is settled anew.
+    #[arg(long, value_name = "FILE", conflicts_with = "watch")]
+    pub(crate) proof: Option<PathBuf>,
     /// Say on standard error how many games were remembered from earlier runs.
     #[arg(short, long)]
     pub(crate) verbose: bool,
@@ -117,6 +122,10 @@ pub(crate) struct ProveArgs {
     /// Look for a mate in at most this many moves.
     #[arg(long, value_name = "N")]
     pub(crate) within: Option<u32>,
+    /// The side that is to mate [default: the side to move, and for a small part of the
+    /// budget, or all that is left when that side has no mate, the other].
+    #[arg(long, value_name = "SIDE")]
+    pub(crate) side: Option<Side>,
     /// The budget of one position, in moves played on the solver's board.
     #[arg(long, value_name = "N", default_value = "1000000")]
     pub(crate) nodes: u64,
@@ -134,6 +143,22 @@ pub(crate) struct ProveArgs {
     pub(crate) threads: Option<usize>,
 }
 
+/// A side as an option.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Side {
+    White,
+    Black,
+}
+
+impl From<Side> for Color {
+    fn from(side: Side) -> Self {
+        match side {
+            Side::White => Self::White,
+            Side::Black => Self::Black,
+        }
+    }
+}
+
 /// How to print answers about mates.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(crate) enum ProvePrinted {
@@ -141,6 +166,8 @@ pub(crate) enum ProvePrinted {
     Text,
     /// One JSON object.
     Json,
+    /// A game for every position, with every defence as a side-line; cut at 10000 moves.
+    Pgn,
 }
 
 /// How to print findings.

@@ -1,7 +1,11 @@
 //! `gainsay check`: reads files in blocks, checks their games on all cores, and
 //! gives the reports to the output in the order of the text.
 
-use std::{collections::BTreeMap, io};
+use std::{
+    collections::BTreeMap,
+    fs::File,
+    io::{self, BufWriter, Write},
+};
 
 use gainsay::{Format, Piece, Report, Settings, Severity, Solver, Verdict, last_cut, pieces};
 use gainsay_notation::LineIndex;
@@ -74,6 +78,9 @@ enum Trouble {
     /// The results cannot be written.
     #[error("cannot write the results: {0}")]
     Output(io::Error),
+    /// The proofs cannot be written.
+    #[error("cannot write the proofs: {0}")]
+    Proofs(io::Error),
     /// A file cannot be read; others can.
     #[error(transparent)]
     Path(#[from] PathError),
@@ -131,10 +138,18 @@ fn once(args: &CheckArgs) -> (u8, bool) {
     }
     let mut troubled = !missing.is_empty();
 
+    let proofs = match args.proof.as_ref().map(File::create).transpose() {
+        Ok(file) => file.map(BufWriter::new),
+        Err(error) => {
+            complain(&Trouble::Proofs(error).to_string());
+            return (TROUBLE, true);
+        }
+    };
     let mut checker = Checker {
         settings: &chosen.settings,
         solvers: chosen.solvers(args.threads),
         totals: Totals::default(),
+        proofs,
     };
     let mut output = output::make(args);
     let mut work = || -> Result<(), Trouble> {
@@ -146,6 +161,9 @@ fn once(args: &CheckArgs) -> (u8, bool) {
                 }
                 other => other?,
             }
+        }
+        if let Some(file) = &mut checker.proofs {
+            file.flush().map_err(Trouble::Proofs)?;
         }
         output.finish(&checker.totals)?;
         Ok(())
@@ -190,6 +208,7 @@ fn mend_all(found: &[Source], chosen: &Chosen, threads: Option<usize>) -> bool {
         settings: &settings,
         solvers: chosen.solvers(threads),
         totals: Totals::default(),
+        proofs: None,
     };
     let mut all = true;
     for source in found {
@@ -213,6 +232,8 @@ struct Checker<'s> {
     settings: &'s Settings,
     solvers: Vec<Solver>,
     totals: Totals,
+    /// Where the proofs of mates are written to.
+    proofs: Option<BufWriter<File>>,
 }
 
 impl Checker<'_> {
@@ -273,6 +294,7 @@ impl Checker<'_> {
         let lines = std::cell::OnceCell::new();
         let settings = self.settings;
         let totals = &mut self.totals;
+        let proofs = &mut self.proofs;
         let pieces = pieces(bytes, format, PIECE);
         in_order(
             &pieces,
@@ -284,6 +306,15 @@ impl Checker<'_> {
                 state.games += report.games;
                 state.numbers += report.numbers;
                 state.plies += report.plies;
+                if let Some(file) = proofs {
+                    for proof in report
+                        .claims
+                        .iter()
+                        .filter_map(|claim| claim.proof.as_ref())
+                    {
+                        file.write_all(proof.as_bytes()).map_err(Trouble::Proofs)?;
+                    }
+                }
                 if report.findings.is_empty() && report.claims.is_empty() {
                     return Ok(());
                 }

@@ -6,11 +6,11 @@ use std::{
     path::Path,
 };
 
-use gainsay::{Solver, Verdict, read_fen, show};
+use gainsay::{Solver, Verdict, read_fen, show, unfold};
 use gainsay_notation::{SectionKind, parse_epd_line, sections_of};
 use gainsay_proof::MateAnswer;
 use serde::Serialize;
-use shakmaty::{Chess, Position};
+use shakmaty::{Chess, Color, Position};
 
 use crate::{
     CLEAN, FOUND, TROUBLE,
@@ -21,11 +21,25 @@ use crate::{
     pool::in_order,
 };
 
+/// The other side is asked about with this part of the budget, as long as the side to
+/// move may still have a mate.
+const ASIDE: u64 = 32;
+
 /// What was asked of one position.
 struct Asked {
     /// The position as written.
     text: String,
     position: Option<Chess>,
+}
+
+/// What became of it.
+struct Answered<'a> {
+    text: &'a str,
+    position: &'a Chess,
+    /// The side that mates, or that was asked about.
+    side: Color,
+    within: Option<u32>,
+    answer: MateAnswer,
 }
 
 #[derive(Serialize)]
@@ -36,6 +50,11 @@ struct AnswerJson<'a> {
     exact: bool,
     nodes: u64,
     evidence: Vec<String>,
+    /// The side that mates.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    side: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    note: Option<String>,
 }
 
 /// Answers, and returns the exit code: 0 when every position was settled as a mate,
@@ -78,67 +97,34 @@ fn answer(args: &ProveArgs, memory: Memory, asked: &[Asked]) -> io::Result<u8> {
     }
     let within = args.within;
     let nodes = args.nodes;
-    let written = args.proof.is_some();
-    let work = move |asked, solver: &mut Solver| {
-        let answer = ask(asked, within, nodes, solver);
-        let answer = answer.map(|answer| {
-            if written {
-                write_down(asked, answer, nodes, solver)
-            } else {
-                answer
+    let side = args.side.map(Color::from);
+    let work = move |asked, solver: &mut Solver| (asked, ask(asked, within, side, nodes, solver));
+    let solvers = memory.share(args.threads, nodes, &Aids::new(nodes, memory, true));
+    let mut solvers: Vec<Solver> = solvers.into_iter().map(Solver::with_proofs).collect();
+    in_order(asked, &mut solvers, work, |(asked, answered)| {
+        let Some(answered) = answered else {
+            complain(&format!("\"{}\" is no legal position", asked.text));
+            code = TROUBLE;
+            return Ok(());
+        };
+        let answer = &answered.answer;
+        if answer.verdict != Verdict::Holds {
+            code = code.max(FOUND);
+        }
+        if let (Some(file), Some(proof)) = (&mut proofs, &answer.proof) {
+            write!(file, "{proof}")?;
+        }
+        match args.format {
+            ProvePrinted::Text => answered.text(&mut out)?,
+            ProvePrinted::Json => {
+                out.write_all(if first { b"\n" } else { b",\n" })?;
+                first = false;
+                serde_json::to_writer(&mut out, &answered.json())?;
             }
-        });
-        (asked, answer)
-    };
-    in_order(
-        asked,
-        &mut memory.share(args.threads, nodes, &Aids::new(nodes, memory, true)),
-        work,
-        |(asked, answer)| {
-            let (Some(position), Some(answer)) = (&asked.position, answer) else {
-                complain(&format!("\"{}\" is no legal position", asked.text));
-                code = TROUBLE;
-                return Ok(());
-            };
-            if answer.verdict != Verdict::Holds {
-                code = code.max(FOUND);
-            }
-            if let (Some(file), Some(proof)) = (&mut proofs, &answer.proof) {
-                write!(file, "{proof}")?;
-            }
-            let line = show::line(position, &answer.line);
-            match args.format {
-                ProvePrinted::Text => {
-                    writeln!(out, "{}", sentence(within, position, &answer))?;
-                    writeln!(out, "  {}", asked.text)?;
-                    if !line.is_empty() {
-                        writeln!(out, "  {line}")?;
-                    }
-                    out.flush()
-                }
-                ProvePrinted::Json => {
-                    out.write_all(if first { b"\n" } else { b",\n" })?;
-                    first = false;
-                    serde_json::to_writer(
-                        &mut out,
-                        &AnswerJson {
-                            position: &asked.text,
-                            verdict: answer.verdict.as_str(),
-                            moves: answer.moves,
-                            exact: answer.exact,
-                            nodes: answer.nodes,
-                            evidence: if line.is_empty() {
-                                Vec::new()
-                            } else {
-                                vec![line]
-                            },
-                        },
-                    )?;
-                    Ok(())
-                }
-            }
-        },
-    )?;
+            ProvePrinted::Pgn => writeln!(out, "{}\n", answered.game())?,
+        }
+        out.flush()
+    })?;
     if args.format == ProvePrinted::Json {
         writeln!(out, "\n]}}")?;
     }
@@ -149,45 +135,139 @@ fn answer(args: &ProveArgs, memory: Memory, asked: &[Asked]) -> io::Result<u8> {
     Ok(code)
 }
 
-fn ask(asked: &Asked, within: Option<u32>, nodes: u64, solver: &mut Solver) -> Option<MateAnswer> {
+/// Asks whether `side` mates, or whether either does: the side to move first.
+fn ask<'a>(
+    asked: &'a Asked,
+    within: Option<u32>,
+    side: Option<Color>,
+    nodes: u64,
+    solver: &mut Solver,
+) -> Option<Answered<'a>> {
     let position = asked.position.as_ref()?;
-    Some(solver.mate(position, within, nodes))
-}
-
-/// Tables know a mate without a proof that can be written down; the prover makes one,
-/// now that the number of moves is known. Without success the answer stands as it is.
-fn write_down(asked: &Asked, answer: MateAnswer, nodes: u64, solver: &mut Solver) -> MateAnswer {
-    let (Some(position), Some(moves), None) = (&asked.position, answer.moves, &answer.proof) else {
-        return answer;
+    let turn = position.turn();
+    let answered = |side, answer| {
+        Some(Answered {
+            text: &asked.text,
+            position,
+            side,
+            within,
+            answer,
+        })
     };
-    let (prover, mut budget) = solver.mates(nodes);
-    let proved = prover.mate_within(position, moves, &mut budget);
-    if proved.verdict == Verdict::Holds {
-        proved
-    } else {
-        answer
+    match side {
+        Some(side) if side == turn => {
+            return answered(side, solver.mate(position, within, nodes));
+        }
+        Some(side) => return answered(side, solver.mated(position, within, nodes)),
+        None => {}
     }
+    let aside = nodes / ASIDE;
+    let mut mates = solver.mate(position, within, nodes - aside);
+    if mates.verdict == Verdict::Holds {
+        return answered(turn, mates);
+    }
+    let mut mated = solver.mated(position, within, aside);
+    if mated.verdict == Verdict::Unsettled && mates.verdict == Verdict::Fails {
+        let spent = mated.nodes;
+        let left = nodes.saturating_sub(mates.nodes + spent);
+        mated = solver.mated(position, within, left);
+        mated.nodes += spent;
+    }
+    if mated.verdict == Verdict::Holds {
+        mated.nodes += mates.nodes;
+        return answered(!turn, mated);
+    }
+    mates.nodes += mated.nodes;
+    answered(turn, mates)
 }
 
-/// The answer in words.
-fn sentence(within: Option<u32>, position: &Chess, answer: &MateAnswer) -> String {
-    let side = show::side(position.turn());
-    let asked = within.map_or_else(|| "a mate".to_owned(), |moves| format!("a mate in {moves}"));
-    match (answer.verdict, answer.moves) {
-        (Verdict::Holds, Some(moves)) => format!(
-            "{side} mates in {moves}{} ({} nodes)",
-            if answer.exact {
-                ", not sooner"
+impl Answered<'_> {
+    /// What a person reads.
+    fn text(&self, out: &mut impl Write) -> io::Result<()> {
+        let words = self.sentence();
+        let cost = match self.answer.verdict {
+            Verdict::Fails => show::searched(self.answer.nodes),
+            _ => show::counted(self.answer.nodes, "node"),
+        };
+        writeln!(out, "{words} ({cost})\n  {}", self.text)?;
+        let line = show::line(self.position, &self.answer.line);
+        if !line.is_empty() {
+            writeln!(out, "  {line}")?;
+        }
+        if let Some(others) = self.answer.others {
+            writeln!(out, "  {}", show::others(others))?;
+        }
+        Ok(())
+    }
+
+    fn json(&self) -> AnswerJson<'_> {
+        let answer = &self.answer;
+        let line = show::line(self.position, &answer.line);
+        let holds = answer.verdict == Verdict::Holds;
+        AnswerJson {
+            position: self.text,
+            verdict: answer.verdict.as_str(),
+            moves: answer.moves,
+            exact: answer.exact,
+            nodes: answer.nodes,
+            evidence: if line.is_empty() {
+                Vec::new()
             } else {
-                " or fewer"
+                vec![line]
             },
-            answer.nodes
-        ),
-        (Verdict::Fails, _) => format!("{side} has no {} ({} nodes)", &asked[2..], answer.nodes),
-        _ => format!(
-            "unsettled: {} nodes did not suffice to find {asked} for {side} or to rule it out",
-            answer.nodes
-        ),
+            side: holds.then(|| show::side(self.side)),
+            note: match answer.verdict {
+                Verdict::Fails => Some(show::searched(answer.nodes)),
+                _ => answer.others.map(|others| show::others(others).to_owned()),
+            },
+        }
+    }
+
+    /// A game that shows it.
+    fn game(&self) -> String {
+        let mut words = self.sentence();
+        match (self.answer.verdict, self.answer.others) {
+            (Verdict::Fails, _) => {
+                words.push_str(&format!(" ({})", show::searched(self.answer.nodes)));
+            }
+            (_, Some(others)) => words.push_str(&format!("; {}", show::others(others))),
+            _ => {}
+        }
+        words.push('.');
+        match &self.answer.proof {
+            Some(proof) => unfold::game(proof, &words, unfold::MOVES),
+            None => unfold::game_of_line(self.position, &words, &self.answer.line),
+        }
+    }
+
+    /// The answer in words.
+    fn sentence(&self) -> String {
+        let turn = self.position.turn();
+        let loser = show::side(!self.side);
+        let (mates, none) = if self.side == turn {
+            let side = show::side(self.side);
+            (format!("{side} mates"), format!("{side} has no mate"))
+        } else {
+            let not = format!("{loser}, to move, is not mated");
+            (format!("{loser}, to move, is mated"), not)
+        };
+        let within = match self.within {
+            Some(moves) => format!(" in {moves}"),
+            None => String::new(),
+        };
+        match (self.answer.verdict, self.answer.moves) {
+            (Verdict::Holds, Some(0)) => format!("{loser} is mated"),
+            (Verdict::Holds, Some(moves)) if self.answer.exact => {
+                format!("{mates} in {moves}, not sooner")
+            }
+            (Verdict::Holds, Some(moves)) => format!("{mates} in {moves} or fewer"),
+            (Verdict::Fails, _) => format!("{none}{within}"),
+            _ => format!(
+                "unsettled: the budget did not suffice to find a mate{within} for {} or to rule \
+                 it out",
+                show::side(self.side)
+            ),
+        }
     }
 }
 

@@ -82,12 +82,19 @@ pub(crate) struct Chosen {
     /// What the solvers are given.
     pub(crate) aids: Aids,
     memory: Memory,
+    /// Whether the proofs of mates are wanted.
+    proofs: bool,
 }
 
 impl Chosen {
     /// One solver a thread, as far as the memory goes.
     pub(crate) fn solvers(&self, threads: Option<usize>) -> Vec<Solver> {
-        self.memory.share(threads, self.settings.nodes, &self.aids)
+        let solvers = self.memory.share(threads, self.settings.nodes, &self.aids);
+        if self.proofs {
+            solvers.into_iter().map(Solver::with_proofs).collect()
+        } else {
+            solvers
+        }
     }
 }
 
@@ -173,6 +180,7 @@ pub(crate) fn choose(args: &CheckArgs) -> Result<Chosen, SettingsError> {
             .unwrap_or(Severity::Error),
         aids,
         memory,
+        proofs: args.proof.is_some(),
     })
 }
 

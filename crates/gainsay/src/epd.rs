@@ -9,7 +9,7 @@ use std::ops::Range;
 use gainsay_notation::{
     EpdFaultKind, EpdOperation, EpdRecord, Language, Span, parse_epd_line, parse_move,
 };
-use gainsay_proof::{Verdict, search::Line};
+use gainsay_proof::{Proof, Verdict, search::Line};
 use shakmaty::{Chess, Move, Position};
 
 use crate::{
@@ -230,6 +230,7 @@ impl Pending {
 
     /// Settles the claim within the settings' budget. `None` when the solver was stopped.
     pub fn settle(&self, solver: &mut Solver, settings: &Settings) -> Option<Settled> {
+        let proofs = solver.proofs();
         let mut desk = Desk {
             position: &self.position,
             nodes: settings.nodes,
@@ -252,6 +253,7 @@ impl Pending {
             let span = Span::new(at(self.span.start), at(self.span.end));
             let mut finding = Finding::new(rule, span, judged.message).on(&self.position);
             finding.evidence.clone_from(&judged.evidence);
+            finding.note.clone_from(&judged.note);
             if let (Asked::Mate(_, digits), Some(right)) = (&self.asked, judged.instead) {
                 finding = finding.perhaps(format!("Write {right}"), *digits, right.to_string());
             }
@@ -268,6 +270,9 @@ impl Pending {
                 verdict: judged.verdict,
                 exact: judged.exact,
                 evidence: judged.evidence,
+                note: judged.note,
+                side_lines: None,
+                proof: (judged.proof.filter(|_| proofs)).map(|proof| proof.to_string()),
                 nodes: judged.nodes,
             },
             findings: sink.into_findings(),
@@ -287,6 +292,8 @@ struct Judged {
     verdict: Verdict,
     exact: Option<bool>,
     evidence: Vec<String>,
+    note: Option<String>,
+    proof: Option<Proof>,
     nodes: u64,
     /// For a claim that fails: one sentence that says what is true instead.
     message: String,
@@ -295,88 +302,45 @@ struct Judged {
 }
 
 impl Desk<'_> {
+    /// The side to move mates in so many moves and not in fewer; where the number is
+    /// negative, it is mated, and can last so long.
     fn mate(&mut self, moves: i32) -> Judged {
         let wanted = moves.unsigned_abs();
-        if moves > 0 {
-            self.mates_in(wanted)
-        } else {
-            self.is_mated_in(wanted)
-        }
-    }
-
-    /// The side to move mates in `wanted` moves and not in fewer.
-    fn mates_in(&mut self, wanted: u32) -> Judged {
-        let answer = self.solver.mate(self.position, Some(wanted), self.nodes);
-        let line = show::line(self.position, &answer.line);
         let side = show::side(self.position.turn());
+        let (answer, verb, none) = if moves > 0 {
+            let answer = self.solver.mate(self.position, Some(wanted), self.nodes);
+            (answer, "mates", format!("{side} has no mate in {wanted}."))
+        } else {
+            let answer = self.solver.mated(self.position, Some(wanted), self.nodes);
+            (
+                answer,
+                "is mated",
+                format!("{side} is not mated in {wanted}."),
+            )
+        };
+        let note = match answer.verdict {
+            Verdict::Holds => answer.others.map(|others| show::others(others).to_owned()),
+            Verdict::Fails => Some(show::searched(answer.nodes)),
+            Verdict::Unsettled => None,
+        };
         let mut judged = Judged {
             verdict: answer.verdict,
             exact: Some(answer.exact),
-            evidence: line_of(line),
+            evidence: line_of(show::line(self.position, &answer.line)),
+            note,
+            proof: answer.proof,
             nodes: answer.nodes,
-            message: format!("{side} has no mate in {wanted}."),
+            message: none,
             instead: None,
         };
-        if let (Verdict::Holds, Some(moves)) = (answer.verdict, answer.moves)
-            && moves < wanted
+        if let (Verdict::Holds, Some(least)) = (answer.verdict, answer.moves)
+            && least < wanted
         {
             judged.verdict = Verdict::Fails;
-            judged.message = format!("{side} mates sooner: in {moves}, not in {wanted}.");
-            judged.instead = answer.exact.then_some(i64::from(moves));
-        }
-        judged
-    }
-
-    /// The side to move is mated in `wanted` moves of the other, and can last so long.
-    fn is_mated_in(&mut self, wanted: u32) -> Judged {
-        let side = show::side(self.position.turn());
-        let mut judged = Judged {
-            verdict: Verdict::Fails,
-            exact: Some(false),
-            evidence: Vec::new(),
-            nodes: 0,
-            message: format!("{side} is not mated in {wanted}."),
-            instead: None,
-        };
-        let replies = self.position.legal_moves();
-        if replies.is_empty() {
-            return judged;
-        }
-        let mut longest: Option<(u32, bool, Vec<Move>)> = None;
-        let mut open = false;
-        for reply in replies {
-            let mut after = self.position.clone();
-            after.play_unchecked(reply);
-            let left = self.nodes.saturating_sub(judged.nodes);
-            let answer = self.solver.mate(&after, Some(wanted), left);
-            judged.nodes += answer.nodes;
-            let mut line = answer.line;
-            line.insert(0, reply);
-            match answer.verdict {
-                Verdict::Fails => {
-                    judged.evidence = line_of(show::line(self.position, &line));
-                    return judged;
-                }
-                Verdict::Unsettled => open = true,
-                Verdict::Holds => {
-                    let moves = answer.moves.unwrap_or(wanted);
-                    if longest.as_ref().is_none_or(|&(most, ..)| moves > most) {
-                        longest = Some((moves, answer.exact, line));
-                    }
-                }
-            }
-        }
-        let Some((moves, exact, line)) = longest.filter(|_| !open) else {
-            judged.verdict = Verdict::Unsettled;
-            return judged;
-        };
-        judged.evidence = line_of(show::line(self.position, &line));
-        judged.exact = Some(exact);
-        if moves < wanted {
-            judged.message = format!("{side} is mated sooner: in {moves}, not in {wanted}.");
-            judged.instead = exact.then_some(-i64::from(moves));
-        } else {
-            judged.verdict = Verdict::Holds;
+            judged.message = format!("{side} {verb} sooner: in {least}, not in {wanted}.");
+            judged.instead = answer
+                .exact
+                .then_some(i64::from(least) * i64::from(moves.signum()));
         }
         judged
     }
@@ -392,6 +356,8 @@ impl Desk<'_> {
             verdict: Verdict::Unsettled,
             exact: None,
             evidence: Vec::new(),
+            note: None,
+            proof: None,
             nodes: shortest.nodes,
             message: String::new(),
             instead: None,

@@ -26,6 +26,7 @@ pub mod show;
 mod sink;
 mod solver;
 mod suggest;
+pub mod unfold;
 mod why;
 
 pub use allowance::{Allowance, allowances};

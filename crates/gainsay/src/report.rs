@@ -58,6 +58,8 @@ pub struct Finding {
     pub message: String,
     /// The moves that show it, a line of moves each.
     pub evidence: Vec<String>,
+    /// What the evidence rests on, where that needs saying: "1834 positions searched".
+    pub note: Option<String>,
     /// Other places that matter to it.
     pub related: Vec<Related>,
     /// Edits that mend it, the likeliest first.
@@ -115,6 +117,15 @@ pub struct SettledClaim {
     pub exact: Option<bool>,
     /// The moves that show the verdict.
     pub evidence: Vec<String>,
+    /// What more there is to say of the evidence: of a mate how the other defences
+    /// compare, of no mate how many positions were searched.
+    pub note: Option<String>,
+    /// For mates with few defences: the moves with every defence as a side-line, to be
+    /// inserted in a game.
+    pub side_lines: Option<String>,
+    /// For mates, where the solver was to write them down: the proof.
+    #[serde(skip)]
+    pub proof: Option<String>,
     /// Nodes spent on it.
     pub nodes: u64,
 }

@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use gainsay_proof::Others;
 use shakmaty::{
     Board, Chess, Color, EnPassantMode, Move, Position, Square, fen::Fen, san::SanPlus,
 };
@@ -109,6 +110,23 @@ pub const fn colour(color: Color) -> &'static str {
 #[must_use]
 pub fn counted(count: u64, noun: &str) -> String {
     format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
+}
+
+/// How the defences beside the main line compare with it.
+#[must_use]
+pub const fn others(others: Others) -> &'static str {
+    match others {
+        Others::None => "every reply is the only legal one",
+        Others::Shorter => "every other defence is shorter",
+        Others::NoLonger => "no defence lasts longer",
+    }
+}
+
+/// How much was searched before something was ruled out: one node is a position that a
+/// move led to.
+#[must_use]
+pub fn searched(nodes: u64) -> String {
+    format!("{} searched", counted(nodes, "position"))
 }
 
 /// What became of claims: `44 claims: 41 hold, 1 fails, 2 unsettled`.

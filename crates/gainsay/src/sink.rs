@@ -61,6 +61,7 @@ impl Finding {
             position: None,
             message: message.into(),
             evidence: Vec::new(),
+            note: None,
             related: Vec::new(),
             remedies: Vec::new(),
         }

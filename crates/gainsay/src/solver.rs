@@ -4,7 +4,7 @@ use std::sync::{Arc, atomic::AtomicBool};
 
 use gainsay_notation::Game;
 use gainsay_proof::{
-    Budget, MateAnswer, MateProver, Verdict,
+    Budget, MateAnswer, MateProver, Others, Verdict,
     endings::{Ending, Outcome, SyzygyTables, Tables},
     search::{Line, Searcher},
 };
@@ -26,6 +26,7 @@ pub struct Solver {
     judge: Option<Box<dyn Judge>>,
     memory: Option<Arc<dyn Memory>>,
     judged: bool,
+    proofs: bool,
     /// The last game's lists, kept for their allocations only.
     scratch: Option<Box<(Game, Replay)>>,
 }
@@ -56,6 +57,7 @@ impl Solver {
             judge: None,
             memory: None,
             judged: false,
+            proofs: false,
             scratch: None,
         }
     }
@@ -76,9 +78,22 @@ impl Solver {
         self
     }
 
+    /// The same, whose claims of mate come with their proofs written down. Settlements
+    /// are not remembered then, for proofs are large.
+    #[must_use]
+    pub const fn with_proofs(mut self) -> Self {
+        self.proofs = true;
+        self
+    }
+
+    /// Whether proofs are wanted.
+    pub(crate) const fn proofs(&self) -> bool {
+        self.proofs
+    }
+
     /// Whether settlements are remembered at all.
     pub(crate) fn remembers(&self) -> bool {
-        self.memory.is_some() && !self.judged
+        self.memory.is_some() && !self.judged && !self.proofs
     }
 
     /// What game `number` of a section came to: from memory, or by `settle`, whose answer
@@ -91,7 +106,7 @@ impl Solver {
         settings: &Settings,
         settle: impl FnOnce(&mut Self) -> Settlement,
     ) -> Settlement {
-        let Some(memory) = self.memory.clone().filter(|_| !self.judged) else {
+        let Some(memory) = self.memory.clone().filter(|_| self.remembers()) else {
             return settle(self);
         };
         let key = Key::of(kind, section, number, settings, self.tables.is_some());
@@ -171,10 +186,10 @@ impl Solver {
     }
 
     /// Does the side to move force mate, within `moves` of its moves or in any number? A
-    /// table answers at no cost and without a written proof, the prover else, with
-    /// `nodes` at most.
+    /// table answers at no cost, with a written proof only where proofs are wanted; else
+    /// the prover answers, with `nodes` at most.
     pub fn mate(&mut self, position: &Chess, moves: Option<u32>, nodes: u64) -> MateAnswer {
-        if let Some(answer) = self.mate_by_table(position, moves) {
+        if let Some(answer) = self.mate_by_table(position, moves, Outcome::Win) {
             return answer;
         }
         let (prover, mut budget) = self.mates(nodes);
@@ -184,32 +199,77 @@ impl Solver {
         }
     }
 
-    fn mate_by_table(&self, position: &Chess, limit: Option<u32>) -> Option<MateAnswer> {
-        let ending = self.tables.as_ref()?.settle(position, &self.stop)?;
-        let answer = |verdict, moves, plies| {
+    /// Is the side to move mated, within `moves` moves of the other or in any number,
+    /// whatever it plays? Answered as [`Solver::mate`].
+    pub fn mated(&mut self, position: &Chess, moves: Option<u32>, nodes: u64) -> MateAnswer {
+        if let Some(answer) = self.mate_by_table(position, moves, Outcome::Loss) {
+            return answer;
+        }
+        // A capture may lead to what the tables know.
+        for reply in position.legal_moves() {
+            let mut after = position.clone();
+            after.play_unchecked(reply);
+            if let Some(mut escape) = self.mate_by_table(&after, moves, Outcome::Win)
+                && escape.verdict == Verdict::Fails
+            {
+                escape.line.insert(0, reply);
+                return escape;
+            }
+        }
+        let (prover, mut budget) = self.mates(nodes);
+        prover.mated(position, moves, &mut budget)
+    }
+
+    /// Whether the position ends with `wanted` for the side to move, by mate within
+    /// `limit` moves.
+    fn mate_by_table(
+        &self,
+        position: &Chess,
+        limit: Option<u32>,
+        wanted: Outcome,
+    ) -> Option<MateAnswer> {
+        /// More replies are not written down in a proof; it would take too much memory.
+        const MOST: usize = 200_000;
+        let tables = self.tables.as_ref()?;
+        let ending = tables.settle(position, &self.stop)?;
+        let answer = |verdict, moves: Option<u32>, plies: u32| {
+            let line = self.best_play(position, plies)?;
+            let others = (moves.is_some() && line.len() > 1).then_some(Others::NoLonger);
             Some(MateAnswer {
                 verdict,
                 moves,
                 exact: moves.is_some(),
-                line: self.best_play(position, plies)?,
+                line,
+                others,
                 proof: None,
                 nodes: 0,
             })
         };
-        match (ending.outcome, ending.moves()) {
-            (Outcome::Win, Some(moves)) => match limit {
-                Some(limit) if limit < moves => {
-                    answer(Verdict::Fails, None, limit.saturating_mul(2))
+        if ending.outcome != wanted {
+            return answer(Verdict::Fails, None, 2);
+        }
+        let (moves, plies) = ending.moves().zip(ending.dtm_plies)?;
+        match limit {
+            Some(limit) if limit < moves => answer(
+                Verdict::Fails,
+                None,
+                limit
+                    .saturating_mul(2)
+                    .saturating_add(u32::from(wanted == Outcome::Loss)),
+            ),
+            // What the fifty-move rule may cut short is left to the prover.
+            _ if ending.beats_fifty(position.halfmoves()) != Some(true) => None,
+            _ => {
+                let mut answer = answer(Verdict::Holds, Some(moves), u32::from(plies))?;
+                if self.proofs
+                    && let Some(proof) = tables.prove(position, MOST, &self.stop)
+                {
+                    answer.others = proof.others();
+                    answer.line = proof.main_line();
+                    answer.proof = Some(proof);
                 }
-                // What the fifty-move rule may cut short is left to the prover.
-                _ if ending.beats_fifty(position.halfmoves()) != Some(true) => None,
-                _ => answer(
-                    Verdict::Holds,
-                    Some(moves),
-                    u32::from(ending.dtm_plies.unwrap_or(0)),
-                ),
-            },
-            _ => answer(Verdict::Fails, None, 2),
+                Some(answer)
+            }
         }
     }
 
@@ -308,7 +368,39 @@ mod tests {
         assert_eq!(fails.line.len() as u32, 2 * (moves - 1));
         assert_eq!(solver.mate(&p, Some(moves + 3), 10).moves, Some(moves));
 
+        // Behind the first move the other side is mated in one move less.
         let first = answer.line.first().copied().expect("a move");
+        let after = p.clone().play(first).expect("legal");
+        let mated = solver.mated(&after, None, 10);
+        assert_eq!(
+            (mated.verdict, mated.moves),
+            (Verdict::Holds, Some(moves - 1))
+        );
+        assert_eq!(mated.line[..], answer.line[1..]);
+        let fails = solver.mated(&after, Some(moves - 2), 10);
+        assert_eq!(fails.verdict, Verdict::Fails);
+        assert_eq!(fails.line.len() as u32, 2 * (moves - 2) + 1);
+        assert_eq!(solver.mated(&p, None, 10).verdict, Verdict::Fails);
+
+        // A proof is written down where one is wanted.
+        assert!(answer.proof.is_none());
+        let mut writing = Solver::new(1 << 20)
+            .with_tables(Arc::new(Tables::new(16 << 20)))
+            .with_proofs();
+        for (at, proved) in [
+            (&p, writing.mate(&p, None, 10)),
+            (&after, writing.mated(&after, None, 10)),
+        ] {
+            let text = proved.proof.expect("a proof").to_string();
+            let verified = gainsay_proof::verify(&text).expect("sound");
+            assert_eq!(Some(verified.moves), proved.moves);
+            assert_eq!(&verified.position, at);
+            assert_eq!(
+                proved.line.len(),
+                usize::from(at == &p) + 2 * moves as usize - 2
+            );
+        }
+
         assert_eq!(solver.first_move(&p, first, moves, 10).0, Verdict::Holds);
         assert_eq!(
             solver.first_move(&p, first, moves - 1, 10).0,

@@ -60,6 +60,8 @@ struct FindingJson<'a> {
     position: Option<&'a str>,
     message: &'a str,
     evidence: &'a [String],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    note: Option<&'a str>,
     related: Vec<RelatedJson<'a>>,
     remedies: Vec<RemedyJson<'a>>,
 }
@@ -96,6 +98,8 @@ struct ClaimJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     exact: Option<bool>,
     evidence: &'a [String],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    note: Option<&'a str>,
     nodes: u64,
 }
 
@@ -132,6 +136,7 @@ fn finding<'a>(finding: &'a Finding, block: &Block<'_>) -> FindingJson<'a> {
         position: finding.position.as_deref(),
         message: &finding.message,
         evidence: &finding.evidence,
+        note: finding.note.as_deref(),
         related: finding
             .related
             .iter()
@@ -171,6 +176,7 @@ fn claim(claim: &SettledClaim) -> ClaimJson<'_> {
         verdict: claim.verdict.as_str(),
         exact: claim.exact,
         evidence: &claim.evidence,
+        note: claim.note.as_deref(),
         nodes: claim.nodes,
     }
 }

@@ -81,6 +81,9 @@ impl<W: Write> Text<W> {
         for line in finding.evidence.iter().take(MOST_NOTES) {
             group = group.element(note("shown by", line));
         }
+        if let Some(words) = &finding.note {
+            group = group.element(note("note", words.as_str()));
+        }
         for related in finding.related.iter().take(MOST_NOTES) {
             let there = block.place(related.span.start);
             group = group.element(note(
@@ -120,6 +123,9 @@ impl<W: Write> Text<W> {
         )?;
         if let Some(line) = claim.evidence.first() {
             write!(self.out, "  {line}")?;
+        }
+        if let Some(words) = &claim.note {
+            write!(self.out, " ({words})")?;
         }
         writeln!(self.out)
     }

@@ -1,7 +1,7 @@
 //! Verdicts on their way, and the budget they may cost.
 
 use gainsay_proof::{
-    MateAnswer, Verdict,
+    MateAnswer, Others, Proof, Verdict,
     endings::Ending,
     search::{Line, Value, perpetual_check},
 };
@@ -19,6 +19,12 @@ pub(super) struct Answer {
     /// For mates: whether the number was proved to be the least.
     pub(super) exact: Option<bool>,
     pub(super) findings: Vec<Finding>,
+    /// For mates: how the other defences compare.
+    pub(super) others: Option<Others>,
+    /// How many positions were searched, where that belongs to the evidence.
+    pub(super) searched: Option<u64>,
+    /// For mates: the proof.
+    pub(super) proof: Option<Box<Proof>>,
 }
 
 impl Answer {
@@ -29,6 +35,9 @@ impl Answer {
             evidence: Vec::new(),
             exact: None,
             findings: Vec::new(),
+            others: None,
+            searched: None,
+            proof: None,
         }
     }
 
@@ -42,11 +51,24 @@ impl Answer {
         self
     }
 
+    /// That it is mate in `position` is its own proof.
+    pub(super) fn mated(position: &Chess) -> Self {
+        let mut answer = Self::new(Verdict::Holds).on(position);
+        answer.proof = Proof::mated(position).map(Box::new);
+        answer
+    }
+
     /// Adds a line of evidence, unless it is empty.
     pub(super) fn shown_by(mut self, line: String) -> Self {
         if !line.is_empty() {
             self.evidence.push(line);
         }
+        self
+    }
+
+    /// Says that searching so many positions belongs to the evidence.
+    pub(super) const fn by_search(mut self, nodes: u64) -> Self {
+        self.searched = Some(nodes);
         self
     }
 
@@ -73,6 +95,23 @@ pub(super) struct Forced {
     pub(super) line: Vec<Move>,
     pub(super) moves: Option<u32>,
     pub(super) exact: bool,
+    /// How the defences beside the line compare with it.
+    pub(super) others: Option<Others>,
+    /// The proof, if there is one.
+    pub(super) proof: Option<Box<Proof>>,
+}
+
+impl From<MateAnswer> for Forced {
+    fn from(answer: MateAnswer) -> Self {
+        Self {
+            verdict: answer.verdict,
+            line: answer.line,
+            moves: answer.moves,
+            exact: answer.exact,
+            others: answer.others,
+            proof: answer.proof.map(Box::new),
+        }
+    }
 }
 
 impl<'a> Court<'a> {
@@ -107,37 +146,23 @@ impl<'a> Court<'a> {
 
     /// The same at the cost of `nodes` at most.
     pub(super) fn mates_within(&mut self, position: &Chess, moves: u32, nodes: u64) -> Forced {
-        let MateAnswer {
-            verdict,
-            moves,
-            exact,
-            line,
-            nodes: spent,
-            ..
-        } = self
+        let answer = self
             .solver
             .mate(position, Some(moves), nodes.min(self.left));
-        self.left = self.left.saturating_sub(spent);
-        self.spent += spent;
-        Forced {
-            verdict,
-            line,
-            moves,
-            exact,
-        }
+        self.booked(answer)
     }
 
     /// Does the side to move mate at all? Only a complete answer *fails*.
     pub(super) fn mates_ever(&mut self, position: &Chess, nodes: u64) -> Forced {
         let answer = self.solver.mate(position, None, nodes.min(self.left));
+        self.booked(answer)
+    }
+
+    /// The answer, once its cost is booked.
+    fn booked(&mut self, answer: MateAnswer) -> Forced {
         self.left = self.left.saturating_sub(answer.nodes);
         self.spent += answer.nodes;
-        Forced {
-            verdict: answer.verdict,
-            line: answer.line,
-            moves: answer.moves,
-            exact: answer.exact,
-        }
+        answer.into()
     }
 
     /// Can the side to move give check for ever? With the moves that show it.
@@ -244,49 +269,10 @@ impl<'a> Court<'a> {
 
     /// The same at the cost of `nodes` a reply at most.
     pub(super) fn is_mated_within(&mut self, position: &Chess, moves: u32, nodes: u64) -> Forced {
-        let replies = position.legal_moves();
-        if replies.is_empty() {
-            let verdict = if position.is_check() {
-                Verdict::Holds
-            } else {
-                Verdict::Fails
-            };
-            return Forced {
-                verdict,
-                line: Vec::new(),
-                moves: position.is_check().then_some(0),
-                exact: true,
-            };
-        }
-        let mut worst: Option<Forced> = None;
-        let mut unsettled = false;
-        for &reply in &replies {
-            let mut after = position.clone();
-            after.play_unchecked(reply);
-            let mut forced = self.mates_within(&after, moves, nodes);
-            forced.line.insert(0, reply);
-            match forced.verdict {
-                Verdict::Fails => return forced,
-                Verdict::Unsettled => unsettled = true,
-                Verdict::Holds => {
-                    if worst
-                        .as_ref()
-                        .is_none_or(|worst| forced.moves > worst.moves)
-                    {
-                        worst = Some(forced);
-                    }
-                }
-            }
-        }
-        match worst {
-            Some(worst) if !unsettled => worst,
-            _ => Forced {
-                verdict: Verdict::Unsettled,
-                line: Vec::new(),
-                moves: None,
-                exact: false,
-            },
-        }
+        let replies = position.legal_moves().len() as u64;
+        let nodes = nodes.saturating_mul(replies.max(1)).min(self.left);
+        let answer = self.solver.mated(position, Some(moves), nodes);
+        self.booked(answer)
     }
 }
 

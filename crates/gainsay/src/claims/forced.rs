@@ -68,6 +68,7 @@ impl Pending {
             "{} cannot force mate: {words}.",
             show::side(reading.winner())
         );
-        Some(self.refuted(&rules::false_mate::RULE, &reading.position, message, shown))
+        let answer = self.refuted(&rules::false_mate::RULE, &reading.position, message, shown);
+        Some(answer.by_search(court.spent()))
     }
 }

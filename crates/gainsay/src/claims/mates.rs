@@ -219,7 +219,8 @@ impl Pending {
         if self.denied() {
             return Answer::new(Verdict::Holds)
                 .on(&reading.position)
-                .shown_by(evidence(&reading.position, &forced.line));
+                .shown_by(evidence(&reading.position, &forced.line))
+                .by_search(court.spent());
         }
         self.no_mate(reading, &forced, court)
     }
@@ -299,6 +300,7 @@ impl Pending {
     fn no_mate(&self, reading: &Reading, forced: &Forced, court: &mut Court<'_>) -> Answer {
         const LONGER: u32 = 3;
         const NODES: u64 = 200_000;
+        let searched = court.spent();
         let side = show::side(reading.winner());
         let shown = evidence(&reading.position, &forced.line);
         let longer = if reading.attacks {
@@ -335,6 +337,7 @@ impl Pending {
             .on(&reading.position)
             .shown_by(shown)
             .found(finding)
+            .by_search(searched)
     }
 
     /// Where the claim's words say the number `told`, and `right` as it would be written
@@ -382,9 +385,7 @@ impl Pending {
         }
         let found = positions.iter().find(|position| position.is_checkmate());
         match (found, self.denied()) {
-            (Some(mate), false) => {
-                return Answer::new(Verdict::Holds).on(mate);
-            }
+            (Some(mate), false) => return Answer::mated(mate),
             (Some(mate), true) => {
                 let finding = Finding::new(
                     &rules::false_mate::RULE,
@@ -426,7 +427,7 @@ impl Pending {
         // Without a line, so is a mate that comes later in the game, or is forced.
         let later = scene.ahead.iter().chain(&scene.beside);
         if let Some(mate) = later.clone().find(|position| position.is_checkmate()) {
-            return Answer::new(Verdict::Holds).on(mate);
+            return Answer::mated(mate);
         }
         for moves in [1, 2, 4] {
             if let Some(answer) = self.any_holds(&self.mate_readings(moves), court) {
@@ -509,6 +510,8 @@ pub(super) fn holds(reading: &Reading, forced: &Forced) -> Answer {
         .on(&reading.position)
         .shown_by(evidence(&reading.position, &forced.line));
     answer.exact = Some(forced.exact);
+    answer.others = forced.others;
+    answer.proof.clone_from(&forced.proof);
     answer
 }
 

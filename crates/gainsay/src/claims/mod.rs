@@ -45,7 +45,9 @@ use self::{
     passage::Trust,
     scene::{Scene, Tree},
 };
-use crate::{Finding, Rule, Settings, SettledClaim, Sink, Solver, View, rules as catalogue, show};
+use crate::{
+    Finding, Rule, Settings, SettledClaim, Sink, Solver, View, rules as catalogue, show, unfold,
+};
 
 /// The rules about claims.
 pub(crate) static RULES: &[&Rule] = catalogue::CLAIM_RULES;
@@ -248,6 +250,7 @@ impl Pending {
     ///
     /// `None` when the solver was stopped.
     pub fn settle(&self, solver: &mut Solver, settings: &Settings) -> Option<Settled> {
+        let proofs = solver.proofs();
         let mut court = Court::new(solver, settings.nodes.min(self.nodes));
         let mut answer = self.answer(&mut court);
         let nodes = court.spent();
@@ -263,12 +266,17 @@ impl Pending {
         if court.is_stopped() {
             return None;
         }
+        let note = match answer.others {
+            Some(others) => Some(show::others(others).to_owned()),
+            None => answer.searched.map(show::searched),
+        };
         let mut sink = Sink::new(settings);
         let mut verdict = answer.verdict;
         if self.may_fail() {
             for mut finding in answer.findings {
                 finding.game = self.comment.game;
                 finding.mv.clone_from(&self.comment.mv);
+                finding.note.clone_from(&note);
                 sink.push(finding);
             }
         } else if verdict == Verdict::Fails {
@@ -287,6 +295,9 @@ impl Pending {
                 verdict,
                 exact: answer.exact,
                 evidence: answer.evidence,
+                note,
+                side_lines: answer.proof.as_deref().and_then(unfold::to_insert),
+                proof: (answer.proof.filter(|_| proofs)).map(|proof| proof.to_string()),
                 nodes,
             },
             findings: sink.into_findings(),

@@ -128,6 +128,7 @@ impl Pending {
             message,
             shown,
         )
+        .by_search(court.spent())
     }
 
     /// Whether a pass is impossible at the comment, so that its threat cannot be told.

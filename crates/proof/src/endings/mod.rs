@@ -8,6 +8,7 @@
 
 mod build;
 mod layout;
+mod prove;
 mod signature;
 mod syzygy;
 mod table;

@@ -82,6 +82,19 @@ pub struct Proof {
 }
 
 impl Proof {
+    /// The proof that the side to move is mated already, if it is.
+    #[must_use]
+    pub fn mated(position: &Chess) -> Option<Self> {
+        position.is_checkmate().then(|| Self {
+            position: position.clone(),
+            steps: vec![Step {
+                attack: None,
+                replies: Vec::new(),
+                moves: 0,
+            }],
+        })
+    }
+
     /// The position that it begins from.
     #[must_use]
     pub const fn position(&self) -> &Chess {

@@ -15,7 +15,10 @@ use crate::{Budget, Verdict};
 /// What became of a question.
 enum Fate {
     /// It is mated, and not within `refuted` moves.
-    Mated { proof: Dag, refuted: u32 },
+    Mated {
+        proof: Dag,
+        refuted: u32,
+    },
     /// It is not: the reply that escapes, if it has one at all, with the attempt that fails.
     Escapes(Vec<Move>),
     Unknown,
@@ -74,7 +77,9 @@ impl Solver<'_> {
                 Fate::Escapes(Vec::new())
             };
         }
-        if limit == 0 || place.is_clock_out() || position.has_insufficient_material(!position.turn())
+        if limit == 0
+            || place.is_clock_out()
+            || position.has_insufficient_material(!position.turn())
         {
             return Fate::Escapes(replies.first().copied().into_iter().collect());
         }

@@ -28,7 +28,10 @@ use self::{
     table::FactTable,
     tree::Tree,
 };
-use crate::{Budget, Verdict, evidence::{Others, Proof}};
+use crate::{
+    Budget, Verdict,
+    evidence::{Others, Proof},
+};
 
 /// The answer to a question about mate.
 #[derive(Clone, Debug)]

@@ -30,7 +30,10 @@ fn agrees_with_exhaustive_search_on_random_positions() {
                 assert_eq!(answer.line.len() as u32, 2 * least);
                 let verified = verify(&answer.proof.unwrap().to_string()).unwrap();
                 assert_eq!(verified.attacker, Color::White);
-                assert_eq!((verified.position, verified.moves), (position.clone(), least));
+                assert_eq!(
+                    (verified.position, verified.moves),
+                    (position.clone(), least)
+                );
             } else {
                 failed += 1;
                 assert_eq!(answer.verdict, Verdict::Fails, "{moves} {position:?}");

@@ -73,7 +73,10 @@ fn a_proof_about_the_side_to_move_begins_with_its_replies() {
     let mated = proved("kQK5/8/8/8/8/8/8/8 b - - 0 1", 0);
     assert_eq!(mated.steps().len(), 1);
     let verified = verify(&mated.to_string()).unwrap();
-    assert_eq!((verified.moves, verified.attacker), (0, shakmaty::Color::White));
+    assert_eq!(
+        (verified.moves, verified.attacker),
+        (0, shakmaty::Color::White)
+    );
     let stalemate = mated
         .to_string()
         .replace("kQK5/8/8/8/8/8/8/8", "k7/2Q5/2K5/8/8/8/8/8");

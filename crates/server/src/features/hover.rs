@@ -107,6 +107,9 @@ pub(crate) fn verdict(claim: &SettledClaim) -> String {
     for line in &claim.evidence {
         let _ = write!(text, "\n\n`{line}`");
     }
+    if let Some(note) = &claim.note {
+        let _ = write!(text, "\n\n{note}");
+    }
     let _ = write!(text, "\n\n{} · {} nodes", claim.kind, claim.nodes);
     text
 }
