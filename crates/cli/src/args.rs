@@ -122,8 +122,7 @@ pub(crate) struct ProveArgs {
     /// Look for a mate in at most this many moves.
     #[arg(long, value_name = "N")]
     pub(crate) within: Option<u32>,
-    /// The side that is to mate [default: the side to move, and for a small part of the
-    /// budget, or all that is left when that side has no mate, the other].
+    /// The side that is to mate [default: either; a small part of the budget shows which].
     #[arg(long, value_name = "SIDE")]
     pub(crate) side: Option<Side>,
     /// The budget of one position, in moves played on the solver's board.

@@ -21,9 +21,12 @@ use crate::{
     pool::in_order,
 };
 
-/// The other side is asked about with this part of the budget, as long as the side to
-/// move may still have a mate.
-const ASIDE: u64 = 32;
+/// Where no side is named, the side to move is asked about first with this part of the
+/// budget, which is enough for most short mates,
+const FIRST: u64 = 64;
+
+/// and then the other with this part. What it shows decides who gets the rest.
+const PROBE: u64 = 32;
 
 /// What was asked of one position.
 struct Asked {
@@ -98,7 +101,8 @@ fn answer(args: &ProveArgs, memory: Memory, asked: &[Asked]) -> io::Result<u8> {
     let within = args.within;
     let nodes = args.nodes;
     let side = args.side.map(Color::from);
-    let work = move |asked, solver: &mut Solver| (asked, ask(asked, within, side, nodes, solver));
+    let work =
+        move |asked, solver: &mut Solver| (asked, answer_one(asked, within, side, nodes, solver));
     let solvers = memory.share(args.threads, nodes, &Aids::new(nodes, memory, true));
     let mut solvers: Vec<Solver> = solvers.into_iter().map(Solver::with_proofs).collect();
     in_order(asked, &mut solvers, work, |(asked, answered)| {
@@ -136,7 +140,7 @@ fn answer(args: &ProveArgs, memory: Memory, asked: &[Asked]) -> io::Result<u8> {
 }
 
 /// Asks whether `side` mates, or whether either does: the side to move first.
-fn ask<'a>(
+fn answer_one<'a>(
     asked: &'a Asked,
     within: Option<u32>,
     side: Option<Color>,
@@ -144,41 +148,84 @@ fn ask<'a>(
     solver: &mut Solver,
 ) -> Option<Answered<'a>> {
     let position = asked.position.as_ref()?;
-    let turn = position.turn();
-    let answered = |side, answer| {
-        Some(Answered {
-            text: &asked.text,
-            position,
-            side,
-            within,
-            answer,
-        })
+    let mut inquiry = Inquiry {
+        position,
+        within,
+        left: nodes,
+        solver,
     };
-    match side {
-        Some(side) if side == turn => {
-            return answered(side, solver.mate(position, within, nodes));
+    let (side, mut answer) = match side {
+        Some(side) => (side, inquiry.ask(side, nodes)),
+        None => inquiry.either(nodes),
+    };
+    answer.nodes = nodes - inquiry.left;
+    // A table knows a line that is not that of its proof, and nothing of the others.
+    if let Some(proof) = answer.proof.as_ref().filter(|_| answer.exact) {
+        answer.line = proof.main_line();
+        answer.others = proof.others();
+    }
+    Some(Answered {
+        text: &asked.text,
+        position,
+        side,
+        within,
+        answer,
+    })
+}
+
+/// Questions about one position, and what is left of its budget.
+struct Inquiry<'a> {
+    position: &'a Chess,
+    within: Option<u32>,
+    left: u64,
+    solver: &'a mut Solver,
+}
+
+impl Inquiry<'_> {
+    /// Does `side` mate?
+    fn ask(&mut self, side: Color, nodes: u64) -> MateAnswer {
+        let nodes = nodes.min(self.left);
+        let answer = if side == self.position.turn() {
+            self.solver.mate(self.position, self.within, nodes)
+        } else {
+            self.solver.mated(self.position, self.within, nodes)
+        };
+        self.left = self.left.saturating_sub(answer.nodes);
+        answer
+    }
+
+    /// The same with all that is left, unless more nodes cannot change the answer that is
+    /// known.
+    fn insist(&mut self, side: Color, known: MateAnswer) -> MateAnswer {
+        if known.exact || known.verdict == Verdict::Fails {
+            return known;
         }
-        Some(side) => return answered(side, solver.mated(position, within, nodes)),
-        None => {}
+        let answer = self.ask(side, self.left);
+        if answer.verdict == Verdict::Unsettled {
+            known
+        } else {
+            answer
+        }
     }
-    let aside = nodes / ASIDE;
-    let mut mates = solver.mate(position, within, nodes - aside);
-    if mates.verdict == Verdict::Holds {
-        return answered(turn, mates);
+
+    /// Does either side mate? With the side that does, or else that to move.
+    fn either(&mut self, nodes: u64) -> (Color, MateAnswer) {
+        let turn = self.position.turn();
+        let mates = self.ask(turn, nodes / FIRST);
+        if mates.verdict == Verdict::Holds {
+            return (turn, self.insist(turn, mates));
+        }
+        let mated = self.ask(!turn, nodes / PROBE);
+        if mated.verdict != Verdict::Holds && mates.verdict == Verdict::Unsettled {
+            return (turn, self.insist(turn, mates));
+        }
+        let mated = self.insist(!turn, mated);
+        if mated.verdict == Verdict::Holds {
+            (!turn, mated)
+        } else {
+            (turn, mates)
+        }
     }
-    let mut mated = solver.mated(position, within, aside);
-    if mated.verdict == Verdict::Unsettled && mates.verdict == Verdict::Fails {
-        let spent = mated.nodes;
-        let left = nodes.saturating_sub(mates.nodes + spent);
-        mated = solver.mated(position, within, left);
-        mated.nodes += spent;
-    }
-    if mated.verdict == Verdict::Holds {
-        mated.nodes += mates.nodes;
-        return answered(!turn, mated);
-    }
-    mates.nodes += mated.nodes;
-    answered(turn, mates)
 }
 
 impl Answered<'_> {
@@ -260,7 +307,7 @@ impl Answered<'_> {
             (Verdict::Holds, Some(moves)) if self.answer.exact => {
                 format!("{mates} in {moves}, not sooner")
             }
-            (Verdict::Holds, Some(moves)) => format!("{mates} in {moves} or fewer"),
+            (Verdict::Holds, Some(moves)) => format!("{mates} in at most {moves}"),
             (Verdict::Fails, _) => format!("{none}{within}"),
             _ => format!(
                 "unsettled: the budget did not suffice to find a mate{within} for {} or to rule \

@@ -9,7 +9,7 @@ use crate::{Edit, View, show};
 
 /// No line of movetext is longer, comments aside. Source: PGN standard (1994), 8.2.1:
 /// lines have at most 79 printing characters.
-const WIDTH: usize = 79;
+pub(crate) const WIDTH: usize = 79;
 
 /// The edits that bring a game into export format: tags on lines of their own, moves in
 /// SAN with numbers where they are due, glyphs as `$n`, lines of at most 79 characters.
@@ -110,6 +110,8 @@ pub fn export(view: &View<'_>) -> Option<String> {
     let mut glued = true;
     // Whether the next move needs its number whoever plays it.
     let mut number_due = true;
+    // Opening parentheses that go before the next token, on its line.
+    let mut opening = String::new();
     for (at, element) in game.elements.iter().enumerate() {
         let at = u32::try_from(at).ok()?;
         let token = match element.kind {
@@ -130,6 +132,7 @@ pub fn export(view: &View<'_>) -> Option<String> {
                 };
                 number_due = false;
                 if !number.is_empty() {
+                    let number = std::mem::take(&mut opening) + &number;
                     put(&mut text, &mut column, &mut glued, &number, newline);
                 }
                 words
@@ -137,20 +140,21 @@ pub fn export(view: &View<'_>) -> Option<String> {
             ElementKind::Glyph { nag, .. } => format!("${nag}"),
             ElementKind::Open => {
                 number_due = true;
-                put(&mut text, &mut column, &mut glued, "(", newline);
-                glued = true;
+                opening.push('(');
                 continue;
             }
             ElementKind::Close => {
                 number_due = true;
                 // It stands directly behind the last token, even where that makes a
                 // line one character too long, unless a line comment ends there.
+                open(&mut text, &mut column, &mut glued, &mut opening, newline);
                 text.push(')');
                 column += 1;
                 continue;
             }
             ElementKind::Comment { kind, .. } => {
                 number_due = true;
+                open(&mut text, &mut column, &mut glued, &mut opening, newline);
                 let words = view.words(element.span);
                 match kind {
                     CommentKind::Unclosed => return None,
@@ -194,6 +198,7 @@ pub fn export(view: &View<'_>) -> Option<String> {
             }
             ElementKind::Result(result) => result.as_str().to_owned(),
         };
+        let token = std::mem::take(&mut opening) + &token;
         put(&mut text, &mut column, &mut glued, &token, newline);
     }
     while text.ends_with(['\n', '\r']) && !game.elements.is_empty() {
@@ -220,6 +225,20 @@ fn put(text: &mut String, column: &mut usize, glued: &mut bool, token: &str, new
     text.push_str(token);
     *column += length;
     *glued = false;
+}
+
+/// Writes opening parentheses that no move or number follows.
+fn open(
+    text: &mut String,
+    column: &mut usize,
+    glued: &mut bool,
+    opening: &mut String,
+    newline: &str,
+) {
+    if !opening.is_empty() {
+        put(text, column, glued, &std::mem::take(opening), newline);
+        *glued = true;
+    }
 }
 
 /// The line end that the text uses first.

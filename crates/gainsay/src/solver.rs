@@ -261,12 +261,9 @@ impl Solver {
             _ if ending.beats_fifty(position.halfmoves()) != Some(true) => None,
             _ => {
                 let mut answer = answer(Verdict::Holds, Some(moves), u32::from(plies))?;
-                if self.proofs
-                    && let Some(proof) = tables.prove(position, MOST, &self.stop)
-                {
-                    answer.others = proof.others();
-                    answer.line = proof.main_line();
-                    answer.proof = Some(proof);
+                // The rest of the answer is the same whether a proof is wanted or not.
+                if self.proofs {
+                    answer.proof = tables.prove(position, MOST, &self.stop);
                 }
                 Some(answer)
             }

@@ -14,7 +14,7 @@ use gainsay_proof::{
 };
 use shakmaty::{Chess, Color, Move, Position};
 
-use crate::{Reading, Settings, export, show};
+use crate::{export::WIDTH, show};
 
 /// The most moves that the games of [`game`] have unless more are asked for.
 pub const MOVES: usize = 10_000;
@@ -417,16 +417,23 @@ pub fn game_of_line(position: &Chess, words: &str, line: &[Move]) -> String {
 }
 
 fn written(position: &Chess, words: &str, movetext: &str, result: &str) -> String {
-    let text = format!(
+    let mut text = format!(
         "[Event \"Proof\"]\n[Site \"?\"]\n[Date \"????.??.??\"]\n[Round \"?\"]\n[White \"?\"]\n\
-         [Black \"?\"]\n[Result \"{result}\"]\n[SetUp \"1\"]\n[FEN \"{}\"]\n\n\
-         {{{words}}} {movetext}{result}\n",
+         [Black \"?\"]\n[Result \"{result}\"]\n[SetUp \"1\"]\n[FEN \"{}\"]\n",
         show::fen(position)
     );
-    let reading = Reading::of(text.as_bytes(), &Settings::default());
-    let exported = reading
-        .views(text.as_bytes())
-        .next()
-        .and_then(|view| export(&view));
-    exported.unwrap_or(text)
+    // Between tokens and within comments a line end is as good as a space.
+    let mut column = WIDTH;
+    for word in format!("{{{words}}} {movetext}{result}").split(' ') {
+        if column + 1 + word.len() > WIDTH {
+            text.push('\n');
+            column = 0;
+        } else {
+            text.push(' ');
+            column += 1;
+        }
+        text.push_str(word);
+        column += word.len();
+    }
+    text
 }

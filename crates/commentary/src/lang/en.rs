@@ -418,6 +418,11 @@ const RULES: &[Rule] = &[
         make::mate_in,
     )
     .victim(),
+    Rule::new(
+        "@is|@has @mated next move; @is|@has @mated on the? next move",
+        make::mate_next,
+    )
+    .victim(),
     Rule::new("N @move? mate", make::mate_in).mood(Mood::Hedged),
     Rule::new(
         "mate|checkmate in N @with LINE; mate|checkmate in N @move @with LINE; mate|checkmate in N @move? beginning|starting with LINE",

@@ -1,9 +1,9 @@
 """Re-walks written proofs of mate with python-chess, a second rules library.
 
-    python3 rewalk.py FOLDER
+    python rewalk.py FILE...
 
-reads every *.proof in FOLDER, in the format of crates/proof/src/evidence/mod.rs, and
-stops at the first that is not sound. Needs python-chess (PyPI: chess).
+reads the proofs in the files, in the format of crates/proof/src/evidence/mod.rs, and stops
+at the first that is not sound. Needs python-chess (PyPI: chess).
 """
 
 import pathlib
@@ -11,11 +11,18 @@ import sys
 
 import chess
 
+HEAD = "gainsay mate proof 1"
+
+
+def proofs(text):
+    """The proofs of a file, which stand one behind the other."""
+    return [HEAD + proof for proof in text.split(HEAD)[1:]]
+
 
 def walk(text):
     """Returns the number of moves that the proof needs; raises when it is unsound."""
     head, position, moves, *steps = text.splitlines()[:-1]
-    assert head == "gainsay mate proof 1"
+    assert head == HEAD
     root = chess.Board(position.removeprefix("position "))
     reached = {0: root}
     lengths = {}
@@ -23,7 +30,10 @@ def walk(text):
     for number, step in enumerate(steps):
         attack, *answers = step.split(" ")
         board = reached.pop(number)
-        board.push(board.parse_uci(attack))
+        # Where the side to move is mated, the first step has no move of the attacker.
+        own = 0 if number == 0 and attack == "-" else 1
+        if own:
+            board.push(board.parse_uci(attack))
         replies = sorted(board.legal_moves, key=lambda reply: reply.uci())
         assert len(replies) == len(answers), (number, step)
         if not replies:
@@ -49,22 +59,24 @@ def walk(text):
                 assert board.is_checkmate(), (number, reply, answer)
                 board.pop()
             board.pop()
-        successors.append((bool(replies), follow))
+        successors.append((own, bool(replies), follow))
     for number in reversed(range(len(steps))):
-        defended, follow = successors[number]
-        lengths[number] = max([1 + defended] + [1 + lengths[to] for to in follow])
+        own, defended, follow = successors[number]
+        lengths[number] = max([own + defended] + [own + lengths[to] for to in follow])
     assert lengths[0] == int(moves.removeprefix("moves ")), "length"
     return lengths[0]
 
 
 def main():
-    proofs = sorted(pathlib.Path(sys.argv[1]).glob("*.proof"))
-    for path in proofs:
-        try:
-            walk(path.read_text())
-        except Exception as error:
-            sys.exit(f"{path}: {error!r}")
-    print(f"{len(proofs)} proofs are sound")
+    count = 0
+    for path in map(pathlib.Path, sys.argv[1:]):
+        for proof in proofs(path.read_text("ascii")):
+            try:
+                walk(proof)
+            except Exception as error:
+                sys.exit(f"{path}: {error!r}")
+            count += 1
+    print(f"{count} proofs are sound")
 
 
 if __name__ == "__main__":

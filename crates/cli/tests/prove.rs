@@ -1,0 +1,234 @@
+//! `gainsay prove`, `gainsay check --proof` and `gainsay verify`.
+
+mod common;
+
+use std::path::Path;
+
+use common::{Run, command};
+use serde_json::Value;
+
+fn run(folder: &Path, arguments: &[&str]) -> Run {
+    command(folder)
+        .args(arguments)
+        .output()
+        .expect("the command runs")
+        .into()
+}
+
+/// Invented positions: two rooks drive the king, White to move and Black; one in which
+/// neither side mates soon; a king that is mated already.
+const TO_MOVE: &str = "7k/8/1R6/R7/8/8/8/K5n1 w - - 0 1";
+const MATED: &str = "6k1/R7/1R6/8/8/8/8/K5n1 b - - 0 1";
+const NEITHER: &str = "6k1/5ppp/8/8/8/8/r4PPP/1R4K1 b - - 0 1";
+const OVER: &str = "R5k1/5ppp/8/8/8/8/8/K7 b - - 0 1";
+
+#[test]
+fn it_says_which_side_mates_and_how_the_other_defences_compare() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let prove = |arguments: &[&str]| {
+        let run = run(folder.path(), &[&["prove"], arguments].concat());
+        (run.code, run.out)
+    };
+    let (code, out) = prove(&[TO_MOVE]);
+    assert_eq!(code, Some(0), "{out}");
+    assert!(out.starts_with("White mates in 2, not sooner ("), "{out}");
+    assert!(out.ends_with("\n  no defence lasts longer\n"), "{out}");
+    let (code, out) = prove(&[MATED]);
+    assert_eq!(code, Some(0), "{out}");
+    assert!(
+        out.starts_with("Black, to move, is mated in 1, not sooner ("),
+        "{out}"
+    );
+    let (code, out) = prove(&[OVER]);
+    assert_eq!(code, Some(0), "{out}");
+    assert!(out.starts_with("Black is mated ("), "{out}");
+    let (code, out) = prove(&["--within", "2", NEITHER]);
+    assert_eq!(code, Some(1), "{out}");
+    assert!(out.starts_with("Black has no mate in 2 ("), "{out}");
+    assert!(out.contains(" positions searched)\n"), "{out}");
+    // One side only.
+    let (code, out) = prove(&["--within", "2", "--side", "white", NEITHER]);
+    assert_eq!(code, Some(1), "{out}");
+    assert!(
+        out.starts_with("Black, to move, is not mated in 2 ("),
+        "{out}"
+    );
+    let (code, out) = prove(&["--within", "1", "--side", "black", MATED]);
+    assert_eq!(code, Some(1), "{out}");
+    assert!(out.starts_with("Black has no mate in 1 ("), "{out}");
+    let (code, out) = prove(&["--side", "white", TO_MOVE]);
+    assert_eq!(code, Some(0), "{out}");
+    // Not enough to settle anything.
+    let (code, out) = prove(&["--nodes", "3", NEITHER]);
+    assert_eq!(code, Some(1), "{out}");
+    assert!(out.starts_with("unsettled: "), "{out}");
+}
+
+#[test]
+fn json_keeps_its_fields() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let positions = format!("{TO_MOVE}\n{MATED}\n{NEITHER}\n{OVER}\n");
+    std::fs::write(folder.path().join("a.epd"), &positions).expect("written");
+    let run = run(
+        folder.path(),
+        &["prove", "--format", "json", "--within", "2", "a.epd"],
+    );
+    assert_eq!(run.code, Some(1), "{}", run.err);
+    let json: Value = serde_json::from_str(&run.out).expect("one JSON object");
+    assert_eq!(json["schema"], 1);
+    let answers = json["positions"].as_array().expect("positions");
+    let told: Vec<_> = answers
+        .iter()
+        .map(|answer| {
+            assert!(answer["nodes"].is_u64() && answer["evidence"].is_array());
+            (
+                answer["position"].as_str().expect("a FEN"),
+                answer["verdict"].as_str().expect("a verdict"),
+                answer["moves"].as_u64(),
+                answer["exact"].as_bool().expect("a boolean"),
+                answer["side"].as_str(),
+            )
+        })
+        .collect();
+    assert_eq!(
+        told,
+        [
+            (TO_MOVE, "holds", Some(2), true, Some("White")),
+            (MATED, "holds", Some(1), true, Some("White")),
+            (NEITHER, "fails", None, false, None),
+            (OVER, "holds", Some(0), true, Some("White")),
+        ]
+    );
+    assert_eq!(answers[0]["note"], "no defence lasts longer");
+    assert_eq!(
+        answers[2]["note"],
+        format!("{} positions searched", answers[2]["nodes"])
+    );
+}
+
+#[test]
+fn games_are_written_for_all_answers_and_hold() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let positions = format!("{TO_MOVE}\n{MATED}\n{NEITHER}\n{OVER}\n");
+    std::fs::write(folder.path().join("a.epd"), &positions).expect("written");
+    for more in [&["--within", "2"][..], &["--nodes", "2000"]] {
+        let arguments = [&["prove", "--format", "pgn", "a.epd"], more].concat();
+        let games = run(folder.path(), &arguments).out;
+        assert_eq!(games.matches("[Event ").count(), 4);
+        assert!(games.contains("1... Kf8 2. Rb8# 1-0") || games.contains("(1... Kf8 2. Rb8#)"));
+        std::fs::write(folder.path().join("a.pgn"), &games).expect("written");
+        let checked = run(folder.path(), &["check", "--show", "hint", "a.pgn"]);
+        assert_eq!(checked.code, Some(0), "{}{games}", checked.out);
+        assert!(checked.out.starts_with("4 games, "), "{}", checked.out);
+    }
+}
+
+/// Claims of mate of every kind, all true.
+fn claims() -> String {
+    let game = |fen: &str, text: &str| {
+        format!(
+            "[Event \"Exercise\"]\n[Result \"*\"]\n[SetUp \"1\"]\n[FEN \"{fen}\"]\n\n{text} *\n\n"
+        )
+    };
+    [
+        game(TO_MOVE, "{White mates in two.}"),
+        game(TO_MOVE, "1. Ra7 {White mates next move.}"),
+        game(MATED, "{Black is mated in one.}"),
+        game(TO_MOVE, "{White forces mate.}"),
+        game(
+            TO_MOVE,
+            "1. Ra7 {threatens mate in one.} Kg8 2. Rb8# {Mate!}",
+        ),
+        // A small ending, which a table tells.
+        game("8/8/8/8/8/1K6/2Q5/k7 w - - 0 1", "{White mates in one.}"),
+        game(
+            "8/8/8/2k5/8/8/8/K6R w - - 0 1",
+            "{White mates in thirteen.}",
+        ),
+    ]
+    .concat()
+}
+
+#[test]
+fn every_mate_that_holds_carries_a_proof() {
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join("a.pgn"), claims()).expect("written");
+    std::fs::write(
+        folder.path().join("b.epd"),
+        "7k/8/1R6/R7/8/8/8/K5n1 w - - dm 2;\n6k1/R7/1R6/8/8/8/8/K5n1 b - - dm -1;\n",
+    )
+    .expect("written");
+    let arguments = ["check", "--format", "json", "a.pgn", "b.epd"];
+    let checked = run(
+        folder.path(),
+        &[&arguments[..], &["--proof", "proofs.txt"]].concat(),
+    );
+    assert_eq!(checked.code, Some(0), "{}{}", checked.err, checked.out);
+    let json: Value = serde_json::from_str(&checked.out).expect("JSON");
+    let mut mates = Vec::new();
+    for file in json["files"].as_array().expect("files") {
+        for claim in file["claims"].as_array().expect("claims") {
+            let kind = claim["kind"].as_str().expect("a kind");
+            if kind.contains("mate") {
+                assert_eq!(claim["verdict"], "holds", "{claim}");
+                mates.push(claim["position"].as_str().expect("a FEN").to_owned());
+            }
+        }
+    }
+    assert!(mates.len() >= 9, "{mates:?}");
+    let verified = run(folder.path(), &["verify", "proofs.txt"]);
+    assert_eq!(verified.code, Some(0), "{}", verified.out);
+    let sound: Vec<&str> = verified
+        .out
+        .lines()
+        .map(|line| {
+            assert!(line.starts_with("sound: White mates"), "{line}");
+            line.rsplit_once(": ").expect("a position").1
+        })
+        .collect();
+    assert_eq!(sound, mates, "a proof for each, in the order of the text");
+
+    // The verdicts are the same without, and proofs do not come from the cache.
+    assert_eq!(run(folder.path(), &arguments).out, checked.out);
+    let again = run(
+        folder.path(),
+        &[&arguments[..], &["--proof", "again.txt"]].concat(),
+    );
+    assert_eq!(again, checked);
+    let read = |name| std::fs::read(folder.path().join(name)).expect("a file");
+    assert_eq!(read("again.txt"), read("proofs.txt"));
+    // A folder that is not there is told.
+    let trouble = run(
+        folder.path(),
+        &["check", "--proof", "no/where.txt", "a.pgn"],
+    );
+    assert_eq!((trouble.code, trouble.out.as_str()), (Some(2), ""));
+}
+
+#[test]
+fn what_is_searched_is_told_where_there_is_no_mate() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let text = "[Event \"Exercise\"]\n[Result \"*\"]\n[SetUp \"1\"]\n\
+                [FEN \"6k1/5ppp/8/8/8/8/r4PPP/1R4K1 b - - 0 1\"]\n\n{Black mates in two.} *\n";
+    std::fs::write(folder.path().join("a.pgn"), text).expect("written");
+    std::fs::write(
+        folder.path().join("a.epd"),
+        "6k1/5ppp/8/8/8/8/r4PPP/1R4K1 b - - dm 2;\n",
+    )
+    .expect("written");
+    for name in ["a.pgn", "a.epd"] {
+        let found = run(folder.path(), &["check", "--claims", name]);
+        assert_eq!(found.code, Some(1));
+        // Under the finding, and behind the claim.
+        let count = found.out.matches(" positions searched").count();
+        assert_eq!(count, 2, "{}", found.out);
+        let found = run(folder.path(), &["check", "--format", "json", name]);
+        let json: Value = serde_json::from_str(&found.out).expect("JSON");
+        for list in ["findings", "claims"] {
+            let note = json["files"][0][list][0]["note"].as_str().expect("a note");
+            let (count, rest) = note.split_once(' ').expect("a count");
+            assert!(count.parse::<u64>().is_ok_and(|count| count > 0), "{note}");
+            assert_eq!(rest, "positions searched");
+        }
+    }
+}
