@@ -103,11 +103,17 @@ fn checked(text: &str, format: Format) -> (Vec<Told>, Vec<Told>) {
         )
     });
     let claims = report.claims.iter().map(|claim| {
+        let lines: Vec<&str> = claim
+            .evidence
+            .iter()
+            .chain(&claim.note)
+            .map(String::as_str)
+            .collect();
         (
             place(claim.span.end),
             Value::Null,
             format!("{:?}", claim.verdict),
-            format!("{} {}", claim.kind, claim.evidence.join("\n")),
+            format!("{} {}", claim.kind, lines.join("\n")),
         )
     });
     (sorted(findings.collect()), sorted(claims.collect()))
