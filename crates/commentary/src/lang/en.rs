@@ -541,7 +541,7 @@ const RULES: &[Rule] = &[
         make::answered,
     )
     .affirmed(),
-    Rule::new("LINE loses; LINE @loses at? once|quickly|immediately; LINE doesn't|didn't work; LINE @is|@was refuted; LINE fails; LINE @is|@was losing; this|that|which|move loses at? once|quickly|immediately?; this|that|line|variation|idea doesn't|didn't work", make::loses).affirmed(),
+    Rule::new("LINE loses; LINE @loses at? once|quickly|immediately; LINE doesn't|didn't work; LINE @is|@was refuted; LINE fails; LINE @is|@was losing; this|that|which|move loses at? once|quickly|immediately?; this|that|line|variation|idea doesn't|didn't work; this|that|line|variation|idea|it does|did not work", make::loses).affirmed(),
     // ---- pieces at work ----
     Rule::new("PIECE @is|stands|stood|sits|remains on|at SQUARE", make::stands).inside(),
     Rule::new("@attacks TARGETS; attack|attacks on TARGETS; attack|attacks against TARGETS; attack|attacks upon TARGETS; pressure on|against TARGETS; bears|bearing down on TARGETS; aims|aiming|aimed at TARGETS; trained on TARGETS; takes aim at TARGETS", make::attacks),
@@ -578,6 +578,8 @@ const RULES: &[Rule] = &[
     Rule::new("PIECE and|plus PIECE up|ahead|more|extra; up PIECE and|plus PIECE", make::up_both),
     Rule::new("PIECE and|plus PIECE down|behind|less; down PIECE and|plus PIECE", make::down_both),
     Rule::new("PIECE up|ahead|down for PIECE; @has PIECE for PIECE; @has PIECE against PIECE; @is PIECE up|down for PIECE", make::for_goods),
+    // Who has it for what is not said, or it is only offered.
+    Rule::new("PIECE for PIECE", make::for_goods).mood(Mood::Hedged),
     Rule::new("exchange up|ahead|plus; up exchange; extra exchange", make::exchange_up),
     Rule::new("exchange down|behind|less|minus; down exchange", make::exchange_down),
     Rule::new("exchange up|ahead|down? for PIECE; exchange for PIECE", make::exchange_for),
@@ -642,7 +644,7 @@ const RULES: &[Rule] = &[
     Rule::new("insufficient material; insufficient mating material; not enough material; not enough mating material", make::insufficient).affirmed(),
     Rule::new("dead position", make::dead),
     // ---- structure ----
-    Rule::new("open FILE file; FILE file @is|@was open; opens|opened|opening the? FILE file; FILE file opens; fully open FILE file", make::open_file),
+    Rule::new("open FILE file; FILE file @is|@was fully|completely? open; opens|opened|opening the? FILE file; FILE file opens; fully open FILE file", make::open_file),
     Rule::new("no way to @halt PIECE; no way of @halt PIECE; no @halt PIECE; PIECE cannot|can't be @halt; PIECE @is|@was unstoppable; PIECE @queens; PIECE will queen|promote; \
          PIECE goes on to queen; nothing @halt PIECE; nothing can @halt PIECE; nothing to @halt PIECE", make::promotes).inside().affirmed(),
     Rule::new("half|semi open FILE file; semiopen|halfopen FILE file; FILE file @is|@was half|semi open", make::half_open_file),
@@ -653,6 +655,8 @@ const RULES: &[Rule] = &[
     Rule::new("TARGETS @is|@was isolated and passed; TARGETS @is|@was passed and isolated", make::is_passed_isolated).inside(),
     Rule::new("TARGETS @is|@was backward", make::is_backward).inside(),
     Rule::new("SIDE @has PIECE; both sides @has PIECE", make::has_pieces).inside(),
+    // "Black has a passed pawn to reckon with": it is the other side's.
+    Rule::nothing("SIDE @has PIECE to|against|in"),
     Rule::new("queenside majority; queenside pawn majority; majority on the? queenside; pawn majority on the? queenside; majority on the? queen 's side|wing; queen 's side|wing majority", make::queenside_majority),
     Rule::new("kingside majority; kingside pawn majority; majority on the? kingside; pawn majority on the? kingside; majority on the? king 's side|wing; king 's side|wing majority", make::kingside_majority),
     Rule::new("FILE file @is|@was closed|blocked; closed FILE file", make::open_file).denied(),

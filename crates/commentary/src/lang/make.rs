@@ -70,7 +70,7 @@ pub(crate) fn pawn_feature(traits: Traits) -> Option<Feature> {
     })
 }
 
-/// "White has doubled pawns", "Black has the two bishops".
+/// "White has doubled pawns", "Black has a passed pawn", "White has the two bishops".
 pub(super) fn has_pieces(slots: &Slots) -> Option<ClaimKind> {
     let noun = slots.pieces.first()?;
     let feature = match noun.role? {
@@ -78,7 +78,7 @@ pub(super) fn has_pieces(slots: &Slots) -> Option<ClaimKind> {
         Role::Bishop if noun.count == Some(2) => Feature::BishopPair,
         _ => return None,
     };
-    (noun.plural && noun.square.is_none()).then_some(ClaimKind::Structure {
+    noun.square.is_none().then_some(ClaimKind::Structure {
         feature,
         file: noun.file,
         square: None,

@@ -160,6 +160,12 @@ fn balance_is(board: &Board, side: Color, material: Material) -> bool {
                     Goods::Role(Role::Rook, 1) => difference.rook_up(),
                     Goods::Role(Role::Queen, 1) => difference.queen_up(),
                     Goods::Role(Role::Knight | Role::Bishop, 1) => difference.piece_up(),
+                    // As with one piece, whatever was paid for them in pawns.
+                    Goods::Pieces(count) => {
+                        difference.minors == i32::from(count)
+                            && difference.rooks == 0
+                            && difference.queens == 0
+                    }
                     Goods::Exchange(_) => difference.exchange_up(),
                     Goods::Material => points > 0,
                     _ => false,

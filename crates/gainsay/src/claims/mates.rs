@@ -437,14 +437,22 @@ impl Pending {
         self.nothing_mates(court)
     }
 
-    /// "Mate!", all that a comment says behind a move that gives not even check, where
-    /// nothing mates soon.
+    /// "Mate!", all that a comment says behind a move that is no mate, where nothing mates
+    /// soon.
     fn nothing_mates(&self, court: &mut Court<'_>) -> Answer {
         const NODES: u64 = 20_000;
         let here = &self.comment.scene.here;
         let said = self.comment.one_word && self.comment.scene.played.is_some();
-        if !said || here.is_check() || here.legal_moves().is_empty() {
+        if !said || here.legal_moves().is_empty() {
             return Answer::unsettled();
+        }
+        if here.is_check() {
+            let held = court.is_mated(here, THREAT).verdict == Verdict::Fails;
+            return if held {
+                self.not_mate(here)
+            } else {
+                Answer::unsettled()
+            };
         }
         let refuted = self
             .mate_readings(2)

@@ -74,6 +74,12 @@ impl Pending {
                 .map(marks)
                 .reduce(Marks::intersection)
                 .unwrap_or_default();
+            // A move without a number may be meant a few plies away.
+            let everywhere = if self.claim.kind == ClaimKind::Mention {
+                self.marks_around(cited, everywhere)
+            } else {
+                everywhere
+            };
             let Some(step) = resolved.readings.first().and_then(|steps| steps.get(at)) else {
                 continue;
             };
@@ -114,6 +120,22 @@ impl Pending {
             }
         }
         answer
+    }
+
+    /// What is left of `marks` where a move is played from any position around the comment.
+    fn marks_around(&self, cited: &CitedMove, mut marks: Marks) -> Marks {
+        let scene = &self.comment.scene;
+        for position in scene.around().chain(&scene.beside) {
+            if marks.is_empty() {
+                break;
+            }
+            if let Resolution::Legal(m, _) = resolve(position, &cited.written) {
+                let mut after = position.clone();
+                after.play_unchecked(m);
+                marks &= sign_marks(cited.written.signs, &after);
+            }
+        }
+        marks
     }
 
     /// A numbered move that gives check or mate without its sign. Words behind the line
