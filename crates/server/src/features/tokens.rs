@@ -140,9 +140,13 @@ mod tests {
     use super::*;
 
     /// What a comment from 0 to 20 is painted as.
-    fn painted(claims: &[Range<usize>], cited: &[Range<usize>]) -> Vec<(u32, u32, Kind)> {
+    fn painted(claims: &[[usize; 2]], cited: &[[usize; 2]]) -> Vec<(u32, u32, Kind)> {
+        let ranges = |all: &[[usize; 2]]| -> Vec<Range<usize>> {
+            all.iter().map(|[start, end]| *start..*end).collect()
+        };
         let mut all = Vec::new();
-        paint(Span::new(0, 20), claims, cited, &mut |span, kind| {
+        let (claims, cited) = (ranges(claims), ranges(cited));
+        paint(Span::new(0, 20), &claims, &cited, &mut |span, kind| {
             all.push((span.start, span.end, kind));
         });
         all
@@ -153,7 +157,7 @@ mod tests {
         use Kind::{CitedMove as M, Claim as C, Comment as T};
         assert_eq!(painted(&[], &[]), [(0, 20, T)]);
         assert_eq!(
-            painted(&[4..12], &[5..7, 15..18]),
+            painted(&[[4, 12]], &[[5, 7], [15, 18]]),
             [
                 (0, 4, T),
                 (4, 5, C),
@@ -165,8 +169,8 @@ mod tests {
             ]
         );
         // A move at either end of a claim, one that is all of it, and claims that overlap.
-        let spans = [2..8, 4..9, 10..14];
-        let moves = [2..4, 7..8, 10..14];
+        let spans = [[2, 8], [4, 9], [10, 14]];
+        let moves = [[2, 4], [7, 8], [10, 14]];
         assert_eq!(
             painted(&spans, &moves),
             [
@@ -181,7 +185,7 @@ mod tests {
         );
         // A claim that ends within a move.
         assert_eq!(
-            painted(&[2..6], &[5..8]),
+            painted(&[[2, 6]], &[[5, 8]]),
             [(0, 2, T), (2, 5, C), (5, 8, M), (8, 20, T)]
         );
     }
