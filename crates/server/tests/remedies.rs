@@ -158,6 +158,16 @@ async fn a_false_number_is_replaced_by_the_true_one() {
             "mates in 2",
         ),
         (
+            "pgn",
+            // The king can go to g8, g7 and h7.
+            EXERCISE.replace(
+                "{White mates in two.} 1. Kb2",
+                "1. Kb2 {Black has four legal moves.} Kg8",
+            ),
+            "four legal moves",
+            "Black has three legal moves.",
+        ),
+        (
             "epd",
             "7k/R7/1R6/8/8/8/8/K7 w - - dm 4; id \"a\";\n".to_owned(),
             "dm 4",
@@ -165,7 +175,12 @@ async fn a_false_number_is_replaced_by_the_true_one() {
         ),
     ] {
         let mut client = open(language, &text, Value::Null).await;
-        let finding = found(&client, "false-mate").clone();
+        let code = if words.contains("legal") {
+            "not-the-only-move"
+        } else {
+            "false-mate"
+        };
+        let finding = found(&client, code).clone();
         let offered = client.actions(URI, &finding["range"]).await;
         let right = if language == "epd" {
             // Whatever the number is, it is the one that the message tells.

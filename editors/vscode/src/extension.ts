@@ -13,6 +13,7 @@ import { findProgram, type Found } from "./program";
 import type { FromPanel } from "./protocol";
 import { Server } from "./server";
 import { Status } from "./statusItem";
+import { StopButton } from "./stopButton";
 
 /** What the extension is made of while it runs. */
 class Extension {
@@ -31,6 +32,7 @@ class Extension {
       this.documents,
       this.follower,
       this.status,
+      new StopButton(this.server),
       command("gainsay.openBoard", () => this.openBoard()),
       command("gainsay.flipBoard", () => this.follower.flip()),
       command("gainsay.nextMove", () => this.step(1)),

@@ -33,6 +33,11 @@ export class Server {
   /** Fires when the server may know more of a document than before, as when claims have settled. */
   readonly onDidSettle = this.settled.event;
 
+  private readonly worked = new vscode.EventEmitter<boolean>();
+
+  /** Fires when the server begins or ends work that lasts; tells whether it is at work. */
+  readonly onDidChangeWork = this.worked.event;
+
   constructor(
     private readonly documents: Documents,
     private readonly log: vscode.LogOutputChannel,
@@ -74,6 +79,7 @@ export class Server {
           } else {
             this.works.add(token);
           }
+          this.worked.fire(this.works.size > 0);
         },
         workspace: {
           configuration: async (params, token, next) => {
@@ -133,6 +139,7 @@ export class Server {
     const client = this.client;
     this.client = undefined;
     this.works.clear();
+    this.worked.fire(false);
     if (client !== undefined && client.needsStop()) {
       await client.stop().catch((error: unknown) => this.log.warn(`The server did not stop in time: ${String(error)}`));
     }

@@ -80,8 +80,10 @@ test("settling is stopped when the author says so", async () => {
   const progress = page.locator(".statusbar").getByText(/Settling claims/);
   await progress.first().waitFor();
   await shot("36-settling");
-  await run("gainsay: Stop Settling the Claims");
+  const stop = page.locator("[id$='gainsay.stop'] a");
+  await stop.click();
   await page.locator(".statusbar").getByText("Settling was stopped").waitFor();
+  await stop.waitFor({ state: "hidden" });
   await until(async () => (await progress.count()) === 0, () => "The progress is still shown.");
   await until(
     async () => !/settling/.test((await status().textContent()) ?? ""),
@@ -90,6 +92,27 @@ test("settling is stopped when the author says so", async () => {
   const label = await status().locator("a").getAttribute("aria-label");
   const settled = /Claims: (\d+) holds?, (\d+) fails?, (\d+) unsettled/.exec(label ?? "");
   assert.ok(settled !== null && Number(settled[1]) + Number(settled[2]) + Number(settled[3]) < 60, label);
+  await show("lessons.pgn");
+});
+
+test("files that are not open have their findings in the list of problems", async () => {
+  const file = join(studio.folder, "shelved.pgn");
+  writeFileSync(file, '[Event "Orchard Club"]\n\n1. e4 e5 2. Ke3 *\n');
+  await run("Problems: Focus on Problems View");
+  // The list shows what fits into it; the filter brings the file up.
+  const filter = page.locator(".panel input[placeholder^='Filter']");
+  await filter.fill("shelved.pgn");
+  const rows = page.locator(".markers-panel .monaco-list-row");
+  await rows.filter({ hasText: "2.Ke3" }).first().waitFor({ timeout: 30_000 });
+  await shot("38-shelved");
+  assert.equal(await page.locator(".tabs-container .tab").filter({ hasText: "shelved.pgn" }).count(), 0);
+  writeFileSync(file, '[Event "Orchard Club"]\n\n1. e4 e5 *\n');
+  await until(
+    async () => (await rows.filter({ hasText: "2.Ke3" }).count()) === 0,
+    () => "The finding of the file that was mended is still shown.",
+  );
+  await filter.fill("");
+  await page.keyboard.press("Control+j");
   await show("lessons.pgn");
 });
 
