@@ -9,9 +9,11 @@ Usage: server_conformance.py [GAINSAY]
 """
 
 import json
+import pathlib
 import random
 import subprocess
 import sys
+import tempfile
 
 from lsprotocol import converters, types
 
@@ -34,8 +36,6 @@ of two lines.}) 4. Qxf7 {This is mate. And there was a mate in two.} 1-0
 1. e4+ e5 Nf3 {unclosed
 """
 CONVERTER = converters.get_converter()
-
-
 
 
 def extra_keys(given, read, path=""):
@@ -61,6 +61,7 @@ class Session:
         self.next = 0
         self.asked = {}
         self.seen = {}
+        self.hear = None
 
     def send(self, message):
         body = json.dumps({"jsonrpc": "2.0", **message}).encode()
@@ -95,6 +96,8 @@ class Session:
                 length = int(line.split(b":")[1])
         message = json.loads(self.server.stdout.read(length))
         self.check(message)
+        if self.hear:
+            self.hear(message)
         if "method" in message and "id" in message:
             result = [None] if message["method"] == "workspace/configuration" else None
             self.send({"id": message["id"], "result": result})
@@ -125,13 +128,45 @@ class Session:
             sys.exit(f"{method}: keys that the protocol does not have: {extra[:5]}")
 
 
+def parts_of_the_workspace(session, closed):
+    """The findings of a file that is not open, in parts, each of the protocol's type."""
+    parts = []
+
+    def hear(message):
+        if message.get("method") == "$/progress" and message["params"]["token"] == "part":
+            part = message["params"]["value"]
+            read = CONVERTER.structure(part, types.WorkspaceDiagnosticReportPartialResult)
+            extra = list(extra_keys(part, CONVERTER.unstructure(read)))
+            extra = [key for key in extra if ".data" not in key]
+            if extra:
+                sys.exit(f"a part of workspace/diagnostic: keys that the protocol does not have: {extra[:5]}")
+            parts.extend(read.items)
+
+    session.hear = hear
+    answer = session.request("workspace/diagnostic", {"previousResultIds": [], "partialResultToken": "part"})
+    session.hear = None
+    if answer != {"items": []}:
+        sys.exit(f"what was sent in parts is sent again: {answer}")
+    told = [part for part in parts if part.uri == closed.as_uri() and part.version is None]
+    if not told or not any(item.code == "illegal-move" for item in told[-1].items):
+        sys.exit(f"the file that is not open has no findings: {parts}")
+
+
 def main():
+    with tempfile.TemporaryDirectory() as folder:
+        closed = pathlib.Path(folder).resolve() / "closed file é.pgn"
+        closed.write_text("1. e4 Nh4 *\n", encoding="utf-8")
+        converse(closed)
+
+
+def converse(closed):
     session = Session(sys.argv[1] if len(sys.argv) > 1 else "gainsay")
     session.request(
         "initialize",
         {
             "processId": None,
             "rootUri": None,
+            "workspaceFolders": [{"uri": closed.parent.as_uri(), "name": "closed"}],
             "capabilities": {
                 "window": {"workDoneProgress": True},
                 "workspace": {
@@ -187,9 +222,12 @@ def main():
         known = ask("workspace/diagnostic", {"previousResultIds": []})["items"]
         known = [{"uri": item["uri"], "value": item["resultId"]} for item in known]
         known.append({"uri": "file:///book/gone.pgn", "value": "0"})
-        kinds = [item["kind"] for item in ask("workspace/diagnostic", {"previousResultIds": known})["items"]]
+        again = ask("workspace/diagnostic", {"previousResultIds": known})["items"]
+        kinds = [item["kind"] for item in again if item["uri"] != closed.as_uri()]
         if version < 4 and kinds not in (["unchanged", "full"], ["full", "full"]):
             sys.exit(f"workspace/diagnostic: {kinds}")
+        if version < 4:
+            parts_of_the_workspace(session, closed)
         ask("workspace/symbol", {"query": "d"})
         for command in ("gainsay.board", "gainsay.fen", "gainsay.findings", "gainsay.settleMore"):
             ask("workspace/executeCommand", {"command": command, "arguments": [URI, at]})
