@@ -3,12 +3,13 @@
 use std::ops::Range;
 
 use gainsay_notation::{Format, Game, SectionKind, read_game, sections, sections_of};
+use shakmaty::Chess;
 
 use crate::{
     Finding, Replay, Report, Settings, Settlement, Sink, Solver, View, allowance,
     claims::{
         self,
-        passage::{self, Near, Passage},
+        passage::{self, Beside, Near, Passage},
     },
     epd,
     rules::{
@@ -114,6 +115,8 @@ pub struct Block {
     pub range: Range<usize>,
     /// What it holds.
     pub kind: SectionKind,
+    /// Its number among the positions of the text, which prose calls diagrams; 0 for games.
+    pub number: u32,
 }
 
 impl Piece {
@@ -129,22 +132,22 @@ impl Piece {
         if !settings.claims || self.near.iter().all(Option::is_none) {
             return Report::default();
         }
-        let text_of = |block: &Block| (of(&block.range), block.kind);
+        let text_of = |block: &Block| (of(&block.range), block.kind, block.number);
         let near = self
             .near
             .each_ref()
             .map(|block| block.as_ref().map(text_of));
-        let others: Vec<(&[u8], SectionKind)> = self.others.iter().map(text_of).collect();
+        let others: Vec<Beside<'_>> = self.others.iter().map(text_of).collect();
         // What is claimed depends on the blocks as much as on the words.
         let mut all = Vec::new();
         let around = near
             .iter()
-            .map(|block| block.unwrap_or((b"", SectionKind::Prose)));
-        for (part, kind) in std::iter::once((own, SectionKind::Prose))
+            .map(|block| block.unwrap_or((b"", SectionKind::Prose, 0)));
+        for (part, kind, number) in std::iter::once((own, SectionKind::Prose, 0))
             .chain(around)
             .chain(others.iter().copied())
         {
-            all.extend_from_slice(format!("{kind:?} {} ", part.len()).as_bytes());
+            all.extend_from_slice(format!("{kind:?} {} {number} ", part.len()).as_bytes());
             all.extend_from_slice(part);
         }
         let settled = solver.settled("prose", &all, 1, settings, |solver| {
@@ -161,16 +164,21 @@ impl Piece {
 /// Settles the claims of prose between two blocks.
 fn check_prose(
     text: &[u8],
-    near: [Option<(&[u8], SectionKind)>; 2],
-    others: &[(&[u8], SectionKind)],
+    near: [Option<Beside<'_>>; 2],
+    others: &[Beside<'_>],
     settings: &Settings,
     solver: &mut Solver,
 ) -> Settlement {
     let readings = near.map(|block| match block {
-        Some((text, SectionKind::Games)) => Reading::of(text, settings),
+        Some((text, SectionKind::Games, _)) => Reading::of(text, settings),
         _ => Reading::default(),
     });
-    let [before, behind] = near.map(|block| block.map_or(&b""[..], |(text, _)| text));
+    let [before, behind] = near.map(|block| block.map_or(&b""[..], |(text, ..)| text));
+    let numbered = near.iter().flatten().chain(others);
+    let diagrams: Vec<(u32, Chess)> = numbered
+        .filter(|(.., number)| *number > 0)
+        .filter_map(|&(text, _, number)| Some((number, epd::position(text)?)))
+        .collect();
     let [first, second] = &readings;
     // Of several games without tags the nearest.
     let passage = Passage {
@@ -178,6 +186,7 @@ fn check_prose(
         before: (first.views(before).last().map(Near::Game)).or_else(|| Near::position(before)),
         behind: (second.views(behind).next().map(Near::Game)).or_else(|| Near::position(behind)),
         others,
+        diagrams: &diagrams,
     };
     passage::settle(&passage, settings, solver)
 }
@@ -200,10 +209,15 @@ pub fn pieces(text: &[u8], format: Format, least: usize) -> Vec<Piece> {
             })
         })
         .collect();
+    let positions: Vec<usize> = (blocks.iter().copied())
+        .filter(|&at| (sections.get(at)).is_some_and(|found| found.kind == SectionKind::Epd))
+        .collect();
     let block = |at: &usize| {
+        let number = positions.binary_search(at).map_or(0, |before| before + 1);
         sections.get(*at).map(|section| Block {
             range: section.range.clone(),
             kind: section.kind,
+            number: u32::try_from(number).unwrap_or(0),
         })
     };
     sections

@@ -80,8 +80,13 @@ pub(crate) struct Passage<'a> {
     /// What comes behind it.
     pub(crate) behind: Option<Near<'a>>,
     /// Other blocks of the chapter.
-    pub(crate) others: &'a [(&'a [u8], SectionKind)],
+    pub(crate) others: &'a [Beside<'a>],
+    /// The positions within reach that have a number in the text, which prose calls diagrams.
+    pub(crate) diagrams: &'a [(u32, Chess)],
 }
+
+/// The bytes of a block, what it holds, and its number among the positions of the text.
+pub(crate) type Beside<'a> = (&'a [u8], SectionKind, u32);
 
 /// Settles the claims of a passage. Offsets are relative to it, and no claim has the
 /// number of a game, since the game stands in another section.
@@ -116,6 +121,7 @@ pub(crate) fn settle(
             .filter_map(|(near, plausible)| {
                 let mut place = Place::of(near.as_ref()?, &prose)?;
                 place.plausible = plausible;
+                place.see(passage.diagrams);
                 Some(place)
             })
             .collect();
@@ -170,7 +176,7 @@ fn is_cheap(pending: &Pending) -> bool {
 
 /// What is `told` at the first place beside other blocks where it holds.
 fn holds_elsewhere(
-    others: &[(&[u8], SectionKind)],
+    others: &[Beside<'_>],
     settings: &Settings,
     mut told: impl FnMut(&mut Place) -> Option<Settled>,
 ) -> Option<Settled> {
@@ -179,7 +185,7 @@ fn holds_elsewhere(
             .and_then(|mut place| told(&mut place))
             .filter(|settled| settled.claim.verdict == Verdict::Holds)
     };
-    others.iter().find_map(|&(block, kind)| match kind {
+    others.iter().find_map(|&(block, kind, _)| match kind {
         SectionKind::Games => Reading::of(block, settings)
             .views(block)
             .find_map(|view| held(&Near::Game(view))),
@@ -293,6 +299,13 @@ impl Place {
                     plausible: true,
                 })
             }
+        }
+    }
+
+    /// Lets the text point at these diagrams, if the game here has none of its own.
+    fn see(&mut self, diagrams: &[(u32, Chess)]) {
+        if let Some(scene) = &mut self.scene {
+            scene.see(diagrams);
         }
     }
 
@@ -484,6 +497,22 @@ mod tests {
         assert_eq!(told(&text), ["false-mate mates in one"]);
         let text = format!("{text}\nThe first: 1.Ra7#.\n");
         assert_eq!(told(&text).len(), 2);
+    }
+
+    #[test]
+    fn a_diagram_is_meant_by_its_number() {
+        let safe = DIAGRAM.replace("5ppp", "5pp1").replace("8/5PPP", "7p/5PPP");
+        let text =
+            |number| format!("{DIAGRAM}Text.\n\n{safe}In diagram {number} White mates in one.\n");
+        assert_eq!(told(&text(1)), Vec::<String>::new());
+        assert_eq!(told(&text(2)), ["false-mate mates in one"]);
+        let verdicts = |text: &str| -> Vec<Verdict> {
+            let claims = check(text).claims;
+            let of = claims.iter().filter(|claim| claim.kind == "reference");
+            of.map(|claim| claim.verdict).collect()
+        };
+        assert_eq!(verdicts(&text(2)), [Verdict::Holds]);
+        assert_eq!(verdicts(&text(3)), [Verdict::Unsettled]);
     }
 
     #[test]

@@ -209,3 +209,30 @@ impl Pending {
             .collect()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Settings, check};
+
+    #[test]
+    fn the_diagrams_of_a_game_are_counted_by_their_marks() {
+        let text = b"1. e4 e5 2. Qh5 $220 Nc6 {[Diagram]} 3. Bc4 Nf6 4. d3 d6 \
+            {See diagram 2, and diagram 3. In diagram 2 White mates in one.} *";
+        let report = check(text, &Settings::default());
+        let verdicts: Vec<(&str, Verdict)> = report
+            .claims
+            .iter()
+            .map(|claim| (claim.text.as_str(), claim.verdict))
+            .collect();
+        assert_eq!(
+            verdicts,
+            [
+                ("diagram 2", Verdict::Holds),
+                ("diagram 3", Verdict::Unsettled),
+                ("diagram 2", Verdict::Holds),
+                ("mates in one", Verdict::Holds),
+            ]
+        );
+    }
+}

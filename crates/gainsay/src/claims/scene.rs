@@ -28,8 +28,8 @@ pub(super) struct Tree {
     positions: Vec<(u32, Chess)>,
     /// For every ply the plies by which Black and White castled before it or with it.
     castled: Vec<[Option<u32>; 2]>,
-    /// The positions that are printed as diagrams, in the order of the text.
-    diagrams: Vec<Chess>,
+    /// The positions that are printed as diagrams, by their numbers.
+    diagrams: Vec<(u32, Chess)>,
 }
 
 impl Tree {
@@ -64,9 +64,11 @@ impl Tree {
         }
     }
 
-    /// The diagram of this number, counted through the game.
+    /// The diagram of this number, counted through the game, or in a manuscript through the
+    /// text.
     pub(super) fn diagram(&self, number: u32) -> Option<&Chess> {
-        self.diagrams.get((number as usize).checked_sub(1)?)
+        let found = self.diagrams.iter().find(|(own, _)| *own == number);
+        found.map(|(_, position)| position)
     }
 
     /// All positions, the main line's first.
@@ -86,7 +88,7 @@ impl Tree {
 /// The positions of a game's diagrams: behind the glyphs `$220` and `$221`, which programs
 /// write for a diagram from White's and from Black's side (common practice, no source: the
 /// PGN standard ends at 139), and behind comments with the mark `[diagram]`.
-fn diagrams(view: &View<'_>) -> Vec<Chess> {
+fn diagrams(view: &View<'_>) -> Vec<(u32, Chess)> {
     const MARK: &[u8] = b"[diagram]";
     let replay = view.replay;
     let marked = |site: &&CommentSite| match view.element(site.element).map(|found| found.kind) {
@@ -107,7 +109,7 @@ fn diagrams(view: &View<'_>) -> Vec<Chess> {
         .collect();
     places.sort_unstable();
     let positions = places.into_iter().filter_map(|(_, after)| replay.at(after));
-    positions.cloned().collect()
+    (1..).zip(positions.cloned()).collect()
 }
 
 /// A move with the positions before and after it.
@@ -216,6 +218,15 @@ impl Scene {
                 castled: Vec::new(),
                 diagrams: Vec::new(),
             }),
+        }
+    }
+
+    /// Lets the text point at these diagrams, unless the game has its own.
+    pub(super) fn see(&mut self, diagrams: &[(u32, Chess)]) {
+        if let Some(tree) = Arc::get_mut(&mut self.tree)
+            && tree.diagrams.is_empty()
+        {
+            tree.diagrams = diagrams.to_vec();
         }
     }
 
