@@ -37,8 +37,8 @@ pub enum ClaimKind {
     Gain {
         /// What.
         what: Goods,
-        /// Whether the subject loses it.
-        lost: bool,
+        /// How it passes.
+        how: Passing,
     },
     /// How good the position is.
     Standing(Standing),
@@ -214,6 +214,17 @@ pub enum Material {
     For(Goods, Goods),
     /// "material is level".
     Level,
+}
+
+/// How something passes from one side to the other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Passing {
+    /// The subject wins it.
+    Won,
+    /// The subject loses it.
+    Lost,
+    /// The subject gives it, perhaps for something else: a sacrifice.
+    Given,
 }
 
 /// Wood.

@@ -25,8 +25,8 @@ pub use claim::{
     Tense, Traits,
 };
 pub use kind::{
-    ClaimKind, Draw, Feature, Goods, Mate, Material, OnlyMove, Quality, Reference, Refutation,
-    Relation, Standing, Stipulation, Target, Threat,
+    ClaimKind, Draw, Feature, Goods, Mate, Material, OnlyMove, Passing, Quality, Reference,
+    Refutation, Relation, Standing, Stipulation, Target, Threat,
 };
 pub use lang::Tongue;
 pub use names::Names;

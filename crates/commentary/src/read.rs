@@ -634,9 +634,23 @@ impl Maker<'_> {
         At::Here
     }
 
-    /// Whether a line stands right in front of chunk `start`, and begins its sentence.
+    /// Whether a line stands in front of chunk `start`, but for "is also" and the like, and
+    /// begins its sentence.
     fn begins_with_line(&self, start: usize) -> bool {
-        let before = |back: usize| start.checked_sub(back).and_then(|at| self.kind(at));
+        const WORDS: usize = 2;
+        let joins = |at: usize| {
+            let sense = self.sense(at);
+            // "24.Qg7 was mate" tells what was missed.
+            let words = [Set::Filler, Set::Question, Set::Would];
+            words.into_iter().any(|set| sense.is(set)) && !sense.is(Set::Past)
+        };
+        let words = (1..=WORDS)
+            .take_while(|&back| start.checked_sub(back).is_some_and(joins))
+            .count();
+        let before = |back: usize| {
+            let at = start.checked_sub(words + back)?;
+            self.kind(at)
+        };
         matches!(before(1), Some(ChunkKind::Line(_)))
             && matches!(
                 before(2),

@@ -187,7 +187,7 @@ const RULES: &[Rule] = &[
     Rule::new("TARGETS ist|sind|war isoliert", make::is_isolated).inside(),
     Rule::new("PIECE und PIECE mehr", make::up_both),
     Rule::new("PIECE und PIECE weniger", make::down_both),
-    Rule::new("opfert PIECE; gibt PIECE auf|zuruck", make::loses_goods),
+    Rule::new("opfert PIECE; gibt PIECE auf|zuruck", make::gives_goods),
     Rule::new("LINE verliert; LINE geht nicht", make::loses).affirmed(),
     Rule::new("PIECE mehr", make::up),
     Rule::new("PIECE weniger", make::down),

@@ -592,8 +592,8 @@ const RULES: &[Rule] = &[
     Rule::new("@lose PIECE", make::loses_goods),
     Rule::new("@lose exchange", make::loses_exchange),
     Rule::new("@lose material", make::loses_material),
-    Rule::new("returns PIECE; @givenup up|back|away PIECE; @givenup PIECE up|back|away; @sacs PIECE", make::loses_goods),
-    Rule::new("@givenup up|back exchange; @sacs exchange", make::loses_exchange),
+    Rule::new("returns PIECE; @givenup up|back|away PIECE; @givenup PIECE up|back|away; @sacs PIECE", make::gives_goods),
+    Rule::new("@givenup up|back exchange; @sacs exchange", make::gives_exchange),
     Rule::new("@takenup up PIECE; @takenup off PIECE", make::wins_goods),
     Rule::nothing("@upverb up PIECE; @upverb PIECE up; @upverb up exchange; rather|other than giving up PIECE; instead of giving up PIECE"),
     // ---- verdicts ----

@@ -169,7 +169,7 @@ const RULES: &[Rule] = &[
     Rule::new("TARGETS es|esta un? pasado", make::passed).inside(),
     Rule::new("PIECE y PIECE de mas|ventaja", make::up_both),
     Rule::new("PIECE y PIECE de menos", make::down_both),
-    Rule::new("sacrifica|sacrifican|entrega|entregan a? PIECE", make::loses_goods),
+    Rule::new("sacrifica|sacrifican|entrega|entregan a? PIECE", make::gives_goods),
     Rule::new("LINE pierde; LINE falla", make::loses).affirmed(),
     Rule::new("PIECE de mas|ventaja; con PIECE de mas|ventaja", make::up),
     Rule::new("PIECE de menos", make::down),

@@ -2,8 +2,8 @@
 
 use crate::pattern::Slots;
 use crate::{
-    ClaimKind, Draw, Feature, Goods, Mate, Material, Noun, OnlyMove, Owner, Quality, Reference,
-    Refutation, Relation, Standing, Stipulation, Target, Threat, Traits,
+    ClaimKind, Draw, Feature, Goods, Mate, Material, Noun, OnlyMove, Owner, Passing, Quality,
+    Reference, Refutation, Relation, Standing, Stipulation, Target, Threat, Traits,
 };
 use shakmaty::{CastlingSide, Role};
 
@@ -198,10 +198,11 @@ plain! {
     exchange_down => ClaimKind::Material(Material::Down(Goods::Exchange(1)));
     material_up => ClaimKind::Material(Material::Up(Goods::Material));
     material_down => ClaimKind::Material(Material::Down(Goods::Material));
-    wins_exchange => ClaimKind::Gain { what: Goods::Exchange(1), lost: false };
-    wins_material => ClaimKind::Gain { what: Goods::Material, lost: false };
-    loses_exchange => ClaimKind::Gain { what: Goods::Exchange(1), lost: true };
-    loses_material => ClaimKind::Gain { what: Goods::Material, lost: true };
+    wins_exchange => ClaimKind::Gain { what: Goods::Exchange(1), how: Passing::Won };
+    wins_material => ClaimKind::Gain { what: Goods::Material, how: Passing::Won };
+    loses_exchange => ClaimKind::Gain { what: Goods::Exchange(1), how: Passing::Lost };
+    gives_exchange => ClaimKind::Gain { what: Goods::Exchange(1), how: Passing::Given };
+    loses_material => ClaimKind::Gain { what: Goods::Material, how: Passing::Lost };
     pattern => ClaimKind::Pattern(gainsay_notation::Span::default());
     to_play => ClaimKind::Stipulation(Stipulation::ToPlay);
     to_win => ClaimKind::Stipulation(Stipulation::Win);
@@ -252,14 +253,21 @@ pub(super) fn exchange_for(slots: &Slots) -> Option<ClaimKind> {
 pub(super) fn wins_goods(slots: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::Gain {
         what: first(slots)?,
-        lost: false,
+        how: Passing::Won,
+    })
+}
+
+pub(super) fn gives_goods(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Gain {
+        what: first(slots)?,
+        how: Passing::Given,
     })
 }
 
 pub(super) fn loses_goods(slots: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::Gain {
         what: first(slots)?,
-        lost: true,
+        how: Passing::Lost,
     })
 }
 

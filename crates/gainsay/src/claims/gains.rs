@@ -1,6 +1,6 @@
 //! What is won and lost: "wins the queen", "gives up the exchange", "the pawn queens".
 
-use gainsay_commentary::{At, Goods, Owner, Subject};
+use gainsay_commentary::{At, Goods, Owner, Passing, Subject};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Bitboard, Chess, Color, File, Move, Position, Role, Square};
 
@@ -16,7 +16,7 @@ use crate::{rules, show};
 impl Pending {
     /// Settles "wins the queen": the line, the game or the best play shows it, or is about
     /// to.
-    pub(super) fn settle_gain(&self, what: Goods, lost: bool, court: &mut Court<'_>) -> Answer {
+    pub(super) fn settle_gain(&self, what: Goods, how: Passing, court: &mut Court<'_>) -> Answer {
         if self.denied() {
             return Answer::unsettled();
         }
@@ -27,22 +27,26 @@ impl Pending {
             .iter()
             .flat_map(|line| line.readings.iter().flatten())
             .collect();
-        let steps = cited
-            .into_iter()
-            .chain(&scene.played)
-            .chain(&scene.steps)
-            .collect::<Vec<_>>();
-        let winners: Vec<Color> = match (self.claim.subject, lost) {
-            (Subject::Side(color), false) => vec![color],
-            (Subject::Side(color), true) => vec![!color],
-            _ => Color::ALL.to_vec(),
+        // What a line wins is not shown by the game.
+        let leans = !matches!(self.claim.at, At::Here) && self.line().is_some();
+        let game = scene.played.iter().chain(&scene.steps);
+        let steps: Vec<&Step> = cited.into_iter().chain(game.filter(|_| !leans)).collect();
+        let winners: Vec<Color> = match (self.claim.subject, how) {
+            (Subject::Side(color), Passing::Won) => vec![color],
+            (Subject::Side(color), _) => vec![!color],
+            _ => self
+                .winner_of_line(how)
+                .map_or_else(|| Color::ALL.to_vec(), |winner| vec![winner]),
         };
+        // A queen that is taken is lost whatever is had for it; a piece that is taken back is
+        // exchanged.
+        let outright = how == Passing::Given || matches!(what, Goods::Role(..));
         let shows = |step: &&&Step| {
             winners.contains(&step.before.turn())
-                && step
-                    .mv
-                    .and_then(Move::capture)
-                    .is_some_and(|role| is_goods(role, what))
+                && step.mv.is_some_and(|m| {
+                    m.capture().is_some_and(|role| is_goods(role, what))
+                        && (outright || facts::exchange_of(&step.before, m) > 0)
+                })
         };
         if let Some(step) = steps.iter().find(shows) {
             return Answer::new(Verdict::Holds)
@@ -53,20 +57,24 @@ impl Pending {
                 ));
         }
         // It went a few plies ago.
-        if let Some(role) = role_of(what) {
+        if let Some(role) = role_of(what).filter(|_| !leans) {
             let count =
                 |position: &Chess, color: Color| position.board().by_piece(role.of(color)).count();
             let gone = |earlier: &&Chess| {
-                winners
-                    .iter()
-                    .any(|&winner| count(earlier, !winner) > count(&scene.here, !winner))
+                let won = |&winner: &Color| {
+                    let gain = facts::balance(scene.here.board(), winner)
+                        - facts::balance(earlier.board(), winner);
+                    count(earlier, !winner) > count(&scene.here, !winner) && (outright || gain > 0)
+                };
+                winners.iter().any(won)
             };
             if let Some(earlier) = scene.back.iter().find(gone) {
                 return Answer::new(Verdict::Holds).on(earlier);
             }
         }
         // About to be taken with profit.
-        let ends = steps.iter().map(|step| &step.after).chain([&scene.here]);
+        let here = (!leans).then_some(&scene.here);
+        let ends = steps.iter().map(|step| &step.after).chain(here);
         for position in ends {
             for m in position.capture_moves() {
                 if winners.contains(&position.turn())
@@ -81,8 +89,82 @@ impl Pending {
         }
         let answer = self.gain_by_search(what, &winners, court);
         match (answer.verdict, winners.as_slice()) {
+            (Verdict::Unsettled, &[winner]) if leans && !outright => self
+                .taken_back(what, winner, court)
+                .or_else(|| self.never_gained(what, winner))
+                .unwrap_or(answer),
             (Verdict::Unsettled, &[winner]) => self.never_gained(what, winner).unwrap_or(answer),
             _ => answer,
+        }
+    }
+
+    /// The finding that a line's last move takes something and loses more: what it took is
+    /// taken back, and by two searches the one who is said to win has less than before.
+    fn taken_back(&self, what: Goods, winner: Color, court: &mut Court<'_>) -> Option<Answer> {
+        if self.comment_cites_loosely() || self.line_is_lost() {
+            return None;
+        }
+        // The line may be told in pieces: "9.Bd6 loses a piece to 9...Rxd6".
+        let lines = self.comment.lines.iter();
+        let [steps] = lines
+            .filter_map(|line| match line.readings.as_slice() {
+                [steps] => Some(steps),
+                _ => None,
+            })
+            .filter(|steps| {
+                (steps.last().and_then(|step| step.mv?.capture()))
+                    .is_some_and(|role| is_goods(role, what))
+            })
+            .collect::<Vec<_>>()[..]
+        else {
+            return None;
+        };
+        let (first, last) = (steps.first()?, steps.last()?);
+        let m = last.mv?;
+        if last.before.turn() != winner || facts::exchange_of(&last.before, m) >= 0 {
+            return None;
+        }
+        let before = facts::balance(first.before.board(), winner);
+        let mut loses = |nodes| {
+            let lines = court.best(&last.after, 1, nodes);
+            let moves = &lines.first()?.moves;
+            let mut position = last.after.clone();
+            for &m in moves {
+                position.play_unchecked(m);
+            }
+            let less = facts::balance(position.board(), winner) < before;
+            less.then(|| moves.first().copied()).flatten()
+        };
+        let early = loses(JUDGEMENT / 8)?;
+        let reply = loses(JUDGEMENT / 2)?;
+        if early != reply || !reply.is_capture() {
+            return None;
+        }
+        Some(self.refuted(
+            &rules::false_material::RULE,
+            &last.before,
+            format!(
+                "{} is answered by {}, and {} has lost material.",
+                show::numbered(&last.before, m),
+                show::numbered(&last.after, reply),
+                show::side(winner)
+            ),
+            evidence(&last.before, &[m, reply]),
+        ))
+    }
+
+    /// Who wins where a line is said to win or lose: "9.Bd6 Rxd6 wins a piece" for the
+    /// side that moved last, "9.Bd6 loses a piece" for the other. `None` where a longer line
+    /// is said to lose.
+    fn winner_of_line(&self, how: Passing) -> Option<Color> {
+        if matches!(self.claim.at, At::Here) || self.claim.subject != Subject::Line {
+            return None;
+        }
+        let steps = self.line()?.readings.first()?;
+        let mover = steps.last()?.before.turn();
+        match how {
+            Passing::Won => Some(mover),
+            Passing::Lost | Passing::Given => (steps.len() == 1).then_some(!mover),
         }
     }
 
@@ -143,15 +225,14 @@ impl Pending {
             return Answer::unsettled();
         };
         let scene = &self.comment.scene;
-        let end = match self.claim.at {
-            At::End(_) | At::Shown(_) => self
-                .line()
-                .and_then(|line| line.readings.first())
-                .and_then(|steps| steps.last())
-                .map(|step| &step.after),
+        let line = match self.claim.at {
+            At::End(_) | At::Shown(_) => self.line().and_then(|line| line.readings.first()),
             _ => None,
         };
-        for start in end.into_iter().chain([&scene.here]).chain(scene.before()) {
+        let end = line.and_then(|steps| steps.last()).map(|step| &step.after);
+        let around = std::iter::once(&scene.here).chain(scene.before());
+        // What a line wins is not shown by the game.
+        for start in end.into_iter().chain(around.filter(|_| end.is_none())) {
             let lines = court.best(start, 1, JUDGEMENT / 4);
             let Some(line) = lines.first() else { continue };
             let before = facts::balance(start.board(), Color::White);

@@ -229,6 +229,10 @@ impl Pending {
         if let Some(answer) = self.judge_ending(position, side, standing, court) {
             return answer;
         }
+        let dead = Color::ALL.map(|side| facts::can_never_mate(position, side));
+        if standing == Standing::Drawn && dead == [true; 2] {
+            return Answer::new(Verdict::Holds).on(position);
+        }
         let winner = match standing {
             Standing::Winning => Some(side),
             Standing::Lost => Some(!side),
@@ -358,8 +362,9 @@ fn decide(standing: Standing, value: i32, beyond: i32) -> (bool, bool) {
         Standing::Winning => (least(WON), most(-WON)),
         Standing::MuchBetter => (least(2 * margin), most(-WON)),
         Standing::Better => (least(1), most(-WON)),
+        // That a position is drawn takes more than a value.
         Standing::Equal | Standing::Drawn => (
-            value.abs() <= margin - beyond,
+            standing == Standing::Equal && value.abs() <= margin - beyond,
             value.abs() >= 3 * WON + beyond,
         ),
         Standing::Worse => (most(-1), least(WON)),

@@ -318,7 +318,7 @@ impl Pending {
                 targets,
             } => self.settle_relation(*relation, actor.as_ref(), targets),
             ClaimKind::Material(material) => self.settle_material(*material),
-            ClaimKind::Gain { what, lost } => self.settle_gain(*what, *lost, court),
+            ClaimKind::Gain { what, how } => self.settle_gain(*what, *how, court),
             ClaimKind::Standing(standing) => self.settle_standing(*standing, court),
             ClaimKind::Quality(quality) if self.is_glyph() => self.settle_glyph(*quality, court),
             ClaimKind::Quality(quality) => self.settle_quality(*quality, court),

@@ -1,7 +1,7 @@
 //! Features of structure and placement.
 
 use gainsay_commentary::{ClaimKind, Feature, Owner, Traits};
-use gainsay_proof::facts;
+use gainsay_proof::{Verdict, facts};
 use shakmaty::{Bitboard, Board, CastlingSide, Chess, Color, File, Position, Role, Square};
 
 use super::{
@@ -143,7 +143,7 @@ impl Pending {
                 .into_iter()
                 .any(|&side| facts::king_in_corner(position.board(), side, false))
         };
-        self.settle_statement(&Statement {
+        let answer = self.settle_statement(&Statement {
             holds: &holds,
             rule: firm.then_some(&rules::false_structure::RULE),
             told: &|here| instead(here.board(), *feature, &sides, *file, *square),
@@ -153,7 +153,13 @@ impl Pending {
                 (Feature::KingInCorner, _) => Soon::If(&cornered),
                 _ => Soon::ByAnyMove,
             },
-        })
+        });
+        // That a half-open file is called open is neither confirmed nor blamed.
+        let half = *feature == Feature::OpenFile && file.is_some() && !self.denied();
+        if half && answer.verdict == Verdict::Holds && !self.within_reach().any(opens) {
+            return Answer::unsettled();
+        }
+        answer
     }
 }
 

@@ -1,6 +1,6 @@
 //! Threats.
 
-use gainsay_commentary::{At, Tense, Threat};
+use gainsay_commentary::{At, Passing, Tense, Threat};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Position};
 
@@ -23,7 +23,7 @@ impl Pending {
             Threat::Pieces(targets) => {
                 self.settle_relation(gainsay_commentary::Relation::Attacked, None, targets)
             }
-            Threat::Gain(goods) => self.settle_gain(*goods, false, court),
+            Threat::Gain(goods) => self.settle_gain(*goods, Passing::Won, court),
             Threat::Any => Answer::unsettled(),
         }
     }
