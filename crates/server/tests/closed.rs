@@ -8,7 +8,7 @@ use std::{
     time::{Duration, Instant},
 };
 
-use client::{Client, Folder, outline};
+use client::{Client, Dice, Folder, outline};
 use serde_json::{Value, json};
 
 const SLIP: &str = "1. e4 Nh4 *\n";
@@ -452,4 +452,100 @@ async fn names_are_found_and_changed_in_files_that_are_not_open() {
         ]
     );
     client.stop().await;
+}
+
+/// Files are written, deleted, opened, edited and closed in any order, and settings change
+/// meanwhile: in the end the client knows what a new one is told.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn whatever_happens_to_files_the_end_is_that_of_a_fresh_check() {
+    const TEXTS: [&str; 4] = [
+        SLIP,
+        "1. f3 e5 2. g4 {Black mates in one.} Qh4# 0-1\n",
+        "1. f3 e5 2. g4 {White mates in one.} Qh4# 0-1\n",
+        "[Event \"é\"]\n\n1. e4 {2.Ke3 is mate.} e5 *\n",
+    ];
+    let folder = Folder::new("storm");
+    fs::create_dir(folder.0.join("part")).expect("a folder");
+    let names = ["a.pgn", "b.pgn", "part/c.pgn", "part/d.pgn", "é ü.pgn"];
+    let mut client = start(&folder, pulling(), json!({"nodes": 2_000})).await;
+    let mut open: Vec<Option<i64>> = vec![None; names.len()];
+    let mut dice = Dice(0x5_7041);
+    let mut known = json!([]);
+    for _ in 0..400 {
+        let at = dice.below(names.len());
+        let (name, path) = (names[at], folder.0.join(names[at]));
+        let uri = uri(&folder, name).replace("é ü", "%C3%A9%20%C3%BC");
+        let document = json!({"textDocument": {"uri": uri}});
+        match dice.below(10) {
+            0..=3 => {
+                fs::write(&path, TEXTS[dice.below(TEXTS.len())]).expect("written");
+                notify_of(&mut client, &uri, 2).await;
+            }
+            4 => {
+                let _ = fs::remove_file(&path);
+                notify_of(&mut client, &uri, 3).await;
+            }
+            5 | 6 => match open[at].take() {
+                Some(_) => client.notify("textDocument/didClose", document).await,
+                None => {
+                    open[at] = Some(1);
+                    client.open(&uri, 1, TEXTS[dice.below(TEXTS.len())]).await;
+                }
+            },
+            7 => {
+                if let Some(version) = &mut open[at] {
+                    *version += 1;
+                    client.edit(&uri, *version, [0, 0, 0, 1], "1").await;
+                }
+            }
+            8 => {
+                let file = folder.0.join("part/gainsay.toml");
+                let level = ["off", "hint", "error"][dice.below(3)];
+                fs::write(&file, format!("[rules]\nillegal-move = \"{level}\"\n"))
+                    .expect("written");
+                let uri = format!("{}/part/gainsay.toml", folder.uri());
+                notify_of(&mut client, &uri, 2).await;
+            }
+            _ => {
+                let asked = json!({"previousResultIds": known});
+                let answer = client.request("workspace/diagnostic", asked).await;
+                known = ids(answer["items"].as_array().expect("a list"));
+            }
+        }
+    }
+    for (name, open) in names.iter().zip(open) {
+        if open.is_some() {
+            let uri = uri(&folder, name).replace("é ü", "%C3%A9%20%C3%BC");
+            let document = json!({"textDocument": {"uri": uri}});
+            client.notify("textDocument/didClose", document).await;
+        }
+    }
+    // What was noticed is looked at after a moment.
+    tokio::time::sleep(Duration::from_millis(500)).await;
+    let sorted = |reports: Vec<Value>| {
+        let mut all: Vec<(String, Vec<String>)> = reports
+            .iter()
+            .map(|report| {
+                let items = report["items"].as_array().expect("a full report");
+                (report["uri"].to_string(), outline(items))
+            })
+            .collect();
+        all.sort();
+        all
+    };
+    let ours = sorted(pull(&mut client, &json!([])).await);
+    let mut fresh = start(&folder, pulling(), json!({"nodes": 2_000})).await;
+    assert_eq!(ours, sorted(pull(&mut fresh, &json!([])).await));
+    assert!(!ours.is_empty());
+    fresh.stop().await;
+    client.stop().await;
+}
+
+async fn notify_of(client: &mut Client, uri: &str, what: u8) {
+    client
+        .notify(
+            "workspace/didChangeWatchedFiles",
+            json!({"changes": [{"uri": uri, "type": what}]}),
+        )
+        .await;
 }

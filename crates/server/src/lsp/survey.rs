@@ -36,6 +36,8 @@ use crate::{
 const MOST_FILES: usize = 10_000;
 /// What changes meanwhile is looked at together.
 const TOGETHER: Duration = Duration::from_millis(50);
+/// So often it is looked again before anything is told.
+const ROUNDS: usize = 8;
 /// A client that reads as findings come in gets them this far apart.
 const APART: Duration = Duration::from_millis(300);
 /// So many reports make one message.
@@ -122,7 +124,7 @@ impl Server {
     }
 
     async fn walk(self) {
-        loop {
+        for round in 1_usize.. {
             tokio::time::sleep(TOGETHER).await;
             self.shared.walker.held().again = false;
             let folders = self.shared.layers(|layers| layers.folders());
@@ -143,7 +145,8 @@ impl Server {
             let listing =
                 tokio::task::spawn_blocking(move || listed(files.picked, &resolved, &touched));
             let listed = listing.await.unwrap_or_default();
-            let Some(news) = self.walked(listed, left_out) else {
+            // Where files change all the time, the author is told now and then.
+            let Some(news) = self.walked(listed, left_out, round % ROUNDS == 0) else {
                 continue;
             };
             if news {
@@ -159,11 +162,16 @@ impl Server {
         }
     }
 
-    /// Ends a walk, unless something changed since it began. Tells whether there is news
-    /// about files that are left out.
-    fn walked(&self, listed: Vec<Listed>, left_out: usize) -> Option<bool> {
+    /// Ends a walk, unless something changed since it began: then there is another, and
+    /// what this one found is told only if `told`. Tells whether there is news about files
+    /// that are left out.
+    fn walked(&self, listed: Vec<Listed>, left_out: usize, told: bool) -> Option<bool> {
         let mut walks = self.shared.walker.held();
         if walks.again {
+            if told {
+                self.tell(Event::Walked(listed));
+                self.tell(Event::Walk);
+            }
             return None;
         }
         walks.under_way = false;
