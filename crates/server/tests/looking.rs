@@ -323,3 +323,32 @@ async fn cited_moves_have_a_type_of_their_own() {
     assert!(of("comment").iter().any(|word| word.contains("Über")));
     client.stop().await;
 }
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_cited_move_leads_to_where_it_is_played() {
+    let text = "1. e4 e5 2. Bc4 Nc6 3. Qh5 Nf6 {Über: better was 3...g6 4.Qf3 Nd4, but not 4.Qxf7+.} \
+                (3... g6 4. Qf3 Nf6) 4. Qxf7# 1-0\n";
+    let mut client = Client::start().await;
+    client.open(URI, 1, text).await;
+    client.published(URI, 1).await;
+    for (words, within, target) in [
+        ("3...g6 4.Qf3", 0, "g6 4. Qf3 Nf6"),
+        ("3...g6 4.Qf3", 5, "g6 4. Qf3 Nf6"),
+        ("4.Qf3 Nd4", 2, "Qf3 Nf6"),
+        // It is not played anywhere: what is played instead at that move. The game ends
+        // with White's fourth move, so that there is nothing.
+        ("Nd4, but", 0, ""),
+        ("4.Qxf7+", 3, "Qxf7# 1-0"),
+    ] {
+        let start = range_of(text, words)["start"].clone();
+        let column = start["character"].as_u64().expect("a number") as usize + within;
+        let found = client.at("textDocument/definition", URI, 0, column).await;
+        if target.is_empty() {
+            assert_eq!(found, Value::Null, "{words}: {found}");
+        } else {
+            let wanted = range_of(text, target)["start"].clone();
+            assert_eq!(found["range"]["start"], wanted, "{words} + {within}");
+        }
+    }
+    client.stop().await;
+}

@@ -171,9 +171,20 @@ fn passage_of(view: &View<'_>, site: &crate::CommentSite) -> Option<Span> {
     (kind != CommentKind::Escape && body.len() <= LONGEST_COMMENT).then_some(body)
 }
 
-/// Where moves are cited in the comments of a game, in order: byte offsets in the text.
+/// A move that is cited in a comment. Places are byte offsets in the text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Cited {
+    /// The move with its sign.
+    pub span: Range<usize>,
+    /// The same with the number in front, if one is written.
+    pub whole: Range<usize>,
+    /// Its place by the numbers of its line, as in [`Ply::count`](crate::Ply::count).
+    pub count: Option<u32>,
+}
+
+/// The moves that are cited in the comments of a game, in order.
 #[must_use]
-pub fn cited_moves(view: &View<'_>) -> Vec<Range<usize>> {
+pub fn cited_moves(view: &View<'_>) -> Vec<Cited> {
     let context = context(view);
     let mut reader = Reader::new();
     let mut prose = Prose::default();
@@ -184,11 +195,29 @@ pub fn cited_moves(view: &View<'_>) -> Vec<Range<usize>> {
         };
         reader.read(body.of(view.text), &context, &mut prose);
         let base = body.start as usize;
-        cited.extend(prose.moves.iter().map(|cited| {
-            let span = cited.span.range();
-            span.start + base..span.end + base
-        }));
+        for line in &prose.lines {
+            let mut count = None;
+            for cited_move in prose.moves_of(line) {
+                let written = cited_move.number;
+                let black = written.is_some_and(|number| number.dots > 1);
+                let told = written.and_then(|number| number.value?.checked_mul(2));
+                count = match told {
+                    Some(told) => told.checked_add(u32::from(black)),
+                    None => count.and_then(|before: u32| before.checked_add(1)),
+                };
+                let span = cited_move.span.range();
+                let first = cited_move
+                    .number_span
+                    .map_or(span.start, |number| span.start.min(number.start as usize));
+                cited.push(Cited {
+                    span: span.start + base..span.end + base,
+                    whole: first + base..span.end + base,
+                    count,
+                });
+            }
+        }
     }
+    cited.sort_by_key(|cited| cited.span.start);
     cited
 }
 

@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use gainsay::View;
+use gainsay::{Ply, View, claims};
 use gainsay_notation::{ElementKind, Game, Span};
 use shakmaty::{Chess, EnPassantMode, Position, Square, zobrist::Zobrist64};
 
@@ -14,7 +14,7 @@ use super::{
 };
 use crate::document::Snapshot;
 
-/// Where the words at an offset point: "move 23", "23.Qh5", "game 7". From a move it is
+/// Where the words at an offset point: "move 23", "game 7", a cited move. From a move it is
 /// the first place in the document where its position comes up.
 pub(crate) fn definition(snapshot: &Snapshot, offset: usize) -> Option<Range<usize>> {
     let place = Place::at(snapshot, offset)?;
@@ -26,6 +26,9 @@ pub(crate) fn definition(snapshot: &Snapshot, offset: usize) -> Option<Range<usi
             .next()
             .filter(|first| matches!(element.kind, ElementKind::Move(_)) && first.start <= offset);
     };
+    if let Some(played) = cited(&view, place.offset) {
+        return Some(place.range(played));
+    }
     let (number, game) = reference(&view, body, place.offset)?;
     if game {
         return nth_game(snapshot, number as usize);
@@ -36,6 +39,28 @@ pub(crate) fn definition(snapshot: &Snapshot, offset: usize) -> Option<Range<usi
         .iter()
         .find(|ply| ply.depth == 0 && ply.move_number() == number)?;
     Some(place.range(view.span(ply.element)))
+}
+
+/// Where the move that is cited at an offset is played: in the game or a side-line, or else
+/// what is played in its stead.
+fn cited(view: &View<'_>, offset: u32) -> Option<Span> {
+    let offset = offset as usize;
+    let cited = claims::cited_moves(view);
+    let cited = cited
+        .iter()
+        .find(|cited| cited.whole.start <= offset && offset <= cited.whole.end)?;
+    let is_sign = |byte: &&u8| !matches!(byte, b'+' | b'#' | b'!' | b'?');
+    let bare = |words: &[u8]| -> Vec<u8> { words.iter().filter(is_sign).copied().collect() };
+    let meant = bare(view.text.get(cited.span.clone())?);
+    let there = || {
+        let plies = view.replay.plies.iter();
+        plies.filter(|ply| Some(ply.count) == cited.count)
+    };
+    let same = |ply: &&Ply| bare(view.span(ply.element).of(view.text)) == meant;
+    let ply = there()
+        .find(same)
+        .or_else(|| there().find(|ply| ply.depth == 0))?;
+    Some(view.span(ply.element))
 }
 
 /// The number at an offset of a comment, and whether it is a game's.

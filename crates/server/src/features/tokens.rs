@@ -85,12 +85,13 @@ fn cited_moves(bytes: &[u8], game: &Game, settings: &Settings) -> Vec<Range<usiz
     if !game.elements.iter().any(is_comment) {
         return Vec::new();
     }
-    claims::cited_moves(&View {
+    let cited = claims::cited_moves(&View {
         text: bytes,
         game,
         replay: &Replay::of(bytes, game, settings.language),
         index: 1,
-    })
+    });
+    cited.into_iter().map(|cited| cited.span).collect()
 }
 
 /// A comment, its claims and the moves cited in either, each stretch once: moves stand
