@@ -454,6 +454,45 @@ async fn names_are_found_and_changed_in_files_that_are_not_open() {
     client.stop().await;
 }
 
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn the_author_need_not_wait_for_files() {
+    let folder = Folder::new("long");
+    // A quiet middlegame, where a mate in six is not settled soon.
+    let game = "[SetUp \"1\"]\n[FEN \"r1bq1rk1/pp2bppp/2n1pn2/3p4/2PP4/1PN1PN2/PB3PPP/R2QKB1R w KQ - 0 9\"]\n\n9. Bd3 {White has a forced mate in six.} *\n";
+    fs::write(folder.0.join("a.pgn"), game).expect("written");
+    fs::write(folder.0.join("b.pgn"), SLIP).expect("written");
+    let mut capabilities = pulling();
+    capabilities["window"] = json!({"workDoneProgress": true});
+    let options = json!({"nodes": 2_000_000_000_u64});
+    let mut client = start(&folder, capabilities, options).await;
+    let asked = json!({"previousResultIds": [], "partialResultToken": "part"});
+    let id = client.post("workspace/diagnostic", asked).await;
+    let kind = |message: &Value, kind: &str| {
+        message["method"] == "$/progress" && message["params"]["value"]["kind"] == kind
+    };
+    let token = loop {
+        let message = client.read().await;
+        if kind(&message, "begin") {
+            let value = &message["params"]["value"];
+            assert_eq!(value["title"], "Checking the workspace");
+            assert_eq!(value["cancellable"], true);
+            break message["params"]["token"].clone();
+        }
+    };
+    client
+        .notify("window/workDoneProgress/cancel", json!({"token": token}))
+        .await;
+    // The request ends, too, without the file that was not waited for.
+    let answer = client.answer(id).await;
+    assert_eq!(answer["result"], json!({"items": []}));
+    client
+        .until(|client| client.log.iter().any(|message| kind(message, "end")))
+        .await;
+    let reports = pull(&mut client, &json!([])).await;
+    assert!(of(&reports, &folder, "a.pgn").is_none(), "{reports:?}");
+    client.stop().await;
+}
+
 /// Files are written, deleted, opened, edited and closed in any order, and settings change
 /// meanwhile: in the end the client knows what a new one is told.
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]

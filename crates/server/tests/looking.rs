@@ -352,3 +352,31 @@ async fn a_cited_move_leads_to_where_it_is_played() {
     }
     client.stop().await;
 }
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn moves_are_offered_in_the_letters_of_the_game() {
+    let text = "[Event \"?\"]\n\n1. e4 e5 2. Sf3 Sc6 3. Lb5 a6 4. La4 Sf6 5. O-O Le7 6. Te1 b5 *\n";
+    let mut client = Client::start().await;
+    client.open(URI, 1, text).await;
+    client.published(URI, 1).await;
+    let start = range_of(text, "Te1 b5")["start"].clone();
+    let column = start["character"].as_u64().expect("a number") as usize;
+    let offered = client.at("textDocument/completion", URI, 2, column).await;
+    let labels: Vec<&str> = offered
+        .as_array()
+        .expect("a list")
+        .iter()
+        .filter_map(|item| item["label"].as_str())
+        .collect();
+    // The knight is S, the bishop L, the rook T and the queen D; captures come first.
+    for wanted in ["Sxe5", "Lxc6", "Te1", "De2"] {
+        assert!(labels.contains(&wanted), "{labels:?}");
+    }
+    assert!(labels[..2].contains(&"Sxe5"), "{labels:?}");
+    assert!(
+        !labels
+            .iter()
+            .any(|label| label.starts_with(['N', 'B', 'R', 'Q']))
+    );
+    client.stop().await;
+}
