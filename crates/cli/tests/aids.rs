@@ -100,6 +100,12 @@ fn claims_about_endings_are_settled_exactly() {
             "The position is drawn.",
             "White wins this ending",
         ),
+        // A pawn with the enemy king in front of it: a search alone would call it won.
+        (
+            "8/8/8/8/4k3/8/4P3/4K3 w - - 0 1",
+            "1.Kf2 wins.",
+            "This ending is drawn with best play",
+        ),
     ] {
         fs::write(folder.path().join("b.pgn"), game(fen, comment)).expect("written");
         let report = run(folder.path(), &["check", "--format", "json", "b.pgn"]).out;

@@ -62,6 +62,18 @@ pub fn line(start: &Chess, moves: &[Move]) -> String {
     text
 }
 
+/// A line behind a statement that it shows, `": 24. Rd8#"`; nothing where it is too long to be
+/// read in a message. The whole line stands with the finding.
+#[must_use]
+pub fn behind(line: &str) -> String {
+    const LONGEST: usize = 40;
+    if line.is_empty() || line.len() > LONGEST {
+        String::new()
+    } else {
+        format!(": {line}")
+    }
+}
+
 /// The name of a side.
 #[must_use]
 pub const fn side(color: Color) -> &'static str {

@@ -1,8 +1,8 @@
 //! Verdicts on endings that a table tells exactly.
 
-use gainsay_commentary::Standing;
+use gainsay_commentary::{Quality, Standing};
 use gainsay_proof::{Verdict, endings::Outcome};
-use shakmaty::{Chess, Color, Position};
+use shakmaty::{Chess, Color, Move, Position};
 
 use super::{
     Pending,
@@ -39,8 +39,39 @@ impl Pending {
             Outcome::Win => format!("{} wins this ending", show::side(side)),
             Outcome::Loss => format!("{} wins this ending", show::side(!side)),
         };
-        let message = format!("{told}: {shown}.");
+        let message = format!("{told}{}.", show::behind(&shown));
         Some(self.refuted(&rules::false_verdict::RULE, position, message, shown))
+    }
+
+    /// Praise or blame of a move in an ending that is known exactly, where the outcome
+    /// decides it; `None` where it does not.
+    pub(super) fn judge_move_of_ending(
+        &self,
+        quality: Quality,
+        position: &Chess,
+        m: Move,
+        court: &mut Court<'_>,
+    ) -> Option<Option<Answer>> {
+        let (before, line) = court.ending(position, LINE)?;
+        let mut after = position.clone();
+        after.play_unchecked(m);
+        let (reply, _) = court.ending(&after, LINE)?;
+        let own = reply.outcome.reversed();
+        let spoiled = own != before.outcome;
+        match quality {
+            Quality::Wins if own == Outcome::Win || self.line().is_some() => {
+                let side = position.turn();
+                Some(self.judge_ending(&after, side, Standing::Winning, court))
+            }
+            Quality::Wins => Some(None),
+            Quality::Mistake | Quality::Blunder | Quality::Missed => Some(spoiled.then(|| {
+                Answer::new(Verdict::Holds)
+                    .on(position)
+                    .shown_by(evidence(position, &line))
+            })),
+            Quality::Best | Quality::Better | Quality::Good if spoiled => Some(None),
+            Quality::Best | Quality::Better | Quality::Good => None,
+        }
     }
 }
 

@@ -281,7 +281,11 @@ impl Pending {
         self.refuted(
             &rules::false_verdict::RULE,
             position,
-            format!("{} is much better here: {shown}.", show::side(better)),
+            format!(
+                "{} is much better here{}.",
+                show::side(better),
+                show::behind(&shown)
+            ),
             shown,
         )
     }
@@ -316,6 +320,9 @@ impl Pending {
         nodes: u64,
         court: &mut Court<'_>,
     ) -> Option<Answer> {
+        if let Some(exact) = self.judge_move_of_ending(quality, position, m, court) {
+            return exact;
+        }
         let nodes = nodes / 2;
         let mut after = position.clone();
         after.play_unchecked(m);

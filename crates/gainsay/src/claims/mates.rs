@@ -254,9 +254,10 @@ impl Pending {
             &rules::shorter_mate::RULE,
             self.place(),
             format!(
-                "{} mates in {} already: {shown}.",
+                "{} mates in {} already{}.",
                 show::side(reading.winner()),
-                number(moves)
+                number(moves),
+                show::behind(&shown)
             ),
         )
         .on(&reading.position)
@@ -280,7 +281,11 @@ impl Pending {
         self.refuted(
             &rules::false_mate::RULE,
             &reading.position,
-            format!("{} does mate: {shown}.", show::side(reading.winner())),
+            format!(
+                "{} does mate{}.",
+                show::side(reading.winner()),
+                show::behind(&shown)
+            ),
             shown,
         )
     }
