@@ -50,12 +50,28 @@ fn a_long_search_keeps_to_the_memory_that_is_promised() {
     assert!(little < usual, "{little} {usual}");
 }
 
+/// Lends the tables that other tests have built to the folder's own cache, but for that of
+/// `missing`: building it is what is measured, not how long the others take.
+fn lend_tables(folder: &Path, missing: &str) {
+    let built = Path::new(env!("CARGO_TARGET_TMPDIR")).join("gainsay/endings");
+    let lent = folder.join("cache/gainsay/endings");
+    fs::create_dir_all(&lent).expect("made");
+    for table in fs::read_dir(built).into_iter().flatten().flatten() {
+        let name = table.file_name();
+        if name.to_string_lossy().ends_with(".table") && name != missing {
+            // One that has just gone is built again.
+            let _ = fs::copy(table.path(), lent.join(name));
+        }
+    }
+}
+
 #[test]
-#[ignore = "builds 18 tables, about 40 s; run with --ignored"]
 fn tables_with_pawns_keep_to_the_memory_that_is_promised() {
     let folder = tempfile::tempdir().expect("a folder");
+    // One thread searches while the other builds.
     let games: String = HARD
         .lines()
+        .take(1)
         .chain(["8/8/4k3/4p3/8/4P3/4K3/8 w - - 0 1"])
         .map(|fen| {
             format!(
@@ -65,12 +81,10 @@ fn tables_with_pawns_keep_to_the_memory_that_is_promised() {
         })
         .collect();
     fs::write(folder.path().join("games.pgn"), games).expect("written");
+    lend_tables(folder.path(), "KPKP.table");
+    let table = folder.path().join("cache/gainsay/endings/KPKP.table");
+    assert!(!table.exists());
     let taken = peak(folder.path(), &["check", "games.pgn"]);
-    assert!(
-        folder
-            .path()
-            .join("cache/gainsay/endings/KPKP.table")
-            .exists()
-    );
+    assert!(table.exists());
     assert!(taken < PROMISED, "{taken}");
 }
