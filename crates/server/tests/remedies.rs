@@ -143,6 +143,39 @@ async fn the_proof_of_a_claim_is_inserted() {
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_proof_is_inserted_with_every_defence() {
+    // The same with a knight, which has moves of its own.
+    for (moves, before, behind) in [
+        (" 1. Kb2", "1. Kb2 (1. Ra7 ", "2. Rb8#) *"),
+        ("", "two.} 1. Ra7 ", "2. Rb8# *"),
+    ] {
+        let text = format!(
+            "[SetUp \"1\"]\n[FEN \"7k/8/1R6/R7/8/8/8/K5n1 w - - 0 1\"]\n\n\
+             {{White mates in two.}}{moves} *\n"
+        );
+        let mut client = open("pgn", &text, Value::Null).await;
+        let offered = client.actions(URI, &range_of(&text, "mates in two")).await;
+        let proved = after(&text, &offered, "with every defence");
+        assert!(
+            proved.contains(before) && proved.contains(behind),
+            "{proved}"
+        );
+        // Three moves of the knight and one of the king are answered.
+        assert_eq!(proved.matches("2. Rb8#").count(), 4, "{proved}");
+        assert_eq!(proved.matches("(1... ").count(), 3, "{proved}");
+        let report = gainsay::check(proved.as_bytes(), &gainsay::Settings::default());
+        assert_eq!(report.count(gainsay::Severity::Error), 0, "{report:?}");
+        client.stop().await;
+    }
+    // Where the defender has no choice there is nothing to add.
+    let mut client = open("pgn", EXERCISE, Value::Null).await;
+    let claim = range_of(EXERCISE, "mates in two");
+    let offered = client.actions(URI, &claim).await;
+    assert!(!format!("{offered:?}").contains("every defence"));
+    client.stop().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn a_false_number_is_replaced_by_the_true_one() {
     for (language, text, words, right) in [
         (

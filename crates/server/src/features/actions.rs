@@ -64,6 +64,7 @@ pub(crate) fn actions(snapshot: &Snapshot, range: &Range<usize>) -> Vec<Action> 
             }
             let place = place.get_or_insert_with(|| Place::of(snapshot, section));
             actions.extend(proof(place, claim));
+            actions.extend(every_defence(place, claim));
         }
     }
     if let Some(place) = Place::at(snapshot, range.start)
@@ -223,6 +224,26 @@ fn proof(place: &Place<'_>, claim: &SettledClaim) -> Option<Action> {
     };
     Some(Action {
         title: format!("{title}: {what} \u{201c}{}\u{201d}", claim.text.trim()),
+        kind: Kind::Rewrite,
+        edits: vec![edit],
+        mends: None,
+        preferred: false,
+    })
+}
+
+/// Inserts the proof of a mate with every defence as a side-line, where the game does not
+/// follow its main line.
+fn every_defence(place: &Place<'_>, claim: &SettledClaim) -> Option<Action> {
+    let (line, all) = (claim.evidence.first()?, claim.side_lines.as_deref()?);
+    let position = claim.position.as_deref()?;
+    let (_, mut edit) = shown(place, &claim.span, position, &claim.evidence)?;
+    let (before, behind) = edit.text.split_once(line.as_str())?;
+    edit.text = format!("{before}{all}{behind}");
+    Some(Action {
+        title: format!(
+            "Insert the proof of \u{201c}{}\u{201d} with every defence as a side-line",
+            claim.text.trim()
+        ),
         kind: Kind::Rewrite,
         edits: vec![edit],
         mends: None,
