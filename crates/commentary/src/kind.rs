@@ -171,6 +171,8 @@ pub enum Relation {
     Pins,
     /// Is pinned.
     Pinned,
+    /// The first target is pinned to the second.
+    PinnedTo,
     /// Forks.
     Forks,
     /// Skewers.

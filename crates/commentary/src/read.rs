@@ -505,6 +505,10 @@ impl Maker<'_> {
             if sense.is(Set::HedgeBehind) && at < end + 8 {
                 raise(&mut around.mood, Mood::Hedged);
             }
+            // "The open b-file will be White's"
+            if sense.is(Set::Future) && at < end + 2 && around.tense == Tense::Present {
+                around.tense = Tense::Future;
+            }
             // "24.Qg7 would be mate", "24.Qg7 was impossible"
             if at < end + 4 {
                 if sense.is(Set::Would) {

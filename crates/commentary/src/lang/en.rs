@@ -85,7 +85,10 @@ const SETS: &[(&str, &str)] = &[
     ),
     ("third", "he him she her himself herself"),
     ("possessive", "'s"),
-    ("hedgebehind", "sorts sense spirit speak"),
+    (
+        "hedgebehind",
+        "sorts sense spirit speak theory dream dreams dreamt dreamed",
+    ),
     ("his", "his her their my our your its whose"),
     (
         "opponent",
@@ -516,7 +519,7 @@ const RULES: &[Rule] = &[
     Rule::new("only LINE wins; only winning move|way|try @is|@was LINE; LINE alone wins; only LINE @is|@was winning; LINE @is|@was only winning move|way; LINE @is|@was only move|way to win; LINE @is|@was only move that|which wins", make::only_win).shown(),
     Rule::new("only LINE @mates; LINE alone @mates; only LINE @is|@was mate; LINE @is|@was only mate; LINE @is|@was only move|way to mate; LINE @is|@was only move that|which @mates", make::only_mate).shown(),
     Rule::new("only|exactly|precisely|merely? N N? legal move|moves|reply|replies|answers|responses", make::legal_moves),
-    Rule::nothing("more|fewer|less than N legal move|moves; at least|most N legal move|moves; over|under|nearly|around|some N legal moves; N or N legal moves"),
+    Rule::nothing("one legal move at a? time; more|fewer|less than N legal move|moves; at least|most N legal move|moves; over|under|nearly|around|some N legal moves; N or N legal moves"),
     Rule::new("no legal? moves|move; not a? single? legal? move; cannot move", make::no_move).affirmed(),
     // ---- refutations ----
     Rule::new(
@@ -552,7 +555,9 @@ const RULES: &[Rule] = &[
     Rule::new("TARGETS @is|@was undefended|unprotected|unguarded|loose; TARGETS has|have no defender|defenders|protection; TARGETS lacks|lack protection", make::loose).inside().affirmed(),
     Rule::new("TARGETS @is|@was hanging; TARGETS @is|@was en prise; @leaves TARGETS hanging; @leaves TARGETS en prise; hangs|hanging TARGETS", make::hanging).inside(),
     Rule::new("@controls TARGETS; control of|over TARGETS; watches|watching TARGETS; keeps an? eye on TARGETS; takes away TARGETS; takes TARGETS from|away", make::controls),
-    Rule::new("@pins TARGETS; @pins TARGETS to|against TARGETS; pin on|against TARGETS", make::pins),
+    Rule::new("@pins TARGETS; pin on|against TARGETS", make::pins),
+    Rule::new("@pins PIECE to|against PIECE", make::pinned_to),
+    Rule::new("TARGETS @is|@was pinned to|against TARGETS; TARGETS @is|@was pinned down? on TARGETS", make::pinned_to).inside(),
     Rule::new("TARGETS @is|@was pinned; TARGETS @is|@was pinned by PIECE; TARGETS @is|@was in a? pin", make::pinned).inside(),
     Rule::new("@forks TARGETS; fork of|on PIECE; fork of TARGETS; forking TARGETS", make::forks),
     Rule::new("TARGETS @is|@was forked by PIECE", make::forks).inside(),

@@ -331,6 +331,17 @@ fn relation(slots: &Slots, relation: Relation) -> ClaimKind {
     }
 }
 
+/// "Pins the knight to the queen", "the knight is pinned to the queen".
+pub(super) fn pinned_to(slots: &Slots) -> Option<ClaimKind> {
+    let pieces = slots.pieces.iter().copied().map(Target::Piece);
+    let named: Vec<Target> = slots.targets.iter().copied().chain(pieces).collect();
+    (named.len() == 2).then_some(ClaimKind::Relation {
+        relation: Relation::PinnedTo,
+        actor: None,
+        targets: named,
+    })
+}
+
 /// "A fork on e7": the piece that forks stands there.
 pub(super) fn fork_on(slots: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::Relation {

@@ -139,6 +139,15 @@ impl<'a> Court<'a> {
         self.solver.is_stopped()
     }
 
+    /// Asks something that leaves a quarter of the budget for what comes then.
+    pub(super) fn leaving_a_quarter<T>(&mut self, ask: impl FnOnce(&mut Self) -> T) -> T {
+        let kept = self.left / 4;
+        self.left -= kept;
+        let answer = ask(self);
+        self.left += kept;
+        answer
+    }
+
     /// Does the side to move mate within `moves`?
     pub(super) fn mates(&mut self, position: &Chess, moves: u32) -> Forced {
         self.mates_within(position, moves, self.left)

@@ -209,7 +209,9 @@ impl Pending {
             .iter()
             .any(|target| matches!(target, Target::Piece(noun) if noun.role.is_some()));
         let rule = match relation {
-            Relation::Pins | Relation::Pinned if exact => Some(&rules::false_pin::RULE),
+            Relation::Pins | Relation::Pinned | Relation::PinnedTo if exact => {
+                Some(&rules::false_pin::RULE)
+            }
             Relation::Attacks | Relation::Defends | Relation::Controls | Relation::Forks
                 if named =>
             {
@@ -334,6 +336,24 @@ impl Pending {
                             && actors.is_none_or(|actors| actors.contains(pin.pinner))
                     })
                 })
+            }
+            Relation::PinnedTo => {
+                let [target, behind] = targets else {
+                    return false;
+                };
+                let pinned = aims(board, target);
+                let behind = aims(board, behind);
+                let actors = self.actors(board, actor);
+                let held = |by| {
+                    facts::x_rays(board, by).iter().any(|ray| {
+                        pinned.contains(ray.through)
+                            && behind.contains(ray.target)
+                            && actors.contains(ray.slider)
+                            && color(board, ray.through) == color(board, ray.target)
+                            && color(board, ray.through) != Some(by)
+                    })
+                };
+                Color::ALL.into_iter().any(held)
             }
             Relation::Pins => {
                 let actors = self.actors(board, actor);

@@ -435,7 +435,9 @@ impl Pending {
             return Answer::mated(mate);
         }
         for moves in [1, 2, 4] {
-            if let Some(answer) = self.any_holds(&self.mate_readings(moves), court) {
+            let readings = self.mate_readings(moves);
+            let found = court.leaving_a_quarter(|court| self.any_holds(&readings, court));
+            if let Some(answer) = found {
                 return answer;
             }
         }
@@ -452,7 +454,10 @@ impl Pending {
             return Answer::unsettled();
         }
         if here.is_check() {
-            let held = court.is_mated(here, THREAT).verdict == Verdict::Fails;
+            // "Mate" may announce one; "checkmate" says that it is there.
+            let said = self.text.to_lowercase();
+            let moves = if said.starts_with("check") { 2 } else { THREAT };
+            let held = court.is_mated(here, moves).verdict == Verdict::Fails;
             return if held {
                 self.not_mate(here)
             } else {

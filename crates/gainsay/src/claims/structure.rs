@@ -1,6 +1,6 @@
 //! Features of structure and placement.
 
-use gainsay_commentary::{ClaimKind, Feature, Owner, Traits};
+use gainsay_commentary::{ClaimKind, Feature, Owner, Tense, Traits};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Bitboard, Board, CastlingSide, Chess, Color, File, Position, Role, Square};
 
@@ -135,6 +135,12 @@ impl Pending {
         ) || matches!(feature, Feature::Ending(Some(_)) if self.comment.brief)
             || *feature == Feature::IsolatedPawn && (file.is_some() || square.is_some())
             || matches!(feature, Feature::Pawn(traits) if !traits.contains(Traits::BACKWARD));
+        // What opens a file may do so in the end.
+        let acts = ["opens", "opened", "opening"];
+        let mut words = self.text.split([' ', '-']);
+        let to_come = self.claim.tense == Tense::Future
+            || words.any(|word| acts.iter().any(|act| word.eq_ignore_ascii_case(act)));
+        let firm = firm && !to_come;
         let opens =
             |position: &Chess| file.is_some_and(|file| facts::is_open(position.board(), file));
         let cornered = |position: &Chess| {

@@ -84,7 +84,7 @@ pub(super) fn instead(
     };
     let actor = actors.single_square();
     match relation {
-        Relation::Pins | Relation::Pinned => match single.or_else(|| {
+        Relation::Pins | Relation::Pinned | Relation::PinnedTo => match single.or_else(|| {
             let target = targets.first()?;
             aims(board, target).first()
         }) {
@@ -166,7 +166,8 @@ fn not_pinned(position: &Chess, square: Square) -> Told {
     };
     if let Some(pin) = pins(board).find(|pin| pin.pinned == square) {
         return Told::words(format!(
-            "{name} is pinned by {}",
+            "{name} is pinned to {} by {}",
+            show::named(board, pin.behind),
             show::named(board, pin.pinner)
         ));
     }
