@@ -219,6 +219,8 @@ sets! {
     Third = "third",
     /// "'s"
     Possessive = "possessive",
+    /// "with", in front of what may be imagined: "with the king on h8".
+    Having = "having",
     /// "in a sense", behind a claim that is not meant to the letter.
     HedgeBehind = "hedgebehind",
     /// "opponent", "enemy".

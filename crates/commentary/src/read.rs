@@ -239,7 +239,11 @@ impl Maker<'_> {
         if noun.plural && !placed && !noun.determined && noun.count.is_none() {
             return;
         }
-        let around = self.surroundings(at, at + 1, asked);
+        let mut around = self.surroundings(at, at + 1, asked);
+        let imagined = (at.checked_sub(1)).is_some_and(|before| self.sense(before).is(Set::Having));
+        if imagined && noun.square.is_some() {
+            around.mood = around.mood.max(Mood::Hedged);
+        }
         let place = self.line_before(prose, at, sentence);
         let whole = Subject::Piece(*noun);
         // "White has doubled pawns" is read as a whole.

@@ -85,6 +85,7 @@ const SETS: &[(&str, &str)] = &[
     ),
     ("third", "he him she her himself herself"),
     ("possessive", "'s"),
+    ("having", "with"),
     (
         "hedgebehind",
         "sorts sense spirit speak theory dream dreams dreamt dreamed",

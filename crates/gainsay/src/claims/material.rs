@@ -1,6 +1,6 @@
 //! The balance of material.
 
-use gainsay_commentary::{At, Goods, Material, Subject};
+use gainsay_commentary::{At, Goods, Material, Subject, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Board, Chess, Color, Move, Position, Role};
 
@@ -44,7 +44,7 @@ impl Pending {
         };
         let told_wrong = match material {
             Material::Level => self.within_reach().all(uneven),
-            _ => named,
+            _ => named && self.claim.tense != Tense::Future,
         };
         let answer = self.settle_statement(&Statement {
             holds: &holds,

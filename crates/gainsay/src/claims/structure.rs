@@ -140,7 +140,12 @@ impl Pending {
         let mut words = self.text.split([' ', '-']);
         let to_come = self.claim.tense == Tense::Future
             || words.any(|word| acts.iter().any(|act| word.eq_ignore_ascii_case(act)));
-        let firm = firm && !to_come;
+        // "The passed pawn" may be any in the book.
+        let some = *feature == Feature::PassedPawn
+            && file.is_none()
+            && square.is_none()
+            && !matches!(owner, Owner::Side(_));
+        let firm = firm && !to_come && !some;
         let opens =
             |position: &Chess| file.is_some_and(|file| facts::is_open(position.board(), file));
         let cornered = |position: &Chess| {
