@@ -2,11 +2,12 @@
 
 use gainsay_commentary::{Noun, Owner, Relation, Subject, Target, Tense, Traits};
 use gainsay_proof::{Verdict, facts};
-use shakmaty::{Bitboard, Board, Chess, Color, Position, Role, Square};
+use shakmaty::{Bitboard, Board, Chess, Color, Move, Position, Role, Square};
 
 use super::{
     Pending,
     answer::Answer,
+    scene::Step,
     told::{Told, instead},
 };
 use crate::{Finding, Rule, rules};
@@ -260,7 +261,60 @@ impl Pending {
         {
             return Answer::unsettled();
         }
+        if answer.verdict == Verdict::Holds
+            && !self.denied()
+            && !self.is_done_by_the_move(relation, actor, targets)
+        {
+            return Answer::unsettled();
+        }
         answer
+    }
+
+    /// Whether what a move is said to do is done by the piece that moved, or by one that it
+    /// opened a line for: "24.Qf6 protects the bishop". True where no move is said to do it.
+    fn is_done_by_the_move(
+        &self,
+        relation: Relation,
+        actor: Option<&Noun>,
+        targets: &[Target],
+    ) -> bool {
+        let acts = |board: &Board, from, to| {
+            let own = color(board, to) == color(board, from);
+            facts::attacks(board, from, to)
+                && match relation {
+                    Relation::Attacks | Relation::Forks => !own,
+                    Relation::Defends => own || color(board, to).is_none(),
+                    _ => true,
+                }
+        };
+        let active = matches!(
+            relation,
+            Relation::Attacks | Relation::Forks | Relation::Defends | Relation::Controls
+        );
+        let steps: Vec<&Step> = match &self.claim.subject {
+            Subject::Line => self
+                .line()
+                .into_iter()
+                .flat_map(|line| line.readings.iter().filter_map(|steps| steps.last()))
+                .collect(),
+            Subject::ThisMove => self.comment.scene.played.iter().collect(),
+            _ => return true,
+        };
+        if !active || actor.is_some() || steps.is_empty() {
+            return true;
+        }
+        steps.into_iter().any(|step| {
+            let (before, after) = (step.before.board(), step.after.board());
+            let moved = step.mv.map(Move::to);
+            let pieces = after.by_color(step.before.turn());
+            pieces.into_iter().any(|from| {
+                targets.iter().all(|target| {
+                    aims(after, target).into_iter().any(|to| {
+                        acts(after, from, to) && (moved == Some(from) || !acts(before, from, to))
+                    })
+                })
+            })
+        })
     }
 
     fn relates(

@@ -113,15 +113,18 @@ impl Pending {
         };
         let side = show::side(reading.winner());
         let shown = evidence(&reading.position, &forced.line);
-        let message = match moves {
-            Some(moves) => format!(
-                "{side} does not threaten mate in {}: even if it were {side}'s move, {shown} holds out.",
-                number(moves)
-            ),
-            None => format!(
-                "{side} does not threaten mate within {THREAT} moves: even if it were {side}'s move, {shown} holds out."
-            ),
+        let within = match moves {
+            Some(moves) => format!("in {}", number(moves)),
+            None => format!("within {THREAT} moves"),
         };
+        let reason = if shown.is_empty() {
+            "there is none".to_owned()
+        } else {
+            format!("{shown} holds out")
+        };
+        let message = format!(
+            "{side} does not threaten mate {within}: even if it were {side}'s move, {reason}."
+        );
         self.refuted(
             &rules::false_threat::RULE,
             &reading.position,

@@ -8,7 +8,7 @@ use super::{
     dag::Dag,
     exact::Place,
     goal::ANY,
-    solve::{LONGEST, Mated, Solver},
+    solve::{DEEPENING, LONGEST, Mated, Solver},
 };
 use crate::{Budget, Verdict};
 
@@ -83,7 +83,25 @@ impl Solver<'_> {
         {
             return Fate::Escapes(replies.first().copied().into_iter().collect());
         }
-        // An escape is found soonest when all replies are looked at together.
+        // Mostly any reply escapes from a short mate; where the first does not, an escape is
+        // found soonest when all are looked at together.
+        if limit <= DEEPENING
+            && let Some(&reply) = replies.first()
+            && budget.spend()
+        {
+            let next = place.after(reply);
+            let mut share = budget.share(budget.left() / 4);
+            let refuted = (1..=limit).all(|left| {
+                let found = self.exact().attack(&next, left, &mut share);
+                found == Ok(false)
+            });
+            budget.settle(&share);
+            if refuted {
+                let mut line = vec![reply];
+                line.extend(self.attempt(&next, limit, budget));
+                return Fate::Escapes(line);
+            }
+        }
         let mut share = budget.share(budget.left() / 4);
         let found = self.mated(place, limit, &mut share);
         budget.settle(&share);

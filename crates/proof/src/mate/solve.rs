@@ -18,7 +18,7 @@ const SHORT: u32 = 3;
 
 /// The depth-first search goes no deeper than this: it would never end there, and the
 /// stack is not endless either.
-const DEEPENING: u32 = 16;
+pub(super) const DEEPENING: u32 = 16;
 
 /// Nodes that are kept for writing the proof down, at most.
 const RESERVE: u64 = 400_000;
