@@ -37,7 +37,7 @@ pub use judge::Judge;
 pub use marks::Marks;
 pub use memory::{Key, Memory, Settlement};
 pub use reading::{
-    Block, Piece, REACH, Reading, check, check_as, check_piece, last_cut, notation_of, pieces,
+    Block, NotationReader, Piece, REACH, Reading, check, check_as, check_piece, last_cut, pieces,
 };
 pub use remedies::{apply, safe_edits};
 pub use replay::{CommentSite, FenTrouble, GlyphSite, Ply, Replay, Start, View, read_fen};

@@ -54,20 +54,6 @@ impl Reading {
             })
     }
 
-    /// Findings of the notation, games and plies; claims are not looked at.
-    #[must_use]
-    pub fn notation(&self, text: &[u8], settings: &Settings) -> Report {
-        let mut report = Report::default();
-        for view in self.views(text) {
-            let (findings, plies) = judge(&view, settings);
-            report.games += 1;
-            report.numbers += 1;
-            report.plies += plies;
-            report.findings.extend(findings);
-        }
-        report
-    }
-
     /// Takes out of `findings` what the author allows.
     pub fn apply_allowances(&self, text: &[u8], findings: &mut Vec<Finding>) {
         for view in self.views(text) {
@@ -330,18 +316,54 @@ pub fn check_piece(
     }
 }
 
-/// The findings of the notation of a piece, whose bytes are `text`, and its counts, and
-/// whether it may hold claims, which are not looked at. Offsets as in [`check_piece`].
-#[must_use]
-pub fn notation_of(text: &[u8], kind: SectionKind, settings: &Settings) -> (Report, bool) {
-    match kind {
-        SectionKind::Games => {
-            let reading = Reading::of(text, settings);
-            let may_claim = reading.views(text).any(|view| claims::may_claim(&view));
-            (reading.notation(text, settings), may_claim)
+/// Reads the notation of one piece after the other. The allocations for a game are kept for
+/// the next: a game of a megabyte takes 30 MB, and getting them anew at every keystroke
+/// takes as long as reading it.
+#[derive(Debug, Default)]
+pub struct NotationReader {
+    game: Game,
+    replay: Replay,
+}
+
+/// What is kept from a game of more moves is given back when a game of fewer comes.
+const LONG_GAME: usize = 10_000;
+
+impl NotationReader {
+    /// The findings of the notation of a piece, whose bytes are `text`, and its counts, and
+    /// whether it may hold claims, which are not looked at. Offsets as in [`check_piece`].
+    #[must_use]
+    pub fn read(&mut self, text: &[u8], kind: SectionKind, settings: &Settings) -> (Report, bool) {
+        match kind {
+            SectionKind::Games => self.games(text, settings),
+            SectionKind::Epd => (epd::notation(text, settings), epd::may_claim(text)),
+            SectionKind::Prose => (Report::default(), false),
         }
-        SectionKind::Epd => (epd::notation(text, settings), epd::may_claim(text)),
-        SectionKind::Prose => (Report::default(), false),
+    }
+
+    fn games(&mut self, text: &[u8], settings: &Settings) -> (Report, bool) {
+        let mut report = Report::default();
+        let mut may_claim = false;
+        let mut from = 0;
+        while let Some(next) = read_game(text, from, &mut self.game) {
+            from = next.max(from + 1);
+            self.replay.run(text, &self.game, settings.language);
+            report.games += 1;
+            report.numbers += 1;
+            let view = View {
+                text,
+                game: &self.game,
+                replay: &self.replay,
+                index: report.games,
+            };
+            may_claim |= claims::may_claim(&view);
+            let (findings, plies) = judge(&view, settings);
+            report.plies += plies;
+            report.findings.extend(findings);
+        }
+        if self.replay.plies.len() < LONG_GAME && self.replay.plies.capacity() > LONG_GAME {
+            *self = Self::default();
+        }
+        (report, may_claim)
     }
 }
 

@@ -1,11 +1,17 @@
 //! An open document: its text cut into sections, each with what is known of it.
 
-use std::{ops::Range, sync::Arc};
+use std::{
+    ops::Range,
+    sync::{Arc, OnceLock},
+};
 
-use gainsay::{Finding, Reading, Report, Settings, SettledClaim};
+use gainsay::{Finding, NotationReader, Reading, Report, Settings, SettledClaim};
 use gainsay_notation::{Columns, Cuts, Format, Position, SectionKind, sections_of};
 
-use crate::{options::Options, text::Text};
+use crate::{
+    options::Options,
+    text::{Text, difference},
+};
 
 /// Names a section's text: a section whose text changes gets a new name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -27,6 +33,8 @@ pub(crate) struct Section {
     pub(crate) report: Option<Arc<Report>>,
     /// What its claims gave.
     pub(crate) claims: Claims,
+    /// Where moves are cited in its comments, once somebody has asked.
+    pub(crate) cited: Arc<OnceLock<Vec<Range<usize>>>>,
 }
 
 impl Section {
@@ -39,7 +47,16 @@ impl Section {
             budget: 1,
             report: None,
             claims: Claims::None,
+            cited: Arc::default(),
         }
+    }
+
+    /// Forgets what was found.
+    fn forget(&mut self, ids: &mut Ids, gone: &mut Vec<SectionId>) {
+        gone.push(self.id);
+        let kept = self.budget;
+        *self = Self::unread(self.range(), self.kind, ids);
+        self.budget = kept;
     }
 
     pub(crate) fn range(&self) -> Range<usize> {
@@ -265,17 +282,18 @@ impl Document {
     /// Forgets everything that was found, since the settings changed.
     pub(crate) fn forget(&mut self, ids: &mut Ids, gone: &mut Vec<SectionId>) {
         for section in Arc::make_mut(&mut self.sections) {
-            gone.push(section.id);
-            section.id = ids.next();
-            section.report = None;
-            section.claims = Claims::None;
+            section.forget(ids, gone);
         }
         self.unread_from = 0;
     }
 
     /// Reads the next unread section and gives its name and whether it may have claims
     /// to settle; `None` when all are read.
-    pub(crate) fn read_next(&mut self, settings: &Settings) -> Option<(SectionId, bool)> {
+    pub(crate) fn read_next(
+        &mut self,
+        settings: &Settings,
+        reader: &mut NotationReader,
+    ) -> Option<(SectionId, bool)> {
         let at = self
             .sections
             .iter()
@@ -288,7 +306,7 @@ impl Document {
         self.unread_from = at + 1;
         let section = Arc::make_mut(&mut self.sections).get_mut(at)?;
         let bytes = self.text.of(section.range());
-        let (report, may_claim) = gainsay::notation_of(bytes, section.kind, settings);
+        let (report, may_claim) = reader.read(bytes, section.kind, settings);
         section.report = Some(Arc::new(report));
         // Whether prose claims anything is for those to find out who know its neighbours.
         let may_claim =
@@ -384,39 +402,9 @@ fn forget_prose(
             }
             continue;
         }
-        gone.push(section.id);
-        section.id = ids.next();
-        section.report = None;
-        section.claims = Claims::None;
+        section.forget(ids, gone);
     }
     count
-}
-
-/// The smallest replacement that makes `old` into `new`, on character boundaries.
-fn difference<'n>(old: &[u8], new: &'n str) -> Option<(Range<usize>, &'n str)> {
-    let bytes = new.as_bytes();
-    if old == bytes {
-        return None;
-    }
-    let mut head = old.iter().zip(bytes).take_while(|(a, b)| a == b).count();
-    while !new.is_char_boundary(head) {
-        head -= 1;
-    }
-    let most = old.len().min(bytes.len()) - head;
-    let mut tail = old
-        .iter()
-        .rev()
-        .zip(bytes.iter().rev())
-        .take(most)
-        .take_while(|(a, b)| a == b)
-        .count();
-    while !new.is_char_boundary(bytes.len() - tail) {
-        tail -= 1;
-    }
-    Some((
-        head..old.len() - tail,
-        new.get(head..bytes.len() - tail).unwrap_or_default(),
-    ))
 }
 
 /// Gives out names of sections.

@@ -55,3 +55,30 @@ impl Text {
         self.lines.replace(&self.bytes, start..end, new.len());
     }
 }
+
+/// The smallest replacement that makes `old` into `new`, on character boundaries.
+pub(crate) fn difference<'n>(old: &[u8], new: &'n str) -> Option<(Range<usize>, &'n str)> {
+    let bytes = new.as_bytes();
+    if old == bytes {
+        return None;
+    }
+    let mut head = old.iter().zip(bytes).take_while(|(a, b)| a == b).count();
+    while !new.is_char_boundary(head) {
+        head -= 1;
+    }
+    let most = old.len().min(bytes.len()) - head;
+    let mut tail = old
+        .iter()
+        .rev()
+        .zip(bytes.iter().rev())
+        .take(most)
+        .take_while(|(a, b)| a == b)
+        .count();
+    while !new.is_char_boundary(bytes.len() - tail) {
+        tail -= 1;
+    }
+    Some((
+        head..old.len() - tail,
+        new.get(head..bytes.len() - tail).unwrap_or_default(),
+    ))
+}

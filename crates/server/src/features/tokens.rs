@@ -36,8 +36,14 @@ pub(crate) fn tokens(snapshot: &Snapshot, range: &Range<usize>) -> Vec<(Range<us
             .flat_map(|settlement| &settlement.claims)
             .map(|claim| claim.span.clone())
             .collect();
-        each_game(snapshot, section, |bytes, game| {
-            let cited = cited_moves(bytes, game, &snapshot.options.settings);
+        let cited = section.cited.get_or_init(|| {
+            let mut cited = Vec::new();
+            each_game(snapshot, section, |bytes, game| {
+                cited.extend(cited_moves(bytes, game, &snapshot.options.settings));
+            });
+            cited
+        });
+        each_game(snapshot, section, |_, game| {
             let mut add = |span: Span, kind: Kind| {
                 let span = super::place::shifted(&span.range(), base);
                 if span.start < range.end && range.start < span.end {
@@ -69,7 +75,7 @@ pub(crate) fn tokens(snapshot: &Snapshot, range: &Range<usize>) -> Vec<(Range<us
                     ElementKind::Result(_) => add(element.span, Kind::Result),
                     ElementKind::Open | ElementKind::Close => add(element.span, Kind::SideLine),
                     ElementKind::Comment { .. } => {
-                        paint(element.span, &claims, &cited, &mut add);
+                        paint(element.span, &claims, cited, &mut add);
                     }
                     ElementKind::Word { movelike: false } => {}
                 }

@@ -20,6 +20,7 @@ use std::{
     time::{Duration, Instant},
 };
 
+use gainsay::NotationReader;
 use gainsay_notation::Columns;
 
 use crate::{
@@ -104,6 +105,7 @@ struct State {
     ids: Ids,
     pool: Pool,
     running: Vec<Option<Running>>,
+    reader: NotationReader,
     closed: Files,
     show: Box<dyn Show>,
     told_settling: usize,
@@ -119,6 +121,7 @@ impl State {
             ids: Ids::default(),
             running: (0..pool.len()).map(|_| None).collect(),
             pool,
+            reader: NotationReader::default(),
             closed: Files::default(),
             show,
             told_settling: 0,
@@ -355,7 +358,10 @@ impl State {
             // after an edit, what was edited comes first.
             let mut waiting = Vec::new();
             let mut read = 0_usize;
-            while let Some((id, waits)) = open.document.read_next(&open.options.settings) {
+            while let Some((id, waits)) = open
+                .document
+                .read_next(&open.options.settings, &mut self.reader)
+            {
                 open.unshown = Unshown::Notation;
                 read += 1;
                 if waits {
