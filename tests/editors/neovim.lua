@@ -137,6 +137,25 @@ for _, settings in ipairs({ {}, { rules = {} }, { rules = { ["illegal-move"] = "
     return #findings() == left
   end)
 end
+
+-- Findings of a file that is not open, when they are asked for.
+vim.fn.writefile({ "1. e4 e5 2. Ke3 *" }, "shelved.pgn")
+require("gainsay").setup({ settings = { closedFiles = "pushed" }, manuscripts = {} })
+vim.lsp.stop_client(clients(), true)
+wait("the server to end", function()
+  return vim.tbl_isempty(clients())
+end)
+vim.cmd("silent edit! notes.txt")
+vim.cmd("GainsayStart")
+wait("the finding of a file that is not open", function()
+  for _, finding in ipairs(vim.diagnostic.get()) do
+    local name = vim.api.nvim_buf_get_name(finding.bufnr)
+    if name:find("shelved%.pgn$") and finding.code == "illegal-move" then
+      return not vim.api.nvim_buf_is_loaded(finding.bufnr)
+    end
+  end
+  return false
+end)
 vim.cmd("silent edit! chapter.md")
 expect("manuscripts can be left alone", not attached())
 

@@ -26,10 +26,15 @@ pub struct Unreadable(ignore::Error);
 /// left out, and so is what a `.gitignore` or `.ignore` names; links are not followed.
 /// What cannot be read is told in its place.
 pub fn pick(folder: &Path) -> impl Iterator<Item = Result<Picked, Unreadable>> {
+    pick_within(folder, usize::MAX)
+}
+
+/// The same of the first `most` files and folders, whatever they hold.
+pub fn pick_within(folder: &Path, most: usize) -> impl Iterator<Item = Result<Picked, Unreadable>> {
     let walk = ignore::WalkBuilder::new(folder)
         .sort_by_file_path(Ord::cmp)
         .build();
-    walk.filter_map(|entry| {
+    walk.take(most).filter_map(|entry| {
         let entry = match entry {
             Ok(entry) => entry,
             Err(error) => return Some(Err(Unreadable(error))),
@@ -137,6 +142,8 @@ mod tests {
             ]
         );
         assert!(pick(&at("nowhere")).next().unwrap().is_err());
+        // The folder itself and the first thing in it.
+        assert_eq!(pick_within(folder.path(), 3).count(), 1);
     }
 
     #[test]

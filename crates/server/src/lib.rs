@@ -7,6 +7,9 @@
 //!                              pool
 //! ```
 //!
+//! Files of the workspace that are not open are found by walks ([`lsp`](crate)), known to the
+//! state, and checked in the pool while no open document needs it.
+//!
 //! One task owns all state ([`state`](crate)); it takes events in the order in which
 //! they came in and waits for nobody. Everything else looks at snapshots. Types of the
 //! Language Server Protocol stay in the module `lsp`; the features know bytes only.

@@ -7,7 +7,7 @@ use std::{
     time::Duration,
 };
 
-use gainsay_files::{Picked, pick};
+use gainsay_files::{Picked, pick_within};
 use gainsay_notation::Format;
 use serde_json::{Value, json};
 use tower_lsp::{
@@ -34,6 +34,9 @@ use crate::{
 
 /// So many files are looked at.
 const MOST_FILES: usize = 10_000;
+/// In a folder with more in it, of whatever kind, only so much is looked through: an
+/// editor may take an author's home for the workspace.
+const MOST_ENTRIES: usize = 100_000;
 /// What changes meanwhile is looked at together.
 const TOGETHER: Duration = Duration::from_millis(50);
 /// So often it is looked again before anything is told.
@@ -78,7 +81,10 @@ pub(super) fn files_of(folders: &[PathBuf]) -> Files {
     let mut picked = BTreeMap::new();
     let mut left_out = 0;
     // What cannot be read holds nothing for the author.
-    for file in folders.iter().flat_map(|folder| pick(folder)).flatten() {
+    let walks = folders
+        .iter()
+        .map(|folder| pick_within(folder, MOST_ENTRIES));
+    for file in walks.flatten().flatten() {
         if picked.len() < MOST_FILES {
             picked.insert(file.path.clone(), file);
         } else if !picked.contains_key(&file.path) {
