@@ -14,6 +14,7 @@ pub(super) const DATA: Data = Data {
 };
 
 const SETS: &[(&str, &str)] = &[
+    ("having", "mit"),
     (
         "not",
         "nicht kein keine keinen keinem keiner keines nie niemals nichts weder noch niemand kaum",
@@ -28,7 +29,7 @@ const SETS: &[(&str, &str)] = &[
     ),
     (
         "if",
-        "wenn falls sobald nach nachdem sollte sonst ob ausser bevor ehe bis",
+        "dann wenn falls sobald nach nachdem sollte sonst ob ausser bevor ehe bis",
     ),
     (
         "would",
@@ -171,7 +172,8 @@ const RULES: &[Rule] = &[
     Rule::new("LINE wird widerlegt durch LINE; LINE wird mit LINE widerlegt; LINE geht nicht wegen LINE", make::refuted).affirmed(),
     Rule::new("auf LINE folgt LINE; LINE wird mit LINE beantwortet", make::answered).affirmed(),
     Rule::new("greift|greifen|attackiert|bedroht|bedrohen TARGETS an?; angriff auf TARGETS", make::attacks),
-    Rule::new("TARGETS ist|sind|war|waren angegriffen; TARGETS hangt|hangen", make::attacked).inside(),
+    Rule::new("TARGETS ist|sind|war|waren angegriffen", make::attacked).inside(),
+    Rule::new("TARGETS hangt|hangen", make::hanging).inside(),
     Rule::new("TARGETS ist|sind|war gedeckt; TARGETS ist|sind|war durch PIECE gedeckt", make::defended).inside(),
     Rule::new("TARGETS ist|sind|war ungedeckt", make::loose).inside(),
     Rule::new("deckt|decken TARGETS", make::defends),

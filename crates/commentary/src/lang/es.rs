@@ -14,6 +14,7 @@ pub(super) const DATA: Data = Data {
 };
 
 const SETS: &[(&str, &str)] = &[
+    ("having", "con"),
     (
         "not",
         "no nunca jamas ni nada nadie ningun ninguna ninguno tampoco apenas",
@@ -28,7 +29,7 @@ const SETS: &[(&str, &str)] = &[
     ),
     (
         "if",
-        "si cuando despues tras salvo excepto antes hasta mientras",
+        "entonces si cuando despues tras salvo excepto antes hasta mientras",
     ),
     (
         "would",

@@ -51,7 +51,9 @@ impl Pending {
         let here = &self.comment.scene.here;
         // "A knight on d5: that is the dream."
         let article = self.text.split(' ').next().unwrap_or_default();
-        let some = ["a", "an", "ein", "eine", "einen", "un", "una"];
+        let some = [
+            "a", "an", "ein", "eine", "einem", "einen", "einer", "un", "una",
+        ];
         let vague = some.iter().any(|word| article.eq_ignore_ascii_case(word));
         let (Some(square), false) = (noun.square, vague || self.comment_cites_loosely()) else {
             return Answer::unsettled();

@@ -233,6 +233,8 @@ impl Pending {
             Relation::Hanging => Relation::Attacked,
             other => other,
         };
+        let attacked =
+            |position: &Chess| self.relates(position, Relation::Attacked, actor, targets);
         let answer = self.settle_statement(&Statement {
             holds: &|position| self.relates(position, relation, actor, targets),
             rule,
@@ -243,7 +245,9 @@ impl Pending {
                 };
                 instead(here, relation, actors, targets)
             },
-            soon: if placed && self.claim.tense == Tense::Present {
+            soon: if relation == Relation::Hanging {
+                Soon::If(&attacked)
+            } else if placed && self.claim.tense == Tense::Present {
                 Soon::ByCapture
             } else {
                 Soon::ByAnyMove
