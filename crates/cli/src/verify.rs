@@ -31,6 +31,11 @@ pub(crate) fn run(file: &Path) -> u8 {
     let mut code = CLEAN;
     for (number, proof) in proofs.iter().enumerate() {
         match verify(proof) {
+            Ok(sound) if sound.moves == 0 => println!(
+                "sound: {} is mated: {}",
+                show::side(!sound.attacker),
+                show::fen(&sound.position)
+            ),
             Ok(sound) => println!(
                 "sound: {} mates in {}, {} positions: {}",
                 show::side(sound.attacker),

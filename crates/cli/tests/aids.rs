@@ -114,6 +114,34 @@ fn claims_about_endings_are_settled_exactly() {
     }
 }
 
+/// What the tables of king and pawn say of the first moves was looked up in the Syzygy
+/// tables of python-chess's source package.
+#[test]
+fn the_only_winning_move_of_a_small_ending_is_known() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for (fen, m, alone) in [
+        ("5k2/8/8/8/4K3/8/P7/8 w - - 0 1", "Kd5", true),
+        ("4k3/8/5K2/3P4/8/8/8/8 w - - 0 1", "Ke6", true),
+        // Kd6 wins as well.
+        ("4k3/8/4K3/4P3/8/8/8/8 w - - 0 1", "Kf6", false),
+    ] {
+        let text = game(fen, "The only winning move.").replace(
+            "{The only winning move.}",
+            &format!("1. {m} {{The only winning move.}}"),
+        );
+        fs::write(folder.path().join("a.pgn"), text).expect("written");
+        let report = run(folder.path(), &["check", "--format", "json", "a.pgn"]).out;
+        let json: serde_json::Value = serde_json::from_str(&report).expect("JSON");
+        let claim = &json["files"][0]["claims"][0];
+        assert_eq!(claim["kind"], "only-move", "{report}");
+        assert_eq!(claim["verdict"] == "holds", alone, "{report}");
+        if alone {
+            let line = claim["evidence"][0].as_str().expect("a line");
+            assert!(line.starts_with(&format!("1. {m} ")), "{line}");
+        }
+    }
+}
+
 /// A game whose verdict is a judgement, and the same with a mate that is proved.
 fn column() -> String {
     let up = "r3k3/ppp2ppp/8/8/8/8/PPP2PPP/R2QK3 w - - 0 1";

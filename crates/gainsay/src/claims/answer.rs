@@ -2,7 +2,7 @@
 
 use gainsay_proof::{
     MateAnswer, Others, Proof, Verdict,
-    endings::Ending,
+    endings::{Ending, Outcome},
     search::{Line, Value, perpetual_check},
 };
 use shakmaty::{Chess, Move, Position};
@@ -190,6 +190,11 @@ impl<'a> Court<'a> {
         self.left = self.left.saturating_sub(spent);
         self.spent += spent;
         found
+    }
+
+    /// How an ending ends, if a table tells.
+    pub(super) fn outcome(&self, position: &Chess) -> Option<Outcome> {
+        Some(self.solver.ending(position)?.outcome)
     }
 
     /// How an ending ends, if a table tells, and the best play of both sides.

@@ -75,6 +75,28 @@ impl Pending {
     }
 }
 
+/// Whether no other move than `m` keeps what an ending is worth, by the tables, and with it
+/// the best play; `None` where they do not tell, where all is lost, or `m` loses it.
+pub(super) fn keeps_alone(
+    position: &Chess,
+    m: Move,
+    court: &mut Court<'_>,
+) -> Option<(bool, Vec<Move>)> {
+    let (here, line) = court.ending(position, LINE)?;
+    if here.outcome == Outcome::Loss {
+        return None;
+    }
+    let mut keeping = Vec::new();
+    for other in position.legal_moves() {
+        let mut after = position.clone();
+        after.play_unchecked(other);
+        if court.outcome(&after)?.reversed() == here.outcome {
+            keeping.push(other);
+        }
+    }
+    keeping.contains(&m).then_some((keeping.len() == 1, line))
+}
+
 /// Whether a side stands as is said, if the outcome for it decides that.
 const fn decide(standing: Standing, outcome: Outcome) -> Option<Verdict> {
     use Outcome::{Draw, Loss, Win};

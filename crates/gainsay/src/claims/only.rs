@@ -7,6 +7,7 @@ use shakmaty::{Chess, Move, Position};
 use super::{
     Pending,
     answer::{Answer, Court, evidence},
+    endings::keeps_alone,
     facts::squares,
     judge::{BLUNDER, JUDGEMENT},
 };
@@ -206,7 +207,8 @@ impl Pending {
     /// "The only move" means the only sensible one: it holds where every other move is
     /// clearly worse. Where it is said without more ("the only way to stop", "the only
     /// winning move" say more), it fails if in every reading another move is just as good by
-    /// two searches, and the position is neither won nor lost.
+    /// two searches, and the position is neither won nor lost. In an ending that tables know
+    /// it holds where no other move keeps the win, or the draw.
     pub(super) fn settle_only_sensible(&self, plain: bool, court: &mut Court<'_>) -> Answer {
         if self.denied() {
             return Answer::unsettled();
@@ -234,6 +236,13 @@ impl Pending {
                 continue;
             }
             read += 1;
+            if rank == 0
+                && let Some((true, line)) = keeps_alone(&position, m, court)
+            {
+                return Answer::new(Verdict::Holds)
+                    .on(&position)
+                    .shown_by(evidence(&position, &line));
+            }
             let late = court.best(&position, 2, JUDGEMENT / 2);
             let [best, second, ..] = late.as_slice() else {
                 all_fail = false;

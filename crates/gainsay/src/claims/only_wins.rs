@@ -7,6 +7,7 @@ use shakmaty::{Chess, Move, Position};
 use super::{
     Pending,
     answer::{Answer, Court, evidence},
+    endings::keeps_alone,
     judge::JUDGEMENT,
     mates::number,
 };
@@ -87,7 +88,13 @@ impl Pending {
         if answer.verdict == Verdict::Fails {
             return answer;
         }
-        let answer = self.settle_only_sensible(false, court);
+        // Where tables know that another move wins too, no search may confirm it.
+        let meant = self.moves_meant().into_iter().next();
+        let alone = meant.and_then(|(position, m)| keeps_alone(&position, m, court));
+        let answer = match alone {
+            Some((false, _)) => Answer::unsettled(),
+            _ => self.settle_only_sensible(false, court),
+        };
         if answer.verdict != Verdict::Unsettled || self.denied() || self.line_is_lost() {
             return answer;
         }
