@@ -81,4 +81,15 @@
 (run-hooks 'post-command-hook)
 (wait-for "the server for positions" #'eglot-current-server)
 (wait-for-findings "exercises.epd" '("false-mate"))
+
+;; Findings of a file that is not open, when they are asked for.
+(write-region "1. e4 e5 2. Ke3 *\n" nil "shelved.pgn")
+(setq gainsay-settings '(:closedFiles "pushed" :rules (:missing-roster-tag "off")))
+(eglot-shutdown (eglot--current-server-or-lose))
+(eglot-ensure)
+(run-hooks 'post-command-hook)
+(wait-for "the server with other settings" #'eglot-current-server)
+(wait-for-findings "shelved.pgn" '("illegal-move"))
+(unless (assoc (expand-file-name "shelved.pgn") flymake-list-only-diagnostics #'string=)
+  (fail "the file that is not open is not listed: %S" (mapcar #'car flymake-list-only-diagnostics)))
 (kill-emacs 0)
