@@ -453,6 +453,11 @@ impl Maker<'_> {
                 continue;
             }
             if sense.is(Set::Because) || self.opens_clause(at, start) {
+                // "Olsen said that he was a pawn up."
+                let before = at.checked_sub(1).map_or(&Sense::NONE, |at| self.sense(at));
+                if before.is(Set::Hedge) || before.is(Set::Wish) {
+                    raise(&mut around.mood, Mood::Hedged);
+                }
                 clause = false;
                 continue;
             }

@@ -57,7 +57,7 @@ const SETS: &[(&str, &str)] = &[
         "hedge",
         "perhaps probably maybe possibly almost nearly seems seemed seem seemingly apparently looks looked look presumably likely practically \
          virtually supposedly allegedly arguably roughly about kind sort sure believe guess suppose somehow usually often sometimes \
-         generally mostly theoretically hopefully dangerously close near hint hints smell smells talk talks",
+         generally mostly theoretically hopefully dangerously close near hint hints smell smells talk talks said says claimed claims insisted felt",
     ),
     (
         "stop",

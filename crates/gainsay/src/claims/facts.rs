@@ -260,8 +260,10 @@ impl Pending {
         };
         if answer.verdict == Verdict::Fails
             && (weaker != relation && loosely(weaker)
-                || matches!(relation, Relation::Attacks | Relation::Controls)
-                    && loosely(Relation::XRay))
+                || matches!(
+                    relation,
+                    Relation::Attacks | Relation::Attacked | Relation::Controls
+                ) && loosely(Relation::XRay))
         {
             return Answer::unsettled();
         }

@@ -262,8 +262,9 @@ impl Pending {
         // A first search that is clear decides, unless the claim would fail.
         let clear = |value| {
             let (holds, fails) = decide(standing, for_side(value), CLEARLY);
-            let (may_hold, may_fail) = decide(standing, for_side(value), -CLEARLY);
-            holds || !may_hold && !may_fail && !fails
+            let (may_hold, may_fail) = decide(standing, for_side(value), -2 * CLEARLY);
+            let drawish = matches!(standing, Standing::Equal | Standing::Drawn);
+            holds || !drawish && !may_hold && !may_fail && !fails
         };
         let Some((value, moves, sure)) = court.value_unless(position, JUDGEMENT, &clear) else {
             return Answer::unsettled();
