@@ -23,10 +23,10 @@ use crate::{
 
 /// Where no side is named, the side to move is asked about first with this part of the
 /// budget, which is enough for most short mates,
-const FIRST: u64 = 64;
+const FIRST: u64 = 128;
 
 /// and then the other with this part. What it shows decides who gets the rest.
-const PROBE: u64 = 32;
+const PROBE: u64 = 64;
 
 /// What was asked of one position.
 struct Asked {
