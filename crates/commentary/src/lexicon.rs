@@ -540,6 +540,10 @@ impl Builder {
                     .get(entry.index())
                     .map_or(0, |senses| senses[tongue as usize].sets)
             },
+            &|entry| {
+                let senses = self.senses.get(entry.index());
+                senses.is_some_and(|senses| senses[tongue as usize].number.is_some())
+            },
             self.senses.len(),
         )
     }

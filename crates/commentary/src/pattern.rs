@@ -177,6 +177,9 @@ pub(crate) struct Patterns {
     /// For every entry, the patterns that can begin with it.
     by_word: Vec<Vec<Candidate>>,
     by_slot: [Vec<Candidate>; Slot::COUNT],
+    /// For every entry, whether a pattern can begin with it: a small table for what is asked
+    /// of every word.
+    begins: Vec<bool>,
 }
 
 /// A pattern that can begin with something.
@@ -263,7 +266,12 @@ impl Compiler {
     }
 
     /// Sorts the patterns by what they can begin with.
-    pub(crate) fn finish(mut self, sets: &dyn Fn(Entry) -> u128, words: usize) -> Patterns {
+    pub(crate) fn finish(
+        mut self,
+        sets: &dyn Fn(Entry) -> u128,
+        is_number: &dyn Fn(Entry) -> bool,
+        words: usize,
+    ) -> Patterns {
         let mut sizes = [0_u32; 128];
         for word in 0..words {
             let all = sets(Entry::from_index(u16::try_from(word).unwrap_or(0)));
@@ -288,6 +296,7 @@ impl Compiler {
             patterns: self.patterns,
             by_word: vec![Vec::new(); words],
             by_slot: Default::default(),
+            begins: Vec::new(),
         };
         for (index, pattern) in out.patterns.iter().enumerate() {
             let candidate = Candidate {
@@ -321,6 +330,11 @@ impl Compiler {
         for list in out.by_word.iter_mut().chain(&mut out.by_slot) {
             list.dedup_by_key(|candidate| candidate.pattern);
         }
+        let entries = (0..).map(Entry::from_index);
+        let lists = out.by_word.iter().zip(entries);
+        out.begins = lists
+            .map(|(list, entry)| !list.is_empty() || is_number(entry))
+            .collect();
         out
     }
 }
@@ -343,12 +357,9 @@ fn next_of(elements: &[Element]) -> Presence {
 
 impl Patterns {
     /// Whether any pattern begins with a chunk of this kind: what most words fail.
-    pub(crate) fn may_begin(&self, chunk: &Chunk, senses: Senses<'_>) -> bool {
+    pub(crate) fn may_begin(&self, chunk: &Chunk) -> bool {
         match chunk.kind {
-            ChunkKind::Word { entry, .. } => {
-                let list = self.by_word.get(entry.index());
-                list.is_some_and(|list| !list.is_empty()) || senses.of(entry).number.is_some()
-            }
+            ChunkKind::Word { entry, .. } => self.begins.get(entry.index()) == Some(&true),
             kind => !slots_of(kind).is_empty(),
         }
     }

@@ -221,7 +221,7 @@ impl Maker<'_> {
 
     /// The longest phrase that begins at chunk `at`.
     fn longest(&self, at: usize) -> Option<Match> {
-        if !self.patterns.may_begin(self.chunks.get(at)?, self.senses) {
+        if !self.patterns.may_begin(self.chunks.get(at)?) {
             return None;
         }
         self.patterns
