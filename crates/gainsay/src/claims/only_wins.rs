@@ -64,7 +64,9 @@ impl Pending {
             ),
         )
         .on(position);
-        if let Some((span, text)) = self.count(told, right) {
+        // "One legal moves" would be no remedy.
+        let fits = (told == 1) == (right == 1);
+        if let Some((span, text)) = self.count(told, right).filter(|_| fits) {
             finding = finding.perhaps(format!("Write {text}"), span, text);
         }
         let mut answer = Answer::new(Verdict::Fails).on(position);
