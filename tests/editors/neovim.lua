@@ -123,8 +123,8 @@ wait("the finding of the notes", function()
   return #findings() == 2
 end)
 
--- Other ways to set it up: with nothing set, and with tables that are empty.
-for _, settings in ipairs({ {}, { rules = {} }, { rules = { ["illegal-move"] = "off" } } }) do
+-- Sets the plugin up anew and opens the notes with a server of their own.
+local function restart(settings)
   require("gainsay").setup({ settings = settings, manuscripts = {} })
   vim.lsp.stop_client(clients(), true)
   wait("the server to end", function()
@@ -132,6 +132,11 @@ for _, settings in ipairs({ {}, { rules = {} }, { rules = { ["illegal-move"] = "
   end)
   vim.cmd("silent edit! notes.txt")
   vim.cmd("GainsayStart")
+end
+
+-- Other ways to set it up: with nothing set, and with tables that are empty.
+for _, settings in ipairs({ {}, { rules = {} }, { rules = { ["illegal-move"] = "off" } } }) do
+  restart(settings)
   local left = settings.rules and settings.rules["illegal-move"] and 1 or 2
   wait("findings by the settings " .. vim.inspect(settings), function()
     return #findings() == left
@@ -140,13 +145,7 @@ end
 
 -- Findings of a file that is not open, when they are asked for.
 vim.fn.writefile({ "1. e4 e5 2. Ke3 *" }, "shelved.pgn")
-require("gainsay").setup({ settings = { closedFiles = "pushed" }, manuscripts = {} })
-vim.lsp.stop_client(clients(), true)
-wait("the server to end", function()
-  return vim.tbl_isempty(clients())
-end)
-vim.cmd("silent edit! notes.txt")
-vim.cmd("GainsayStart")
+restart({ closedFiles = "pushed" })
 wait("the finding of a file that is not open", function()
   for _, finding in ipairs(vim.diagnostic.get()) do
     local name = vim.api.nvim_buf_get_name(finding.bufnr)

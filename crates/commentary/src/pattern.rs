@@ -78,23 +78,17 @@ impl Presence {
     /// Adds what a chunk is.
     #[inline]
     pub(crate) fn add(&mut self, chunk: &Chunk, senses: Senses<'_>) {
-        self.others |= match chunk.kind {
-            ChunkKind::Word { entry, .. } => {
-                let sense = senses.of(entry);
-                self.sets |= sense.sets;
-                if sense.number.is_some() {
-                    self.others |= Slot::Number.bit();
-                }
-                Self::word(entry)
+        if let ChunkKind::Word { entry, .. } = chunk.kind {
+            let sense = senses.of(entry);
+            self.sets |= sense.sets;
+            self.others |= Self::word(entry);
+            if sense.number.is_some() {
+                self.others |= Slot::Number.bit();
             }
-            ChunkKind::Number(_) => Slot::Number.bit(),
-            ChunkKind::Line(_) => Slot::Line.bit(),
-            ChunkKind::Noun(_) => Slot::Piece.bit() | Slot::Targets.bit(),
-            ChunkKind::Square(_) => Slot::Square.bit() | Slot::Targets.bit(),
-            ChunkKind::File(_) => Slot::File.bit(),
-            ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Opponent => Slot::Side.bit(),
-            _ => 0,
-        };
+        }
+        for slot in slots_of(chunk.kind) {
+            self.others |= slot.bit();
+        }
     }
 
     /// What is there everywhere, as a slot that no chunk fills.

@@ -5,7 +5,7 @@ use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Position};
 
 use super::{Pending, answer::Answer, scene::Step, told::pieces};
-use crate::{Finding, pass, rules, show};
+use crate::{pass, rules, show};
 
 impl Pending {
     /// Settles relations that a move makes and a position does not show: a double check, a
@@ -72,10 +72,7 @@ impl Pending {
     /// the comment stands behind.
     fn step_meant(&self) -> Option<&Step> {
         match self.claim.at {
-            At::End(_) | At::Subject(_) => match self.line()?.readings.as_slice() {
-                [steps] => steps.last(),
-                _ => None,
-            },
+            At::End(_) | At::Subject(_) => self.only_end(),
             At::Here => self.comment.scene.played.as_ref(),
             At::Shown(_) | At::Near(_) => None,
         }
@@ -110,16 +107,8 @@ impl Pending {
             )
         };
         let message = format!("{name} is no {what}: {instead}.");
-        let shown = step.shown();
-        let finding = Finding::new(&rules::false_attack::RULE, self.place(), message)
-            .on(&step.after)
-            .shown_by(shown.clone());
-        Some(
-            Answer::new(Verdict::Fails)
-                .on(&step.after)
-                .shown_by(shown)
-                .found(finding),
-        )
+        let rule = &rules::false_attack::RULE;
+        Some(self.refuted(rule, &step.after, message, step.shown()))
     }
 
     /// Whether the next move of either side gives such a double or discovered check.

@@ -77,7 +77,7 @@ impl Pending {
                 if enough.is_empty() || soon(end, &holds) {
                     return Answer::unsettled();
                 }
-                let message = format!("There {} still {}.", stand(enough), pieces(board, enough));
+                let message = format!("There still {} {}.", stand(enough), pieces(board, enough));
                 self.refuted(&rules::false_draw::RULE, end, message, String::new())
             }
             _ => Answer::unsettled(),
@@ -102,7 +102,7 @@ impl Pending {
 
     /// The last step of the line that the claim leans on, where the line can be played in
     /// one way only.
-    fn only_end(&self) -> Option<&Step> {
+    pub(super) fn only_end(&self) -> Option<&Step> {
         let [steps] = self.line()?.readings.as_slice() else {
             return None;
         };

@@ -10,7 +10,7 @@ use super::{
     scene::Step,
     told::{Told, instead},
 };
-use crate::{Finding, Rule, rules};
+use crate::{Rule, rules};
 
 /// The pieces on the board that a noun can mean.
 pub(super) fn squares(board: &Board, noun: &Noun) -> Bitboard {
@@ -42,6 +42,18 @@ pub(super) fn aims(board: &Board, target: &Target) -> Bitboard {
         Target::Piece(noun) => squares(board, noun),
         Target::Square(square) => Bitboard::from_square(*square),
     }
+}
+
+/// Whether the piece on `from` does to what stands on `to` what is said: attacks or forks,
+/// defends, or controls.
+fn works(board: &Board, relation: Relation, from: Square, to: Square) -> bool {
+    let own = color(board, to) == color(board, from);
+    facts::attacks(board, from, to)
+        && match relation {
+            Relation::Attacks | Relation::Forks => !own,
+            Relation::Defends => own || color(board, to).is_none(),
+            _ => true,
+        }
 }
 
 /// The colour of the piece on a square.
@@ -107,13 +119,8 @@ impl Pending {
             return Answer::unsettled();
         }
         let Told { words, shown } = (statement.told)(here);
-        let finding = Finding::new(rule, self.place(), format!("\"{}\": {words}.", self.text))
-            .on(here)
-            .shown_by(shown.clone());
-        Answer::new(Verdict::Fails)
-            .on(here)
-            .shown_by(shown)
-            .found(finding)
+        let message = format!("\"{}\": {words}.", self.text);
+        self.refuted(rule, here, message, shown)
     }
 
     /// Whether a statement becomes true by a move of either side from the comment or from
@@ -284,15 +291,6 @@ impl Pending {
         actor: Option<&Noun>,
         targets: &[Target],
     ) -> bool {
-        let acts = |board: &Board, from, to| {
-            let own = color(board, to) == color(board, from);
-            facts::attacks(board, from, to)
-                && match relation {
-                    Relation::Attacks | Relation::Forks => !own,
-                    Relation::Defends => own || color(board, to).is_none(),
-                    _ => true,
-                }
-        };
         let active = matches!(
             relation,
             Relation::Attacks | Relation::Forks | Relation::Defends | Relation::Controls
@@ -316,7 +314,8 @@ impl Pending {
             pieces.into_iter().any(|from| {
                 targets.iter().all(|target| {
                     aims(after, target).into_iter().any(|to| {
-                        acts(after, from, to) && (moved == Some(from) || !acts(before, from, to))
+                        works(after, relation, from, to)
+                            && (moved == Some(from) || !works(before, relation, from, to))
                     })
                 })
             })
@@ -353,14 +352,9 @@ impl Pending {
                     Target::Piece(_) => false,
                 })
             }
-            Relation::Attacks | Relation::Forks => by_one(&|from, to| {
-                facts::attacks(board, from, to) && color(board, to) != color(board, from)
-            }),
-            Relation::Controls => by_one(&|from, to| facts::attacks(board, from, to)),
-            Relation::Defends => by_one(&|from, to| {
-                facts::attacks(board, from, to)
-                    && enemy(to).is_none_or(|enemy| Some(enemy) != color(board, from))
-            }),
+            Relation::Attacks | Relation::Forks | Relation::Controls | Relation::Defends => {
+                by_one(&|from, to| works(board, relation, from, to))
+            }
             Relation::Attacked if actor.is_some() => {
                 self.relates(position, Relation::Attacks, actor, targets)
             }

@@ -97,9 +97,7 @@ impl Solver<'_> {
             });
             budget.settle(&share);
             if refuted {
-                let mut line = vec![reply];
-                line.extend(self.attempt(&next, limit, budget));
-                return Fate::Escapes(line);
+                return self.escapes(reply, &next, limit, budget);
             }
         }
         let mut share = budget.share(budget.left() / 4);
@@ -120,6 +118,13 @@ impl Solver<'_> {
             };
         }
         self.answers(place, &replies, limit, budget)
+    }
+
+    /// That a reply, which leads to `next`, escapes, with the attempt that fails.
+    fn escapes(&mut self, reply: Move, next: &Place, limit: u32, budget: &mut Budget<'_>) -> Fate {
+        let mut line = vec![reply];
+        line.extend(self.attempt(next, limit, budget));
+        Fate::Escapes(line)
     }
 
     /// Answers the replies one by one. The budget is shared evenly; what a reply does not
@@ -153,9 +158,7 @@ impl Solver<'_> {
                     fate = Some(Fate::Unknown);
                     continue;
                 }
-                let mut line = vec![reply];
-                line.extend(self.attempt(&next, limit, budget));
-                fate = Some(Fate::Escapes(line));
+                fate = Some(self.escapes(reply, &next, limit, budget));
                 break;
             };
             least = least.max(refuted);
