@@ -77,11 +77,15 @@ impl Pending {
         let (Some(missing), false) = (missing, self.denied()) else {
             return Answer::unsettled();
         };
-        let real = MatingPattern::of(mate)
-            .first()
-            .map_or_else(String::new, |pattern| {
-                format!(" It shows the {} mate.", pattern.name())
-            });
+        // Légal's mate is taken widely, to confirm what authors call so, not to name it.
+        let shown = MatingPattern::of(mate)
+            .into_iter()
+            .find(|&shown| shown != MatingPattern::Legal);
+        let real = shown.map_or_else(String::new, |shown| {
+            let name = shown.name();
+            let article = if name.contains("'s") { "" } else { "the " };
+            format!(" It shows {article}{name} mate.")
+        });
         let message = format!("This is no {name} mate: {missing}.{real}");
         self.refuted(&rules::misnamed_mate::RULE, mate, message, last.shown())
     }
