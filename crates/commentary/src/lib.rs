@@ -12,6 +12,7 @@
 
 mod chunk;
 mod claim;
+mod key;
 mod kind;
 mod lang;
 mod lexicon;

@@ -2,7 +2,8 @@
 
 use shakmaty::Color;
 
-use crate::lexicon::{LEXICON, WordKey};
+use crate::key::WordKey;
+use crate::lexicon::LEXICON;
 
 /// The words by which a text may call the two players.
 ///

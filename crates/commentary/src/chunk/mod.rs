@@ -1,0 +1,276 @@
+//! Tokens to chunks: cited lines, noun phrases for pieces, sides, and the words
+//! between them.
+
+mod line;
+mod noun;
+
+use gainsay_notation::{Language, Span};
+use shakmaty::{Color, File, Square};
+
+use crate::lexicon::{Entry, Sense, Senses, Set};
+use crate::token::{Token, TokenKind};
+use crate::{Noun, Prose};
+
+/// A chunk with its place.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Chunk {
+    pub(crate) span: Span,
+    pub(crate) kind: ChunkKind,
+}
+
+/// What a chunk is.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum ChunkKind {
+    Word {
+        entry: Entry,
+        capital: bool,
+    },
+    Number(u32),
+    /// A cited line, by its index.
+    Line(u32),
+    Noun(Noun),
+    Square(Square),
+    File(File),
+    Side(Color),
+    /// One of the players; whether "he", who was named before, or "we", "they".
+    He(bool),
+    Opponent,
+    Glyph(u8),
+    Comma,
+    /// `;`, a dash, a slash.
+    Pause,
+    Colon,
+    Open,
+    Close,
+    Quote,
+    /// The end of a sentence.
+    End {
+        asked: bool,
+    },
+    Other,
+}
+
+/// The sets of the words that a noun phrase can begin with, pieces and numbers aside.
+const OPENS_NOUN: u128 = Set::White.bit()
+    | Set::Black.bit()
+    | Set::Light.bit()
+    | Set::Dark.bit()
+    | Set::His.bit()
+    | Set::Enemy.bit()
+    | Set::Opponent.bit()
+    | Set::Both.bit()
+    | Set::Det.bit()
+    | Set::Adjective.bit();
+
+impl<'l> Senses<'l> {
+    /// What a chunk's word means; nothing for other chunks.
+    pub(crate) fn sense(self, chunk: &Chunk) -> &'l Sense {
+        match chunk.kind {
+            ChunkKind::Word { entry, .. } => self.of(entry),
+            _ => &Sense::NONE,
+        }
+    }
+}
+
+/// Turns `tokens` into `chunks` and enters moves and lines into `prose`.
+pub(crate) fn chunk(
+    text: &[u8],
+    tokens: &[Token],
+    senses: Senses<'_>,
+    letters: Language,
+    author: Option<Color>,
+    prose: &mut Prose,
+    chunks: &mut Vec<Chunk>,
+) {
+    let mut chunker = Chunker {
+        text,
+        tokens,
+        senses,
+        letters,
+        author,
+        prose,
+        chunks,
+        at: 0,
+        depth: 0,
+        sentence: 0,
+    };
+    while chunker.at < tokens.len() {
+        chunker.step();
+    }
+}
+
+struct Chunker<'a> {
+    text: &'a [u8],
+    tokens: &'a [Token],
+    senses: Senses<'a>,
+    letters: Language,
+    /// The player who writes, where that is known.
+    author: Option<Color>,
+    prose: &'a mut Prose,
+    chunks: &'a mut Vec<Chunk>,
+    at: usize,
+    depth: u8,
+    sentence: u32,
+}
+
+impl Chunker<'_> {
+    fn token(&self, at: usize) -> Option<TokenKind> {
+        self.tokens.get(at).map(|token| token.kind)
+    }
+
+    fn span(&self, at: usize) -> Span {
+        self.tokens
+            .get(at)
+            .map(|token| token.span)
+            .unwrap_or_default()
+    }
+
+    fn sense(&self, at: usize) -> &'_ Sense {
+        match self.tokens.get(at) {
+            Some(Token {
+                kind: TokenKind::Word { entry, .. },
+                ..
+            }) => self.senses.of(*entry),
+            _ => &Sense::NONE,
+        }
+    }
+
+    fn is(&self, at: usize, set: Set) -> bool {
+        self.sense(at).is(set)
+    }
+
+    /// Pushes a chunk over the tokens from the current one up to `end`.
+    fn push(&mut self, end: usize, kind: ChunkKind) {
+        let end = end.max(self.at + 1);
+        let span = self.span(self.at).to(self.span(end - 1));
+        self.chunks.push(Chunk { span, kind });
+        self.at = end;
+    }
+
+    fn step(&mut self) {
+        let Some(kind) = self.token(self.at) else {
+            self.at += 1;
+            return;
+        };
+        match kind {
+            TokenKind::Word { .. } => self.word(),
+            TokenKind::Name(color) => {
+                if self.noun() {
+                    return;
+                }
+                self.push(self.at + 1, ChunkKind::Side(color));
+            }
+            TokenKind::Number(value) => {
+                if self.noun() {
+                    return;
+                }
+                self.push(self.at + 1, ChunkKind::Number(value));
+            }
+            TokenKind::MoveNumber(_) | TokenKind::Move(_) => {
+                if !self.line() {
+                    self.push(self.at + 1, ChunkKind::Other);
+                }
+            }
+            TokenKind::Square(square) => {
+                if self.noun() || self.pawn_move_line() {
+                    return;
+                }
+                self.push(self.at + 1, ChunkKind::Square(square));
+            }
+            TokenKind::File(file) => {
+                if self.noun() {
+                    return;
+                }
+                self.push(self.at + 1, ChunkKind::File(file));
+            }
+            // "Mate on f1?" asks; only behind a move is the mark a glyph.
+            TokenKind::Glyph(2 | 4..=6)
+                if matches!(
+                    self.chunks.last(),
+                    Some(Chunk {
+                        kind: ChunkKind::Square(_) | ChunkKind::Noun(_),
+                        ..
+                    })
+                ) =>
+            {
+                self.end_sentence(true);
+            }
+            TokenKind::Glyph(nag) => self.push(self.at + 1, ChunkKind::Glyph(nag)),
+            TokenKind::Comma => self.push(self.at + 1, ChunkKind::Comma),
+            TokenKind::Pause | TokenKind::Slash => self.push(self.at + 1, ChunkKind::Pause),
+            TokenKind::Colon => self.push(self.at + 1, ChunkKind::Colon),
+            TokenKind::Stop => {
+                if self.ends_sentence() {
+                    self.end_sentence(false);
+                } else {
+                    self.at += 1;
+                }
+            }
+            TokenKind::Question => self.end_sentence(true),
+            TokenKind::Exclamation | TokenKind::Paragraph => self.end_sentence(false),
+            TokenKind::Ellipsis => self.push(self.at + 1, ChunkKind::Pause),
+            TokenKind::Open => {
+                self.depth = self.depth.saturating_add(1);
+                self.push(self.at + 1, ChunkKind::Open);
+            }
+            TokenKind::Close => {
+                self.depth = self.depth.saturating_sub(1);
+                self.push(self.at + 1, ChunkKind::Close);
+            }
+            TokenKind::Quote => self.push(self.at + 1, ChunkKind::Quote),
+            TokenKind::Route | TokenKind::Other => self.push(self.at + 1, ChunkKind::Other),
+        }
+    }
+
+    fn end_sentence(&mut self, asked: bool) {
+        self.push(self.at + 1, ChunkKind::End { asked });
+        self.sentence += 1;
+    }
+
+    /// A full stop behind an abbreviation or an initial ends no sentence.
+    fn ends_sentence(&self) -> bool {
+        let Some(before) = self.at.checked_sub(1) else {
+            return true;
+        };
+        if self.span(before).end != self.span(self.at).start {
+            return true;
+        }
+        match self.token(before) {
+            Some(TokenKind::Word { capital, .. }) => {
+                let initial = capital && self.span(before).len() == 1;
+                !(initial || self.is(before, Set::Abbreviation))
+            }
+            _ => true,
+        }
+    }
+
+    fn word(&mut self) {
+        let Some(TokenKind::Word { entry, capital }) = self.token(self.at) else {
+            return;
+        };
+        let sense = self.senses.of(entry);
+        let opens = sense.sets & OPENS_NOUN != 0 || sense.piece.is_some();
+        if (opens || sense.number.is_some()) && self.noun() {
+            return;
+        }
+        let kind = if sense.is(Set::White) {
+            ChunkKind::Side(Color::White)
+        } else if sense.is(Set::Black) {
+            ChunkKind::Side(Color::Black)
+        } else if let (true, Some(author)) = (sense.is(Set::Me), self.author) {
+            ChunkKind::Side(author)
+        } else if sense.is(Set::He) {
+            ChunkKind::He(sense.is(Set::Third))
+        } else if sense.is(Set::Opponent) {
+            match self.author {
+                Some(author) if self.at > 0 && self.is(self.at - 1, Set::Me) => {
+                    ChunkKind::Side(!author)
+                }
+                _ => ChunkKind::Opponent,
+            }
+        } else {
+            ChunkKind::Word { entry, capital }
+        };
+        self.push(self.at + 1, kind);
+    }
+}

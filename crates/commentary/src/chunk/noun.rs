@@ -1,0 +1,233 @@
+//! Noun phrases for pieces.
+
+use gainsay_notation::{Signs, WrittenMove, WrittenShape};
+use shakmaty::{Color, Role};
+
+use super::{ChunkKind, Chunker};
+use crate::lexicon::Set;
+use crate::token::TokenKind;
+use crate::{Noun, Owner, Traits};
+
+/// The adjectives that say something of a piece.
+const TRAITS: [(Set, Traits); 12] = [
+    (Set::Passed, Traits::PASSED),
+    (Set::Isolated, Traits::ISOLATED),
+    (Set::Doubled, Traits::DOUBLED),
+    (Set::Tripled, Traits::TRIPLED),
+    (Set::Backward, Traits::BACKWARD),
+    (Set::Pinned, Traits::PINNED),
+    (Set::Trapped, Traits::TRAPPED),
+    (Set::Loose, Traits::LOOSE),
+    (Set::Hanging, Traits::HANGING),
+    (Set::Extra, Traits::EXTRA),
+    (Set::Connected, Traits::CONNECTED),
+    (Set::Protected, Traits::PROTECTED),
+];
+
+/// The sets of all of them.
+const ANY_TRAIT: u128 = {
+    let mut any = 0;
+    let mut at = 0;
+    while at < TRAITS.len() {
+        any |= TRAITS[at].0.bit();
+        at += 1;
+    }
+    any
+};
+
+impl Chunker<'_> {
+    /// Reads a noun phrase for a piece at the current token, if there is one:
+    /// `[owner] [count] [adjectives] [square or file] piece [on square]`.
+    pub(super) fn noun(&mut self) -> bool {
+        let Some((noun, end)) = self.noun_at(self.at) else {
+            return false;
+        };
+        self.push(end, ChunkKind::Noun(noun));
+        true
+    }
+
+    #[allow(clippy::too_many_lines)] // One phrase, read from left to right.
+    fn noun_at(&self, start: usize) -> Option<(Noun, usize)> {
+        let mut at = start;
+        let mut owner = Owner::Anyone;
+        let mut count = None;
+        let mut determined = false;
+        let mut file = None;
+        let mut square = None;
+        let mut traits = Traits::default();
+        // In front of the noun: at most eight words, so that reading stays linear.
+        for _ in 0..8 {
+            let sense = self.sense(at);
+            match self.token(at)? {
+                TokenKind::Name(color) => {
+                    // A name owns a piece only with an 's behind it.
+                    if !self.possessive(at + 1) {
+                        return None;
+                    }
+                    owner = Owner::Side(color);
+                    at += 1;
+                }
+                TokenKind::Word { .. } if sense.piece.is_some() => break,
+                TokenKind::Word { .. } => {
+                    if sense.sets & ANY_TRAIT != 0 {
+                        for (set, known) in TRAITS {
+                            if sense.is(set) {
+                                traits = traits.with(known);
+                            }
+                        }
+                    }
+                    if (sense.is(Set::Light) || sense.is(Set::Dark))
+                        && self.is(at + 1, Set::SquareWord)
+                    {
+                        // "light-squared": no owner, though the word may be "white".
+                        traits = traits.with(if sense.is(Set::Light) {
+                            Traits::LIGHT
+                        } else {
+                            Traits::DARK
+                        });
+                        at += 1;
+                    } else if sense.is(Set::White) || sense.is(Set::Black) {
+                        owner = Owner::Side(Color::from_white(sense.is(Set::White)));
+                    } else if sense.is(Set::His) {
+                        owner = match self.author {
+                            Some(author) if sense.is(Set::Me) => Owner::Side(author),
+                            _ => Owner::He,
+                        };
+                        determined = true;
+                    } else if sense.is(Set::Enemy) || sense.is(Set::Opponent) {
+                        owner = Owner::Other;
+                    } else if sense.is(Set::Both) {
+                        count = Some(2);
+                    } else if let Some(number) = sense.number {
+                        count = Some(number);
+                    } else if sense.is(Set::Det) {
+                        if determined {
+                            return None;
+                        }
+                        determined = true;
+                    } else if !(sense.is(Set::Adjective) || self.possessive(at) && at > start) {
+                        return None;
+                    }
+                }
+                TokenKind::Number(value) => count = u8::try_from(value).ok(),
+                TokenKind::Square(at_square) => square = Some(at_square),
+                TokenKind::File(at_file) => file = Some(at_file),
+                // "the Nf3"
+                TokenKind::Move(written) if determined && at > start => {
+                    return self.noun_of_move(start, at, &written, owner);
+                }
+                _ => return None,
+            }
+            at += 1;
+        }
+        let piece = self.sense(at).piece?;
+        // "a passer" is a passed pawn.
+        if self.is(at, Set::Passed) {
+            traits = traits.with(Traits::PASSED);
+        }
+        at += 1;
+        // "queen's side", "queen sacrifice", "pawn structure"
+        if self.possessive(at) && self.is(at + 1, Set::Adjunct) || self.is(at, Set::Adjunct) {
+            return None;
+        }
+        // A bare "queen" may be a verb: "can queen", "to queen".
+        if at - start == 1
+            && at >= 2
+            && (self.is(at - 2, Set::Would) || self.is(at - 2, Set::Future))
+        {
+            return None;
+        }
+        if square.is_none() && self.is(at, Set::On) {
+            let mut behind = at + 1;
+            if self.is(behind, Set::Det) {
+                behind += 1;
+            }
+            match self.token(behind) {
+                Some(TokenKind::Square(on)) => {
+                    square = Some(on);
+                    at = behind + 1;
+                }
+                Some(TokenKind::File(on)) if file.is_none() && self.token(behind + 1).is_some() => {
+                    file = Some(on);
+                    at = behind + 2;
+                }
+                _ => {}
+            }
+        } else if square.is_none() && !piece.plural {
+            // "bishop d6"
+            if let Some(TokenKind::Square(on)) = self.token(at) {
+                square = Some(on);
+                at += 1;
+            }
+        }
+        let noun = Noun {
+            span: self.span(start).to(self.span(at - 1)),
+            role: piece.role,
+            owner,
+            square,
+            file,
+            plural: piece.plural,
+            count,
+            traits,
+            determined: determined || owner != Owner::Anyone,
+        };
+        Some((noun, at))
+    }
+
+    /// "the Nf3", "Black's Be6": a piece on its square, unless a word such as "idea"
+    /// follows, or "move" stands in front.
+    fn noun_of_move(
+        &self,
+        start: usize,
+        at: usize,
+        written: &WrittenMove,
+        owner: Owner,
+    ) -> Option<(Noun, usize)> {
+        let WrittenShape::To {
+            role,
+            file: None,
+            rank: None,
+            capture: false,
+            to,
+            promotion: None,
+        } = written.shape
+        else {
+            return None;
+        };
+        let glyph = matches!(
+            self.token(at + 1),
+            Some(TokenKind::Glyph(_) | TokenKind::Move(_))
+        );
+        if written.signs != Signs::None
+            || glyph
+            || role == Role::Pawn
+            || self.is(at + 1, Set::Adjunct)
+            || self.is(at + 1, Set::Plan)
+        {
+            return None;
+        }
+        let noun = Noun {
+            span: self.span(start).to(self.span(at)),
+            role: Some(role),
+            owner,
+            square: Some(to),
+            file: None,
+            plural: false,
+            count: None,
+            traits: Traits::default(),
+            determined: true,
+        };
+        Some((noun, at + 1))
+    }
+
+    /// Whether the token is `'s`.
+    fn possessive(&self, at: usize) -> bool {
+        matches!(self.token(at), Some(TokenKind::Word { .. }))
+            && self
+                .span(at)
+                .of(self.text)
+                .first()
+                .is_some_and(|&byte| byte == b'\'' || byte == 0xe2)
+            && self.span(at).of(self.text).last() == Some(&b's')
+    }
+}

@@ -1,0 +1,187 @@
+//! What the words around a claim say of it: polarity, mood, tense and role.
+
+use super::{Maker, REACH};
+use crate::chunk::ChunkKind;
+use crate::lexicon::{Sense, Set};
+use crate::{LineRole, Mood, Polarity, Tense};
+
+/// What the words around a claim or a line say of it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Surroundings {
+    pub(super) polarity: Polarity,
+    pub(super) mood: Mood,
+    pub(super) tense: Tense,
+    pub(super) role: LineRole,
+}
+
+impl Maker<'_> {
+    /// Reads the words around chunks `start..end`.
+    pub(super) fn surroundings(&self, start: usize, end: usize, asked: bool) -> Surroundings {
+        let mut around = Surroundings {
+            polarity: Polarity::Affirmed,
+            mood: Mood::Stated,
+            tense: Tense::Present,
+            role: LineRole::Stated,
+        };
+        let raise = |mood: &mut Mood, to: Mood| *mood = (*mood).max(to);
+        // To the left: the own clause first, then the rest of the sentence.
+        let mut clause = true;
+        let mut lines_between = 0;
+        for at in (start.saturating_sub(REACH)..start).rev() {
+            let sense = self.sense(at);
+            match self.kind(at) {
+                Some(ChunkKind::End { .. }) | None => break,
+                Some(ChunkKind::Comma | ChunkKind::Open | ChunkKind::Close | ChunkKind::Colon) => {
+                    clause = false;
+                }
+                Some(ChunkKind::Pause) => {
+                    clause = false;
+                }
+                Some(ChunkKind::Line(_)) => lines_between += 1,
+                _ => {}
+            }
+            if sense.is(Set::If) {
+                raise(&mut around.mood, Mood::Conditional);
+            }
+            if sense.is(Set::Without) || sense.is(Set::But) && self.sense(at + 1).is(Set::For) {
+                raise(&mut around.mood, Mood::Unreal);
+            }
+            if sense.is(Set::Would) {
+                raise(&mut around.mood, Mood::Counterfactual);
+            }
+            if !clause {
+                continue;
+            }
+            if sense.is(Set::Because) || self.opens_clause(at, start) {
+                // "Olsen said that he was a pawn up."
+                let before = at.checked_sub(1).map_or(&Sense::NONE, |at| self.sense(at));
+                if before.is(Set::Hedge) || before.is(Set::Wish) {
+                    raise(&mut around.mood, Mood::Hedged);
+                }
+                clause = false;
+                continue;
+            }
+            if sense.is(Set::Stop) {
+                raise(&mut around.mood, Mood::Prevented);
+                around.role = LineRole::Prevented;
+            }
+            if sense.is(Set::Wish) || sense.is(Set::Plan) {
+                raise(&mut around.mood, Mood::Wished);
+                if around.role == LineRole::Stated {
+                    around.role = LineRole::Plan;
+                }
+            }
+            if sense.is(Set::Threat) && around.role == LineRole::Stated {
+                around.role = LineRole::Threat;
+            }
+            if sense.is(Set::Hedge) {
+                raise(&mut around.mood, Mood::Hedged);
+            }
+            if sense.is(Set::Past) {
+                around.tense = Tense::Past;
+            }
+            if sense.is(Set::Future) && around.tense == Tense::Present {
+                around.tense = Tense::Future;
+            }
+            if sense.is(Set::Impossible) {
+                around.role = LineRole::Impossible;
+            }
+            if sense.is(Set::Instead) && around.role == LineRole::Stated {
+                around.role = LineRole::Alternative;
+            }
+            if sense.is(Set::Not) && lines_between == 0 && !self.is_not_only(at) {
+                around.polarity = contrary(around.polarity);
+                if around.role == LineRole::Stated {
+                    around.role = LineRole::Denied;
+                }
+            }
+        }
+        // To the right: conditions and what would lift them.
+        for at in end..end + REACH {
+            let sense = self.sense(at);
+            match self.kind(at) {
+                Some(ChunkKind::End { .. }) | None => break,
+                Some(ChunkKind::Pause) => break,
+                _ => {}
+            }
+            if sense.is(Set::If) {
+                raise(&mut around.mood, Mood::Conditional);
+            }
+            if sense.is(Set::Without) || sense.is(Set::But) && self.sense(at + 1).is(Set::For) {
+                raise(&mut around.mood, Mood::Unreal);
+            }
+            // "An Arabian mate, in the widest sense"
+            if sense.is(Set::HedgeBehind) && at < end + 8 {
+                raise(&mut around.mood, Mood::Hedged);
+            }
+            // "The open b-file will be White's"
+            if sense.is(Set::Future) && at < end + 2 && around.tense == Tense::Present {
+                around.tense = Tense::Future;
+            }
+            // "24.Qg7 would be mate", "24.Qg7 was impossible"
+            if at < end + 4 {
+                if sense.is(Set::Would) {
+                    raise(&mut around.mood, Mood::Counterfactual);
+                }
+                if sense.is(Set::Past) {
+                    around.tense = Tense::Past;
+                }
+                if sense.is(Set::Impossible) && around.role == LineRole::Stated {
+                    around.role = LineRole::Impossible;
+                }
+                // "24.Qg7 is threatened"
+                if sense.is(Set::Threat)
+                    && self.sense(at - 1).is(Set::Question)
+                    && around.role == LineRole::Stated
+                {
+                    around.role = LineRole::Threat;
+                }
+                if sense.is(Set::Instead) && around.role == LineRole::Stated {
+                    around.role = LineRole::Alternative;
+                }
+            }
+        }
+        if asked {
+            raise(&mut around.mood, Mood::Asked);
+        }
+        if self.elsewhere || self.away || self.quotes % 2 == 1 {
+            raise(&mut around.mood, Mood::Elsewhere);
+        }
+        around
+    }
+
+    /// Whether "and" at chunk `at` begins a clause with a subject of its own, in which the
+    /// claim at `start` stands: "the king cannot move and the knight covers f6".
+    fn opens_clause(&self, at: usize, start: usize) -> bool {
+        let sense = self.sense(at);
+        if !sense.is(Set::And) || sense.is(Set::Or) {
+            return false;
+        }
+        let subject = |at| {
+            matches!(
+                self.kind(at),
+                Some(ChunkKind::Noun(_) | ChunkKind::Side(_) | ChunkKind::He(_))
+            )
+        };
+        let verb = self.sense(at + 2);
+        let verb = [Set::Question, Set::Past, Set::Future, Set::MoveVerb]
+            .into_iter()
+            .any(|set| verb.is(set));
+        subject(at + 1) && (at + 1 == start || at + 2 == start || at + 2 < start && verb)
+    }
+
+    /// "not only", "no doubt", "nothing but" deny nothing.
+    pub(super) fn is_not_only(&self, at: usize) -> bool {
+        matches!(self.kind(at + 1), Some(ChunkKind::Word { .. })) && {
+            let next = self.sense(at + 1);
+            next.is(Set::NotOnly)
+        }
+    }
+}
+
+pub(super) const fn contrary(polarity: Polarity) -> Polarity {
+    match polarity {
+        Polarity::Affirmed => Polarity::Denied,
+        Polarity::Denied => Polarity::Affirmed,
+    }
+}

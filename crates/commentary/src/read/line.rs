@@ -1,0 +1,119 @@
+//! Cited lines, and how claims lean on them.
+
+use super::{Maker, REACH};
+use crate::chunk::ChunkKind;
+use crate::lexicon::{Sense, Set};
+use crate::{At, Claim, ClaimKind, Joint, LineRole, Polarity, Prose, Subject};
+
+impl Maker<'_> {
+    pub(super) fn line(
+        &self,
+        prose: &mut Prose,
+        at: usize,
+        index: u32,
+        asked: bool,
+        sentence: u32,
+    ) {
+        let mut around = self.surroundings(at, at + 1, asked);
+        let before = at.checked_sub(1).map_or(&Sense::NONE, |at| self.sense(at));
+        // "not" denies a line only where it stands in front of it.
+        if around.role == LineRole::Denied && !before.is(Set::Not) {
+            around.role = LineRole::Stated;
+        }
+        // A list takes the role of the line before: "preparing Rd8, Rd2 and Rad1".
+        let previous = index
+            .checked_sub(1)
+            .and_then(|before| prose.lines.get(before as usize))
+            .cloned();
+        let Some(line) = prose.lines.get_mut(index as usize) else {
+            return;
+        };
+        line.role = around.role;
+        line.mood = around.mood;
+        if let (Joint::List, Some(previous)) = (line.joint, previous)
+            && line.role == LineRole::Stated
+        {
+            line.role = previous.role;
+            line.mood = line.mood.max(previous.mood);
+        }
+        let (span, mood, moves) = (line.span, line.mood, line.moves.clone());
+        let glyph =
+            (prose.moves.get((moves.end as usize).wrapping_sub(1))).and_then(|cited| cited.glyph);
+        let numbered = prose
+            .moves
+            .get(moves.start as usize)
+            .is_some_and(|cited| cited.number.is_some_and(|number| number.value.is_some()));
+        let single = moves.end - moves.start == 1;
+        prose.claims.push(Claim {
+            span,
+            kind: if numbered || !single {
+                ClaimKind::Line
+            } else {
+                ClaimKind::Mention
+            },
+            polarity: Polarity::Affirmed,
+            mood,
+            subject: Subject::Nobody,
+            at: At::Shown(index),
+            tense: around.tense,
+            sentence,
+        });
+        if let Some(nag) = glyph {
+            self.glyph(prose, at, nag, At::End(index), asked, sentence);
+        }
+    }
+
+    /// The line in front of chunk `at` in the same sentence.
+    pub(super) fn line_before(&self, prose: &Prose, at: usize, sentence: u32) -> At {
+        for before in (at.saturating_sub(REACH)..at).rev() {
+            match self.kind(before) {
+                Some(ChunkKind::End { .. }) | None => break,
+                Some(ChunkKind::Line(line)) => {
+                    return match prose.lines.get(line as usize) {
+                        Some(known) if known.sentence == sentence => At::End(line),
+                        _ => At::Here,
+                    };
+                }
+                _ => {}
+            }
+        }
+        At::Here
+    }
+
+    /// Whether a line stands in front of chunk `start`, but for "is also" and the like, and
+    /// begins its sentence.
+    pub(super) fn begins_with_line(&self, start: usize) -> bool {
+        const WORDS: usize = 2;
+        let joins = |at: usize| {
+            let sense = self.sense(at);
+            // "24.Qg7 was mate" tells what was missed.
+            let words = [Set::Filler, Set::Question, Set::Would];
+            words.into_iter().any(|set| sense.is(set)) && !sense.is(Set::Past)
+        };
+        let words = (1..=WORDS)
+            .take_while(|&back| start.checked_sub(back).is_some_and(joins))
+            .count();
+        let before = |back: usize| {
+            let at = start.checked_sub(words + back)?;
+            self.kind(at)
+        };
+        matches!(before(1), Some(ChunkKind::Line(_)))
+            && matches!(
+                before(2),
+                None | Some(ChunkKind::End { .. } | ChunkKind::Open)
+            )
+    }
+
+    /// The line behind chunk `at` with nothing but "with", ":" or a parenthesis between.
+    pub(super) fn line_behind(&self, at: usize) -> Option<u32> {
+        for behind in at..at + 4 {
+            match self.kind(behind)? {
+                ChunkKind::Line(line) => return Some(line),
+                ChunkKind::Colon | ChunkKind::Open | ChunkKind::Pause | ChunkKind::Comma => {}
+                ChunkKind::Word { .. } if self.sense(behind).is(Set::By) => {}
+                _ => return None,
+            }
+        }
+        None
+    }
+}

@@ -1,0 +1,237 @@
+//! Reading a passage: tokens, chunks, and the claims they make.
+
+mod around;
+mod line;
+mod noun;
+mod phrase;
+mod sentence;
+mod subject;
+
+use gainsay_notation::{Language, Span};
+
+use crate::chunk::{Chunk, ChunkKind, chunk};
+use crate::lang::Tongue;
+use crate::lexicon::{LEXICON, Sense, Senses};
+use crate::names::Names;
+use crate::pattern::{Match, Patterns, Presence};
+use crate::token::{Token, TokenKind, tokenise};
+use crate::{At, Prose};
+
+/// What is known of a passage before it is read.
+#[derive(Clone, Debug, Default)]
+pub struct Context {
+    /// The players' names.
+    pub names: Names,
+    /// The piece letters that moves are written with.
+    pub letters: Language,
+    /// The language of the prose; `None` to tell it by the words.
+    pub tongue: Option<Tongue>,
+}
+
+/// Reads passages. It keeps its allocations from one passage to the next, and nothing else.
+#[derive(Debug, Default)]
+pub struct Reader {
+    tokens: Vec<Token>,
+    chunks: Vec<Chunk>,
+}
+
+/// How many chunks on each side of a claim can bear on it. Sentences are shorter; the
+/// limit keeps reading linear where they are not.
+const REACH: usize = 48;
+
+impl Reader {
+    /// A reader.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Reads `passage`, the text of one comment or paragraph, into `prose`.
+    ///
+    /// The passage may be UTF-8 or Latin-1; embedded commands `[%…]` are passed over.
+    /// Spans are byte offsets into `passage`. Text in a language that is not read gives
+    /// no claims other than its numbered lines.
+    pub fn read(&mut self, passage: &[u8], context: &Context, prose: &mut Prose) {
+        prose.clear();
+        self.tokens.clear();
+        self.chunks.clear();
+        tokenise(passage, context.letters, &context.names, &mut self.tokens);
+        let spoken = context.tongue.or_else(|| tongue_of(&self.tokens));
+        let tongue = spoken.unwrap_or(Tongue::English);
+        let letters = self.letters(passage, context, tongue);
+        chunk(
+            passage,
+            &self.tokens,
+            LEXICON.senses(tongue),
+            letters,
+            context.names.author(),
+            prose,
+            &mut self.chunks,
+        );
+        let mut maker = Maker {
+            chunks: &self.chunks,
+            senses: LEXICON.senses(tongue),
+            patterns: LEXICON.patterns(tongue),
+            there: Presence::default(),
+            elsewhere: false,
+            away: false,
+            quotes: 0,
+        };
+        maker.run(prose, spoken.is_some());
+    }
+
+    /// The piece letters of the passage. Moves that are printed in English letters are
+    /// often cited in those of the prose; the letters that make more moves are meant.
+    fn letters(&mut self, passage: &[u8], context: &Context, tongue: Tongue) -> Language {
+        let own = tongue.letters();
+        if own == context.letters || context.letters != Language::English {
+            return context.letters;
+        }
+        let moves = |tokens: &[Token]| {
+            let is_move = |token: &&Token| matches!(token.kind, TokenKind::Move(_));
+            tokens.iter().filter(is_move).count()
+        };
+        let before = moves(&self.tokens);
+        self.tokens.clear();
+        tokenise(passage, own, &context.names, &mut self.tokens);
+        if moves(&self.tokens) > before {
+            return own;
+        }
+        self.tokens.clear();
+        tokenise(passage, context.letters, &context.names, &mut self.tokens);
+        context.letters
+    }
+}
+
+/// Reads one passage; [`Reader`] saves allocations where there are many.
+#[must_use]
+pub fn read(passage: &[u8], context: &Context) -> Prose {
+    let mut prose = Prose::default();
+    Reader::new().read(passage, context, &mut prose);
+    prose
+}
+
+/// The language of most words, if at least a third of them are known in it.
+fn tongue_of(tokens: &[Token]) -> Option<Tongue> {
+    let lexicon = &*LEXICON;
+    let mut words = 0_u32;
+    // A counter for each set of languages that may know a word.
+    let mut by_tongues = [0_u32; 1 << Tongue::COUNT];
+    for token in tokens {
+        if let TokenKind::Word { entry, .. } = token.kind {
+            if !entry.is_known() && token.span.len() == 1 {
+                continue;
+            }
+            words += 1;
+            if let Some(count) = by_tongues.get_mut(usize::from(lexicon.tongues(entry))) {
+                *count += 1;
+            }
+        }
+    }
+    let mut known = [0_u32; Tongue::COUNT];
+    for (tongues, count) in by_tongues.iter().enumerate() {
+        for (bit, known) in known.iter_mut().enumerate() {
+            if tongues >> bit & 1 != 0 {
+                *known += count;
+            }
+        }
+    }
+    let mut best = Tongue::English;
+    for tongue in Tongue::ALL {
+        if known[tongue as usize] > known[best as usize] {
+            best = tongue;
+        }
+    }
+    // A third of the words must be known, and one of them at the least.
+    (words > 0 && known[best as usize] * 3 >= words && known[best as usize] > 0).then_some(best)
+}
+
+/// Makes claims of chunks.
+struct Maker<'a> {
+    chunks: &'a [Chunk],
+    senses: Senses<'a>,
+    patterns: &'a Patterns,
+    /// What the sentence holds at all.
+    there: Presence,
+    /// Whether the passage has turned to another game.
+    elsewhere: bool,
+    /// Whether the sentence speaks of another chapter or page.
+    away: bool,
+    quotes: u32,
+}
+
+impl Maker<'_> {
+    fn sense(&self, at: usize) -> &'_ Sense {
+        self.chunks
+            .get(at)
+            .map_or(&Sense::NONE, |chunk| self.senses.sense(chunk))
+    }
+
+    fn kind(&self, at: usize) -> Option<ChunkKind> {
+        self.chunks.get(at).map(|chunk| chunk.kind)
+    }
+
+    fn span(&self, start: usize, end: usize) -> Span {
+        let first = self
+            .chunks
+            .get(start)
+            .map(|chunk| chunk.span)
+            .unwrap_or_default();
+        let last = self
+            .chunks
+            .get(end.saturating_sub(1))
+            .map_or(first, |chunk| chunk.span);
+        first.to(last)
+    }
+
+    fn run(&mut self, prose: &mut Prose, spoken: bool) {
+        let mut sentence = 0;
+        let mut asked = self.begin_sentence(prose, 0);
+        let mut at = 0;
+        let mut claimed_to = 0;
+        while at < self.chunks.len() {
+            match self.kind(at) {
+                Some(ChunkKind::End { .. }) => {
+                    sentence += 1;
+                    at += 1;
+                    asked = self.begin_sentence(prose, at);
+                    continue;
+                }
+                Some(ChunkKind::Quote) => self.quotes += 1,
+                Some(ChunkKind::Line(line)) => self.line(prose, at, line, asked, sentence),
+                Some(ChunkKind::Noun(noun)) if spoken => {
+                    self.noun(prose, at, &noun, asked, sentence)
+                }
+                Some(ChunkKind::Glyph(nag)) => {
+                    self.glyph(prose, at, nag, At::Here, asked, sentence);
+                }
+                _ => {}
+            }
+            if spoken
+                && at >= claimed_to
+                && let Some(found) = self.longest(at)
+            {
+                let end = found.end;
+                if !self.is_overtaken(at, end) && self.claim(prose, at, found, asked, sentence) {
+                    claimed_to = end;
+                }
+            }
+            at += 1;
+        }
+    }
+
+    /// Whether a phrase that begins inside `start..end` reaches further: "and mate" gives
+    /// way to "mate in two".
+    fn is_overtaken(&self, start: usize, end: usize) -> bool {
+        (start + 1..end).any(|at| self.longest(at).is_some_and(|other| other.end > end))
+    }
+
+    /// The longest phrase that begins at chunk `at`.
+    fn longest(&self, at: usize) -> Option<Match> {
+        if !self.patterns.may_begin(self.chunks.get(at)?) {
+            return None;
+        }
+        self.patterns
+            .longest(self.chunks, at, self.senses, &self.there)
+    }
+}

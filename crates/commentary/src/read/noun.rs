@@ -1,0 +1,125 @@
+//! What noun phrases and glyphs claim by themselves.
+
+use shakmaty::Role;
+
+use super::Maker;
+use crate::lang::{goods, pawn_feature};
+use crate::lexicon::Set;
+use crate::{
+    At, Claim, ClaimKind, Material, Mood, Noun, Owner, Polarity, Prose, Relation, Standing,
+    Subject, Target, Traits,
+};
+
+impl Maker<'_> {
+    /// The claims that a noun phrase makes by itself: that the piece stands there, and
+    /// what its adjectives say.
+    pub(super) fn noun(
+        &self,
+        prose: &mut Prose,
+        at: usize,
+        noun: &Noun,
+        asked: bool,
+        sentence: u32,
+    ) {
+        let placed = noun.square.is_some() || noun.file.is_some();
+        if noun.square.is_none() && noun.traits.is_empty() {
+            return;
+        }
+        // "Rooks belong behind passed pawns" speaks of no position.
+        if noun.plural && !placed && !noun.determined && noun.count.is_none() {
+            return;
+        }
+        let mut around = self.surroundings(at, at + 1, asked);
+        let imagined = (at.checked_sub(1)).is_some_and(|before| self.sense(before).is(Set::Having));
+        if imagined && noun.square.is_some() {
+            around.mood = around.mood.max(Mood::Hedged);
+        }
+        let place = self.line_before(prose, at, sentence);
+        let whole = Subject::Piece(*noun);
+        // "White has doubled pawns" is read as a whole.
+        let told = prose.claims.iter().rev().take(3).any(|claim| {
+            matches!(claim.kind, ClaimKind::Structure { .. })
+                && claim.span.start <= noun.span.start
+                && noun.span.end <= claim.span.end
+        });
+        let mut push = |kind, polarity, subject| {
+            prose.claims.push(Claim {
+                span: noun.span,
+                kind,
+                polarity,
+                mood: around.mood,
+                subject,
+                at: place,
+                tense: around.tense,
+                sentence,
+            });
+        };
+        if noun.square.is_some() {
+            // A piece that is named stands there, even if the sentence denies something of it.
+            push(ClaimKind::Pieces(*noun), Polarity::Affirmed, whole);
+        }
+        if let Some(feature) = pawn_feature(noun.traits).filter(|_| !told)
+            && noun.role == Some(Role::Pawn)
+        {
+            let kind = ClaimKind::Structure {
+                feature,
+                file: noun.file,
+                square: noun.square,
+                owner: noun.owner,
+            };
+            push(kind, around.polarity, whole);
+        }
+        for (known, relation) in [
+            (Traits::PINNED, Relation::Pinned),
+            (Traits::TRAPPED, Relation::Trapped),
+            (Traits::LOOSE, Relation::Loose),
+            (Traits::HANGING, Relation::Hanging),
+            (Traits::PROTECTED, Relation::Defended),
+        ] {
+            if noun.traits.contains(known) && noun.role.is_some() {
+                let kind = ClaimKind::Relation {
+                    relation,
+                    actor: None,
+                    targets: vec![Target::Piece(*noun)],
+                };
+                push(kind, around.polarity, whole);
+            }
+        }
+        if noun.traits.contains(Traits::EXTRA)
+            && let Some(goods) = goods(noun)
+        {
+            let kind = ClaimKind::Material(Material::Extra(goods));
+            let subject = match noun.owner {
+                Owner::Side(color) => Subject::Side(color),
+                _ => self.subject(at, &kind),
+            };
+            push(kind, around.polarity, subject);
+        }
+    }
+
+    /// A glyph that judges the position.
+    pub(super) fn glyph(
+        &self,
+        prose: &mut Prose,
+        at: usize,
+        nag: u8,
+        place: At,
+        asked: bool,
+        sentence: u32,
+    ) {
+        let Some((standing, side)) = Standing::of_glyph(nag) else {
+            return;
+        };
+        let around = self.surroundings(at, at + 1, asked);
+        prose.claims.push(Claim {
+            span: self.span(at, at + 1),
+            kind: ClaimKind::Standing(standing),
+            polarity: Polarity::Affirmed,
+            mood: around.mood,
+            subject: side.map_or(Subject::Nobody, Subject::Side),
+            at: place,
+            tense: around.tense,
+            sentence,
+        });
+    }
+}

@@ -1,0 +1,187 @@
+//! The claims that a phrase of the language makes.
+
+use super::Maker;
+use super::around::contrary;
+use super::subject::opposite;
+use crate::chunk::ChunkKind;
+use crate::lang::{Tie, Who};
+use crate::lexicon::Set;
+use crate::pattern::Match;
+use crate::{At, Claim, ClaimKind, Mate, Mood, Owner, Polarity, Prose, Quality, Standing, Subject};
+
+impl Maker<'_> {
+    pub(super) fn claim(
+        &self,
+        prose: &mut Prose,
+        start: usize,
+        found: Match,
+        asked: bool,
+        sentence: u32,
+    ) -> bool {
+        let Match { rule, end, slots } = found;
+        if rule.silent {
+            return true;
+        }
+        let Some(kind) = (rule.make)(&slots) else {
+            return false;
+        };
+        if self.is_a_name(end)
+            || self.is_friends(start, end, &kind)
+            || rule.subject == Who::Inside && slots.targets.len() > 1 && self.is_object(start)
+        {
+            return false;
+        }
+        let around = self.surroundings(start, end, asked);
+        let mut mood = around.mood.max(rule.mood.unwrap_or(Mood::Stated));
+        let mut polarity = around.polarity;
+        for at in start..end {
+            if self.sense(at).is(Set::Not) && !self.is_not_only(at) {
+                polarity = contrary(polarity);
+            }
+        }
+        let polarity = rule.polarity.unwrap_or(polarity);
+        if rule.polarity.is_some() && around.polarity == Polarity::Denied {
+            // A second negation around a phrase that has its own: too knotty.
+            mood = mood.max(Mood::Hedged);
+        }
+        let mut at = match slots.line2.or(slots.line) {
+            Some(line) => match rule.tie {
+                Tie::End => At::End(line),
+                Tie::Shown => At::Shown(line),
+            },
+            None => At::Here,
+        };
+        if at == At::Here {
+            at = match self.line_before(prose, start, sentence) {
+                At::End(line) => At::End(line),
+                _ => match self.line_behind(end) {
+                    Some(line) => At::Shown(line),
+                    None => At::Here,
+                },
+            };
+        }
+        let subject = match rule.subject {
+            Who::Nobody => Subject::Nobody,
+            Who::Inside => match slots.side {
+                Some(side) => self.side(side),
+                None => match slots.pieces.first() {
+                    Some(noun) => Subject::Piece(*noun),
+                    None => Subject::Nobody,
+                },
+            },
+            Who::Before => self.subject(start, &kind),
+            Who::Victim => opposite(self.subject(start, &kind)),
+        };
+        let span = self.span(start, end);
+        let Some(kind) = self.fitted(kind, subject, start, end) else {
+            return false;
+        };
+        if let (ClaimKind::Mate(_), At::End(line), Subject::Line) = (&kind, at, subject)
+            && self.begins_with_line(start)
+        {
+            at = At::Subject(line);
+        }
+        prose.claims.push(Claim {
+            span,
+            kind,
+            polarity,
+            mood,
+            subject,
+            at,
+            tense: around.tense,
+            sentence,
+        });
+        true
+    }
+
+    /// Fits a kind to its subject: "24.Kf1 is better" judges a move, "White is better" a
+    /// position, and "the endgame is better" nothing that can be told.
+    fn fitted(
+        &self,
+        kind: ClaimKind,
+        subject: Subject,
+        start: usize,
+        end: usize,
+    ) -> Option<ClaimKind> {
+        let of_a_move = matches!(subject, Subject::Line | Subject::ThisMove);
+        Some(match kind {
+            ClaimKind::Standing(Standing::Better | Standing::MuchBetter) if of_a_move => {
+                ClaimKind::Quality(Quality::Better)
+            }
+            ClaimKind::Standing(Standing::Winning) if of_a_move => {
+                ClaimKind::Quality(Quality::Wins)
+            }
+            ClaimKind::Standing(Standing::Worse | Standing::MuchWorse) if of_a_move => return None,
+            // The name is all in front of the word for mate, or all but the last word.
+            ClaimKind::Pattern(_) => {
+                let mate = (start..end).rfind(|&at| self.sense(at).is(Set::Mate));
+                let last = mate.unwrap_or(end.saturating_sub(1));
+                ClaimKind::Pattern(self.span(start, last))
+            }
+            ClaimKind::Structure {
+                feature,
+                file,
+                square,
+                owner: Owner::Anyone,
+            } => ClaimKind::Structure {
+                feature,
+                file,
+                square,
+                owner: match subject {
+                    Subject::Side(color) => Owner::Side(color),
+                    Subject::He => Owner::He,
+                    _ => Owner::Anyone,
+                },
+            },
+            other => other,
+        })
+    }
+
+    /// "Mate in Two Cup": a word with a capital behind the phrase makes it a name.
+    fn is_a_name(&self, end: usize) -> bool {
+        match (
+            end.checked_sub(1).and_then(|at| self.kind(at)),
+            self.kind(end),
+        ) {
+            (
+                Some(ChunkKind::Word { capital: true, .. }),
+                Some(ChunkKind::Word { capital: true, .. }),
+            ) => true,
+            (_, Some(ChunkKind::Word { .. })) => self.sense(end).is(Set::Game),
+            _ => false,
+        }
+    }
+
+    /// "His mates watched": mates that are people have an owner or a number in front.
+    fn is_friends(&self, start: usize, end: usize, kind: &ClaimKind) -> bool {
+        if !matches!(kind, ClaimKind::Mate(Mate::Now | Mate::Forced)) || end - start > 1 {
+            return false;
+        }
+        // "Mate." is all that the sentence says.
+        if matches!(kind, ClaimKind::Mate(Mate::Now)) {
+            let ends = |kind: Option<ChunkKind>| {
+                matches!(kind, None | Some(ChunkKind::End { .. } | ChunkKind::Comma))
+            };
+            let before = start.checked_sub(1).and_then(|at| self.kind(at));
+            return !(ends(before) && ends(self.kind(end)));
+        }
+        let Some(before) = start.checked_sub(1) else {
+            return false;
+        };
+        let sense = self.sense(before);
+        sense.is(Set::His) || sense.is(Set::Det) || sense.number.is_some() || sense.is(Set::Team)
+    }
+
+    /// Whether what begins at chunk `start` is the object of a verb in front of it: in
+    /// "covers e1 and the bishop is pinned" the square is not pinned.
+    fn is_object(&self, start: usize) -> bool {
+        let Some(before) = start.checked_sub(1) else {
+            return false;
+        };
+        let sense = self.sense(before);
+        let joins = [Set::And, Set::Because, Set::If, Set::Filler, Set::Det]
+            .into_iter()
+            .any(|set| sense.is(set));
+        matches!(self.kind(before), Some(ChunkKind::Word { .. })) && !joins
+    }
+}

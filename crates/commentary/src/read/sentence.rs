@@ -1,0 +1,95 @@
+//! What is true of a sentence as a whole: that it asks, or tells of another game.
+
+use super::{Maker, REACH};
+use crate::Prose;
+use crate::chunk::ChunkKind;
+use crate::lexicon::Set;
+use crate::pattern::Presence;
+
+impl Maker<'_> {
+    /// Looks through the sentence that begins at chunk `from`; whether it is a question.
+    pub(super) fn begin_sentence(&mut self, prose: &Prose, from: usize) -> bool {
+        let rest = self.chunks.get(from..).unwrap_or_default();
+        let mut there = Presence::EVERYWHERE;
+        let mut length = rest.len();
+        let mut asked = false;
+        let mut glyph = false;
+        let mut pause = false;
+        for (at, chunk) in rest.iter().enumerate() {
+            match chunk.kind {
+                ChunkKind::End { asked: question } => {
+                    length = at;
+                    asked = question;
+                    break;
+                }
+                ChunkKind::Glyph(2) => glyph = true,
+                ChunkKind::Pause => pause = true,
+                _ => {}
+            }
+            there.add(chunk, self.senses);
+        }
+        self.there = there;
+        // What is longer than any sentence is taken for a list without sense.
+        let within = length < 4 * REACH;
+        let end = from + length.min(4 * REACH);
+        self.away = there.has(Set::Book);
+        if there.has_number() || pause || there.has(Set::Game) {
+            self.elsewhere |= self.tells_of_another_game(from, end);
+        }
+        if glyph || there.has(Set::Reply) {
+            return asked && within || self.asks_inside(prose, from, end);
+        }
+        asked && within
+    }
+
+    /// Whether a sentence asks before its end.
+    fn asks_inside(&self, prose: &Prose, from: usize, end: usize) -> bool {
+        let opens = (from..from + 3).any(|at| self.sense(at).is(Set::Question));
+        let chunks = self.chunks.get(from..end).unwrap_or_default();
+        chunks
+            .iter()
+            .zip(from + 1..)
+            .any(|(chunk, next)| match chunk.kind {
+                // "Can Black play 24...Kh8?" ends in a glyph.
+                ChunkKind::Glyph(2) => opens,
+                // "A threat of 24...Qg2#? No" is answered.
+                ChunkKind::Line(line) if self.sense(next).is(Set::Reply) => {
+                    prose.lines.get(line as usize).is_some_and(|line| {
+                        let last = prose.moves_of(line).last();
+                        last.is_some_and(|cited| matches!(cited.glyph, Some(2 | 4..=6)))
+                    })
+                }
+                _ => false,
+            })
+    }
+
+    /// Whether the sentence of chunks `from..end` tells of another game: by a year, a
+    /// pair of names, or "the fourth match game".
+    fn tells_of_another_game(&self, from: usize, end: usize) -> bool {
+        (from..end).any(|at| match self.kind(at) {
+            Some(ChunkKind::Number(1500..=2100)) => true,
+            Some(ChunkKind::Word {
+                entry,
+                capital: true,
+            }) if !entry.is_known() => {
+                matches!(self.kind(at + 1), Some(ChunkKind::Pause))
+                    && matches!(
+                        self.kind(at + 2),
+                        Some(ChunkKind::Word { entry, capital: true }) if !entry.is_known()
+                    )
+            }
+            Some(ChunkKind::Word { .. }) if self.sense(at).is(Set::Game) => {
+                let number = |at: usize| {
+                    matches!(self.kind(at), Some(ChunkKind::Number(_)))
+                        || self.sense(at).number.is_some()
+                };
+                number(at + 1)
+                    || at.checked_sub(1).is_some_and(|before| {
+                        number(before)
+                            || self.sense(before).is(Set::Game) && self.sense(at).is(Set::Game)
+                    })
+            }
+            _ => false,
+        })
+    }
+}

@@ -1,0 +1,112 @@
+//! Who a claim is said of.
+
+use shakmaty::Color;
+
+use super::{Maker, REACH};
+use crate::chunk::ChunkKind;
+use crate::lexicon::Set;
+use crate::{ClaimKind, Mate, Owner, Subject, Threat};
+
+impl Maker<'_> {
+    pub(super) fn side(&self, at: usize) -> Subject {
+        match self.kind(at) {
+            Some(ChunkKind::Side(color)) => Subject::Side(color),
+            Some(ChunkKind::He(third)) => match self.named_before(at).filter(|_| third) {
+                Some(color) => Subject::Side(color),
+                None => Subject::He,
+            },
+            Some(ChunkKind::Opponent) => Subject::Opponent,
+            _ => Subject::Nobody,
+        }
+    }
+
+    /// The player whom "he" at chunk `at` means, where the sentence and the one before name
+    /// one side only, and by itself: "After White's move he is lost" can be said of either.
+    fn named_before(&self, at: usize) -> Option<Color> {
+        let mut sides = [false; 2];
+        let mut sentences = 0;
+        for back in (at.saturating_sub(REACH)..at).rev() {
+            let named = match self.kind(back)? {
+                ChunkKind::End { .. } => {
+                    sentences += 1;
+                    if sentences > 1 {
+                        break;
+                    }
+                    None
+                }
+                ChunkKind::Side(color) => {
+                    if self.sense(back + 1).is(Set::Possessive) {
+                        return None;
+                    }
+                    Some(color)
+                }
+                ChunkKind::Noun(noun) => match noun.owner {
+                    Owner::Side(color) => Some(color),
+                    _ => None,
+                },
+                _ => None,
+            };
+            if let Some(color) = named {
+                sides[usize::from(color.is_white())] = true;
+            }
+        }
+        match sides {
+            [false, true] => Some(Color::White),
+            [true, false] => Some(Color::Black),
+            _ => None,
+        }
+    }
+
+    /// Who stands in front of chunk `start` in the same clause.
+    pub(super) fn subject(&self, start: usize, kind: &ClaimKind) -> Subject {
+        let pieces = takes_pieces(kind);
+        for at in (start.saturating_sub(10)..start).rev() {
+            match self.kind(at) {
+                Some(ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Opponent) => {
+                    return self.side(at);
+                }
+                Some(ChunkKind::Noun(noun)) if pieces => return Subject::Piece(noun),
+                Some(ChunkKind::Line(_)) => return Subject::Line,
+                Some(ChunkKind::Word { .. }) => {
+                    let sense = self.sense(at);
+                    if sense.is(Set::This) {
+                        return Subject::ThisMove;
+                    }
+                    if sense.is(Set::And) || sense.is(Set::Because) || sense.is(Set::If) {
+                        return Subject::Nobody;
+                    }
+                }
+                Some(ChunkKind::Noun(_) | ChunkKind::Square(_) | ChunkKind::Number(_)) => {}
+                _ => return Subject::Nobody,
+            }
+        }
+        // A comment that begins with its verb goes on with the move it stands behind:
+        // "24.Qg7 {was better.}"
+        if start == 0 && self.sense(0).is(Set::Question) {
+            return Subject::ThisMove;
+        }
+        Subject::Nobody
+    }
+}
+
+/// Whether a piece can be the subject of a claim of this kind.
+const fn takes_pieces(kind: &ClaimKind) -> bool {
+    matches!(
+        kind,
+        ClaimKind::Relation { .. }
+            | ClaimKind::Mate(Mate::Now)
+            | ClaimKind::Threat(Threat::Pieces(_))
+            | ClaimKind::OnlyMove(_)
+    )
+}
+
+/// The one who acts where `subject` suffers.
+pub(super) const fn opposite(subject: Subject) -> Subject {
+    match subject {
+        Subject::Side(Color::White) => Subject::Side(Color::Black),
+        Subject::Side(Color::Black) => Subject::Side(Color::White),
+        Subject::Opponent => Subject::He,
+        Subject::He => Subject::Opponent,
+        _ => Subject::Nobody,
+    }
+}

@@ -1,0 +1,252 @@
+//! Moves, squares and routes by their shape.
+
+use gainsay_notation::{Language, Signs, WrittenMove, WrittenShape, parse_move};
+use shakmaty::{File, Rank, Role, Square};
+
+use super::{Lexer, TokenKind, is_letter};
+
+impl Lexer<'_> {
+    /// Whether a move with a piece letter, a capture or castling stands at `at`.
+    pub(super) fn has_piece_move(&self, at: usize) -> bool {
+        self.move_length(at).is_some_and(|length| {
+            self.text
+                .get(at..at + length)
+                .is_some_and(|bytes| length > 2 && !bytes.contains(&b'-') || bytes.contains(&b'O'))
+        })
+    }
+
+    /// Reads a move at the current place, if there is one.
+    pub(super) fn try_move(&mut self) -> bool {
+        let at = self.at;
+        let Some(length) = self.move_length(at) else {
+            return false;
+        };
+        let bytes = self.text.get(at..at + length).unwrap_or_default();
+        // `Nb8-a6-b4`, `d1/e1`
+        if is_route(self.rest(at + length)) || self.glued_square_before() {
+            let mut end = at + length;
+            while self.byte(end).is_ascii_alphanumeric() || matches!(self.byte(end), b'-' | b'/') {
+                end += 1;
+            }
+            self.push(end, TokenKind::Route);
+            return true;
+        }
+        if let [file, rank] = bytes
+            && let Some(square) = square(*file, *rank)
+        {
+            self.push(at + length, TokenKind::Square(square));
+            // "e5-pawn"
+            self.at += usize::from(self.byte(self.at) == b'-' && is_letter(self.byte(self.at + 1)));
+            return true;
+        }
+        let Some(mut written) = parse_move(bytes, self.letters) else {
+            return false;
+        };
+        let mut end = at + length;
+        // `a1-h8` is a diagonal, `Bc8-g7` a plan.
+        if !is_one_step(&written) {
+            self.push(end, TokenKind::Route);
+            return true;
+        }
+        // "Qh6 ch", "Qh6 ch."
+        let blank = self.blanks(end);
+        if written.signs == Signs::None
+            && blank == end + 1
+            && self.rest(blank).starts_with(b"ch")
+            && !is_letter(self.byte(blank + 2))
+        {
+            written.signs = Signs::Check;
+            end = blank + 2;
+        }
+        self.push(end, TokenKind::Move(written));
+        true
+    }
+
+    /// Whether the token before is a square that this one is glued to by `/` or `-`.
+    fn glued_square_before(&self) -> bool {
+        let [.., before, joint] = self.tokens.as_slice() else {
+            return false;
+        };
+        matches!(joint.kind, TokenKind::Slash)
+            && joint.span.end as usize == self.at
+            && before.span.end == joint.span.start
+            && matches!(before.kind, TokenKind::Square(_))
+    }
+
+    /// The length of what has the shape of a move at `at`.
+    ///
+    /// This is a cheap test on bytes; [`parse_move`] has the last word.
+    pub(super) fn move_length(&self, at: usize) -> Option<usize> {
+        let rest = self.rest(at);
+        let mut head = shape_length(rest, self.letters)?;
+        // Promotions and signs.
+        let tail = rest.get(head..).unwrap_or_default();
+        head += promotion_length(tail, self.letters);
+        let tail = rest.get(head..).unwrap_or_default();
+        head += match tail {
+            [b'+', b'+', ..] => 2,
+            // "+-" and "+=" are judgements, not checks.
+            [b'+', b'-' | b'/' | b'=', ..] => 0,
+            [b'+' | b'#', ..] => 1,
+            _ => 0,
+        };
+        let next = rest.get(head).copied().unwrap_or(0);
+        (!is_letter(next) && !next.is_ascii_digit()
+            || rest.get(head..)?.starts_with("…".as_bytes()))
+        .then_some(head)
+    }
+}
+
+fn square(file: u8, rank: u8) -> Option<Square> {
+    Some(Square::from_coords(
+        File::from_char(char::from(file))?,
+        Rank::from_char(char::from(rank))?,
+    ))
+}
+
+/// Whether `-e5` or `/e5` goes on.
+fn is_route(bytes: &[u8]) -> bool {
+    matches!(bytes, [b'-' | b'/', file, rank, ..] if square(*file, *rank).is_some())
+        || matches!(bytes, [b'-', b'a'..=b'h', b'-', ..])
+}
+
+/// Whether a move whose origin is written in full can be made in one step on some board.
+fn is_one_step(written: &WrittenMove) -> bool {
+    let WrittenShape::To {
+        role,
+        file: Some(file),
+        rank: Some(rank),
+        to,
+        ..
+    } = written.shape
+    else {
+        return true;
+    };
+    let across = file.distance(to.file());
+    let along = rank.distance(to.rank());
+    match role {
+        Role::Pawn => across <= 1 && (1..=2).contains(&along),
+        Role::Knight => (across.min(along), across.max(along)) == (1, 2),
+        Role::Bishop => across == along,
+        Role::Rook => across == 0 || along == 0,
+        Role::Queen => across == along || across == 0 || along == 0,
+        // Castling may be written so.
+        Role::King => across <= 2 && along <= 1,
+    }
+}
+
+pub(super) fn is_figurine(bytes: &[u8]) -> bool {
+    matches!(bytes, [0xe2, 0x99, 0x94..=0x9f, ..])
+}
+
+/// The length of a square at the start of `bytes`: 2 or 0.
+fn square_length(bytes: &[u8]) -> usize {
+    match bytes {
+        [b'a'..=b'h', b'1'..=b'8', ..] => 2,
+        _ => 0,
+    }
+}
+
+/// Whether a move can begin with these three bytes: what most words fail.
+pub(super) const fn may_be_move(first: u8, second: u8, third: u8) -> bool {
+    match (first, second) {
+        // "ed4", but not "edge".
+        (b'a'..=b'h', b'a'..=b'h') => matches!(third, b'1'..=b'8'),
+        // "Bd4", "Bcd4", "Bcxd4", but not "Be".
+        (b'A'..=b'Z', b'a'..=b'h') => {
+            matches!(third, b'a'..=b'h' | b'1'..=b'8' | b'x' | b':' | b'-')
+        }
+        (b'a'..=b'h' | b'A'..=b'Z', _) => matches!(second, b'1'..=b'8' | b'x' | b':' | b'-'),
+        (b'o', _) => second == b'-',
+        (b'i'..=b'z', _) => false,
+        _ => true,
+    }
+}
+
+/// The length of a move's body: piece, origin, capture sign, target.
+fn shape_length(bytes: &[u8], letters: Language) -> Option<usize> {
+    let first = *bytes.first()?;
+    if matches!(first, b'O' | b'0' | b'o') {
+        let castle: &[&[u8]] = &[b"O-O-O", b"O-O", b"0-0-0", b"0-0", b"o-o-o", b"o-o"];
+        return castle
+            .iter()
+            .find(|shape| bytes.starts_with(shape))
+            .map(|shape| shape.len());
+    }
+    let mut at = 0;
+    if is_figurine(bytes) {
+        at = 3;
+    } else if first.is_ascii_uppercase() {
+        letters.role(char::from(first))?;
+        at = 1;
+    }
+    let piece = at > 0;
+    let rest = bytes.get(at..)?;
+    // hxg, exd
+    if !piece {
+        if let [from @ b'a'..=b'h', b'x', to @ b'a'..=b'h', next, ..] = rest
+            && from.abs_diff(*to) == 1
+            && !next.is_ascii_alphanumeric()
+        {
+            return Some(3);
+        }
+        if let [from @ b'a'..=b'h', b'x', to @ b'a'..=b'h'] = rest
+            && from.abs_diff(*to) == 1
+        {
+            return Some(3);
+        }
+    }
+    // Origin: a square, a file, a rank, or nothing; then the target.
+    let origins: &[usize] = &[square_length(rest), 1, 0];
+    for &origin in origins {
+        if origin == 1 && !matches!(rest.first(), Some(b'a'..=b'h' | b'1'..=b'8')) {
+            continue;
+        }
+        if !piece && origin == 1 && !matches!(rest.first(), Some(b'a'..=b'h')) {
+            continue;
+        }
+        let mut end = at + origin;
+        match bytes.get(end) {
+            Some(b'x') => end += 1,
+            Some(b':' | b'-') if origin != 0 || piece && bytes.get(end) == Some(&b':') => end += 1,
+            _ => {}
+        }
+        if square_length(bytes.get(end..).unwrap_or_default()) == 2 {
+            // `b8` of `b8-a6` is found with its origin first; a bare square has none.
+            return Some(end + 2);
+        }
+    }
+    None
+}
+
+/// The length of a promotion behind a move.
+fn promotion_length(bytes: &[u8], letters: Language) -> usize {
+    let is_piece = |byte: &u8| {
+        byte.is_ascii_uppercase()
+            && letters
+                .role(char::from(*byte))
+                .is_some_and(|role| !matches!(role, Role::Pawn | Role::King))
+    };
+    match bytes {
+        [b'=' | b'/', piece, ..] if is_piece(piece) => 2,
+        [b'(', piece, b')', ..] if is_piece(piece) => 3,
+        [piece, next, ..] if is_piece(piece) && !next.is_ascii_alphanumeric() => 1,
+        [piece] if is_piece(piece) => 1,
+        _ => 0,
+    }
+}
+
+/// Whether a move is written with a piece letter, a capture sign or castling, so that
+/// it cannot be the name of a square.
+pub(crate) fn is_plain_move(written: &WrittenMove) -> bool {
+    !matches!(
+        written.shape,
+        WrittenShape::To {
+            role: Role::Pawn,
+            file: None,
+            capture: false,
+            promotion: None,
+            ..
+        }
+    )
+}
