@@ -35,6 +35,7 @@ they name a line:
     corner:COLOUR  the king stands on a corner square or next to one
     isolated:SQUARE  hits:FROM TO  FROM attacks the enemy piece on TO
     alone@SAN     this move mates, and no other does    double@LINE  discovered@LINE  in such a check
+    alone:N@SAN   this move mates within N moves, and no other does
     lost:COLOUR ROLE  fewer such pieces than at the scene's beginning
     perpetual:SQUARES  the side to move can check for ever, on these squares (any, if none)
 
@@ -184,9 +185,11 @@ def fact(board, text):
             return end is not None
         if end is None:
             return False
+        name, _, number = name.partition(":")
         if name == "alone":
-            mating = [move for move in board.legal_moves if play(board, board.san(move)).is_checkmate()]
-            return end.is_checkmate() and len(mating) == 1
+            left = int(number or 1) - 1
+            mating = [move for move in board.legal_moves if mated(play(board, board.san(move)), left)]
+            return mated(end, left) and len(mating) == 1
         if name in ("double", "discovered"):
             to = end.move_stack[-1].to_square
             checkers = end.checkers()

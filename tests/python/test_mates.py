@@ -4,6 +4,10 @@ python-chess 1.11.2 supplies the rules; the search below is exhaustive and share
 with gainsay.
 """
 
+import json
+import pathlib
+import subprocess
+import tempfile
 import unittest
 
 import chess
@@ -61,6 +65,33 @@ class PublishedMates(unittest.TestCase):
             self.assertFalse(mates_within(board, moves - 1), source)
             confirmed += 1
         self.assertGreaterEqual(confirmed, 20)
+
+    def test_every_first_move_is_judged_as_brute_force_does(self):
+        """`gainsay prove --moves`: the key alone mates, and what is said to escape does."""
+        boards = [board for _, board, moves, _, _ in problems() if moves <= LONGEST]
+        with tempfile.TemporaryDirectory() as folder:
+            path = pathlib.Path(folder) / "problems.epd"
+            path.write_text("".join(board.fen() + "\n" for board in boards), "ascii")
+            arguments = ("prove", "--moves", "--format", "json", str(path))
+            run = subprocess.run([common.gainsay(), *arguments], stdout=subprocess.PIPE)
+        self.assertEqual(run.returncode, 0)
+        answers = json.loads(run.stdout)["positions"]
+        for board, answer in zip(boards, answers, strict=True):
+            firsts = answer["first_moves"]
+            self.assertEqual(firsts["within"], answer["moves"])
+            told = {board.parse_san(first["move"]): first for first in firsts["moves"]}
+            self.assertEqual(set(told), set(board.legal_moves))
+            for move, first in told.items():
+                mates = mates_by(board, move, answer["moves"])
+                self.assertEqual(first["verdict"], "holds" if mates else "fails", first)
+                board.push(move)
+                if first["escape"] is None:
+                    self.assertTrue(mates or board.is_stalemate(), first)
+                else:
+                    board.push_san(first["escape"])
+                    self.assertFalse(mates_within(board, answer["moves"] - 1), first)
+                    board.pop()
+                board.pop()
 
     def test_the_command_settles_them_as_positions(self):
         lines = [line for line, *_ in problems()]

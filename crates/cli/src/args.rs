@@ -122,6 +122,10 @@ pub(crate) struct ProveArgs {
     /// Look for a mate in at most this many moves.
     #[arg(long, value_name = "N")]
     pub(crate) within: Option<u32>,
+    /// Say of every first move whether it mates within that number, or within that of the
+    /// shortest mate found (where the side to move mates).
+    #[arg(long)]
+    pub(crate) moves: bool,
     /// The side that is to mate [default: either; a small part of the budget shows which].
     #[arg(long, value_name = "SIDE")]
     pub(crate) side: Option<Side>,

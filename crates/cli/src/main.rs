@@ -9,6 +9,7 @@ mod check;
 mod engine;
 mod explain;
 mod files;
+mod firsts;
 mod memory;
 mod mend;
 mod output;

@@ -17,6 +17,7 @@ use crate::{
     aids::Aids,
     args::{ProveArgs, ProvePrinted},
     complain,
+    firsts::{Firsts, FirstsJson},
     memory::Memory,
     pool::in_order,
 };
@@ -43,6 +44,8 @@ struct Answered<'a> {
     side: Color,
     within: Option<u32>,
     answer: MateAnswer,
+    /// Which first moves mate, if that was asked.
+    firsts: Option<Firsts>,
 }
 
 #[derive(Serialize)]
@@ -58,6 +61,8 @@ struct AnswerJson<'a> {
     side: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     note: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    first_moves: Option<FirstsJson>,
 }
 
 /// Answers, and returns the exit code: 0 when every position was settled as a mate,
@@ -98,11 +103,8 @@ fn answer(args: &ProveArgs, memory: Memory, asked: &[Asked]) -> io::Result<u8> {
     if args.format == ProvePrinted::Json {
         write!(out, "{{\"schema\":1,\"positions\":[")?;
     }
-    let within = args.within;
     let nodes = args.nodes;
-    let side = args.side.map(Color::from);
-    let work =
-        move |asked, solver: &mut Solver| (asked, answer_one(asked, within, side, nodes, solver));
+    let work = |asked, solver: &mut Solver| (asked, answer_one(asked, args, solver));
     let solvers = memory.share(args.threads, nodes, &Aids::new(nodes, memory, true));
     let mut solvers: Vec<Solver> = solvers.into_iter().map(Solver::with_proofs).collect();
     in_order(asked, &mut solvers, work, |(asked, answered)| {
@@ -139,26 +141,35 @@ fn answer(args: &ProveArgs, memory: Memory, asked: &[Asked]) -> io::Result<u8> {
     Ok(code)
 }
 
-/// Asks whether `side` mates, or whether either does: the side to move first.
-fn answer_one<'a>(
-    asked: &'a Asked,
-    within: Option<u32>,
-    side: Option<Color>,
-    nodes: u64,
-    solver: &mut Solver,
-) -> Option<Answered<'a>> {
+/// Asks whether the side named mates, or whether either does: the side to move first.
+/// Where it is asked which first moves do it, they get half of the budget at least.
+fn answer_one<'a>(asked: &'a Asked, args: &ProveArgs, solver: &mut Solver) -> Option<Answered<'a>> {
     let position = asked.position.as_ref()?;
+    let within = args.within;
+    let nodes = if args.moves {
+        args.nodes / 2
+    } else {
+        args.nodes
+    };
     let mut inquiry = Inquiry {
         position,
         within,
         left: nodes,
         solver,
     };
-    let (side, mut answer) = match side {
+    let (side, mut answer) = match args.side.map(Color::from) {
         Some(side) => (side, inquiry.ask(side, nodes)),
         None => inquiry.either(nodes),
     };
     answer.nodes = nodes - inquiry.left;
+    let mut firsts = None;
+    if args.moves && side == position.turn() {
+        let left = args.nodes - answer.nodes;
+        if let Some((told, spent)) = Firsts::ask(position, within, &answer, left, solver) {
+            answer.nodes += spent;
+            firsts = Some(told);
+        }
+    }
     // A table knows a line that is not that of its proof, and nothing of the others.
     if let Some(proof) = answer.proof.as_ref().filter(|_| answer.exact) {
         answer.line = proof.main_line();
@@ -170,6 +181,7 @@ fn answer_one<'a>(
         side,
         within,
         answer,
+        firsts,
     })
 }
 
@@ -244,6 +256,9 @@ impl Answered<'_> {
         if let Some(others) = self.answer.others {
             writeln!(out, "  {}", show::others(others))?;
         }
+        if let Some(firsts) = &self.firsts {
+            writeln!(out, "  {}", firsts.words(self.position))?;
+        }
         Ok(())
     }
 
@@ -267,6 +282,7 @@ impl Answered<'_> {
                 Verdict::Fails => Some(show::searched(answer.nodes)),
                 _ => answer.others.map(|others| show::others(others).to_owned()),
             },
+            first_moves: (self.firsts.as_ref()).map(|firsts| firsts.json(self.position)),
         }
     }
 
@@ -279,6 +295,9 @@ impl Answered<'_> {
             }
             (_, Some(others)) => words.push_str(&format!("; {}", show::others(others))),
             _ => {}
+        }
+        if let Some(firsts) = &self.firsts {
+            words.push_str(&format!("; {}", firsts.words(self.position)));
         }
         words.push('.');
         match &self.answer.proof {

@@ -106,6 +106,47 @@ fn json_keeps_its_fields() {
     );
 }
 
+/// Published problems have one key each (tests/python/test_mates.py); here
+/// are an invented position with two, and one with none.
+#[test]
+fn every_first_move_is_judged() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let prove =
+        |arguments: &[&str]| run(folder.path(), &[&["prove", "--moves"], arguments].concat());
+    let told = |run: &Run| run.out.lines().last().expect("a line").trim().to_owned();
+    let both = prove(&[TO_MOVE]);
+    assert_eq!(both.code, Some(0), "{}", both.out);
+    assert_eq!(told(&both), "Ra7 and Rb7 mate within 2 moves");
+    let alone = prove(&["7k/p7/1R6/R7/8/8/8/K5n1 w - - 0 1"]);
+    assert_eq!(told(&alone), "only Rxa7 mates within 2 moves");
+    let none = prove(&["--within", "1", TO_MOVE]);
+    assert_eq!(none.code, Some(1), "{}", none.out);
+    assert_eq!(told(&none), "no first move mates within 1 move");
+    // The side that is mated has no first move that mates.
+    assert!(!prove(&[MATED]).out.contains("within"));
+    let open = prove(&["--nodes", "20", "--within", "2", NEITHER]);
+    assert!(told(&open).starts_with("no first move is known to mate within 2 moves; unsettled: "));
+
+    let json: Value =
+        serde_json::from_str(&prove(&["--format", "json", TO_MOVE]).out).expect("JSON");
+    let answer = &json["positions"][0];
+    assert_eq!(answer["first_moves"]["within"], 2);
+    let moves = answer["first_moves"]["moves"].as_array().expect("moves");
+    // By hand: 14 and 13 of the rooks, 3 of the king.
+    assert_eq!(moves.len(), 30);
+    for told in moves {
+        let mates = ["Ra7", "Rb7"].contains(&told["move"].as_str().expect("a move"));
+        let expected = if mates { "holds" } else { "fails" };
+        assert_eq!(told["verdict"], expected, "{told}");
+        assert_eq!(told["moves"].as_u64(), mates.then_some(2), "{told}");
+        assert_eq!(told["escape"].is_null(), mates, "{told}");
+    }
+    let json: Value =
+        serde_json::from_str(&run(folder.path(), &["prove", "--format", "json", TO_MOVE]).out)
+            .expect("JSON");
+    assert_eq!(json["positions"][0].get("first_moves"), None);
+}
+
 #[test]
 fn games_are_written_for_all_answers_and_hold() {
     let folder = tempfile::tempdir().expect("a folder");

@@ -367,13 +367,10 @@ impl Desk<'_> {
             return judged;
         };
         judged.evidence = line_of(show::line(self.position, &shortest.line));
-        let share = (nodes / 2) / moves.len() as u64;
-        let mut verdicts = Vec::new();
-        for &m in moves {
-            let (verdict, spent) = self.solver.first_move(self.position, m, length, share);
-            judged.nodes += spent;
-            verdicts.push((m, verdict));
-        }
+        let (verdicts, spent) =
+            self.solver
+                .mating_moves(self.position, moves, Some(length), nodes / 2);
+        judged.nodes += spent;
         // A move that does not mate in `length` is not best, whether or not `length` is
         // the least; one that does is best for certain only if it is.
         let holds = |verdict: Verdict| match (best, verdict) {
@@ -382,25 +379,25 @@ impl Desk<'_> {
             (false, Verdict::Holds) if shortest.exact => Verdict::Fails,
             _ => Verdict::Unsettled,
         };
-        if let Some((m, _)) = verdicts
+        if let Some(told) = verdicts
             .iter()
-            .find(|&&(_, verdict)| holds(verdict) == Verdict::Fails)
+            .find(|told| holds(told.verdict) == Verdict::Fails)
         {
             judged.verdict = Verdict::Fails;
             judged.message = if best {
                 format!(
                     "{} is not the best move: there is a mate in {length}.",
-                    show::san(self.position, *m)
+                    show::san(self.position, told.first)
                 )
             } else {
                 format!(
                     "{} mates in {length}: there is nothing better.",
-                    show::san(self.position, *m)
+                    show::san(self.position, told.first)
                 )
             };
         } else if verdicts
             .iter()
-            .all(|&(_, verdict)| holds(verdict) == Verdict::Holds)
+            .all(|told| holds(told.verdict) == Verdict::Holds)
         {
             judged.verdict = Verdict::Holds;
         }

@@ -4,7 +4,7 @@ use std::sync::{Arc, atomic::AtomicBool};
 
 use gainsay_notation::Game;
 use gainsay_proof::{
-    Budget, MateAnswer, MateProver, Others, Verdict,
+    Budget, MateAnswer, MateProver, MatingMove, Others, Verdict,
     endings::{Ending, Outcome, SyzygyTables, Tables},
     search::{Line, Searcher},
 };
@@ -270,34 +270,75 @@ impl Solver {
         }
     }
 
-    /// Does `first` force mate within `moves` moves, itself included? With the nodes it
-    /// cost, `nodes` at most.
-    pub fn first_move(
+    /// Which of the moves `firsts` force mate, within `moves` moves, themselves included, or
+    /// in any number? In their order, with the nodes it cost, `nodes` at most; what a table
+    /// answers costs nothing.
+    pub fn mating_moves(
         &mut self,
         position: &Chess,
-        first: Move,
-        moves: u32,
+        firsts: &[Move],
+        moves: Option<u32>,
         nodes: u64,
-    ) -> (Verdict, u64) {
-        if let Some(tables) = &self.tables
-            && position.is_legal(first)
-        {
-            let mut after = position.clone();
-            after.play_unchecked(first);
-            match tables.settle(&after, &self.stop) {
-                Some(ending) if ending.outcome != Outcome::Loss => return (Verdict::Fails, 0),
-                Some(ending) if ending.moves().is_some_and(|left| left >= moves) => {
-                    return (Verdict::Fails, 0);
-                }
-                Some(ending) if ending.beats_fifty(after.halfmoves()) == Some(true) => {
-                    return (Verdict::Holds, 0);
-                }
-                _ => {}
-            }
-        }
+    ) -> (Vec<MatingMove>, u64) {
+        let known: Vec<Option<MatingMove>> = firsts
+            .iter()
+            .map(|&first| self.first_by_table(position, first, moves))
+            .collect();
+        let open: Vec<Move> = (firsts.iter().zip(&known))
+            .filter_map(|(&first, known)| known.is_none().then_some(first))
+            .collect();
         let (prover, mut budget) = self.mates(nodes);
-        let answer = prover.first_move(position, first, Some(moves), &mut budget);
-        (answer.verdict, budget.spent())
+        let mut searched = prover
+            .mating_among(position, &open, moves, &mut budget)
+            .into_iter();
+        let answers = (firsts.iter().zip(known))
+            .map(|(&first, known)| {
+                known
+                    .or_else(|| searched.next())
+                    .unwrap_or(MatingMove::unsettled(first))
+            })
+            .collect();
+        (answers, budget.spent())
+    }
+
+    /// Whether a legal move mates within `limit` moves, if a table tells of the position
+    /// after it.
+    fn first_by_table(
+        &self,
+        position: &Chess,
+        first: Move,
+        limit: Option<u32>,
+    ) -> Option<MatingMove> {
+        let tables = self.tables.as_ref()?;
+        if !position.is_legal(first) {
+            return None;
+        }
+        let play = |position: &Chess, m| {
+            let mut after = position.clone();
+            after.play_unchecked(m);
+            after
+        };
+        let after = play(position, first);
+        let ending = tables.settle(&after, &self.stop)?;
+        let left = limit.map_or(u32::MAX, |limit| limit.saturating_sub(1));
+        let in_time = |ending: &Ending| ending.moves().is_some_and(|moves| moves <= left);
+        let mut answer = MatingMove::unsettled(first);
+        if limit != Some(0) && ending.outcome == Outcome::Loss && in_time(&ending) {
+            // What the fifty-move rule may cut short is left to the prover.
+            ending
+                .beats_fifty(after.halfmoves())
+                .filter(|&beats| beats)?;
+            answer.verdict = Verdict::Holds;
+            answer.moves = ending.moves().map(|moves| moves + 1);
+        } else {
+            answer.verdict = Verdict::Fails;
+            answer.escape = after.legal_moves().into_iter().find(|&reply| {
+                tables
+                    .settle(&play(&after, reply), &self.stop)
+                    .is_some_and(|ending| ending.outcome != Outcome::Win || !in_time(&ending))
+            });
+        }
+        Some(answer)
     }
 
     /// The flag that ends the work under way; its verdicts are then to be thrown away.
@@ -398,11 +439,34 @@ mod tests {
             );
         }
 
-        assert_eq!(solver.first_move(&p, first, moves, 10).0, Verdict::Holds);
-        assert_eq!(
-            solver.first_move(&p, first, moves - 1, 10).0,
-            Verdict::Fails
+        let firsts = p.legal_moves();
+        let (told, cost) = solver.mating_moves(&p, &firsts, Some(moves), 10);
+        assert_eq!((told.len(), cost), (firsts.len(), 0));
+        for told in &told {
+            let after = p.clone().play(told.first).expect("legal");
+            match told.verdict {
+                Verdict::Holds => {
+                    assert_eq!(told.moves, Some(moves));
+                    assert_eq!(solver.mated(&after, None, 10).moves, Some(moves - 1));
+                }
+                _ => {
+                    assert_eq!(told.verdict, Verdict::Fails);
+                    let Some(escape) = told.escape else {
+                        assert!(after.is_stalemate());
+                        continue;
+                    };
+                    let next = after.play(escape).expect("legal");
+                    let left = solver.mate(&next, Some(moves - 1), 10);
+                    assert_eq!(left.verdict, Verdict::Fails);
+                }
+            }
+        }
+        assert!(
+            told.iter()
+                .any(|told| told.first == first && told.verdict == Verdict::Holds)
         );
+        let (sooner, _) = solver.mating_moves(&p, &firsts, Some(moves - 1), 10);
+        assert!(sooner.iter().all(|told| told.verdict == Verdict::Fails));
 
         // With the clock nearly run out the rules of the game have a say.
         let late = position("8/8/8/3k4/8/8/8/KQ6 w - - 96 90");

@@ -1,7 +1,7 @@
 //! Verdicts on their way, and the budget they may cost.
 
 use gainsay_proof::{
-    MateAnswer, Others, Proof, Verdict,
+    MateAnswer, MatingMove, Others, Proof, Verdict,
     endings::{Ending, Outcome},
     search::{Line, Value, perpetual_check},
 };
@@ -172,6 +172,24 @@ impl<'a> Court<'a> {
         self.left = self.left.saturating_sub(answer.nodes);
         self.spent += answer.nodes;
         answer.into()
+    }
+
+    /// Which of these first moves mate within `moves` moves, themselves included, at the cost
+    /// of `nodes` each at most?
+    pub(super) fn mating_moves(
+        &mut self,
+        position: &Chess,
+        firsts: &[Move],
+        moves: u32,
+        nodes: u64,
+    ) -> Vec<MatingMove> {
+        let nodes = nodes.saturating_mul(firsts.len() as u64).min(self.left);
+        let (told, spent) = self
+            .solver
+            .mating_moves(position, firsts, Some(moves), nodes);
+        self.left = self.left.saturating_sub(spent);
+        self.spent += spent;
+        told
     }
 
     /// Can the side to move give check for ever? With the moves that show it.

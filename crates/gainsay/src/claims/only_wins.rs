@@ -78,15 +78,15 @@ impl Pending {
         answer.found(finding)
     }
 
-    /// "Only 24.Qh5 mates": it mates, and no other move does so at once.
+    /// "Only 24.Qh5 mates": it mates, and no other move does so as soon.
     pub(super) fn settle_only_mate(&self, court: &mut Court<'_>) -> Answer {
-        self.settle_only_one(1, court)
+        self.settle_only_one(true, court)
     }
 
     /// "Only 24.Qh5 wins", "the only winning move": no other move forces a short mate. That
     /// no other wins is confirmed by a search.
     pub(super) fn settle_only_win(&self, court: &mut Court<'_>) -> Answer {
-        let answer = self.settle_only_one(SHORT, court);
+        let answer = self.settle_only_one(false, court);
         if answer.verdict == Verdict::Fails {
             return answer;
         }
@@ -135,9 +135,10 @@ impl Pending {
         ))
     }
 
-    /// Whether no other move than the one meant mates within so many moves. It fails where
-    /// another does in every reading.
-    fn settle_only_one(&self, moves: u32, court: &mut Court<'_>) -> Answer {
+    /// Whether no other move than the one meant forces a short mate; where `as_soon`, the one
+    /// meant mates, and no other does in as few moves. It fails where another does in every
+    /// reading.
+    fn settle_only_one(&self, as_soon: bool, court: &mut Court<'_>) -> Answer {
         if self.denied() || self.line_is_lost() {
             return Answer::unsettled();
         }
@@ -145,16 +146,20 @@ impl Pending {
         let meant: Vec<(Chess, Move)> = self.moves_meant().into_iter().take(most).collect();
         let mut found: Option<(Chess, Move, Vec<Move>)> = None;
         for (position, m) in meant {
-            let mut after = position.clone();
-            after.play_unchecked(m);
-            if moves == 1 && !after.is_checkmate() {
+            let moves = if as_soon {
+                mates_in(&position, m, court)
+            } else {
+                Some(SHORT)
+            };
+            let Some(moves) = moves else {
                 return Answer::unsettled();
-            }
+            };
             match other_mate(&position, m, moves, court) {
                 Some(line) => {
                     found.get_or_insert((position, m, line));
                 }
-                None if moves == 1 => {
+                // One that takes longer may still mate later than this budget shows.
+                None if as_soon && moves == 1 => {
                     return Answer::new(Verdict::Holds)
                         .on(&position)
                         .shown_by(evidence(&position, &[m]));
@@ -178,33 +183,25 @@ impl Pending {
     }
 }
 
-/// The line of another move than `m` that mates within `moves`.
+/// In how many moves `m` mates, if that is soon.
+fn mates_in(position: &Chess, m: Move, court: &mut Court<'_>) -> Option<u32> {
+    (1..=SHORT).find(|&moves| {
+        let told = court.mating_moves(position, &[m], moves, NODES);
+        told.iter().any(|told| told.verdict == Verdict::Holds)
+    })
+}
+
+/// The line of another move than `m` that mates within `moves`, the sooner the better.
 fn other_mate(position: &Chess, m: Move, moves: u32, court: &mut Court<'_>) -> Option<Vec<Move>> {
-    let mut others: Vec<(Move, Chess)> = position
-        .legal_moves()
-        .into_iter()
-        .filter(|other| *other != m)
-        .map(|other| {
-            let mut after = position.clone();
-            after.play_unchecked(other);
-            (other, after)
-        })
-        .collect();
-    if let Some((other, _)) = others.iter().find(|(_, after)| after.is_checkmate()) {
-        return Some(vec![*other]);
-    }
-    // Checks mate most often.
-    others.sort_by_key(|(_, after)| !after.is_check());
-    for (other, after) in others {
-        if moves == 1 || after.legal_moves().is_empty() {
-            continue;
-        }
-        let forced = court.is_mated_within(&after, moves - 1, NODES);
-        if forced.verdict == Verdict::Holds {
-            let mut line = vec![other];
-            line.extend(forced.line);
-            return Some(line);
-        }
-    }
-    None
+    let mut others = position.legal_moves();
+    others.retain(|other| *other != m);
+    (1..=moves).find_map(|moves| {
+        let told = court.mating_moves(position, &others, moves, NODES);
+        let other = told.iter().find(|told| told.verdict == Verdict::Holds)?;
+        let mut after = position.clone();
+        after.play_unchecked(other.first);
+        let mut line = vec![other.first];
+        line.extend(court.is_mated_within(&after, moves - 1, NODES).line);
+        Some(line)
+    })
 }

@@ -5,7 +5,7 @@ rule! {
     ///
     /// "The only move" alone often means the only sensible one and is never called false; "the
     /// only legal move" is meant to the letter, and so is a number of legal moves. "Only 24.Qh5
-    /// mates" is false where another move mates at once, "only 24.Qh5 wins" where another
+    /// mates" is false where another move mates as soon, "only 24.Qh5 wins" where another
     /// forces mate within three moves.
     ///
     /// ```pgn before

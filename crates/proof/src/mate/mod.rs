@@ -104,6 +104,19 @@ pub struct MatingMove {
     pub escape: Option<Move>,
 }
 
+impl MatingMove {
+    /// Nothing is known of it.
+    #[must_use]
+    pub const fn unsettled(first: Move) -> Self {
+        Self {
+            first,
+            verdict: Verdict::Unsettled,
+            moves: None,
+            escape: None,
+        }
+    }
+}
+
 /// A proof may always list so many replies.
 const LEAST_EDGES: usize = 1024;
 
@@ -199,13 +212,26 @@ impl MateProver {
         moves: Option<u32>,
         budget: &mut Budget<'_>,
     ) -> Vec<MatingMove> {
+        self.mating_among(position, &position.legal_moves(), moves, budget)
+    }
+
+    /// The same for some moves only, in their order. One that is not legal is unsettled.
+    pub fn mating_among(
+        &mut self,
+        position: &Chess,
+        firsts: &[Move],
+        moves: Option<u32>,
+        budget: &mut Budget<'_>,
+    ) -> Vec<MatingMove> {
         let place = Place::new(position);
         let mut solver = self.solver();
-        let firsts = position.legal_moves();
-        let count = firsts.len();
-        let mut answers = Vec::with_capacity(count);
-        for (index, first) in firsts.into_iter().enumerate() {
-            let mut share = budget.share(budget.left() / (count - index) as u64);
+        let mut answers = Vec::with_capacity(firsts.len());
+        for (index, &first) in firsts.iter().enumerate() {
+            if !position.is_legal(first) {
+                answers.push(MatingMove::unsettled(first));
+                continue;
+            }
+            let mut share = budget.share(budget.left() / (firsts.len() - index) as u64);
             answers.push(solver.first_move(&place, first, moves, &mut share));
             budget.settle(&share);
         }
@@ -224,12 +250,7 @@ impl MateProver {
         budget: &mut Budget<'_>,
     ) -> MatingMove {
         if !position.is_legal(first) {
-            return MatingMove {
-                first,
-                verdict: Verdict::Unsettled,
-                moves: None,
-                escape: None,
-            };
+            return MatingMove::unsettled(first);
         }
         let place = Place::new(position);
         self.solver().first_move(&place, first, moves, budget)
@@ -256,12 +277,7 @@ impl Solver<'_> {
         moves: Option<u32>,
         budget: &mut Budget<'_>,
     ) -> MatingMove {
-        let mut answer = MatingMove {
-            first,
-            verdict: Verdict::Unsettled,
-            moves: None,
-            escape: None,
-        };
+        let mut answer = MatingMove::unsettled(first);
         if !budget.spend() {
             return answer;
         }
