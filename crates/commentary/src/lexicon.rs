@@ -7,7 +7,7 @@ use shakmaty::Role;
 
 use crate::key::WordKey;
 use crate::lang::{Data, Tongue};
-use crate::pattern::{Compiler, Patterns};
+use crate::pattern::{Compiler, KnownWord, Patterns};
 
 /// The number of an entry; 0 is the entry of every unknown word.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -328,6 +328,9 @@ fn tongues(senses: &[Sense; Tongue::COUNT]) -> u8 {
         .fold(0, |bits, tongue| bits | 1 << tongue as u8)
 }
 
+/// How many times as often as a rare word the first of a language stands.
+const FIRST_WORD: u32 = 500;
+
 #[derive(Default)]
 struct Builder {
     entries: std::collections::BTreeMap<WordKey, Entry>,
@@ -401,18 +404,26 @@ impl Builder {
                 self.mistakes.push(mistake);
             }
         }
-        compiler.finish(
-            &|entry| {
-                self.senses
-                    .get(entry.index())
-                    .map_or(0, |senses| senses[tongue as usize].sets)
-            },
-            &|entry| {
-                let senses = self.senses.get(entry.index());
-                senses.is_some_and(|senses| senses[tongue as usize].number.is_some())
-            },
-            self.senses.len(),
-        )
+        // By Zipf's law the n-th word of a language stands an n-th time as often as the first.
+        let mut frequencies = vec![1; self.senses.len()];
+        for (word, rank) in data.common.split_whitespace().zip(1..) {
+            let entry = self.entry(word, tongue);
+            if let Some(frequency) = frequencies.get_mut(entry.index()) {
+                *frequency = 1 + FIRST_WORD / rank;
+            }
+        }
+        let words = self.senses.iter().zip(frequencies);
+        let words: Vec<KnownWord> = words
+            .map(|(senses, frequency)| {
+                let sense = &senses[tongue as usize];
+                KnownWord {
+                    sets: sense.sets,
+                    is_number: sense.number.is_some(),
+                    frequency,
+                }
+            })
+            .collect();
+        compiler.finish(&words)
     }
 }
 

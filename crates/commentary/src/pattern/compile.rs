@@ -1,6 +1,6 @@
 //! The text of patterns to [`Patterns`].
 
-use super::{Candidate, Element, Pattern, Patterns, Presence, Slot, Want};
+use super::{Element, Lists, Pattern, Patterns, Presence, Slot, Want};
 use crate::lang::Rule;
 use crate::lexicon::Entry;
 
@@ -8,6 +8,17 @@ use crate::lexicon::Entry;
 #[derive(Default)]
 pub(crate) struct Compiler {
     patterns: Vec<Pattern>,
+}
+
+/// What patterns ask of a word of the language.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct KnownWord {
+    /// The sets it belongs to, one bit each.
+    pub(crate) sets: u128,
+    /// Whether it is a number.
+    pub(crate) is_number: bool,
+    /// About how often it stands in prose, where a rare word counts 1.
+    pub(crate) frequency: u32,
 }
 
 impl Compiler {
@@ -55,94 +66,88 @@ impl Compiler {
             if elements.iter().all(|element| element.optional) {
                 return Err(format!("nothing is required in `{text}`"));
             }
-            let first = elements.iter().position(|element| !element.optional);
-            let needs = elements
-                .iter()
-                .enumerate()
-                .filter(|(at, element)| !element.optional && Some(*at) != first)
-                .map(|(_, element)| Presence::wanted(element))
-                .collect();
             self.patterns.push(Pattern {
+                first: first_of(&elements),
+                next: next_of(&elements),
+                needs: Vec::new(),
                 elements,
                 rule,
-                needs,
             });
         }
         Ok(())
     }
 
-    /// Sorts the patterns by what they can begin with.
-    pub(crate) fn finish(
-        mut self,
-        sets: &dyn Fn(Entry) -> u128,
-        is_number: &dyn Fn(Entry) -> bool,
-        words: usize,
-    ) -> Patterns {
-        let mut sizes = [0_u32; 128];
-        for word in 0..words {
-            let all = sets(Entry::from_index(u16::try_from(word).unwrap_or(0)));
-            for (bit, size) in sizes.iter_mut().enumerate() {
-                *size += (all >> bit & 1) as u32;
+    /// Sorts the patterns by the element that the fewest sentences hold.
+    pub(crate) fn finish(mut self, known: &[KnownWord]) -> Patterns {
+        let words = known.iter().zip((0..).map(Entry::from_index));
+        let words: Vec<Presence> = words
+            .map(|(word, entry)| Presence::of_word(entry, word.sets, word.is_number))
+            .collect();
+        let mut members = vec![Vec::new(); u128::BITS as usize];
+        for (index, word) in known.iter().enumerate() {
+            for (bit, members) in members.iter_mut().enumerate() {
+                if word.sets >> bit & 1 != 0 {
+                    members.push(index);
+                }
             }
         }
-        // About how many words fill a need; what is no word counts as many.
-        let breadth = |need: &Presence| {
-            let sets = sizes.iter().enumerate();
-            let in_sets: u32 = sets
-                .filter(|(bit, _)| need.sets >> bit & 1 != 0)
-                .map(|(_, size)| size)
-                .sum();
-            let slots = (need.others & ((1 << Slot::COUNT) - 1)).count_ones();
-            in_sets + need.others.count_ones() + 9 * slots
+        let of_want = |want: &Want| match want {
+            Want::Word(entry) => vec![entry.index()],
+            Want::Set(bit) => members.get(*bit as usize).cloned().unwrap_or_default(),
+            Want::Slot(_) => Vec::new(),
         };
-        for pattern in &mut self.patterns {
-            pattern.needs.sort_by_key(breadth);
-        }
-        let mut out = Patterns {
-            patterns: self.patterns,
-            by_word: vec![Vec::new(); words],
-            by_slot: Default::default(),
-            begins: Vec::new(),
-        };
-        for (index, pattern) in out.patterns.iter().enumerate() {
-            let candidate = Candidate {
-                next: next_of(&pattern.elements),
-                pattern: u16::try_from(index).unwrap_or(u16::MAX),
+        // About how often something is there that fills an element.
+        let frequency = |element: &Element| -> u32 {
+            let of = |want: &Want| match want {
+                Want::Slot(slot) => slot.frequency(),
+                want => of_want(want)
+                    .iter()
+                    .filter_map(|&word| known.get(word))
+                    .map(|word| word.frequency)
+                    .sum(),
             };
-            for element in &pattern.elements {
-                for want in &element.wants {
-                    match want {
-                        Want::Word(entry) => {
-                            if let Some(list) = out.by_word.get_mut(entry.index()) {
-                                list.push(candidate);
-                            }
-                        }
-                        Want::Set(bit) => {
-                            for (word, list) in out.by_word.iter_mut().enumerate() {
-                                let entry = u16::try_from(word).unwrap_or(0);
-                                if sets(Entry::from_index(entry)) >> bit & 1 != 0 {
-                                    list.push(candidate);
-                                }
-                            }
-                        }
-                        Want::Slot(slot) => out.by_slot[*slot as usize].push(candidate),
+            element.wants.iter().map(of).sum()
+        };
+        let mut of_words = vec![Vec::new(); words.len()];
+        let mut of_slots: [Vec<u16>; Slot::COUNT] = Default::default();
+        for (pattern, index) in self.patterns.iter_mut().zip(0..) {
+            let required = pattern.elements.iter().filter(|element| !element.optional);
+            let mut required: Vec<(u32, &Element)> = required
+                .map(|element| (frequency(element), element))
+                .collect();
+            required.sort_by_key(|&(frequency, _)| frequency);
+            let mut required = required.into_iter().map(|(_, element)| element);
+            let Some(rarest) = required.next() else {
+                continue;
+            };
+            pattern.needs = required.map(Presence::wanted).collect();
+            for want in &rarest.wants {
+                if let Want::Slot(slot) = want {
+                    of_slots[*slot as usize].push(index);
+                }
+                for word in of_want(want) {
+                    if let Some(list) = of_words.get_mut(word) {
+                        list.push(index);
                     }
                 }
-                if !element.optional {
-                    break;
-                }
             }
         }
-        for list in out.by_word.iter_mut().chain(&mut out.by_slot) {
-            list.dedup_by_key(|candidate| candidate.pattern);
+        Patterns {
+            patterns: self.patterns,
+            words,
+            of_words: Lists::new(&of_words),
+            of_slots: Lists::new(&of_slots),
         }
-        let entries = (0..).map(Entry::from_index);
-        let lists = out.by_word.iter().zip(entries);
-        out.begins = lists
-            .map(|(list, entry)| !list.is_empty() || is_number(entry))
-            .collect();
-        out
     }
+}
+
+/// What a pattern can begin with.
+fn first_of(elements: &[Element]) -> Presence {
+    let required = elements.iter().position(|element| !element.optional);
+    let beginnings = elements.iter().take(required.map_or(0, |first| first + 1));
+    beginnings.fold(Presence::default(), |any, element| {
+        any.or(Presence::wanted(element))
+    })
 }
 
 /// What must stand right behind the beginning of a pattern, but for fillers.

@@ -23,7 +23,7 @@ use crate::chunk::{Chunk, ChunkKind};
 use crate::lang::Rule;
 use crate::lexicon::{Entry, Senses, Set};
 use crate::{Noun, Target};
-pub(crate) use compile::Compiler;
+pub(crate) use compile::{Compiler, KnownWord};
 use shakmaty::{File, Square};
 
 /// What a pattern asks of one chunk.
@@ -49,6 +49,27 @@ enum Slot {
 impl Slot {
     const COUNT: usize = 7;
 
+    const ALL: [Self; Self::COUNT] = [
+        Self::Number,
+        Self::Line,
+        Self::Piece,
+        Self::Targets,
+        Self::Square,
+        Self::File,
+        Self::Side,
+    ];
+
+    /// About how often something is there that fills it, as [`KnownWord::frequency`].
+    const fn frequency(self) -> u32 {
+        match self {
+            Self::File => 5,
+            Self::Number => 10,
+            Self::Square => 20,
+            Self::Line => 40,
+            Self::Piece | Self::Targets | Self::Side => 80,
+        }
+    }
+
     const fn bit(self) -> u128 {
         1 << self as u32
     }
@@ -62,11 +83,15 @@ struct Element {
 
 #[derive(Debug)]
 struct Pattern {
+    /// What it can begin with.
+    first: Presence,
+    /// What must stand right behind the beginning, but for fillers.
+    next: Presence,
+    /// What must be in a sentence for the required elements to match, but for the one by
+    /// which the pattern is found; what fewest sentences hold first.
+    needs: Vec<Presence>,
     elements: Vec<Element>,
     rule: &'static Rule,
-    /// What must be in a sentence for the required elements behind the first to match,
-    /// what fewest sentences hold first.
-    needs: Vec<Presence>,
 }
 
 /// What kinds of chunk are there: in a passage, or as alternatives of an element.
@@ -78,27 +103,32 @@ pub(crate) struct Presence {
 }
 
 impl Presence {
-    /// Adds what a chunk is.
-    #[inline]
-    pub(crate) fn add(&mut self, chunk: &Chunk, senses: Senses<'_>) {
-        if let ChunkKind::Word { entry, .. } = chunk.kind {
-            let sense = senses.of(entry);
-            self.sets |= sense.sets;
-            self.others |= Self::word(entry);
-            if sense.number.is_some() {
-                self.others |= Slot::Number.bit();
-            }
-        }
-        for slot in slots_of(chunk.kind) {
-            self.others |= slot.bit();
-        }
-    }
-
     /// What is there everywhere, as a slot that no chunk fills.
     pub(crate) const EVERYWHERE: Self = Self {
         sets: 0,
         others: 1 << Slot::COUNT,
     };
+
+    const fn of_word(entry: Entry, sets: u128, is_number: bool) -> Self {
+        Self {
+            sets,
+            others: Self::word(entry) | if is_number { Slot::Number.bit() } else { 0 },
+        }
+    }
+
+    /// The slots that a chunk can fill by its kind.
+    const fn of_kind(kind: &ChunkKind) -> Self {
+        let others = match kind {
+            ChunkKind::Number(_) => Slot::Number.bit(),
+            ChunkKind::Line(_) => Slot::Line.bit(),
+            ChunkKind::Noun(_) => Slot::Piece.bit() | Slot::Targets.bit(),
+            ChunkKind::Square(_) => Slot::Square.bit() | Slot::Targets.bit(),
+            ChunkKind::File(_) => Slot::File.bit(),
+            ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Opponent => Slot::Side.bit(),
+            _ => 0,
+        };
+        Self { sets: 0, others }
+    }
 
     /// Whether a word of the set is there.
     pub(crate) const fn has(&self, set: Set) -> bool {
@@ -126,7 +156,8 @@ impl Presence {
         any
     }
 
-    const fn or(self, other: Self) -> Self {
+    /// What is in one or the other.
+    pub(crate) const fn or(self, other: Self) -> Self {
         Self {
             sets: self.sets | other.sets,
             others: self.others | other.others,
@@ -137,19 +168,6 @@ impl Presence {
     #[inline]
     const fn has_any(&self, need: &Self) -> bool {
         self.sets & need.sets | self.others & need.others != 0
-    }
-}
-
-/// The slots that a chunk can fill.
-const fn slots_of(kind: ChunkKind) -> &'static [Slot] {
-    match kind {
-        ChunkKind::Number(_) => &[Slot::Number],
-        ChunkKind::Line(_) => &[Slot::Line],
-        ChunkKind::Noun(_) => &[Slot::Piece, Slot::Targets],
-        ChunkKind::Square(_) => &[Slot::Square, Slot::Targets],
-        ChunkKind::File(_) => &[Slot::File],
-        ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Opponent => &[Slot::Side],
-        _ => &[],
     }
 }
 
@@ -167,25 +185,57 @@ pub(crate) struct Slots {
     pub(crate) side: Option<usize>,
 }
 
-/// The patterns of one language, sorted by what they begin with.
+/// The patterns of one language.
 #[derive(Debug, Default)]
 pub(crate) struct Patterns {
     patterns: Vec<Pattern>,
-    /// For every entry, the patterns that can begin with it.
-    by_word: Vec<Vec<Candidate>>,
-    by_slot: [Vec<Candidate>; Slot::COUNT],
-    /// For every entry, whether a pattern can begin with it: a small table for what is asked
-    /// of every word.
-    begins: Vec<bool>,
+    /// What every entry is.
+    words: Vec<Presence>,
+    /// For every entry, the patterns whose rarest element it can be.
+    of_words: Lists,
+    /// The same for every slot.
+    of_slots: Lists,
 }
 
-/// A pattern that can begin with something.
-#[derive(Clone, Copy, Debug)]
-struct Candidate {
-    /// What must stand right behind the beginning, but for fillers: the quickest way to
-    /// rule the pattern out.
-    next: Presence,
-    pattern: u16,
+/// Lists of patterns, one behind the other.
+#[derive(Debug, Default)]
+struct Lists {
+    ends: Vec<u32>,
+    patterns: Vec<u16>,
+}
+
+impl Lists {
+    fn new(lists: &[Vec<u16>]) -> Self {
+        let mut out = Self::default();
+        out.ends.push(0);
+        for list in lists {
+            out.patterns.extend(list);
+            out.ends
+                .push(u32::try_from(out.patterns.len()).unwrap_or(u32::MAX));
+        }
+        out
+    }
+
+    #[inline]
+    fn get(&self, index: usize) -> &[u16] {
+        match self.ends.get(index..index + 2) {
+            Some(&[start, end]) => self
+                .patterns
+                .get(start as usize..end as usize)
+                .unwrap_or_default(),
+            _ => &[],
+        }
+    }
+}
+
+/// The patterns that can match somewhere in a sentence.
+#[derive(Debug, Default)]
+pub(crate) struct Alive {
+    patterns: Vec<u16>,
+    /// A bit for each of them.
+    bits: Vec<u64>,
+    /// What one of them can begin with.
+    first: Presence,
 }
 
 /// A match: the rule, where it ends, and its slots.
@@ -196,71 +246,129 @@ pub(crate) struct Match {
 }
 
 impl Patterns {
-    /// Whether any pattern begins with a chunk of this kind: what most words fail.
-    pub(crate) fn may_begin(&self, chunk: &Chunk) -> bool {
-        match chunk.kind {
-            ChunkKind::Word { entry, .. } => self.begins.get(entry.index()) == Some(&true),
-            kind => !slots_of(kind).is_empty(),
+    /// What a chunk is.
+    #[inline]
+    pub(crate) fn presence(&self, chunk: &Chunk) -> Presence {
+        match &chunk.kind {
+            ChunkKind::Word { entry, .. } => {
+                self.words.get(entry.index()).copied().unwrap_or_default()
+            }
+            kind => Presence::of_kind(kind),
         }
     }
 
-    /// The longest match that begins at chunk `at`.
+    /// Finds the patterns that can match in the sentence of `chunks`, where all that is in
+    /// it is `there`.
+    pub(crate) fn find(&self, chunks: &[Chunk], there: &Presence, alive: &mut Alive) {
+        alive.clear(self.patterns.len());
+        for chunk in chunks {
+            if let ChunkKind::Word { entry, .. } = chunk.kind {
+                self.add(self.of_words.get(entry.index()), there, alive);
+            }
+        }
+        for slot in Slot::ALL {
+            if there.others & slot.bit() != 0 {
+                self.add(self.of_slots.get(slot as usize), there, alive);
+            }
+        }
+        alive.patterns.sort_unstable();
+    }
+
+    #[inline]
+    fn add(&self, list: &[u16], there: &Presence, alive: &mut Alive) {
+        for &index in list {
+            if let Some(pattern) = self.patterns.get(usize::from(index))
+                && pattern.needs.iter().all(|need| there.has_any(need))
+                && alive.insert(index)
+            {
+                alive.first = alive.first.or(pattern.first);
+            }
+        }
+    }
+
+    /// The longest match that begins at chunk `at`, of equally long ones the first in the
+    /// language's file.
+    #[inline]
     pub(crate) fn longest(
         &self,
         chunks: &[Chunk],
         at: usize,
         senses: Senses<'_>,
-        there: &Presence,
+        alive: &Alive,
     ) -> Option<Match> {
-        let chunk = chunks.get(at)?;
+        let first = self.presence(chunks.get(at)?);
+        if !first.has_any(&alive.first) {
+            return None;
+        }
+        self.longest_of(chunks, at, senses, alive, &first)
+    }
+
+    fn longest_of(
+        &self,
+        chunks: &[Chunk],
+        at: usize,
+        senses: Senses<'_>,
+        alive: &Alive,
+        first: &Presence,
+    ) -> Option<Match> {
         let mut best: Option<Match> = None;
         let mut next = Presence::EVERYWHERE;
         for chunk in chunks.iter().skip(at + 1).take(FILLERS + 1) {
-            next.add(chunk, senses);
+            next = next.or(self.presence(chunk));
             if !is_filler(chunk, senses) {
                 break;
             }
         }
-        let mut consider = |list: &[Candidate]| {
-            for candidate in list {
-                if !next.has_any(&candidate.next) {
-                    continue;
-                }
-                let Some(pattern) = self.patterns.get(usize::from(candidate.pattern)) else {
-                    continue;
-                };
-                if !pattern.needs.iter().all(|need| there.has_any(need)) {
-                    continue;
-                }
-                let mut matcher = Matcher {
-                    chunks,
-                    senses,
-                    slots: Slots::default(),
-                };
-                if let Some(end) = matcher.run(&pattern.elements, at, true)
-                    && best.as_ref().is_none_or(|best| end > best.end)
-                {
-                    best = Some(Match {
-                        rule: pattern.rule,
-                        end,
-                        slots: matcher.slots,
-                    });
-                }
+        for &index in &alive.patterns {
+            let Some(pattern) = self.patterns.get(usize::from(index)) else {
+                continue;
+            };
+            if !first.has_any(&pattern.first) || !next.has_any(&pattern.next) {
+                continue;
             }
-        };
-        if let ChunkKind::Word { entry, .. } = chunk.kind {
-            if let Some(list) = self.by_word.get(entry.index()) {
-                consider(list);
-            }
-            if senses.of(entry).number.is_some() {
-                consider(&self.by_slot[Slot::Number as usize]);
-            }
-        } else {
-            for &slot in slots_of(chunk.kind) {
-                consider(&self.by_slot[slot as usize]);
+            let mut matcher = Matcher {
+                chunks,
+                senses,
+                slots: Slots::default(),
+            };
+            if let Some(end) = matcher.run(&pattern.elements, at, true)
+                && best.as_ref().is_none_or(|best| end > best.end)
+            {
+                best = Some(Match {
+                    rule: pattern.rule,
+                    end,
+                    slots: matcher.slots,
+                });
             }
         }
         best
+    }
+}
+
+impl Alive {
+    /// Empties it for so many patterns.
+    fn clear(&mut self, patterns: usize) {
+        for &index in &self.patterns {
+            if let Some(bits) = self.bits.get_mut(usize::from(index) / 64) {
+                *bits = 0;
+            }
+        }
+        self.patterns.clear();
+        self.first = Presence::default();
+        self.bits.resize(patterns.div_ceil(64), 0);
+    }
+
+    /// Adds a pattern; whether it is new.
+    fn insert(&mut self, index: u16) -> bool {
+        let Some(bits) = self.bits.get_mut(usize::from(index) / 64) else {
+            return false;
+        };
+        let new = *bits >> (index % 64) & 1 == 0;
+        if new {
+            *bits |= 1 << (index % 64);
+            self.patterns.push(index);
+        }
+        new
     }
 }
 

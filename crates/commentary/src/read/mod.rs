@@ -13,7 +13,7 @@ use crate::chunk::{Chunk, ChunkKind, chunk};
 use crate::lang::Tongue;
 use crate::lexicon::{LEXICON, Sense, Senses};
 use crate::names::Names;
-use crate::pattern::{Match, Patterns, Presence};
+use crate::pattern::{Alive, Match, Patterns};
 use crate::token::{Token, TokenKind, tokenise};
 use crate::{At, Prose};
 
@@ -33,6 +33,7 @@ pub struct Context {
 pub struct Reader {
     tokens: Vec<Token>,
     chunks: Vec<Chunk>,
+    alive: Alive,
 }
 
 /// How many chunks on each side of a claim can bear on it. Sentences are shorter; the
@@ -72,12 +73,13 @@ impl Reader {
             chunks: &self.chunks,
             senses: LEXICON.senses(tongue),
             patterns: LEXICON.patterns(tongue),
-            there: Presence::default(),
+            alive: &mut self.alive,
+            spoken: spoken.is_some(),
             elsewhere: false,
             away: false,
             quotes: 0,
         };
-        maker.run(prose, spoken.is_some());
+        maker.run(prose);
     }
 
     /// The piece letters of the passage. Moves that are printed in English letters are
@@ -151,8 +153,10 @@ struct Maker<'a> {
     chunks: &'a [Chunk],
     senses: Senses<'a>,
     patterns: &'a Patterns,
-    /// What the sentence holds at all.
-    there: Presence,
+    /// The patterns that can match in the sentence.
+    alive: &'a mut Alive,
+    /// Whether the passage is in a language that is read.
+    spoken: bool,
     /// Whether the passage has turned to another game.
     elsewhere: bool,
     /// Whether the sentence speaks of another chapter or page.
@@ -184,7 +188,7 @@ impl Maker<'_> {
         first.to(last)
     }
 
-    fn run(&mut self, prose: &mut Prose, spoken: bool) {
+    fn run(&mut self, prose: &mut Prose) {
         let mut sentence = 0;
         let mut asked = self.begin_sentence(prose, 0);
         let mut at = 0;
@@ -199,7 +203,7 @@ impl Maker<'_> {
                 }
                 Some(ChunkKind::Quote) => self.quotes += 1,
                 Some(ChunkKind::Line(line)) => self.line(prose, at, line, asked, sentence),
-                Some(ChunkKind::Noun(noun)) if spoken => {
+                Some(ChunkKind::Noun(noun)) if self.spoken => {
                     self.noun(prose, at, &noun, asked, sentence)
                 }
                 Some(ChunkKind::Glyph(nag)) => {
@@ -207,7 +211,7 @@ impl Maker<'_> {
                 }
                 _ => {}
             }
-            if spoken
+            if self.spoken
                 && at >= claimed_to
                 && let Some(found) = self.longest(at)
             {
@@ -228,10 +232,7 @@ impl Maker<'_> {
 
     /// The longest phrase that begins at chunk `at`.
     fn longest(&self, at: usize) -> Option<Match> {
-        if !self.patterns.may_begin(self.chunks.get(at)?) {
-            return None;
-        }
         self.patterns
-            .longest(self.chunks, at, self.senses, &self.there)
+            .longest(self.chunks, at, self.senses, self.alive)
     }
 }

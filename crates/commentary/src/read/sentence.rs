@@ -26,9 +26,12 @@ impl Maker<'_> {
                 ChunkKind::Pause => pause = true,
                 _ => {}
             }
-            there.add(chunk, self.senses);
+            there = there.or(self.patterns.presence(chunk));
         }
-        self.there = there;
+        if self.spoken {
+            let sentence = rest.get(..length).unwrap_or_default();
+            self.patterns.find(sentence, &there, self.alive);
+        }
         // What is longer than any sentence is taken for a list without sense.
         let within = length < 4 * REACH;
         let end = from + length.min(4 * REACH);
