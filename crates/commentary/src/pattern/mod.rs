@@ -135,6 +135,11 @@ impl Presence {
         self.sets & set.bit() != 0
     }
 
+    /// Whether a word of one of the sets is there.
+    pub(crate) const fn has_any_of(&self, sets: u128) -> bool {
+        self.sets & sets != 0
+    }
+
     /// Whether a number is there, in digits or in words.
     pub(crate) const fn has_number(&self) -> bool {
         self.others & Slot::Number.bit() != 0
@@ -402,20 +407,29 @@ impl Matcher<'_> {
             return Some(at);
         };
         for start in at..=at + FILLERS {
+            let Some(chunk) = self.chunks.get(start) else {
+                break;
+            };
             for want in &element.wants {
+                if !self.fits(want, chunk) {
+                    continue;
+                }
                 // Only slots leave something behind that a failed attempt must take back.
-                let saved = matches!(want, Want::Slot(_)).then(|| self.slots.clone());
-                if let Some(end) = self.one(want, start)
+                let Want::Slot(slot) = want else {
+                    if let Some(end) = self.run(rest, start + 1, false) {
+                        return Some(end);
+                    }
+                    continue;
+                };
+                let saved = self.slots.clone();
+                if let Some(end) = self.fill(*slot, start, chunk)
                     && let Some(end) = self.run(rest, end, false)
                 {
                     return Some(end);
                 }
-                if let Some(saved) = saved {
-                    self.slots = saved;
-                }
+                self.slots = saved;
             }
-            let filler = self.chunks.get(start);
-            if first || !filler.is_some_and(|chunk| is_filler(chunk, self.senses)) {
+            if first || !is_filler(chunk, self.senses) {
                 break;
             }
         }
@@ -425,23 +439,21 @@ impl Matcher<'_> {
         None
     }
 
-    /// Matches one alternative; returns the chunk behind it.
-    fn one(&mut self, want: &Want, at: usize) -> Option<usize> {
-        let chunk = self.chunks.get(at)?;
-        match (want, &chunk.kind) {
-            (Want::Word(wanted), ChunkKind::Word { entry, .. }) => {
-                (wanted == entry).then_some(at + 1)
-            }
-            (Want::Set(bit), ChunkKind::Word { .. }) => {
-                (self.senses.sense(chunk).sets >> bit & 1 != 0).then_some(at + 1)
-            }
-            (Want::Slot(slot), _) => self.slot(*slot, at),
-            _ => None,
+    /// Whether a chunk is what an alternative asks for.
+    fn fits(&self, want: &Want, chunk: &Chunk) -> bool {
+        let ChunkKind::Word { entry, .. } = chunk.kind else {
+            return matches!(want, Want::Slot(slot) if Presence::of_kind(&chunk.kind).others & slot.bit() != 0);
+        };
+        match want {
+            Want::Word(wanted) => *wanted == entry,
+            Want::Set(bit) => self.senses.of(entry).sets >> bit & 1 != 0,
+            Want::Slot(Slot::Number) => self.senses.of(entry).number.is_some(),
+            Want::Slot(_) => false,
         }
     }
 
-    fn slot(&mut self, slot: Slot, at: usize) -> Option<usize> {
-        let chunk = self.chunks.get(at)?;
+    /// Fills a slot with the chunk at `at`, which fits it; returns the chunk behind.
+    fn fill(&mut self, slot: Slot, at: usize, chunk: &Chunk) -> Option<usize> {
         match (slot, &chunk.kind) {
             (Slot::Number, ChunkKind::Number(value)) => self.number(*value),
             (Slot::Number, ChunkKind::Word { .. }) => {
@@ -458,9 +470,7 @@ impl Matcher<'_> {
             (Slot::Piece, ChunkKind::Noun(noun)) => self.slots.pieces.push(*noun),
             (Slot::Square, ChunkKind::Square(square)) => self.slots.square = Some(*square),
             (Slot::File, ChunkKind::File(file)) => self.slots.file = Some(*file),
-            (Slot::Side, ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Opponent) => {
-                self.slots.side = Some(at);
-            }
+            (Slot::Side, _) => self.slots.side = Some(at),
             (Slot::Targets, _) => return self.targets(at),
             _ => return None,
         }

@@ -14,8 +14,32 @@ pub(super) struct Surroundings {
     pub(super) role: LineRole,
 }
 
+/// The sets of the words that say something of a claim near them. [`Set::Question`] and
+/// the like are asked for only beside one of these.
+pub(super) const TELLING: u128 = Set::If.bit()
+    | Set::Without.bit()
+    | Set::But.bit()
+    | Set::Would.bit()
+    | Set::Because.bit()
+    | Set::And.bit()
+    | Set::Stop.bit()
+    | Set::Wish.bit()
+    | Set::Plan.bit()
+    | Set::Threat.bit()
+    | Set::Hedge.bit()
+    | Set::HedgeBehind.bit()
+    | Set::Past.bit()
+    | Set::Future.bit()
+    | Set::Impossible.bit()
+    | Set::Instead.bit()
+    | Set::Not.bit();
+
+fn raise(mood: &mut Mood, to: Mood) {
+    *mood = (*mood).max(to);
+}
+
 impl Maker<'_> {
-    /// Reads the words around chunks `start..end`.
+    /// What the words around chunks `start..end` say.
     pub(super) fn surroundings(&self, start: usize, end: usize, asked: bool) -> Surroundings {
         let mut around = Surroundings {
             polarity: Polarity::Affirmed,
@@ -23,22 +47,41 @@ impl Maker<'_> {
             tense: Tense::Present,
             role: LineRole::Stated,
         };
-        let raise = |mood: &mut Mood, to: Mood| *mood = (*mood).max(to);
-        // To the left: the own clause first, then the rest of the sentence.
+        if self.telling {
+            self.look_left(start, &mut around);
+            self.look_right(end, &mut around);
+        }
+        if asked {
+            raise(&mut around.mood, Mood::Asked);
+        }
+        if self.elsewhere || self.away || self.quotes % 2 == 1 {
+            raise(&mut around.mood, Mood::Elsewhere);
+        }
+        around
+    }
+
+    /// Reads the words in front of chunk `start`: the own clause first, then the rest of
+    /// the sentence.
+    fn look_left(&self, start: usize, around: &mut Surroundings) {
         let mut clause = true;
         let mut lines_between = 0;
         for at in (start.saturating_sub(REACH)..start).rev() {
-            let sense = self.sense(at);
-            match self.kind(at) {
-                Some(ChunkKind::End { .. }) | None => break,
-                Some(ChunkKind::Comma | ChunkKind::Open | ChunkKind::Close | ChunkKind::Colon) => {
-                    clause = false;
-                }
-                Some(ChunkKind::Pause) => {
-                    clause = false;
-                }
-                Some(ChunkKind::Line(_)) => lines_between += 1,
+            let Some(chunk) = self.chunks.get(at) else {
+                break;
+            };
+            match chunk.kind {
+                ChunkKind::End { .. } => break,
+                ChunkKind::Comma
+                | ChunkKind::Open
+                | ChunkKind::Close
+                | ChunkKind::Colon
+                | ChunkKind::Pause => clause = false,
+                ChunkKind::Line(_) => lines_between += 1,
                 _ => {}
+            }
+            let sense = self.senses.sense(chunk);
+            if sense.sets & TELLING == 0 {
+                continue;
             }
             if sense.is(Set::If) {
                 raise(&mut around.mood, Mood::Conditional);
@@ -96,13 +139,20 @@ impl Maker<'_> {
                 }
             }
         }
-        // To the right: conditions and what would lift them.
+    }
+
+    /// Reads the words from chunk `end` on: conditions, and what would lift them.
+    fn look_right(&self, end: usize, around: &mut Surroundings) {
         for at in end..end + REACH {
-            let sense = self.sense(at);
-            match self.kind(at) {
-                Some(ChunkKind::End { .. }) | None => break,
-                Some(ChunkKind::Pause) => break,
-                _ => {}
+            let Some(chunk) = self.chunks.get(at) else {
+                break;
+            };
+            if matches!(chunk.kind, ChunkKind::End { .. } | ChunkKind::Pause) {
+                break;
+            }
+            let sense = self.senses.sense(chunk);
+            if sense.sets & TELLING == 0 {
+                continue;
             }
             if sense.is(Set::If) {
                 raise(&mut around.mood, Mood::Conditional);
@@ -141,13 +191,6 @@ impl Maker<'_> {
                 }
             }
         }
-        if asked {
-            raise(&mut around.mood, Mood::Asked);
-        }
-        if self.elsewhere || self.away || self.quotes % 2 == 1 {
-            raise(&mut around.mood, Mood::Elsewhere);
-        }
-        around
     }
 
     /// Whether "and" at chunk `at` begins a clause with a subject of its own, in which the

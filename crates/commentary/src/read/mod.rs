@@ -75,6 +75,7 @@ impl Reader {
             patterns: LEXICON.patterns(tongue),
             alive: &mut self.alive,
             spoken: spoken.is_some(),
+            telling: false,
             elsewhere: false,
             away: false,
             quotes: 0,
@@ -130,14 +131,11 @@ fn tongue_of(tokens: &[Token]) -> Option<Tongue> {
             }
         }
     }
-    let mut known = [0_u32; Tongue::COUNT];
-    for (tongues, count) in by_tongues.iter().enumerate() {
-        for (bit, known) in known.iter_mut().enumerate() {
-            if tongues >> bit & 1 != 0 {
-                *known += count;
-            }
-        }
-    }
+    let known = Tongue::ALL.map(|tongue| {
+        let sets = by_tongues.iter().enumerate();
+        let knowing = sets.filter(|(tongues, _)| tongues >> tongue as u8 & 1 != 0);
+        knowing.map(|(_, count)| count).sum::<u32>()
+    });
     let mut best = Tongue::English;
     for tongue in Tongue::ALL {
         if known[tongue as usize] > known[best as usize] {
@@ -157,6 +155,8 @@ struct Maker<'a> {
     alive: &'a mut Alive,
     /// Whether the passage is in a language that is read.
     spoken: bool,
+    /// Whether the sentence has words that say something of the claims near them.
+    telling: bool,
     /// Whether the passage has turned to another game.
     elsewhere: bool,
     /// Whether the sentence speaks of another chapter or page.

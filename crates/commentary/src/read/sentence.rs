@@ -1,5 +1,6 @@
 //! What is true of a sentence as a whole: that it asks, or tells of another game.
 
+use super::around::TELLING;
 use super::{Maker, REACH};
 use crate::Prose;
 use crate::chunk::ChunkKind;
@@ -35,6 +36,7 @@ impl Maker<'_> {
         // What is longer than any sentence is taken for a list without sense.
         let within = length < 4 * REACH;
         let end = from + length.min(4 * REACH);
+        self.telling = there.has_any_of(TELLING);
         self.away = there.has(Set::Book);
         if there.has_number() || pause || there.has(Set::Game) {
             self.elsewhere |= self.tells_of_another_game(from, end);
