@@ -105,6 +105,44 @@ impl WordKey {
         (key, length)
     }
 
+    /// The key of the small letters at `at`, of which the first may be a capital, how many
+    /// they are, and the byte behind them, or zero at the end of the text. `None` where no
+    /// letter stands or the word is longer than fifteen letters, and in short texts.
+    #[inline]
+    pub(crate) fn of_small_letters(text: &[u8], at: usize) -> Option<(Self, usize, u8)> {
+        const LOOK: usize = 16;
+        const HALF: usize = LOOK / 2;
+        let rest = text.get(at..)?;
+        let all = match rest.first_chunk::<LOOK>() {
+            Some(&all) => u128::from_be_bytes(all),
+            // The last bytes of the text, without those in front of `at`.
+            None => {
+                let before = 8 * (LOOK - rest.len());
+                u128::from_be_bytes(*text.last_chunk::<LOOK>()?).checked_shl(before as u32)?
+            }
+        };
+        let half = (all >> 64) as u64 | 0x20 << 56;
+        // Most words are shorter than half the look.
+        match small_letters_of_eight(half) {
+            0 => None,
+            HALF => {
+                let more = small_letters_of_eight(all as u64);
+                if more == HALF {
+                    return None;
+                }
+                let all = all | 0x20 << 120;
+                let key = all >> (8 * (HALF - more));
+                let next = (all >> (8 * (HALF - 1 - more))) as u8;
+                Some((Self(key), HALF + more, next))
+            }
+            few => {
+                let key = half >> (8 * (HALF - few));
+                let next = (half >> (8 * (HALF - 1 - few))) as u8;
+                Some((Self(key.into()), few, next))
+            }
+        }
+    }
+
     /// Where to look for the word, and sixteen bits more to tell it from others there.
     pub(crate) const fn hash(self) -> (usize, u16) {
         let folded = (self.0 as u64) ^ ((self.0 >> 64) as u64).rotate_left(29);
@@ -137,6 +175,26 @@ const fn small_letters_of_eight(bytes: u64) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn small_letters_are_letters_and_the_byte_behind() {
+        let text = b"The zugzwang b4, Reciprocalzugzwan. Reciprocalzugzwang NB \xe9t a. ends @[`{";
+        for at in 0..text.len() {
+            let rest = &text[at..];
+            let capital = usize::from(rest[0].is_ascii_uppercase());
+            let small = rest[capital..]
+                .iter()
+                .take_while(|byte| byte.is_ascii_lowercase());
+            let length = capital + small.count();
+            let wanted = (1..16).contains(&length).then(|| {
+                let next = rest.get(length).copied().unwrap_or(0);
+                (WordKey::of(&rest[..length]), length, next)
+            });
+            assert_eq!(WordKey::of_small_letters(text, at), wanted, "{at}");
+        }
+        assert_eq!(WordKey::of_small_letters(text, text.len()), None);
+        assert_eq!(WordKey::of_small_letters(b"short", 0), None);
+    }
 
     #[test]
     fn letters_at_once_are_letters_one_by_one() {

@@ -14,7 +14,7 @@ use moves::may_be_move;
 use shakmaty::{File, Square};
 
 use crate::key::WordKey;
-use crate::lexicon::{Entry, LEXICON};
+use crate::lexicon::{Entry, LEXICON, Lexicon};
 use crate::names::Names;
 
 /// A token with its place.
@@ -85,10 +85,13 @@ pub(crate) fn tokenise(text: &[u8], letters: Language, names: &Names, tokens: &m
         at: 0,
         letters,
         names,
+        lexicon: &LEXICON,
         tokens,
     };
     while lexer.at < text.len() {
-        lexer.step();
+        if !lexer.plain_word() {
+            lexer.step();
+        }
     }
 }
 
@@ -97,6 +100,7 @@ struct Lexer<'a> {
     at: usize,
     letters: Language,
     names: &'a Names,
+    lexicon: &'a Lexicon,
     tokens: &'a mut Vec<Token>,
 }
 
@@ -104,6 +108,19 @@ struct Lexer<'a> {
 const fn is_letter(byte: u8) -> bool {
     byte.is_ascii_alphabetic() || byte >= 0x80
 }
+
+/// The bytes in front of which a word ends without a second look. The end of the text
+/// counts as zero.
+const ENDS_PLAIN_WORD: [bool; 256] = {
+    let signs = b"\0\t\n\r !\"(),.;?";
+    let mut ends = [false; 256];
+    let mut at = 0;
+    while at < signs.len() {
+        ends[signs[at] as usize] = true;
+        at += 1;
+    }
+    ends
+};
 
 impl Lexer<'_> {
     fn byte(&self, at: usize) -> u8 {
@@ -122,6 +139,46 @@ impl Lexer<'_> {
             kind,
         });
         self.at = end;
+    }
+
+    /// Reads a word as most are: letters that cannot begin a move or name a file, with
+    /// nothing behind them that can be a part of the word. [`Self::letter_run`] reads it
+    /// alike, but asks more.
+    #[inline]
+    fn plain_word(&mut self) -> bool {
+        let Some((key, length, next)) = WordKey::of_small_letters(self.text, self.at) else {
+            return false;
+        };
+        let first = self.byte(self.at);
+        // "b pawn", "exd", "www.": what is more than a word.
+        let plain = match length {
+            1 => !matches!(first, b'b'..=b'h'),
+            3 => first != b'w' && self.byte(self.at + 1) != b'x',
+            _ => true,
+        };
+        if !plain || !ENDS_PLAIN_WORD[usize::from(next)] {
+            return false;
+        }
+        let capital = first.is_ascii_uppercase();
+        let name = if capital {
+            self.names.color(&key)
+        } else {
+            None
+        };
+        let kind = match name {
+            Some(color) => TokenKind::Name(color),
+            None => TokenKind::Word {
+                entry: self.lexicon.entry(&key),
+                capital,
+            },
+        };
+        let end = self.at + length;
+        self.tokens.push(Token {
+            span: span(self.at, end),
+            kind,
+        });
+        self.at = end + usize::from(next == b' ');
+        true
     }
 
     fn step(&mut self) {
@@ -251,7 +308,7 @@ impl Lexer<'_> {
             self.push(end, TokenKind::Name(color));
             return self.after_word();
         }
-        let entry = LEXICON.entry(&key);
+        let entry = self.lexicon.entry(&key);
         self.push(end, TokenKind::Word { entry, capital });
         self.after_word();
     }
@@ -278,7 +335,7 @@ impl Lexer<'_> {
             self.push(
                 end,
                 TokenKind::Word {
-                    entry: LEXICON.entry(&key),
+                    entry: self.lexicon.entry(&key),
                     capital: false,
                 },
             );
