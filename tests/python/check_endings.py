@@ -8,8 +8,11 @@
 Needs python-chess 1.11.2 installed. Sources of the truths:
 
 * data/endgame-dm-4.epd: three- and four-man positions with distances to mate;
-* data/gaviota: the Gaviota tables of all three-man endings, read by python-chess;
-* data/syzygy/regular: the Syzygy tables of all four-man endings, read by python-chess.
+* data/endgame.epd: positions with the verdicts of Syzygy tables, those of up to four men;
+* data/gaviota: the Gaviota tables of all three-man endings, read by python-chess: every
+  position that is no mirror image of another;
+* data/syzygy/regular: the Syzygy tables of all four-man endings, read by python-chess. (For
+  every position: `endings syzygy FOLDER`, which takes an hour.)
 
 Exits with 1 when anything differs.
 """
@@ -47,17 +50,40 @@ def probe(program, boards):
     return [Answer(word) for word in words]
 
 
-def from_epd(path):
+def from_epd(path, truth):
+    """The positions of up to four men, with the operation `truth`."""
     boards, truths = [], []
     with open(path, encoding="utf-8") as lines:
         for line in lines:
             if line.strip() and not line.startswith("#"):
                 board = chess.Board(None)
                 operations = board.set_epd(line)
-                if board.is_valid():
+                if board.is_valid() and chess.popcount(board.occupied) <= 4:
                     boards.append(board)
-                    truths.append(operations["dm"])
+                    truths.append(operations[truth])
     return boards, truths
+
+
+def every(men):
+    """All positions of White's king and a man against the bare king, but mirror images."""
+    squares = range(64)
+    for king in squares:
+        file, rank = chess.square_file(king), chess.square_rank(king)
+        if file > 3 or men[1] != "P" and rank > file:
+            continue
+        for other in squares:
+            if other == king or men[1] == "P" and chess.square_rank(other) in (0, 7):
+                continue
+            for bare in squares:
+                if bare in (king, other):
+                    continue
+                for turn in chess.COLORS:
+                    board = chess.Board(None)
+                    for square, symbol in zip((king, other, bare), men):
+                        board.set_piece_at(square, chess.Piece.from_symbol(symbol))
+                    board.turn = turn
+                    if board.is_valid():
+                        yield board
 
 
 def scattered(men, count, numbers):
@@ -97,13 +123,15 @@ def main():
     numbers = random.Random(1)
     questions = []  # (what, board, truth, attribute of the answer)
 
-    for board, truth in zip(*from_epd(os.path.join(data, "endgame-dm-4.epd"))):
+    for board, truth in zip(*from_epd(os.path.join(data, "endgame-dm-4.epd"), "dm")):
         questions.append(("endgame-dm-4.epd", board, truth, "moves"))
+    for board, truth in zip(*from_epd(os.path.join(data, "endgame.epd"), "wdl")):
+        questions.append(("endgame.epd", board, sign(truth), "sign"))
 
     with chess.gaviota.PythonTablebase() as gaviota:
         gaviota.add_directory(os.path.join(data, "gaviota"))
         for men in endings(3):
-            for board in scattered(men, 2000, numbers):
+            for board in every(men):
                 truth = gaviota.probe_dtm(board)
                 questions.append(("distance " + "".join(men), board, truth, "plies"))
 

@@ -193,7 +193,7 @@ impl Background {
 impl Store for Background {
     fn load(&self, signature: Signature, stop: &AtomicBool) -> Option<Arc<Table>> {
         /// How often the stop flag is looked at.
-        const POLL: Duration = Duration::from_millis(1);
+        const POLL: Duration = Duration::from_micros(200);
         if let Some(table) = self.made.get(signature) {
             return Some(table);
         }

@@ -4,17 +4,21 @@
 //! the time. `endings KRK KPKP` builds those only. `endings probe` reads positions in
 //! FEN from standard input and prints the distance to mate in plies of each (`draw`,
 //! `none` when no table tells, `illegal`), building what is needed.
-
 //!
-//! `endings syzygy FOLDER` compares the verdicts of all tables that the folder has with
-//! Syzygy's, over positions of random placement, and exits with 1 when one differs.
+//! `endings syzygy FOLDER` compares the verdicts of all tables with those of the Syzygy
+//! tables in the folder, over every position that is no mirror image of another, and exits
+//! with 1 when one differs; that takes an hour. `endings syzygy FOLDER KRK KPKP` compares
+//! those only, `endings syzygy FOLDER 7` every seventh placement.
 
 use std::io::{BufRead, Write};
 use std::sync::atomic::AtomicBool;
 use std::time::Instant;
 
-use gainsay_proof::endings::{Outcome, Signature, SyzygyTables, Tables};
-use shakmaty::{CastlingMode, Chess, Color, Role, Setup, Square, fen::Fen};
+use gainsay_proof::endings::{Outcome, Signature, SyzygyTables, TableError, Tables};
+use shakmaty::{
+    Bitboard, Board, CastlingMode, Chess, Color, Piece, Position, Rank, Role, Setup, Square,
+    fen::Fen,
+};
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let stop = AtomicBool::new(false);
@@ -42,19 +46,17 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         }
         return Ok(());
     }
-    if let [command, folder] = names.as_slice()
+    if let [command, folder, names @ ..] = names.as_slice()
         && command == "syzygy"
     {
-        return compare(&tables, &SyzygyTables::open(folder.as_ref())?, &mut out);
+        let syzygy = SyzygyTables::open(folder.as_ref())?;
+        let (every, names) = match names {
+            [every, rest @ ..] if every.parse::<u64>().is_ok() => (every.parse()?, rest),
+            all => (1, all),
+        };
+        return compare(&tables, &signatures(names)?, &syzygy, every, &mut out);
     }
-    let signatures = if names.is_empty() {
-        Signature::all()
-    } else {
-        names
-            .iter()
-            .map(|name| name.parse())
-            .collect::<Result<_, _>>()?
-    };
+    let signatures = signatures(&names)?;
     let start = Instant::now();
     for signature in signatures {
         let since = Instant::now();
@@ -74,53 +76,131 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     Ok(())
 }
 
-/// Compares verdicts on some thousand positions of every signature.
+/// The signatures of these names, or all.
+fn signatures(names: &[String]) -> Result<Vec<Signature>, TableError> {
+    if names.is_empty() {
+        return Ok(Signature::all());
+    }
+    names.iter().map(|name| name.parse()).collect()
+}
+
+/// What a comparison came to.
+#[derive(Default)]
+struct Tally {
+    compared: u64,
+    won: u64,
+    lost: u64,
+    /// Not known to one of the two.
+    unknown: u64,
+    differ: u64,
+}
+
+/// Compares the verdicts on all positions of the signatures. With pawns the white king
+/// stands on the left half of the board, without them in a triangle of ten squares: what is
+/// left are mirror images.
 fn compare(
     tables: &Tables,
+    signatures: &[Signature],
     syzygy: &SyzygyTables,
+    every: u64,
     out: &mut impl Write,
 ) -> Result<(), Box<dyn std::error::Error>> {
-    let (mut compared, mut differ) = (0_u32, 0_u32);
-    let mut state = 1_u64;
-    // Knuth's linear congruential generator (MMIX); its high bits are random enough.
-    let mut number = |below: u64| {
-        state = state
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
-        (state >> 33) % below
-    };
-    for signature in Signature::all() {
-        let table = tables.build(signature, &AtomicBool::new(false))?;
-        let name = table.signature().to_string();
+    let mut differ = 0;
+    let start = Instant::now();
+    for &signature in signatures {
+        tables.build(signature, &AtomicBool::new(false))?;
+        let name = signature.to_string();
         let (strong, weak) = name
             .get(1..)
-            .and_then(|n| n.split_once('K'))
+            .and_then(|name| name.split_once('K'))
             .unwrap_or_default();
-        for _ in 0..4_000 {
-            let mut setup = Setup::empty();
-            setup.turn = Color::from_white(number(2) == 0);
-            let colour = Color::from_white(number(2) == 0);
-            for (color, men) in [(colour, strong), (!colour, weak)] {
-                for role in men.chars().filter_map(Role::from_char).chain([Role::King]) {
-                    let square = u32::try_from(number(64)).map(Square::new)?;
-                    setup.board.set_piece_at(square, role.of(color));
+        let men = |names: &str, color: Color| -> Vec<Piece> {
+            let roles = names.chars().filter_map(Role::from_char);
+            roles.map(|role| role.of(color)).collect()
+        };
+        let mut pieces = vec![Color::White.king(), Color::Black.king()];
+        pieces.extend(men(strong, Color::White));
+        pieces.extend(men(weak, Color::Black));
+        let pawns = pieces.iter().any(|piece| piece.role == Role::Pawn);
+        let mut tally = Tally::default();
+        let mut squares = vec![Square::A1; pieces.len()];
+        let places = 64_u64.pow(u32::try_from(pieces.len())?);
+        'places: for place in (0..places).step_by(usize::try_from(every.max(1))?) {
+            let mut board = Board::empty();
+            let mut rest = place;
+            for (square, &piece) in squares.iter_mut().zip(&pieces) {
+                *square = Square::new(u32::try_from(rest % 64)?);
+                rest /= 64;
+                if board.occupied().contains(*square) {
+                    continue 'places;
                 }
+                board.set_piece_at(*square, piece);
             }
-            let Ok(position) = setup.position::<Chess>(CastlingMode::Standard) else {
+            let king = squares[0];
+            let (file, rank) = (king.file() as u32, king.rank() as u32);
+            if file > 3 || !pawns && (rank > file) {
                 continue;
-            };
-            if let (Some(own), Some(theirs)) = (tables.probe(&position), syzygy.probe(&position)) {
-                compared += 1;
-                if own.outcome != theirs.outcome {
-                    differ += 1;
-                    writeln!(out, "{position:?}: {own:?}, Syzygy {theirs:?}")?;
+            }
+            for turn in Color::ALL {
+                let mut setup = Setup::empty();
+                setup.board = board.clone();
+                setup.turn = turn;
+                compare_setup(setup.clone(), tables, syzygy, &mut tally, out)?;
+                // The same with every pawn that may just have made a double step.
+                let fourth = Bitboard::from_rank((!turn).relative_rank(Rank::Fourth));
+                for pawn in board.pawns() & board.by_color(!turn) & fourth {
+                    let mut setup = setup.clone();
+                    let rank = (!turn).relative_rank(Rank::Third);
+                    setup.ep_square = Some(Square::from_coords(pawn.file(), rank));
+                    compare_setup(setup, tables, syzygy, &mut tally, out)?;
                 }
             }
         }
+        writeln!(
+            out,
+            "{name}: {} compared ({} won, {} lost), {} differ, {} unknown to one; {:.0} s",
+            tally.compared,
+            tally.won,
+            tally.lost,
+            tally.differ,
+            tally.unknown,
+            start.elapsed().as_secs_f64(),
+        )?;
+        differ += tally.differ;
     }
-    writeln!(out, "{compared} compared, {differ} differ")?;
     if differ > 0 {
         return Err("verdicts differ".into());
+    }
+    Ok(())
+}
+
+/// Compares the verdicts on a position, if it is one.
+fn compare_setup(
+    setup: Setup,
+    tables: &Tables,
+    syzygy: &SyzygyTables,
+    tally: &mut Tally,
+    out: &mut impl Write,
+) -> std::io::Result<()> {
+    let passing = setup.ep_square.is_some();
+    let Ok(position) = setup.position::<Chess>(CastlingMode::Standard) else {
+        return Ok(());
+    };
+    // What cannot be captured in passing was compared without it.
+    if passing && position.legal_ep_square().is_none() {
+        return Ok(());
+    }
+    let (Some(own), Some(theirs)) = (tables.probe(&position), syzygy.probe(&position)) else {
+        tally.unknown += 1;
+        return Ok(());
+    };
+    tally.compared += 1;
+    tally.won += u64::from(own.outcome == Outcome::Win);
+    tally.lost += u64::from(own.outcome == Outcome::Loss);
+    let in_time = own.beats_fifty(0) == Some(true);
+    if own.outcome != theirs.outcome || in_time && theirs.under_fifty == Some(false) {
+        tally.differ += 1;
+        writeln!(out, "{position:?}: {own:?}, Syzygy {theirs:?}")?;
     }
     Ok(())
 }

@@ -290,7 +290,7 @@ impl Tables {
                 Err(TryLockError::WouldBlock) if stop.load(Ordering::Relaxed) => {
                     return Err(TableError::Stopped);
                 }
-                Err(TryLockError::WouldBlock) => std::thread::sleep(Duration::from_millis(1)),
+                Err(TryLockError::WouldBlock) => std::thread::sleep(Duration::from_micros(200)),
             }
         }
     }

@@ -14,6 +14,8 @@ mod hash;
 mod key;
 mod numbers;
 mod order;
+#[cfg(test)]
+mod perft;
 mod solve;
 mod table;
 mod tree;

@@ -90,6 +90,33 @@ fn the_budget_is_never_exceeded() {
     assert!(budget.spent() < 1_000);
 }
 
+/// Wherever the flag is raised, a few nodes later the search is at its end: counted, so that
+/// it does not matter what else the machine does. (The clock is in `benches/answers`.)
+#[test]
+fn a_stopped_search_plays_only_a_few_moves_more() {
+    use std::sync::atomic::Ordering;
+
+    let p = position("r1bq1rk1/pp2bppp/2n1pn2/3p4/2PP4/2N1PN2/PP2BPPP/R1BQ1RK1 w - - 0 9");
+    let mut searcher = Searcher::new(4 << 20);
+    for (lines, depth) in [(1, 1), (1, 3), (1, 6), (1, 9), (3, 2), (3, 5)] {
+        let stop = AtomicBool::new(false);
+        let mut budget = Budget::nodes(10_000_000).stoppable(&stop);
+        let mut raised = None;
+        let question = Question {
+            lines,
+            ..Question::new(&p)
+        };
+        searcher.watch(question, &mut budget, &mut |stage| {
+            if stage.lines[0].depth == depth {
+                stop.store(true, Ordering::Relaxed);
+                raised = Some(stage.nodes);
+            }
+        });
+        let after = budget.spent() - raised.expect("deep enough");
+        assert!(after < 32, "{lines} {depth}: {after}");
+    }
+}
+
 /// A search stops within a millisecond. The machine of the tests may be busy with other
 /// things, so the best of several attempts counts, and the bound is generous.
 #[test]

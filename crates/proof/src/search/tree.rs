@@ -86,6 +86,10 @@ impl Search<'_, '_> {
     }
 
     fn search(&mut self, place: Place<'_>, mut task: Task) -> i32 {
+        // On the way back up nothing is begun anew.
+        if self.stopped {
+            return 0;
+        }
         let Place { position, ply, .. } = place;
         if let Some(line) = self.lines.get_mut(ply) {
             line.clear();

@@ -3,6 +3,12 @@
 //! `cargo bench -p gainsay-proof --bench answers`. Counts of items are positions, or
 //! nodes of the search; `rules_alone` plays every move of each position on a copy and
 //! generates the replies, which is what one node costs at least.
+//!
+//! `cargo bench -p gainsay-proof --bench answers -- FILE…` measures mates on the positions of
+//! files instead (see `files::measure`).
+
+mod clock;
+mod files;
 
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
@@ -15,8 +21,17 @@ use gainsay_proof::search::{Searcher, evaluate};
 use gainsay_proof::{Budget, MateProver};
 use shakmaty::{CastlingMode, Chess, Position, fen::Fen};
 
-fn main() {
-    divan::main();
+use clock::ThreadClock;
+
+fn main() -> std::io::Result<()> {
+    let arguments = std::env::args().skip(1);
+    let files: Vec<String> = arguments
+        .filter(|name| std::path::Path::new(name).is_file())
+        .collect();
+    if files.is_empty() {
+        divan::main();
+    }
+    files.iter().try_for_each(|path| files::measure(path))
 }
 
 /// Invented positions: an opening, two middlegames, an ending, a mate.
@@ -74,35 +89,44 @@ fn search(bencher: Bencher) {
     });
 }
 
-/// Raises the flag a while after the work began, and prints how long it went on then;
-/// the promise is one millisecond.
+/// Raises the flag a while after the work began, and prints how long it went on then, by
+/// the clock on the wall and by that of the working thread, which does not count while others
+/// have the processor; the promise is one millisecond.
 fn stopped(bencher: Bencher, mut work: impl FnMut(&mut Budget<'_>)) {
-    let mut delays = Vec::new();
+    let (mut delays, mut worked) = (Vec::new(), Vec::new());
     bencher.bench_local(|| {
         let stop = AtomicBool::new(false);
+        let clock = ThreadClock::own();
         // Another moment of the work each time.
-        let pause = Duration::from_micros(5_000 + 1_733 * delays.len() as u64);
+        let pause = Duration::from_micros(1_000 + 1_733 * (delays.len() as u64 % 50));
         std::thread::scope(|scope| {
             let raised = scope.spawn(|| {
                 std::thread::sleep(pause);
-                let now = Instant::now();
+                let now = (Instant::now(), clock.now());
                 stop.store(true, Ordering::Relaxed);
                 now
             });
             work(&mut Budget::nodes(u64::MAX).stoppable(&stop));
-            let ended = Instant::now();
-            if let Ok(raised) = raised.join() {
+            let (ended, work_ended) = (Instant::now(), clock.now());
+            if let Ok((raised, work_then)) = raised.join() {
                 delays.push(ended.saturating_duration_since(raised));
+                worked.push(work_ended.saturating_sub(work_then));
             }
         });
     });
-    delays.sort_unstable();
-    let at = |part: usize| delays.get((delays.len() - 1) * part / 100);
-    let [half, most, all] = [50, 99, 100].map(at);
-    eprintln!("\nfrom flag to answer: median {half:?}, 99 of 100 {most:?}, longest {all:?}");
+    for (name, mut times) in [("to answer", delays), ("work until then", worked)] {
+        times.sort_unstable();
+        let at = |part: usize| times.get((times.len() - 1) * part / 1000);
+        let [half, most, nearly, all] = [500, 990, 999, 1000].map(at);
+        eprintln!(
+            "\nfrom flag {name}: median {half:?}, 99 of 100 {most:?}, 999 of 1000 {nearly:?}, \
+             longest {all:?} of {}",
+            times.len()
+        );
+    }
 }
 
-#[divan::bench(sample_count = 50, sample_size = 1)]
+#[divan::bench(sample_count = 1000, sample_size = 1)]
 fn stopped_search(bencher: Bencher) {
     let position = Chess::default();
     let mut searcher = Searcher::new(64 << 20);
@@ -140,14 +164,9 @@ fn within(bencher: Bencher, positions: &[Chess], moves: u32) {
 /// mate proved, and that there is none shorter.
 #[divan::bench(args = [2, 3, 4])]
 fn exact_mate(bencher: Bencher, moves: u32) {
-    let positions: Vec<Chess> = include_str!("../../../fixtures/mates.epd")
+    let positions: Vec<Chess> = include_str!("../../../../fixtures/mates.epd")
         .lines()
-        .filter(|line| line.contains(&format!(" dm {moves};")))
-        .filter_map(|line| {
-            let fields: Vec<&str> = line.split(' ').take(4).collect();
-            let fen: Fen = fields.join(" ").parse().ok()?;
-            fen.into_position(CastlingMode::Standard).ok()
-        })
+        .filter_map(|line| files::mate_in(line, moves))
         .collect();
     within(bencher, &positions, moves);
 }
