@@ -179,6 +179,10 @@ sets! {
 pub(crate) struct Sense {
     /// The sets it belongs to, one bit each.
     pub(crate) sets: u128,
+    /// What else patterns may ask of it, see [`Presence`](crate::pattern::Presence).
+    pub(crate) others: u128,
+    /// Whether patterns are found by it.
+    pub(crate) finds: bool,
     /// Its value, for number words.
     pub(crate) number: Option<u8>,
     /// The piece it names.
@@ -209,6 +213,8 @@ impl Sense {
     /// The sense of what is no word.
     pub(crate) const NONE: Self = Self {
         sets: 0,
+        others: 0,
+        finds: false,
         number: None,
         piece: None,
         known: false,
@@ -308,6 +314,9 @@ impl Lexicon {
             patterns,
             mistakes: builder.mistakes,
         };
+        for (patterns, senses) in lexicon.patterns.iter().zip(&mut lexicon.senses) {
+            patterns.mark(senses);
+        }
         let mask = lexicon.slots.len() - 1;
         for (key, entry) in builder.entries {
             let (mut slot, tag) = key.hash();
@@ -418,7 +427,6 @@ impl Builder {
                 let sense = &senses[tongue as usize];
                 KnownWord {
                     sets: sense.sets,
-                    is_number: sense.number.is_some(),
                     frequency,
                 }
             })

@@ -144,7 +144,7 @@ impl Chunker<'_> {
                         _ => Joint::Words,
                     };
                 }
-                ChunkKind::End { .. } => return self.after_sentence(),
+                ChunkKind::End => return self.after_sentence(),
                 _ => {}
             }
         }

@@ -4,10 +4,13 @@
 mod line;
 mod noun;
 
+use std::ops::Range;
+
 use gainsay_notation::{Language, Span};
 use shakmaty::{Color, File, Square};
 
 use crate::lexicon::{Entry, Sense, Senses, Set};
+use crate::pattern::Presence;
 use crate::token::{Token, TokenKind};
 use crate::{Noun, Prose};
 
@@ -44,9 +47,7 @@ pub(crate) enum ChunkKind {
     Close,
     Quote,
     /// The end of a sentence.
-    End {
-        asked: bool,
-    },
+    End,
     Other,
 }
 
@@ -62,6 +63,10 @@ const OPENS_NOUN: u128 = Set::White.bit()
     | Set::Det.bit()
     | Set::Adjective.bit();
 
+/// The sets of the words that can be a side by themselves.
+const NAMES_SIDE: u128 =
+    Set::White.bit() | Set::Black.bit() | Set::Me.bit() | Set::He.bit() | Set::Opponent.bit();
+
 impl<'l> Senses<'l> {
     /// What a chunk's word means; nothing for other chunks.
     pub(crate) fn sense(self, chunk: &Chunk) -> &'l Sense {
@@ -72,7 +77,57 @@ impl<'l> Senses<'l> {
     }
 }
 
-/// Turns `tokens` into `chunks` and enters moves and lines into `prose`.
+/// A sentence, and what is known of it before its claims are made.
+#[derive(Clone, Debug)]
+pub(crate) struct Sentence {
+    /// Its chunks, without the end of the sentence.
+    pub(crate) chunks: Range<usize>,
+    /// Whether it ends in a question mark.
+    pub(crate) asked: bool,
+    /// All that patterns can ask for.
+    pub(crate) there: Presence,
+    /// The words by which patterns are found, as indices into [`Chunks::finders`].
+    pub(crate) finders: Range<usize>,
+    /// Whether it has a glyph.
+    pub(crate) glyph: bool,
+    /// Whether it has a quotation mark.
+    pub(crate) quote: bool,
+    /// Whether it has a pause.
+    pub(crate) pause: bool,
+}
+
+impl Sentence {
+    /// An empty sentence behind so many chunks and finders.
+    const fn at(chunks: usize, finders: usize) -> Self {
+        Self {
+            chunks: chunks..chunks,
+            asked: false,
+            there: Presence::EVERYWHERE,
+            finders: finders..finders,
+            glyph: false,
+            quote: false,
+            pause: false,
+        }
+    }
+}
+
+/// A passage in chunks.
+#[derive(Debug, Default)]
+pub(crate) struct Chunks {
+    pub(crate) chunks: Vec<Chunk>,
+    pub(crate) sentences: Vec<Sentence>,
+    pub(crate) finders: Vec<Entry>,
+}
+
+impl Chunks {
+    fn clear(&mut self) {
+        self.chunks.clear();
+        self.sentences.clear();
+        self.finders.clear();
+    }
+}
+
+/// Turns `tokens` into chunks and enters moves and lines into `prose`.
 pub(crate) fn chunk(
     text: &[u8],
     tokens: &[Token],
@@ -80,8 +135,9 @@ pub(crate) fn chunk(
     letters: Language,
     author: Option<Color>,
     prose: &mut Prose,
-    chunks: &mut Vec<Chunk>,
+    out: &mut Chunks,
 ) {
+    out.clear();
     let mut chunker = Chunker {
         text,
         tokens,
@@ -89,13 +145,19 @@ pub(crate) fn chunk(
         letters,
         author,
         prose,
-        chunks,
+        chunks: &mut out.chunks,
+        sentences: &mut out.sentences,
+        finders: &mut out.finders,
+        current: Sentence::at(0, 0),
         at: 0,
         depth: 0,
         sentence: 0,
     };
     while chunker.at < tokens.len() {
         chunker.step();
+    }
+    if chunker.current.chunks.start < chunker.chunks.len() {
+        chunker.close_sentence(chunker.chunks.len(), false);
     }
 }
 
@@ -108,6 +170,10 @@ struct Chunker<'a> {
     author: Option<Color>,
     prose: &'a mut Prose,
     chunks: &'a mut Vec<Chunk>,
+    sentences: &'a mut Vec<Sentence>,
+    finders: &'a mut Vec<Entry>,
+    /// The sentence that is being read.
+    current: Sentence,
     at: usize,
     depth: u8,
     sentence: u32,
@@ -143,8 +209,21 @@ impl Chunker<'_> {
     fn push(&mut self, end: usize, kind: ChunkKind) {
         let end = end.max(self.at + 1);
         let span = self.span(self.at).to(self.span(end - 1));
+        self.current.there.add_kind(&kind);
         self.chunks.push(Chunk { span, kind });
         self.at = end;
+    }
+
+    /// Pushes the word at the current token.
+    #[inline]
+    fn push_word(&mut self, span: Span, entry: Entry, capital: bool, sense: &Sense) {
+        self.current.there.add_word(sense);
+        if sense.finds {
+            self.finders.push(entry);
+        }
+        let kind = ChunkKind::Word { entry, capital };
+        self.chunks.push(Chunk { span, kind });
+        self.at += 1;
     }
 
     fn step(&mut self) {
@@ -153,7 +232,7 @@ impl Chunker<'_> {
             return;
         };
         match kind {
-            TokenKind::Word { .. } => self.word(),
+            TokenKind::Word { entry, capital } => self.word(entry, capital),
             TokenKind::Name(color) => {
                 if self.noun() {
                     return;
@@ -195,9 +274,15 @@ impl Chunker<'_> {
             {
                 self.end_sentence(true);
             }
-            TokenKind::Glyph(nag) => self.push(self.at + 1, ChunkKind::Glyph(nag)),
+            TokenKind::Glyph(nag) => {
+                self.current.glyph = true;
+                self.push(self.at + 1, ChunkKind::Glyph(nag));
+            }
             TokenKind::Comma => self.push(self.at + 1, ChunkKind::Comma),
-            TokenKind::Pause | TokenKind::Slash => self.push(self.at + 1, ChunkKind::Pause),
+            TokenKind::Pause | TokenKind::Slash | TokenKind::Ellipsis => {
+                self.current.pause = true;
+                self.push(self.at + 1, ChunkKind::Pause);
+            }
             TokenKind::Colon => self.push(self.at + 1, ChunkKind::Colon),
             TokenKind::Stop => {
                 if self.ends_sentence() {
@@ -208,7 +293,6 @@ impl Chunker<'_> {
             }
             TokenKind::Question => self.end_sentence(true),
             TokenKind::Exclamation | TokenKind::Paragraph => self.end_sentence(false),
-            TokenKind::Ellipsis => self.push(self.at + 1, ChunkKind::Pause),
             TokenKind::Open => {
                 self.depth = self.depth.saturating_add(1);
                 self.push(self.at + 1, ChunkKind::Open);
@@ -217,14 +301,29 @@ impl Chunker<'_> {
                 self.depth = self.depth.saturating_sub(1);
                 self.push(self.at + 1, ChunkKind::Close);
             }
-            TokenKind::Quote => self.push(self.at + 1, ChunkKind::Quote),
+            TokenKind::Quote => {
+                self.current.quote = true;
+                self.push(self.at + 1, ChunkKind::Quote);
+            }
             TokenKind::Route | TokenKind::Other => self.push(self.at + 1, ChunkKind::Other),
         }
     }
 
     fn end_sentence(&mut self, asked: bool) {
-        self.push(self.at + 1, ChunkKind::End { asked });
+        let end = self.chunks.len();
+        self.push(self.at + 1, ChunkKind::End);
         self.sentence += 1;
+        self.close_sentence(end, asked);
+    }
+
+    /// Ends the sentence in front of chunk `end`.
+    fn close_sentence(&mut self, end: usize, asked: bool) {
+        let next = Sentence::at(self.chunks.len(), self.finders.len());
+        let mut sentence = std::mem::replace(&mut self.current, next);
+        sentence.chunks.end = end;
+        sentence.finders.end = self.finders.len();
+        sentence.asked = asked;
+        self.sentences.push(sentence);
     }
 
     /// A full stop behind an abbreviation or an initial ends no sentence.
@@ -244,14 +343,14 @@ impl Chunker<'_> {
         }
     }
 
-    fn word(&mut self) {
-        let Some(TokenKind::Word { entry, capital }) = self.token(self.at) else {
-            return;
-        };
+    fn word(&mut self, entry: Entry, capital: bool) {
         let sense = self.senses.of(entry);
-        let opens = sense.sets & OPENS_NOUN != 0 || sense.piece.is_some();
-        if (opens || sense.number.is_some()) && self.noun() {
+        let noun = sense.sets & OPENS_NOUN != 0 || sense.piece.is_some() || sense.number.is_some();
+        if noun && self.noun() {
             return;
+        }
+        if sense.sets & NAMES_SIDE == 0 {
+            return self.push_word(self.span(self.at), entry, capital, sense);
         }
         let kind = if sense.is(Set::White) {
             ChunkKind::Side(Color::White)
@@ -269,7 +368,7 @@ impl Chunker<'_> {
                 _ => ChunkKind::Opponent,
             }
         } else {
-            ChunkKind::Word { entry, capital }
+            return self.push_word(self.span(self.at), entry, capital, sense);
         };
         self.push(self.at + 1, kind);
     }

@@ -15,8 +15,6 @@ pub(crate) struct Compiler {
 pub(crate) struct KnownWord {
     /// The sets it belongs to, one bit each.
     pub(crate) sets: u128,
-    /// Whether it is a number.
-    pub(crate) is_number: bool,
     /// About how often it stands in prose, where a rare word counts 1.
     pub(crate) frequency: u32,
 }
@@ -79,16 +77,14 @@ impl Compiler {
 
     /// Sorts the patterns by the element that the fewest sentences hold.
     pub(crate) fn finish(mut self, known: &[KnownWord]) -> Patterns {
-        let words = known.iter().zip((0..).map(Entry::from_index));
-        let words: Vec<Presence> = words
-            .map(|(word, entry)| Presence::of_word(entry, word.sets, word.is_number))
-            .collect();
         let mut members = vec![Vec::new(); u128::BITS as usize];
         for (index, word) in known.iter().enumerate() {
-            for (bit, members) in members.iter_mut().enumerate() {
-                if word.sets >> bit & 1 != 0 {
+            let mut sets = word.sets;
+            while sets != 0 {
+                if let Some(members) = members.get_mut(sets.trailing_zeros() as usize) {
                     members.push(index);
                 }
+                sets &= sets - 1;
             }
         }
         let of_want = |want: &Want| match want {
@@ -108,7 +104,7 @@ impl Compiler {
             };
             element.wants.iter().map(of).sum()
         };
-        let mut of_words = vec![Vec::new(); words.len()];
+        let mut of_words = vec![Vec::new(); known.len()];
         let mut of_slots: [Vec<u16>; Slot::COUNT] = Default::default();
         for (pattern, index) in self.patterns.iter_mut().zip(0..) {
             let required = pattern.elements.iter().filter(|element| !element.optional);
@@ -134,7 +130,6 @@ impl Compiler {
         }
         Patterns {
             patterns: self.patterns,
-            words,
             of_words: Lists::new(&of_words),
             of_slots: Lists::new(&of_slots),
         }

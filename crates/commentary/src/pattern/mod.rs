@@ -21,7 +21,7 @@ mod compile;
 
 use crate::chunk::{Chunk, ChunkKind};
 use crate::lang::Rule;
-use crate::lexicon::{Entry, Senses, Set};
+use crate::lexicon::{Entry, Sense, Senses, Set};
 use crate::{Noun, Target};
 pub(crate) use compile::{Compiler, KnownWord};
 use shakmaty::{File, Square};
@@ -109,10 +109,30 @@ impl Presence {
         others: 1 << Slot::COUNT,
     };
 
-    const fn of_word(entry: Entry, sets: u128, is_number: bool) -> Self {
-        Self {
-            sets,
-            others: Self::word(entry) | if is_number { Slot::Number.bit() } else { 0 },
+    /// Adds a word.
+    #[inline]
+    pub(crate) const fn add_word(&mut self, sense: &Sense) {
+        self.sets |= sense.sets;
+        self.others |= sense.others;
+    }
+
+    /// Adds a chunk that is no word.
+    pub(crate) const fn add_kind(&mut self, kind: &ChunkKind) {
+        self.others |= Self::of_kind(kind).others;
+    }
+
+    /// What a chunk is.
+    #[inline]
+    fn of(chunk: &Chunk, senses: Senses<'_>) -> Self {
+        match &chunk.kind {
+            ChunkKind::Word { entry, .. } => {
+                let sense = senses.of(*entry);
+                Self {
+                    sets: sense.sets,
+                    others: sense.others,
+                }
+            }
+            kind => Self::of_kind(kind),
         }
     }
 
@@ -133,6 +153,11 @@ impl Presence {
     /// Whether a word of the set is there.
     pub(crate) const fn has(&self, set: Set) -> bool {
         self.sets & set.bit() != 0
+    }
+
+    /// Whether a cited line or a noun phrase for a piece is there.
+    pub(crate) const fn has_line_or_noun(&self) -> bool {
+        self.others & (Slot::Line.bit() | Slot::Piece.bit()) != 0
     }
 
     /// Whether a word of one of the sets is there.
@@ -162,7 +187,7 @@ impl Presence {
     }
 
     /// What is in one or the other.
-    pub(crate) const fn or(self, other: Self) -> Self {
+    const fn or(self, other: Self) -> Self {
         Self {
             sets: self.sets | other.sets,
             others: self.others | other.others,
@@ -194,8 +219,6 @@ pub(crate) struct Slots {
 #[derive(Debug, Default)]
 pub(crate) struct Patterns {
     patterns: Vec<Pattern>,
-    /// What every entry is.
-    words: Vec<Presence>,
     /// For every entry, the patterns whose rarest element it can be.
     of_words: Lists,
     /// The same for every slot.
@@ -251,25 +274,24 @@ pub(crate) struct Match {
 }
 
 impl Patterns {
-    /// What a chunk is.
-    #[inline]
-    pub(crate) fn presence(&self, chunk: &Chunk) -> Presence {
-        match &chunk.kind {
-            ChunkKind::Word { entry, .. } => {
-                self.words.get(entry.index()).copied().unwrap_or_default()
+    /// Tells the words of the language what patterns ask of them.
+    pub(crate) fn mark(&self, senses: &mut [Sense]) {
+        let entries = (0..).map(Entry::from_index);
+        for (sense, entry) in senses.iter_mut().zip(entries) {
+            sense.others = Presence::word(entry);
+            if sense.number.is_some() {
+                sense.others |= Slot::Number.bit();
             }
-            kind => Presence::of_kind(kind),
+            sense.finds = !self.of_words.get(entry.index()).is_empty();
         }
     }
 
-    /// Finds the patterns that can match in the sentence of `chunks`, where all that is in
-    /// it is `there`.
-    pub(crate) fn find(&self, chunks: &[Chunk], there: &Presence, alive: &mut Alive) {
-        alive.clear(self.patterns.len());
-        for chunk in chunks {
-            if let ChunkKind::Word { entry, .. } = chunk.kind {
-                self.add(self.of_words.get(entry.index()), there, alive);
-            }
+    /// Finds the patterns that can match in a sentence with the words `finders`, where all
+    /// that is in it is `there`.
+    pub(crate) fn find(&self, finders: &[Entry], there: &Presence, alive: &mut Alive) {
+        alive.bits.resize(self.patterns.len().div_ceil(64), 0);
+        for entry in finders {
+            self.add(self.of_words.get(entry.index()), there, alive);
         }
         for slot in Slot::ALL {
             if there.others & slot.bit() != 0 {
@@ -301,7 +323,7 @@ impl Patterns {
         senses: Senses<'_>,
         alive: &Alive,
     ) -> Option<Match> {
-        let first = self.presence(chunks.get(at)?);
+        let first = Presence::of(chunks.get(at)?, senses);
         if !first.has_any(&alive.first) {
             return None;
         }
@@ -319,7 +341,7 @@ impl Patterns {
         let mut best: Option<Match> = None;
         let mut next = Presence::EVERYWHERE;
         for chunk in chunks.iter().skip(at + 1).take(FILLERS + 1) {
-            next = next.or(self.presence(chunk));
+            next = next.or(Presence::of(chunk, senses));
             if !is_filler(chunk, senses) {
                 break;
             }
@@ -351,8 +373,13 @@ impl Patterns {
 }
 
 impl Alive {
-    /// Empties it for so many patterns.
-    fn clear(&mut self, patterns: usize) {
+    /// Whether there are none.
+    pub(crate) fn is_empty(&self) -> bool {
+        self.patterns.is_empty()
+    }
+
+    /// Empties it.
+    pub(crate) fn clear(&mut self) {
         for &index in &self.patterns {
             if let Some(bits) = self.bits.get_mut(usize::from(index) / 64) {
                 *bits = 0;
@@ -360,7 +387,6 @@ impl Alive {
         }
         self.patterns.clear();
         self.first = Presence::default();
-        self.bits.resize(patterns.div_ceil(64), 0);
     }
 
     /// Adds a pattern; whether it is new.

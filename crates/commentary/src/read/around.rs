@@ -70,7 +70,7 @@ impl Maker<'_> {
                 break;
             };
             match chunk.kind {
-                ChunkKind::End { .. } => break,
+                ChunkKind::End => break,
                 ChunkKind::Comma
                 | ChunkKind::Open
                 | ChunkKind::Close
@@ -147,7 +147,7 @@ impl Maker<'_> {
             let Some(chunk) = self.chunks.get(at) else {
                 break;
             };
-            if matches!(chunk.kind, ChunkKind::End { .. } | ChunkKind::Pause) {
+            if matches!(chunk.kind, ChunkKind::End | ChunkKind::Pause) {
                 break;
             }
             let sense = self.senses.sense(chunk);

@@ -67,7 +67,7 @@ impl Maker<'_> {
     pub(super) fn line_before(&self, prose: &Prose, at: usize, sentence: u32) -> At {
         for before in (at.saturating_sub(REACH)..at).rev() {
             match self.kind(before) {
-                Some(ChunkKind::End { .. }) | None => break,
+                Some(ChunkKind::End) | None => break,
                 Some(ChunkKind::Line(line)) => {
                     return match prose.lines.get(line as usize) {
                         Some(known) if known.sentence == sentence => At::End(line),
@@ -98,10 +98,7 @@ impl Maker<'_> {
             self.kind(at)
         };
         matches!(before(1), Some(ChunkKind::Line(_)))
-            && matches!(
-                before(2),
-                None | Some(ChunkKind::End { .. } | ChunkKind::Open)
-            )
+            && matches!(before(2), None | Some(ChunkKind::End | ChunkKind::Open))
     }
 
     /// The line behind chunk `at` with nothing but "with", ":" or a parenthesis between.

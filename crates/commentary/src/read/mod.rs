@@ -9,9 +9,9 @@ mod subject;
 
 use gainsay_notation::{Language, Span};
 
-use crate::chunk::{Chunk, ChunkKind, chunk};
+use crate::chunk::{Chunk, ChunkKind, Chunks, Sentence, chunk};
 use crate::lang::Tongue;
-use crate::lexicon::{LEXICON, Sense, Senses};
+use crate::lexicon::{Entry, LEXICON, Sense, Senses};
 use crate::names::Names;
 use crate::pattern::{Alive, Match, Patterns};
 use crate::token::{Token, TokenKind, tokenise};
@@ -32,7 +32,7 @@ pub struct Context {
 #[derive(Debug, Default)]
 pub struct Reader {
     tokens: Vec<Token>,
-    chunks: Vec<Chunk>,
+    chunks: Chunks,
     alive: Alive,
 }
 
@@ -55,7 +55,6 @@ impl Reader {
     pub fn read(&mut self, passage: &[u8], context: &Context, prose: &mut Prose) {
         prose.clear();
         self.tokens.clear();
-        self.chunks.clear();
         tokenise(passage, context.letters, &context.names, &mut self.tokens);
         let spoken = context.tongue.or_else(|| tongue_of(&self.tokens));
         let tongue = spoken.unwrap_or(Tongue::English);
@@ -70,7 +69,7 @@ impl Reader {
             &mut self.chunks,
         );
         let mut maker = Maker {
-            chunks: &self.chunks,
+            chunks: &self.chunks.chunks,
             senses: LEXICON.senses(tongue),
             patterns: LEXICON.patterns(tongue),
             alive: &mut self.alive,
@@ -80,7 +79,10 @@ impl Reader {
             away: false,
             quotes: 0,
         };
-        maker.run(prose);
+        for (sentence, number) in self.chunks.sentences.iter().zip(0..) {
+            let finders = self.chunks.finders.get(sentence.finders.clone());
+            maker.sentence(prose, sentence, finders.unwrap_or_default(), number);
+        }
     }
 
     /// The piece letters of the passage. Moves that are printed in English letters are
@@ -188,39 +190,40 @@ impl Maker<'_> {
         first.to(last)
     }
 
-    fn run(&mut self, prose: &mut Prose) {
-        let mut sentence = 0;
-        let mut asked = self.begin_sentence(prose, 0);
-        let mut at = 0;
+    /// Makes the claims of a sentence, which has the given number.
+    fn sentence(&mut self, prose: &mut Prose, sentence: &Sentence, finders: &[Entry], number: u32) {
+        let asked = self.begin_sentence(prose, sentence);
+        self.alive.clear();
+        if self.spoken {
+            self.patterns.find(finders, &sentence.there, self.alive);
+        }
+        let phrases = !self.alive.is_empty();
+        let speaks = sentence.glyph || sentence.quote || sentence.there.has_line_or_noun();
+        if !phrases && !speaks {
+            return;
+        }
         let mut claimed_to = 0;
-        while at < self.chunks.len() {
+        for at in sentence.chunks.clone() {
             match self.kind(at) {
-                Some(ChunkKind::End { .. }) => {
-                    sentence += 1;
-                    at += 1;
-                    asked = self.begin_sentence(prose, at);
-                    continue;
-                }
                 Some(ChunkKind::Quote) => self.quotes += 1,
-                Some(ChunkKind::Line(line)) => self.line(prose, at, line, asked, sentence),
+                Some(ChunkKind::Line(line)) => self.line(prose, at, line, asked, number),
                 Some(ChunkKind::Noun(noun)) if self.spoken => {
-                    self.noun(prose, at, &noun, asked, sentence)
+                    self.noun(prose, at, &noun, asked, number);
                 }
                 Some(ChunkKind::Glyph(nag)) => {
-                    self.glyph(prose, at, nag, At::Here, asked, sentence);
+                    self.glyph(prose, at, nag, At::Here, asked, number);
                 }
                 _ => {}
             }
-            if self.spoken
+            if phrases
                 && at >= claimed_to
                 && let Some(found) = self.longest(at)
             {
                 let end = found.end;
-                if !self.is_overtaken(at, end) && self.claim(prose, at, found, asked, sentence) {
+                if !self.is_overtaken(at, end) && self.claim(prose, at, found, asked, number) {
                     claimed_to = end;
                 }
             }
-            at += 1;
         }
     }
 

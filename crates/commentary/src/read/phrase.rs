@@ -160,7 +160,7 @@ impl Maker<'_> {
         // "Mate." is all that the sentence says.
         if matches!(kind, ClaimKind::Mate(Mate::Now)) {
             let ends = |kind: Option<ChunkKind>| {
-                matches!(kind, None | Some(ChunkKind::End { .. } | ChunkKind::Comma))
+                matches!(kind, None | Some(ChunkKind::End | ChunkKind::Comma))
             };
             let before = start.checked_sub(1).and_then(|at| self.kind(at));
             return !(ends(before) && ends(self.kind(end)));

@@ -3,48 +3,25 @@
 use super::around::TELLING;
 use super::{Maker, REACH};
 use crate::Prose;
-use crate::chunk::ChunkKind;
+use crate::chunk::{ChunkKind, Sentence};
 use crate::lexicon::Set;
-use crate::pattern::Presence;
 
 impl Maker<'_> {
-    /// Looks through the sentence that begins at chunk `from`; whether it is a question.
-    pub(super) fn begin_sentence(&mut self, prose: &Prose, from: usize) -> bool {
-        let rest = self.chunks.get(from..).unwrap_or_default();
-        let mut there = Presence::EVERYWHERE;
-        let mut length = rest.len();
-        let mut asked = false;
-        let mut glyph = false;
-        let mut pause = false;
-        for (at, chunk) in rest.iter().enumerate() {
-            match chunk.kind {
-                ChunkKind::End { asked: question } => {
-                    length = at;
-                    asked = question;
-                    break;
-                }
-                ChunkKind::Glyph(2) => glyph = true,
-                ChunkKind::Pause => pause = true,
-                _ => {}
-            }
-            there = there.or(self.patterns.presence(chunk));
-        }
-        if self.spoken {
-            let sentence = rest.get(..length).unwrap_or_default();
-            self.patterns.find(sentence, &there, self.alive);
-        }
+    /// Looks at the sentence as a whole; whether it is a question.
+    pub(super) fn begin_sentence(&mut self, prose: &Prose, sentence: &Sentence) -> bool {
+        let there = &sentence.there;
         // What is longer than any sentence is taken for a list without sense.
+        let length = sentence.chunks.len();
         let within = length < 4 * REACH;
+        let from = sentence.chunks.start;
         let end = from + length.min(4 * REACH);
         self.telling = there.has_any_of(TELLING);
         self.away = there.has(Set::Book);
-        if there.has_number() || pause || there.has(Set::Game) {
+        if there.has_number() || sentence.pause || there.has(Set::Game) {
             self.elsewhere |= self.tells_of_another_game(from, end);
         }
-        if glyph || there.has(Set::Reply) {
-            return asked && within || self.asks_inside(prose, from, end);
-        }
-        asked && within
+        let asked = sentence.asked && within;
+        asked || (sentence.glyph || there.has(Set::Reply)) && self.asks_inside(prose, from, end)
     }
 
     /// Whether a sentence asks before its end.

@@ -27,7 +27,7 @@ impl Maker<'_> {
         let mut sentences = 0;
         for back in (at.saturating_sub(REACH)..at).rev() {
             let named = match self.kind(back)? {
-                ChunkKind::End { .. } => {
+                ChunkKind::End => {
                     sentences += 1;
                     if sentences > 1 {
                         break;
