@@ -1,6 +1,6 @@
 //! The text of patterns to [`Patterns`].
 
-use super::{Element, Lists, Pattern, Patterns, Presence, Slot, Want};
+use super::{Candidate, Element, Lists, Pattern, Patterns, Presence, Slot, Want};
 use crate::lang::Rule;
 use crate::lexicon::Entry;
 
@@ -105,7 +105,7 @@ impl Compiler {
             element.wants.iter().map(of).sum()
         };
         let mut of_words = vec![Vec::new(); known.len()];
-        let mut of_slots: [Vec<u16>; Slot::COUNT] = Default::default();
+        let mut of_slots: [Vec<Candidate>; Slot::COUNT] = Default::default();
         for (pattern, index) in self.patterns.iter_mut().zip(0..) {
             let required = pattern.elements.iter().filter(|element| !element.optional);
             let mut required: Vec<(u32, &Element)> = required
@@ -116,14 +116,20 @@ impl Compiler {
             let Some(rarest) = required.next() else {
                 continue;
             };
+            let candidate = Candidate {
+                need: required
+                    .next()
+                    .map_or(Presence::EVERYWHERE, Presence::wanted),
+                pattern: index,
+            };
             pattern.needs = required.map(Presence::wanted).collect();
             for want in &rarest.wants {
                 if let Want::Slot(slot) = want {
-                    of_slots[*slot as usize].push(index);
+                    of_slots[*slot as usize].push(candidate);
                 }
                 for word in of_want(want) {
                     if let Some(list) = of_words.get_mut(word) {
-                        list.push(index);
+                        list.push(candidate);
                     }
                 }
             }

@@ -87,8 +87,8 @@ struct Pattern {
     first: Presence,
     /// What must stand right behind the beginning, but for fillers.
     next: Presence,
-    /// What must be in a sentence for the required elements to match, but for the one by
-    /// which the pattern is found; what fewest sentences hold first.
+    /// What must be in a sentence for the required elements to match, but for the two that
+    /// fewest sentences hold: by these the pattern is found.
     needs: Vec<Presence>,
     elements: Vec<Element>,
     rule: &'static Rule,
@@ -225,30 +225,38 @@ pub(crate) struct Patterns {
     of_slots: Lists,
 }
 
-/// Lists of patterns, one behind the other.
+/// A pattern where it is found by its rarest element.
+#[derive(Clone, Copy, Debug)]
+struct Candidate {
+    /// What its next rarest element asks for.
+    need: Presence,
+    pattern: u16,
+}
+
+/// Lists of candidates, one behind the other.
 #[derive(Debug, Default)]
 struct Lists {
     ends: Vec<u32>,
-    patterns: Vec<u16>,
+    candidates: Vec<Candidate>,
 }
 
 impl Lists {
-    fn new(lists: &[Vec<u16>]) -> Self {
+    fn new(lists: &[Vec<Candidate>]) -> Self {
         let mut out = Self::default();
         out.ends.push(0);
         for list in lists {
-            out.patterns.extend(list);
+            out.candidates.extend(list);
             out.ends
-                .push(u32::try_from(out.patterns.len()).unwrap_or(u32::MAX));
+                .push(u32::try_from(out.candidates.len()).unwrap_or(u32::MAX));
         }
         out
     }
 
     #[inline]
-    fn get(&self, index: usize) -> &[u16] {
+    fn get(&self, index: usize) -> &[Candidate] {
         match self.ends.get(index..index + 2) {
             Some(&[start, end]) => self
-                .patterns
+                .candidates
                 .get(start as usize..end as usize)
                 .unwrap_or_default(),
             _ => &[],
@@ -302,11 +310,12 @@ impl Patterns {
     }
 
     #[inline]
-    fn add(&self, list: &[u16], there: &Presence, alive: &mut Alive) {
-        for &index in list {
-            if let Some(pattern) = self.patterns.get(usize::from(index))
+    fn add(&self, list: &[Candidate], there: &Presence, alive: &mut Alive) {
+        for candidate in list {
+            if there.has_any(&candidate.need)
+                && let Some(pattern) = self.patterns.get(usize::from(candidate.pattern))
                 && pattern.needs.iter().all(|need| there.has_any(need))
-                && alive.insert(index)
+                && alive.insert(candidate.pattern)
             {
                 alive.first = alive.first.or(pattern.first);
             }
