@@ -14,7 +14,7 @@ use crate::lang::Tongue;
 use crate::lexicon::{Entry, LEXICON, Sense, Senses};
 use crate::names::Names;
 use crate::pattern::{Alive, Match, Patterns};
-use crate::token::{Token, TokenKind, tokenise};
+use crate::token::{Token, TokenKind, Tokens, tokenise};
 use crate::{At, Prose};
 
 /// What is known of a passage before it is read.
@@ -31,7 +31,7 @@ pub struct Context {
 /// Reads passages. It keeps its allocations from one passage to the next, and nothing else.
 #[derive(Debug, Default)]
 pub struct Reader {
-    tokens: Vec<Token>,
+    tokens: Tokens,
     chunks: Chunks,
     alive: Alive,
 }
@@ -54,14 +54,13 @@ impl Reader {
     /// no claims other than its numbered lines.
     pub fn read(&mut self, passage: &[u8], context: &Context, prose: &mut Prose) {
         prose.clear();
-        self.tokens.clear();
         tokenise(passage, context.letters, &context.names, &mut self.tokens);
-        let spoken = context.tongue.or_else(|| tongue_of(&self.tokens));
+        let spoken = context.tongue.or_else(|| tongue_of(&self.tokens.words));
         let tongue = spoken.unwrap_or(Tongue::English);
         let letters = self.letters(passage, context, tongue);
         chunk(
             passage,
-            &self.tokens,
+            &self.tokens.tokens,
             LEXICON.senses(tongue),
             letters,
             context.names.author(),
@@ -96,13 +95,11 @@ impl Reader {
             let is_move = |token: &&Token| matches!(token.kind, TokenKind::Move(_));
             tokens.iter().filter(is_move).count()
         };
-        let before = moves(&self.tokens);
-        self.tokens.clear();
+        let before = moves(&self.tokens.tokens);
         tokenise(passage, own, &context.names, &mut self.tokens);
-        if moves(&self.tokens) > before {
+        if moves(&self.tokens.tokens) > before {
             return own;
         }
-        self.tokens.clear();
         tokenise(passage, context.letters, &context.names, &mut self.tokens);
         context.letters
     }
@@ -116,23 +113,10 @@ pub fn read(passage: &[u8], context: &Context) -> Prose {
     prose
 }
 
-/// The language of most words, if at least a third of them are known in it.
-fn tongue_of(tokens: &[Token]) -> Option<Tongue> {
-    let lexicon = &*LEXICON;
-    let mut words = 0_u32;
-    // A counter for each set of languages that may know a word.
-    let mut by_tongues = [0_u32; 1 << Tongue::COUNT];
-    for token in tokens {
-        if let TokenKind::Word { entry, .. } = token.kind {
-            if !entry.is_known() && token.span.len() == 1 {
-                continue;
-            }
-            words += 1;
-            if let Some(count) = by_tongues.get_mut(usize::from(lexicon.tongues(entry))) {
-                *count += 1;
-            }
-        }
-    }
+/// The language of most words, if at least a third of them are known in it. The words are
+/// counted by the sets of languages that know them.
+fn tongue_of(by_tongues: &[u32; 1 << Tongue::COUNT]) -> Option<Tongue> {
+    let words: u32 = by_tongues.iter().sum();
     let known = Tongue::ALL.map(|tongue| {
         let sets = by_tongues.iter().enumerate();
         let knowing = sets.filter(|(tongues, _)| tongues >> tongue as u8 & 1 != 0);

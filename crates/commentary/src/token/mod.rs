@@ -14,6 +14,7 @@ use moves::may_be_move;
 use shakmaty::{File, Square};
 
 use crate::key::WordKey;
+use crate::lang::Tongue;
 use crate::lexicon::{Entry, LEXICON, Lexicon};
 use crate::names::Names;
 
@@ -78,8 +79,48 @@ pub(crate) enum TokenKind {
     Other,
 }
 
+/// A passage in tokens.
+#[derive(Debug, Default)]
+pub(crate) struct Tokens {
+    pub(crate) tokens: Vec<Token>,
+    /// How many words each set of languages knows, by the bits of [`Lexicon::tongues`].
+    /// Single letters that no language knows are no words.
+    pub(crate) words: [u32; 1 << Tongue::COUNT],
+}
+
+impl Tokens {
+    #[inline]
+    fn push(&mut self, start: usize, end: usize, kind: TokenKind) {
+        self.tokens.push(Token {
+            span: span(start, end),
+            kind,
+        });
+    }
+
+    /// Pushes a word.
+    #[inline]
+    fn push_word(
+        &mut self,
+        start: usize,
+        end: usize,
+        entry: Entry,
+        capital: bool,
+        lexicon: &Lexicon,
+    ) {
+        if entry.is_known() || end - start > 1 {
+            let tongues = usize::from(lexicon.tongues(entry));
+            if let Some(words) = self.words.get_mut(tongues) {
+                *words += 1;
+            }
+        }
+        self.push(start, end, TokenKind::Word { entry, capital });
+    }
+}
+
 /// Splits `text` into `tokens`.
-pub(crate) fn tokenise(text: &[u8], letters: Language, names: &Names, tokens: &mut Vec<Token>) {
+pub(crate) fn tokenise(text: &[u8], letters: Language, names: &Names, tokens: &mut Tokens) {
+    tokens.tokens.clear();
+    tokens.words = Default::default();
     let mut lexer = Lexer {
         text,
         at: 0,
@@ -101,7 +142,7 @@ struct Lexer<'a> {
     letters: Language,
     names: &'a Names,
     lexicon: &'a Lexicon,
-    tokens: &'a mut Vec<Token>,
+    tokens: &'a mut Tokens,
 }
 
 /// Whether a byte can be part of a word.
@@ -134,10 +175,16 @@ impl Lexer<'_> {
     /// Pushes a token that ends at `end` and goes on behind it.
     fn push(&mut self, end: usize, kind: TokenKind) {
         let end = end.max(self.at + 1).min(self.text.len());
-        self.tokens.push(Token {
-            span: span(self.at, end),
-            kind,
-        });
+        self.tokens.push(self.at, end, kind);
+        self.at = end;
+    }
+
+    /// Pushes a word that ends at `end` and goes on behind it.
+    #[inline]
+    fn push_word(&mut self, end: usize, key: &WordKey, capital: bool) {
+        let entry = self.lexicon.entry(key);
+        self.tokens
+            .push_word(self.at, end, entry, capital, self.lexicon);
         self.at = end;
     }
 
@@ -160,24 +207,13 @@ impl Lexer<'_> {
             return false;
         }
         let capital = first.is_ascii_uppercase();
-        let name = if capital {
-            self.names.color(&key)
-        } else {
-            None
-        };
-        let kind = match name {
-            Some(color) => TokenKind::Name(color),
-            None => TokenKind::Word {
-                entry: self.lexicon.entry(&key),
-                capital,
-            },
-        };
         let end = self.at + length;
-        self.tokens.push(Token {
-            span: span(self.at, end),
-            kind,
-        });
-        self.at = end + usize::from(next == b' ');
+        if capital && let Some(color) = self.names.color(&key) {
+            self.push(end, TokenKind::Name(color));
+        } else {
+            self.push_word(end, &key, capital);
+        }
+        self.at += usize::from(next == b' ');
         true
     }
 
@@ -308,8 +344,7 @@ impl Lexer<'_> {
             self.push(end, TokenKind::Name(color));
             return self.after_word();
         }
-        let entry = self.lexicon.entry(&key);
-        self.push(end, TokenKind::Word { entry, capital });
+        self.push_word(end, &key, capital);
         self.after_word();
     }
 
@@ -332,13 +367,7 @@ impl Lexer<'_> {
             while let Some(more) = key.push(self.rest(end)) {
                 end += more;
             }
-            self.push(
-                end,
-                TokenKind::Word {
-                    entry: self.lexicon.entry(&key),
-                    capital: false,
-                },
-            );
+            self.push_word(end, &key, false);
         }
     }
 }

@@ -64,7 +64,7 @@ impl Lexer<'_> {
 
     /// Whether the token before is a square that this one is glued to by `/` or `-`.
     fn glued_square_before(&self) -> bool {
-        let [.., before, joint] = self.tokens.as_slice() else {
+        let [.., before, joint] = self.tokens.tokens.as_slice() else {
             return false;
         };
         matches!(joint.kind, TokenKind::Slash)

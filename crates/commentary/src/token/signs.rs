@@ -91,7 +91,7 @@ impl Lexer<'_> {
                 continue;
             }
             let end = self.at + sign.len();
-            let behind_move = self.tokens.last().is_some_and(|token| {
+            let behind_move = self.tokens.tokens.last().is_some_and(|token| {
                 token.span.end as usize == self.at
                     && matches!(
                         token.kind,
