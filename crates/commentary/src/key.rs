@@ -1,6 +1,7 @@
 //! Words as keys of the lexicon.
 
-/// A word, lower-cased and without diacritics, packed into sixteen bytes.
+/// A word, lower-cased and without diacritics, packed into sixteen bytes, the first letter
+/// lowest.
 ///
 /// Longer words share the key of nothing: no word of the lists is that long.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -42,10 +43,11 @@ impl WordKey {
 
     /// Appends a byte that is already folded.
     pub(crate) const fn push_ascii(&mut self, byte: u8) {
-        self.0 = if self.0 >> 120 != 0 {
+        let bits = (u128::BITS - self.0.leading_zeros()).next_multiple_of(8);
+        self.0 = if bits == u128::BITS {
             u128::MAX
         } else {
-            self.0 << 8 | byte as u128
+            self.0 | (byte as u128) << bits
         };
     }
 
@@ -82,64 +84,55 @@ impl WordKey {
         }
     }
 
-    /// The key of the ASCII letters at the start of `bytes`, and how many they are.
-    #[inline]
-    pub(crate) fn of_letters(bytes: &[u8]) -> (Self, usize) {
-        const BITS: usize = u128::BITS as usize;
-        /// Makes sixteen letters small.
-        const SMALL: u128 = u128::from_ne_bytes([0x20; 16]);
-        if let Some(&all) = bytes.first_chunk::<16>() {
-            let all = u128::from_be_bytes(all) | SMALL;
-            let length = small_letters(all);
-            // The sixteen bytes at once, without those behind the word.
-            if (1..16).contains(&length) {
-                return (Self(all >> (BITS - 8 * length)), length);
-            }
+    /// The key of the ASCII letters at `at`, and how many they are.
+    pub(crate) fn of_letters(text: &[u8], at: usize) -> (Self, usize) {
+        if let Some((key, length, _)) = Self::look(text, at, [SMALL, SMALL]) {
+            return (key, length);
         }
-        let length = bytes
+        let rest = text.get(at..).unwrap_or_default();
+        let length = rest
             .iter()
             .position(|byte| !byte.is_ascii_alphabetic())
-            .unwrap_or(bytes.len());
+            .unwrap_or(rest.len());
         let mut key = Self::new();
-        key.push_all(bytes.get(..length).unwrap_or_default());
+        key.push_all(rest.get(..length).unwrap_or_default());
         (key, length)
     }
 
     /// The key of the small letters at `at`, of which the first may be a capital, how many
     /// they are, and the byte behind them, or zero at the end of the text. `None` where no
-    /// letter stands or the word is longer than fifteen letters, and in short texts.
+    /// letter stands or the word is longer than fifteen letters.
     #[inline]
     pub(crate) fn of_small_letters(text: &[u8], at: usize) -> Option<(Self, usize, u8)> {
-        const LOOK: usize = 16;
-        const HALF: usize = LOOK / 2;
-        let rest = text.get(at..)?;
-        let all = match rest.first_chunk::<LOOK>() {
-            Some(&all) => u128::from_be_bytes(all),
-            // The last bytes of the text, without those in front of `at`.
-            None => {
-                let before = 8 * (LOOK - rest.len());
-                u128::from_be_bytes(*text.last_chunk::<LOOK>()?).checked_shl(before as u32)?
-            }
-        };
-        let half = (all >> 64) as u64 | 0x20 << 56;
-        // Most words are shorter than half the look.
-        match small_letters_of_eight(half) {
+        Self::look(text, at, [SMALL & 0xff, 0])
+    }
+
+    /// The key of the small letters at `at` after `folds` have made twice eight bytes small,
+    /// how many letters they are, and the byte behind them.
+    #[inline(always)]
+    fn look(text: &[u8], at: usize, folds: [u64; 2]) -> Option<(Self, usize, u8)> {
+        /// The first bytes of so many, below eight.
+        const fn first(bytes: u64, count: usize) -> u128 {
+            (bytes & !(u64::MAX << (8 * count))) as u128
+        }
+        let bytes = eight_at(text, at) | folds[0];
+        // Most words are shorter.
+        match small_letters(bytes) {
             0 => None,
-            HALF => {
-                let more = small_letters_of_eight(all as u64);
-                if more == HALF {
+            8 => {
+                let more = eight_at(text, at + 8) | folds[1];
+                let count = small_letters(more);
+                if count == 8 {
                     return None;
                 }
-                let all = all | 0x20 << 120;
-                let key = all >> (8 * (HALF - more));
-                let next = (all >> (8 * (HALF - 1 - more))) as u8;
-                Some((Self(key), HALF + more, next))
+                let key = u128::from(bytes) | first(more, count) << 64;
+                Some((Self(key), 8 + count, (more >> (8 * count)) as u8))
             }
-            few => {
-                let key = half >> (8 * (HALF - few));
-                let next = (half >> (8 * (HALF - 1 - few))) as u8;
-                Some((Self(key.into()), few, next))
-            }
+            count => Some((
+                Self(first(bytes, count)),
+                count,
+                (bytes >> (8 * count)) as u8,
+            )),
         }
     }
 
@@ -151,17 +144,32 @@ impl WordKey {
     }
 }
 
-/// How many of sixteen bytes, from the first, are small letters.
+/// Makes eight letters small.
+const SMALL: u64 = u64::from_ne_bytes([0x20; 8]);
+
+/// The eight bytes at `at`, the first lowest, with zeros behind the end of the text.
 #[inline]
-const fn small_letters(bytes: u128) -> usize {
-    match small_letters_of_eight((bytes >> 64) as u64) {
-        8 => 8 + small_letters_of_eight(bytes as u64),
-        few => few,
+fn eight_at(text: &[u8], at: usize) -> u64 {
+    let rest = text.get(at..).unwrap_or_default();
+    if let Some(&bytes) = rest.first_chunk() {
+        return u64::from_le_bytes(bytes);
+    }
+    match text.last_chunk() {
+        // The last bytes of the text, without those in front of `at`.
+        Some(&bytes) => {
+            let before = u64::BITS - 8 * rest.len() as u32;
+            u64::from_le_bytes(bytes).checked_shr(before).unwrap_or(0)
+        }
+        None => rest
+            .iter()
+            .rev()
+            .fold(0, |all, &byte| all << 8 | u64::from(byte)),
     }
 }
 
+/// How many of eight bytes, from the lowest, are small letters.
 #[inline]
-const fn small_letters_of_eight(bytes: u64) -> usize {
+const fn small_letters(bytes: u64) -> usize {
     const HIGH: u64 = u64::from_ne_bytes([0x80; 8]);
     const TO_A: u64 = u64::from_ne_bytes([0x80 - b'a'; 8]);
     const BEYOND_Z: u64 = u64::from_ne_bytes([0x7f - b'z'; 8]);
@@ -169,7 +177,7 @@ const fn small_letters_of_eight(bytes: u64) -> usize {
     // beyond `z`; without their own high bits none carries into its neighbour.
     let low = bytes & !HIGH;
     let letters = (low + TO_A) & !(low + BEYOND_Z) & !bytes & HIGH;
-    (letters ^ HIGH).leading_zeros() as usize / 8
+    (letters ^ HIGH).trailing_zeros() as usize / 8
 }
 
 #[cfg(test)]
@@ -193,7 +201,8 @@ mod tests {
             assert_eq!(WordKey::of_small_letters(text, at), wanted, "{at}");
         }
         assert_eq!(WordKey::of_small_letters(text, text.len()), None);
-        assert_eq!(WordKey::of_small_letters(b"short", 0), None);
+        let short = WordKey::of_small_letters(b"shOrt", 3);
+        assert_eq!(short, Some((WordKey::of(b"rt"), 2, 0)));
     }
 
     #[test]
@@ -201,7 +210,7 @@ mod tests {
         let text = b"The Queen's Zugzwangbeispielsammlung, und so weiter und so fort. z@[`{ A";
         for start in 0..text.len() {
             let rest = &text[start..];
-            let (key, length) = WordKey::of_letters(rest);
+            let (key, length) = WordKey::of_letters(text, start);
             let letters = rest.iter().take_while(|byte| byte.is_ascii_alphabetic());
             assert_eq!(length, letters.count());
             assert_eq!(key, WordKey::of(&rest[..length]), "{start}");

@@ -307,7 +307,7 @@ impl Lexer<'_> {
                 }
             }
         }
-        let (mut key, letters) = WordKey::of_letters(self.rest(start));
+        let (mut key, letters) = WordKey::of_letters(self.text, start);
         let mut end = start + letters;
         if self.byte(end) >= 0x80 {
             while let Some(length) = key.push(self.rest(end)) {
