@@ -153,8 +153,8 @@ pub(crate) fn chunk(
         depth: 0,
         sentence: 0,
     };
-    while chunker.at < tokens.len() {
-        chunker.step();
+    while let Some(token) = tokens.get(chunker.at) {
+        chunker.step(token);
     }
     if chunker.current.chunks.start < chunker.chunks.len() {
         chunker.close_sentence(chunker.chunks.len(), false);
@@ -226,13 +226,9 @@ impl Chunker<'_> {
         self.at += 1;
     }
 
-    fn step(&mut self) {
-        let Some(kind) = self.token(self.at) else {
-            self.at += 1;
-            return;
-        };
-        match kind {
-            TokenKind::Word { entry, capital } => self.word(entry, capital),
+    fn step(&mut self, token: &Token) {
+        match token.kind {
+            TokenKind::Word { entry, capital } => self.word(token.span, entry, capital),
             TokenKind::Name(color) => {
                 if self.noun() {
                     return;
@@ -343,14 +339,15 @@ impl Chunker<'_> {
         }
     }
 
-    fn word(&mut self, entry: Entry, capital: bool) {
+    #[inline]
+    fn word(&mut self, span: Span, entry: Entry, capital: bool) {
         let sense = self.senses.of(entry);
         let noun = sense.sets & OPENS_NOUN != 0 || sense.piece.is_some() || sense.number.is_some();
         if noun && self.noun() {
             return;
         }
         if sense.sets & NAMES_SIDE == 0 {
-            return self.push_word(self.span(self.at), entry, capital, sense);
+            return self.push_word(span, entry, capital, sense);
         }
         let kind = if sense.is(Set::White) {
             ChunkKind::Side(Color::White)
@@ -368,7 +365,7 @@ impl Chunker<'_> {
                 _ => ChunkKind::Opponent,
             }
         } else {
-            return self.push_word(self.span(self.at), entry, capital, sense);
+            return self.push_word(span, entry, capital, sense);
         };
         self.push(self.at + 1, kind);
     }

@@ -49,16 +49,6 @@ enum Slot {
 impl Slot {
     const COUNT: usize = 7;
 
-    const ALL: [Self; Self::COUNT] = [
-        Self::Number,
-        Self::Line,
-        Self::Piece,
-        Self::Targets,
-        Self::Square,
-        Self::File,
-        Self::Side,
-    ];
-
     /// About how often something is there that fills it, as [`KnownWord::frequency`].
     const fn frequency(self) -> u32 {
         match self {
@@ -297,16 +287,23 @@ impl Patterns {
     /// Finds the patterns that can match in a sentence with the words `finders`, where all
     /// that is in it is `there`.
     pub(crate) fn find(&self, finders: &[Entry], there: &Presence, alive: &mut Alive) {
+        alive.clear();
         alive.bits.resize(self.patterns.len().div_ceil(64), 0);
         for entry in finders {
             self.add(self.of_words.get(entry.index()), there, alive);
         }
-        for slot in Slot::ALL {
-            if there.others & slot.bit() != 0 {
-                self.add(self.of_slots.get(slot as usize), there, alive);
-            }
+        let mut slots = there.others & ((1 << Slot::COUNT) - 1);
+        while slots != 0 {
+            self.add(
+                self.of_slots.get(slots.trailing_zeros() as usize),
+                there,
+                alive,
+            );
+            slots &= slots - 1;
         }
-        alive.patterns.sort_unstable();
+        if alive.patterns.len() > 1 {
+            alive.patterns.sort_unstable();
+        }
     }
 
     #[inline]
@@ -388,7 +385,7 @@ impl Alive {
     }
 
     /// Empties it.
-    pub(crate) fn clear(&mut self) {
+    fn clear(&mut self) {
         for &index in &self.patterns {
             if let Some(bits) = self.bits.get_mut(usize::from(index) / 64) {
                 *bits = 0;

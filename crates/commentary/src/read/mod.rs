@@ -177,26 +177,22 @@ impl Maker<'_> {
     /// Makes the claims of a sentence, which has the given number.
     fn sentence(&mut self, prose: &mut Prose, sentence: &Sentence, finders: &[Entry], number: u32) {
         let asked = self.begin_sentence(prose, sentence);
-        self.alive.clear();
         if self.spoken {
             self.patterns.find(finders, &sentence.there, self.alive);
         }
-        let phrases = !self.alive.is_empty();
+        let phrases = self.spoken && !self.alive.is_empty();
         let speaks = sentence.glyph || sentence.quote || sentence.there.has_line_or_noun();
         if !phrases && !speaks {
             return;
         }
         let mut claimed_to = 0;
-        for at in sentence.chunks.clone() {
-            match self.kind(at) {
-                Some(ChunkKind::Quote) => self.quotes += 1,
-                Some(ChunkKind::Line(line)) => self.line(prose, at, line, asked, number),
-                Some(ChunkKind::Noun(noun)) if self.spoken => {
-                    self.noun(prose, at, &noun, asked, number);
-                }
-                Some(ChunkKind::Glyph(nag)) => {
-                    self.glyph(prose, at, nag, At::Here, asked, number);
-                }
+        let chunks = self.chunks.get(sentence.chunks.clone()).unwrap_or_default();
+        for (chunk, at) in chunks.iter().zip(sentence.chunks.start..) {
+            match &chunk.kind {
+                ChunkKind::Quote => self.quotes += 1,
+                ChunkKind::Line(line) => self.line(prose, at, *line, asked, number),
+                ChunkKind::Noun(noun) if self.spoken => self.noun(prose, at, noun, asked, number),
+                ChunkKind::Glyph(nag) => self.glyph(prose, at, *nag, At::Here, asked, number),
                 _ => {}
             }
             if phrases
