@@ -314,12 +314,12 @@ impl Chunker<'_> {
 
     /// Ends the sentence in front of chunk `end`.
     fn close_sentence(&mut self, end: usize, asked: bool) {
-        let next = Sentence::at(self.chunks.len(), self.finders.len());
-        let mut sentence = std::mem::replace(&mut self.current, next);
-        sentence.chunks.end = end;
-        sentence.finders.end = self.finders.len();
-        sentence.asked = asked;
-        self.sentences.push(sentence);
+        let current = &mut self.current;
+        current.chunks.end = end;
+        current.finders.end = self.finders.len();
+        current.asked = asked;
+        self.sentences.push(current.clone());
+        *current = Sentence::at(self.chunks.len(), self.finders.len());
     }
 
     /// A full stop behind an abbreviation or an initial ends no sentence.

@@ -11,7 +11,7 @@ use gainsay_notation::{Language, Span};
 
 use crate::chunk::{Chunk, ChunkKind, Chunks, Sentence, chunk};
 use crate::lang::Tongue;
-use crate::lexicon::{Entry, LEXICON, Sense, Senses};
+use crate::lexicon::{Entry, LEXICON, Lexicon, Sense, Senses};
 use crate::names::Names;
 use crate::pattern::{Alive, Match, Patterns};
 use crate::token::{Token, TokenKind, Tokens, tokenise};
@@ -54,14 +54,15 @@ impl Reader {
     /// no claims other than its numbered lines.
     pub fn read(&mut self, passage: &[u8], context: &Context, prose: &mut Prose) {
         prose.clear();
-        tokenise(passage, context.letters, &context.names, &mut self.tokens);
-        let spoken = context.tongue.or_else(|| tongue_of(&self.tokens.words));
+        let lexicon = &*LEXICON;
+        self.tokenise(passage, context.letters, context, lexicon);
+        let spoken = context.tongue.or_else(|| tongue_of(&self.tokens.known));
         let tongue = spoken.unwrap_or(Tongue::English);
-        let letters = self.letters(passage, context, tongue);
+        let letters = self.letters(passage, context, tongue, lexicon);
         chunk(
             passage,
             &self.tokens.tokens,
-            LEXICON.senses(tongue),
+            lexicon.senses(tongue),
             letters,
             context.names.author(),
             prose,
@@ -69,8 +70,8 @@ impl Reader {
         );
         let mut maker = Maker {
             chunks: &self.chunks.chunks,
-            senses: LEXICON.senses(tongue),
-            patterns: LEXICON.patterns(tongue),
+            senses: lexicon.senses(tongue),
+            patterns: lexicon.patterns(tongue),
             alive: &mut self.alive,
             spoken: spoken.is_some(),
             telling: false,
@@ -84,9 +85,25 @@ impl Reader {
         }
     }
 
+    fn tokenise(
+        &mut self,
+        passage: &[u8],
+        letters: Language,
+        context: &Context,
+        lexicon: &Lexicon,
+    ) {
+        tokenise(passage, letters, &context.names, lexicon, &mut self.tokens);
+    }
+
     /// The piece letters of the passage. Moves that are printed in English letters are
     /// often cited in those of the prose; the letters that make more moves are meant.
-    fn letters(&mut self, passage: &[u8], context: &Context, tongue: Tongue) -> Language {
+    fn letters(
+        &mut self,
+        passage: &[u8],
+        context: &Context,
+        tongue: Tongue,
+        lexicon: &Lexicon,
+    ) -> Language {
         let own = tongue.letters();
         if own == context.letters || context.letters != Language::English {
             return context.letters;
@@ -96,11 +113,11 @@ impl Reader {
             tokens.iter().filter(is_move).count()
         };
         let before = moves(&self.tokens.tokens);
-        tokenise(passage, own, &context.names, &mut self.tokens);
+        self.tokenise(passage, own, context, lexicon);
         if moves(&self.tokens.tokens) > before {
             return own;
         }
-        tokenise(passage, context.letters, &context.names, &mut self.tokens);
+        self.tokenise(passage, context.letters, context, lexicon);
         context.letters
     }
 }
@@ -113,23 +130,17 @@ pub fn read(passage: &[u8], context: &Context) -> Prose {
     prose
 }
 
-/// The language of most words, if at least a third of them are known in it. The words are
-/// counted by the sets of languages that know them.
-fn tongue_of(by_tongues: &[u32; 1 << Tongue::COUNT]) -> Option<Tongue> {
-    let words: u32 = by_tongues.iter().sum();
-    let known = Tongue::ALL.map(|tongue| {
-        let sets = by_tongues.iter().enumerate();
-        let knowing = sets.filter(|(tongues, _)| tongues >> tongue as u8 & 1 != 0);
-        knowing.map(|(_, count)| count).sum::<u32>()
-    });
-    let mut best = Tongue::English;
-    for tongue in Tongue::ALL {
-        if known[tongue as usize] > known[best as usize] {
-            best = tongue;
+/// The language of most words, if at least a third of them are known in it, and one of
+/// them at the least; see [`Tokens::known`].
+fn tongue_of(&[english, german, spanish, words]: &[u32; Tongue::COUNT + 1]) -> Option<Tongue> {
+    let mut best = (english, Tongue::English);
+    for (known, tongue) in [(german, Tongue::German), (spanish, Tongue::Spanish)] {
+        if known > best.0 {
+            best = (known, tongue);
         }
     }
-    // A third of the words must be known, and one of them at the least.
-    (words > 0 && known[best as usize] * 3 >= words && known[best as usize] > 0).then_some(best)
+    let (known, tongue) = best;
+    (known > 0 && u64::from(known) * 3 >= u64::from(words)).then_some(tongue)
 }
 
 /// Makes claims of chunks.

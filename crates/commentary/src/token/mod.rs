@@ -15,7 +15,7 @@ use shakmaty::{File, Square};
 
 use crate::key::WordKey;
 use crate::lang::Tongue;
-use crate::lexicon::{Entry, LEXICON, Lexicon};
+use crate::lexicon::{Entry, Lexicon};
 use crate::names::Names;
 
 /// A token with its place.
@@ -83,10 +83,25 @@ pub(crate) enum TokenKind {
 #[derive(Debug, Default)]
 pub(crate) struct Tokens {
     pub(crate) tokens: Vec<Token>,
-    /// How many words each set of languages knows, by the bits of [`Lexicon::tongues`].
-    /// Single letters that no language knows are no words.
-    pub(crate) words: [u32; 1 << Tongue::COUNT],
+    /// How many of the words each language knows, and behind them how many there are. Single
+    /// letters that no language knows are no words.
+    pub(crate) known: [u32; Tongue::COUNT + 1],
 }
+
+/// What a word adds to [`Tokens::known`], by the bits of [`Lexicon::tongues`].
+const KNOWN: [[u32; Tongue::COUNT + 1]; 1 << Tongue::COUNT] = {
+    let mut known = [[1; Tongue::COUNT + 1]; 1 << Tongue::COUNT];
+    let mut tongues = 0;
+    while tongues < known.len() {
+        let mut bit = 0;
+        while bit < Tongue::COUNT {
+            known[tongues][bit] = tongues as u32 >> bit & 1;
+            bit += 1;
+        }
+        tongues += 1;
+    }
+    known
+};
 
 impl Tokens {
     #[inline]
@@ -109,8 +124,9 @@ impl Tokens {
     ) {
         if entry.is_known() || end - start > 1 {
             let tongues = usize::from(lexicon.tongues(entry));
-            if let Some(words) = self.words.get_mut(tongues) {
-                *words += 1;
+            let more = KNOWN.get(tongues).unwrap_or(&KNOWN[0]);
+            for (known, more) in self.known.iter_mut().zip(more) {
+                *known += more;
             }
         }
         self.push(start, end, TokenKind::Word { entry, capital });
@@ -118,15 +134,21 @@ impl Tokens {
 }
 
 /// Splits `text` into `tokens`.
-pub(crate) fn tokenise(text: &[u8], letters: Language, names: &Names, tokens: &mut Tokens) {
+pub(crate) fn tokenise(
+    text: &[u8],
+    letters: Language,
+    names: &Names,
+    lexicon: &Lexicon,
+    tokens: &mut Tokens,
+) {
     tokens.tokens.clear();
-    tokens.words = Default::default();
+    tokens.known = Default::default();
     let mut lexer = Lexer {
         text,
         at: 0,
         letters,
         names,
-        lexicon: &LEXICON,
+        lexicon,
         tokens,
     };
     while lexer.at < text.len() {
@@ -193,10 +215,13 @@ impl Lexer<'_> {
     /// alike, but asks more.
     #[inline]
     fn plain_word(&mut self) -> bool {
+        let first = self.byte(self.at);
+        if !first.is_ascii_alphabetic() {
+            return false;
+        }
         let Some((key, length, next)) = WordKey::of_small_letters(self.text, self.at) else {
             return false;
         };
-        let first = self.byte(self.at);
         // "b pawn", "exd", "www.": what is more than a word.
         let plain = match length {
             1 => !matches!(first, b'b'..=b'h'),
@@ -213,7 +238,13 @@ impl Lexer<'_> {
         } else {
             self.push_word(end, &key, capital);
         }
-        self.at += usize::from(next == b' ');
+        // What most often stands behind a word.
+        match next {
+            b' ' => self.at += 1,
+            b',' => self.push(end + 1, TokenKind::Comma),
+            b'.' if self.is_full_stop(end) => self.push(end + 1, TokenKind::Stop),
+            _ => {}
+        }
         true
     }
 
@@ -225,6 +256,7 @@ impl Lexer<'_> {
             b'[' if self.byte(self.at + 1) == b'%' => self.skip_command(),
             b'a'..=b'z' | b'A'..=b'Z' => self.letter_run(),
             b'0'..=b'9' => self.digit_run(),
+            b'.' if self.is_full_stop(self.at) => self.push(self.at + 1, TokenKind::Stop),
             b'.' => self.dots(),
             0x80.. => self.high(),
             b'+' | b'-' | b'=' | b'!' | b'?' => self.sign(),

@@ -5,6 +5,11 @@ use gainsay_notation::MoveNumber;
 use super::{Lexer, TokenKind, is_letter};
 
 impl Lexer<'_> {
+    /// Whether the dot at `at` is one by itself.
+    pub(super) fn is_full_stop(&self, at: usize) -> bool {
+        !matches!(self.byte(at + 1), b'.' | 0xe2)
+    }
+
     /// Dots: an ellipsis in front of a move, a full stop otherwise.
     pub(super) fn dots(&mut self) {
         let (count, length) = dots(self.rest(self.at));
