@@ -3,7 +3,7 @@
 //!
 //! `cargo bench -p gainsay-commentary` reads the comments of `fixtures/claims`, one a
 //! line, repeated to 10 MB; a path as argument takes the lines of that file instead. The
-//! ratio is to be at least 0.08 on an idle machine.
+//! ratio is to be at least 0.1 on an idle machine.
 
 use std::{
     hash::{DefaultHasher, Hash, Hasher},
