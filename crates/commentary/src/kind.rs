@@ -93,6 +93,8 @@ pub enum Threat {
     Line,
     /// Pieces are threatened ("threatens the queen").
     Pieces(Vec<Target>),
+    /// "threatens to fork king and queen", "threatens a fork on c7".
+    Relation(Relation, Vec<Target>),
     /// "threatens to win the exchange".
     Gain(Goods),
     /// "there is no threat", "threatens nothing" (denied).
@@ -300,6 +302,8 @@ pub enum Draw {
     /// Perpetual check.
     Perpetual,
     /// The position occurs for the third time, 9.2.
+    Threefold,
+    /// The position occurs again.
     Repetition,
     /// Fifty moves, 9.3.
     FiftyMoves,
@@ -378,6 +382,8 @@ pub enum Stipulation {
     Mate(u32),
     /// "find the best move".
     BestMove,
+    /// "find the mate".
+    AnyMate,
 }
 
 /// A pointer to another place.
@@ -387,12 +393,26 @@ pub enum Reference {
     Move(u32),
     /// A number of moves that is only named ("by move 40").
     Mention(u32),
+    /// Something is told of a move of this number ("on move 12 White castled").
+    On(u32),
+    /// So many moves of the subject from the beginning ("White's 12th move").
+    Nth {
+        /// The number.
+        number: u32,
+        /// Whether it is written in digits: "his second move" may be counted from
+        /// anywhere.
+        firm: bool,
+    },
     /// Another game by number.
     Game(u32),
     /// A diagram by number.
     Diagram(u32),
+    /// The diagram, whichever that is.
+    TheDiagram,
     /// So many moves ago.
     Ago(u32),
+    /// So many moves later.
+    Later(u32),
 }
 
 impl Standing {

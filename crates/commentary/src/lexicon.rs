@@ -122,6 +122,8 @@ sets! {
     SquareWord = "squareword",
     /// "mate", as a word directly behind a move.
     Mate = "mate",
+    /// "smothered", "back": what a mate is called.
+    MateName = "matename",
     /// "only", "doubt", behind a negation that denies nothing.
     NotOnly = "notonly",
     /// "with", "by", between a claim and the line that shows it.
@@ -185,6 +187,8 @@ pub(crate) struct Sense {
     pub(crate) finds: bool,
     /// Its value, for number words.
     pub(crate) number: Option<u8>,
+    /// Its value, for ordinals.
+    pub(crate) ordinal: Option<u8>,
     /// The piece it names.
     pub(crate) piece: Option<PieceWord>,
     /// Whether the language knows it at all.
@@ -216,6 +220,7 @@ impl Sense {
         others: 0,
         finds: false,
         number: None,
+        ordinal: None,
         piece: None,
         known: false,
     };
@@ -393,6 +398,9 @@ impl Builder {
         }
         for (word, value) in data.numbers {
             self.sense(word, tongue).number = Some(*value);
+        }
+        for (word, value) in data.ordinals {
+            self.sense(word, tongue).ordinal = Some(*value);
         }
         for &(words, role, plural) in data.pieces {
             for word in words.split_whitespace() {

@@ -101,7 +101,8 @@ impl Chunker<'_> {
                     } else if let Some(number) = sense.number {
                         count = Some(number);
                     } else if sense.is(Set::Det) {
-                        if determined {
+                        // In "Black pinned the knight" the noun begins at the article.
+                        if determined || owner != Owner::Anyone || !traits.is_empty() {
                             return None;
                         }
                         determined = true;

@@ -8,6 +8,7 @@ use super::{Data, Rule, make};
 pub(super) const DATA: Data = Data {
     sets: SETS,
     numbers: NUMBERS,
+    ordinals: &[],
     pieces: PIECES,
     common: COMMON,
     rules: RULES,

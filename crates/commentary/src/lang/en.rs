@@ -8,6 +8,7 @@ use crate::Mood;
 pub(super) const DATA: Data = Data {
     sets: SETS,
     numbers: NUMBERS,
+    ordinals: ORDINALS,
     pieces: PIECES,
     common: COMMON,
     rules: RULES,
@@ -56,7 +57,7 @@ const SETS: &[(&str, &str)] = &[
     (
         "hedge",
         "perhaps probably maybe possibly almost nearly seems seemed seem seemingly apparently looks looked look presumably likely practically \
-         virtually supposedly allegedly arguably roughly about kind sort sure believe guess suppose somehow usually often sometimes \
+         virtually supposedly allegedly arguably roughly about kind sort sure convinced believe guess suppose somehow usually often sometimes \
          generally mostly theoretically hopefully dangerously close near hint hints smell smells talk talks said says claimed claims insisted felt",
     ),
     (
@@ -291,6 +292,7 @@ const SETS: &[(&str, &str)] = &[
         "watch take be not get start look hurry keep stay go move play do try find leave stop think avoid off than",
     ),
     ("repeats", "repeats repeat repeating repeated"),
+    ("drawn", "draw draws drawn"),
     (
         "givenup",
         "give gives giving gave given throw throws throwing threw",
@@ -335,7 +337,7 @@ const SETS: &[(&str, &str)] = &[
     ("queens", "queens promotes queening promoting"),
     (
         "matename",
-        "smothered backrank arabian anastasia anastasia's boden boden's epaulette epaulettes hook dovetail swallowtail ladder corridor \
+        "smothered back backrank arabian anastasia anastasia's boden boden's epaulette epaulettes hook dovetail swallowtail ladder corridor \
          damiano damiano's legal's legall's fool's scholar's lolli's greco's anderssen's reti's lawnmower staircase opera balestra triangle \
          fools scholars greco anderssen reti lolli suffocation suffocated blackburne's blackburne pillsbury's pillsbury morphy's morphy mayet's mayet \
          vukovic's vukovic killbox box helper support supported smother smothering suffocating arab crisscross epaulet epaulets cozio gueridon rolling \
@@ -367,6 +369,32 @@ const NUMBERS: &[(&str, u8)] = &[
     ("twenty", 20),
     ("thirty", 30),
     ("forty", 40),
+];
+
+const ORDINALS: &[(&str, u8)] = &[
+    ("first", 1),
+    ("second", 2),
+    ("third", 3),
+    ("fourth", 4),
+    ("fifth", 5),
+    ("sixth", 6),
+    ("seventh", 7),
+    ("eighth", 8),
+    ("ninth", 9),
+    ("tenth", 10),
+    ("eleventh", 11),
+    ("twelfth", 12),
+    ("thirteenth", 13),
+    ("fourteenth", 14),
+    ("fifteenth", 15),
+    ("sixteenth", 16),
+    ("seventeenth", 17),
+    ("eighteenth", 18),
+    ("nineteenth", 19),
+    ("twentieth", 20),
+    ("thirtieth", 30),
+    ("fortieth", 40),
+    ("fiftieth", 50),
 ];
 
 const PIECES: &[(&str, Option<Role>, bool)] = &[
@@ -447,6 +475,10 @@ const RULES: &[Rule] = &[
         make::mate_forced,
     ),
     Rule::new("@is @mated; @has been @mated", make::mate_now).victim(),
+    // What the mate is called is read besides.
+    Rule::new("@force @matename 's? mate|checkmate; @force back rank mate|checkmate", make::mate_forced),
+    Rule::new("@give @matename 's? mate|checkmate; @give back rank mate|checkmate", make::mate_now),
+    Rule::new("@threat @matename 's? mate|checkmate; @threat back rank mate|checkmate; @threat of @matename 's? mate|checkmate; @threat of back rank mate|checkmate; @threat @is|@was @matename 's? mate|checkmate; @threat @is|@was back rank mate|checkmate", make::mate_threat).mood(Mood::Hedged).shown(),
     Rule::new("@is|@has @mated by force; @has @mated @soon?; will be @mated", make::mate_forced).victim(),
     Rule::new(
         "no @defence to|against mate|checkmate; no @defence to|against the threat of mate|checkmate; \
@@ -497,7 +529,14 @@ const RULES: &[Rule] = &[
         .nobody()
         .shown(),
     Rule::new("@threat TARGETS; @threat to @take TARGETS; @threat @is|@was to @take TARGETS; @threat the? capture of TARGETS; @threat to TARGETS", make::threat_targets),
-    Rule::new("@threat to @win PIECE; @threat the? win of PIECE", make::threat_gain),
+    Rule::new("@threat to @win PIECE; @threat the? win of PIECE; @threat @is|@was to @win PIECE; @threat the? loss of PIECE", make::threat_gain),
+    Rule::new("@threat to @forks TARGETS; @threat a? fork of|on|at TARGETS; @threat of a? fork of|on|at TARGETS; @threat @is|@was to @forks TARGETS; \
+         @threat to? @give? a? knight fork of|on|at TARGETS; @threat @is|@was a? knight? fork of|on|at TARGETS; @threat of a? knight fork of|on|at TARGETS; \
+         @threat to @forks PIECE and|plus PIECE on|at SQUARE; @threat a? fork on|at SQUARE", make::threat_fork).shown(),
+    Rule::new("@threat to @pins TARGETS; @threat a? pin of|on|against TARGETS; @threat @is|@was to @pins TARGETS", make::threat_pin).shown(),
+    Rule::new("@threat to @skewers TARGETS; @threat a? skewer of TARGETS; @threat @is|@was to @skewers TARGETS", make::threat_skewer).shown(),
+    Rule::new("@threat to trap TARGETS; @threat @is|@was to trap TARGETS", make::threat_trap).shown(),
+    Rule::new("@threat to @attacks TARGETS; @threat @is|@was to @attacks TARGETS", make::threat_attack).shown(),
     Rule::new("@threat to @win exchange", make::threat_exchange),
     Rule::new("@threat to @win material", make::threat_material),
     Rule::new("no|nothing|without @threat; @threat nothing; no real|serious|more|immediate @threat", make::threat_any).denied(),
@@ -512,8 +551,11 @@ const RULES: &[Rule] = &[
     .inside(),
     Rule::new("only square|squares; only free|safe|available|remaining|legal|good|possible square|squares; only flight|escape square?", make::only_square),
     Rule::new("@is forced; practically|virtually forced; forced move|reply; forced", make::only_forced),
+    Rule::new("LINE @is|@was forced|necessary|compulsory after|by LINE; LINE @is|@was only move|reply|answer|response|defence|defense after|to LINE", make::only_forced).first(),
     Rule::nothing("forced line|sequence|variation|play|to|win|draw|matters|exchange|exchanges|liquidation|manoeuvre|off|back|into|by|him|her|through; @has forced"),
     Rule::new("only @defence; only way to @avoid|@save; only chance to @avoid|@save; only move|reply to @avoid|@save; only way of @avoid; only LINE @save; only LINE", make::only_defence),
+    Rule::new("only @defence @is|@was LINE; only way to @avoid|@save|stop|meet? mate|this|that|it? @is|@was LINE; only chance|hope @is|@was LINE; LINE @is|@was only @defence", make::only_defence).shown(),
+    Rule::new("only @defence to|against LINE @is|@was LINE; only move|reply|answer|response to|after|against LINE @is|@was LINE", make::only_defence).shown(),
     Rule::new("only winning move|way|try|continuation; only move|way to win; only way of winning", make::only_win),
     Rule::new("only legal|possible move|reply|answer|response @is|@was LINE; only LINE @is|@was legal|possible; LINE @is|@was only legal move|reply|answer|response", make::only_legal).shown(),
     Rule::new("only move|reply|answer|response|continuation @is|@was LINE", make::only_sensible).affirmed().shown(),
@@ -557,9 +599,13 @@ const RULES: &[Rule] = &[
     Rule::new("TARGETS @is|@was hanging; TARGETS @is|@was en prise; @leaves TARGETS hanging; @leaves TARGETS en prise; hangs|hanging TARGETS", make::hanging).inside(),
     Rule::new("@controls TARGETS; control of|over TARGETS; watches|watching TARGETS; keeps an? eye on TARGETS; takes away TARGETS; takes TARGETS from|away", make::controls),
     Rule::new("@pins TARGETS; pin on|against TARGETS", make::pins),
+    Rule::new("pinned TARGETS", make::pins).past(),
+    // "With the knight pinned the bishop is free."
+    Rule::nothing("@having PIECE pinned TARGETS"),
     Rule::new("@pins PIECE to|against PIECE", make::pinned_to),
-    Rule::new("TARGETS @is|@was pinned to|against TARGETS; TARGETS @is|@was pinned down? on TARGETS", make::pinned_to).inside(),
-    Rule::new("TARGETS @is|@was pinned; TARGETS @is|@was pinned by PIECE; TARGETS @is|@was in a? pin", make::pinned).inside(),
+    Rule::new("pinned PIECE to|against PIECE", make::pinned_to).past(),
+    Rule::new("TARGETS @is|@was pinned to|against TARGETS; TARGETS @is|@was no longer pinned to|against TARGETS; TARGETS @is|@was pinned down? on TARGETS", make::pinned_to).inside(),
+    Rule::new("TARGETS @is|@was pinned; TARGETS @is|@was no longer pinned; TARGETS @is|@was pinned by PIECE; TARGETS @is|@was in a? pin", make::pinned).inside(),
     Rule::new("@forks TARGETS; fork of|on PIECE; fork of TARGETS; forking TARGETS", make::forks),
     Rule::new("TARGETS @is|@was forked by PIECE", make::forks).inside(),
     Rule::new("TARGETS @is|@was skewered by PIECE", make::skewers).inside(),
@@ -570,6 +616,7 @@ const RULES: &[Rule] = &[
     Rule::new("double check", make::double_check),
     Rule::new("discovered check", make::discovered_check),
     Rule::new("discovered|uncovered attack; discovered|uncovered attack on|against TARGETS; @uncovers an? attack on TARGETS", make::discovered_attack),
+    Rule::new("trapped TARGETS", make::trapped).inside().affirmed().past(),
     Rule::new("TARGETS @is|@was trapped; traps|trapping TARGETS; TARGETS has|have no squares|escape|retreat; TARGETS cannot|can't escape", make::trapped).inside().affirmed(),
     Rule::new("TARGETS @is|@was overloaded|overworked|overburdened", make::overloaded).inside(),
     Rule::new("blocks|blocked|blocking|blockades|blockaded|blockading|obstructs|obstructing TARGETS; stands in front of TARGETS; shuts|shutting off|out|in TARGETS; in the way of TARGETS", make::blocks),
@@ -631,7 +678,7 @@ const RULES: &[Rule] = &[
     Rule::new("@is|@was @much worse; @much worse", make::much_worse),
     Rule::new("@is|@was @total? equal|level|balanced|even; equal|level|balanced|even position|game|ending|chances; equality; equalises; equalizes; equalised; equalized; @total equal; holds the? balance", make::equal),
     Rule::new("@is|@was unclear; unclear position|game; with chances for both; double edged", make::unclear),
-    Rule::new("@is|@was a? @total? draw|drawn; dead|theoretical|certain|easy|book draw; drawn position|ending|endgame|game; draws; holds the? draw; draw by|with; a draw; leads to a? draw; should be a? draw", make::drawn),
+    Rule::new("@is|@was a? @total? draw|drawn; dead|theoretical|certain|easy|book draw; drawn position|ending|endgame|game; draws; holds the? draw; draw by|with LINE; dead drawn|equal|level; a draw; leads to a? draw; should be a? draw", make::drawn),
     // ---- quality of moves ----
     Rule::new("best move|reply|defence|defense|continuation|try|choice|chance|option; @is|@was best; LINE @is|@was the? best; strongest move|continuation; correct move|reply|continuation; correct @is|@was; best @is|@was", make::best),
     Rule::new("@is|@was better than LINE; LINE had to be played|tried|chosen; LINE @is|@was called for; LINE @is|@was indicated|necessary|essential|correct|right|obligatory; should|must have played|tried|chosen LINE; \
@@ -642,13 +689,19 @@ const RULES: &[Rule] = &[
     Rule::new("blunder; blunders; blundered; howler; gaffe; lemon; losing move; @gross @errs; gives away the? game|win; throws away the? win|game", make::blunder),
     Rule::new("misses|missed|missing|overlooks|overlooked|overlooking a? win|mate|chance|opportunity|LINE", make::missed),
     // ---- draws ----
-    Rule::new("stalemate; stalemates; stalemated", make::stalemate),
-    Rule::new("perpetual check; perpetual; perpetually checks; @checks forever; check forever; checks for ever; check for ever; draw by perpetual", make::perpetual),
+    Rule::new("stalemate; stalemates; stalemated; @drawn @with|because|due|owing of|to? stalemate", make::stalemate),
+    Rule::new("perpetual check; perpetual; perpetually checks; @checks forever; check forever; checks for ever; check for ever; @drawn @with|because|due|owing of|to? perpetual check?", make::perpetual),
     Rule::new("no escape from the checks; cannot|can't escape the checks; no way out of the checks; the checks never end", make::perpetual).affirmed(),
-    Rule::new("threefold repetition; repetition; repetition of moves|position; draw by repetition; three fold repetition; third time; @repeats the? moves|position; position @is|@was @repeats", make::repetition),
-    Rule::new("fifty move|moves rule?; fifty move draw; N move rule", make::fifty),
-    Rule::new("insufficient material; insufficient mating material; not enough material; not enough mating material", make::insufficient).affirmed(),
-    Rule::new("dead position", make::dead),
+    Rule::new("repetition; repetition of moves|position; @repeats the? moves|position; position @is|@was @repeats; second time", make::repetition),
+    Rule::new("threefold|triple repetition; three fold repetition; threefold|triple repetition of moves|position|positions; three fold repetition of moves|position|positions; third time; \
+         @drawn @with|because|due|owing of|to? repetition; @drawn @with|because|due|owing of|to? threefold|triple repetition; @drawn @with|because|due|owing of|to? three fold repetition; \
+         position has|had occurred|arisen three times; same position three times", make::threefold),
+    Rule::new("fifty move|moves rule?; fifty move draw; N move|moves rule; @drawn @with|under|because|due|owing of|to? fifty move|moves rule?; @drawn @with|under|because|due|owing of|to? N move|moves rule", make::fifty),
+    Rule::new("insufficient material; insufficient mating material; not enough material; not enough mating material; @drawn @with|because|due|owing of|to? insufficient mating? material; \
+         neither side|player can mate|win; neither side|player has mating material", make::insufficient).affirmed(),
+    Rule::new("dead position; @drawn @with|because|due|owing of|to? dead position", make::dead),
+    // Players may agree on a draw anywhere.
+    Rule::nothing("@drawn @with|through? agreement; @drawn agreed"),
     // ---- structure ----
     Rule::new("open FILE file; FILE file @is|@was fully|completely? open; opens|opened|opening the? FILE file; FILE file opens; fully open FILE file", make::open_file),
     Rule::new("no way to @halt PIECE; no way of @halt PIECE; no @halt PIECE; PIECE cannot|can't be @halt; PIECE @is|@was unstoppable; PIECE @queens; PIECE will queen|promote; \
@@ -692,22 +745,32 @@ const RULES: &[Rule] = &[
     Rule::new("bishop ending|endgame; bishop 's ending", make::bishop_ending),
     Rule::new("knight ending|endgame", make::knight_ending),
     // ---- named mates ----
-    Rule::new("@matename mate|checkmate @follows?; back|eighth rank mate|checkmate; back rank; swallow 's tail mate; @matename 's mate|checkmate; legal|legall|philidor 's mate|checkmate; blind swine|pigs mate; swallow tail mate; kill box mate; max lange mate; max lange 's mate; \
-         kiss of death mate; dove tail mate; lawn mower mate; back row mate; last|bottom|first|seventh rank mate; scholar|fool|cozio|lange|schoolboy|lucena 's mate; legal|legall mate; double check mate; criss cross mate; rook roller mate; \
-         opera house mate; philidor 's legacy mate; damiano 's bishop mate; \
-         pawn mate; two|double bishop|bishops mate; two|double knight|knights mate; two rook|rooks mate; queen and bishop mate; king and rook mate", make::pattern),
+    Rule::new("back|eighth|last|bottom|first|seventh rank mate|checkmate; back row mate|checkmate; swallow 's? tail mate|checkmate; @matename 's? mate|checkmate;  \
+         philidor 's mate|checkmate; blind swine|pigs mate; kill box mate; max lange 's? mate; kiss of death mate; dove tail mate; lawn mower mate;  \
+         scholar|fool|cozio|lange|schoolboy|lucena 's mate|checkmate; double check mate; criss cross mate; rook roller mate; opera house mate;  \
+         philidor 's legacy mate; damiano 's bishop mate; pawn mate; two|double bishop|bishops mate; two|double knight|knights mate; two rook|rooks mate;  \
+         queen and bishop mate; king and rook mate; legal|legall 's? mate|checkmate; mate|checkmate on the? back rank; @mates|mated on the? back rank", make::pattern),
     // ---- exercises ----
     Rule::new("SIDE to play|move", make::to_play).inside(),
     Rule::new("SIDE to play|move and win|wins; SIDE plays and wins; SIDE to play|move and win N? material?", make::to_win).inside(),
-    Rule::new("SIDE to play|move and draw|draws|hold; SIDE plays and draws", make::to_draw).inside(),
+    Rule::new("SIDE to play|move and draw|draws|hold|save; SIDE plays and draws; SIDE to draw|hold", make::to_draw).inside(),
     Rule::new("SIDE to play|move and mate in N @move?; SIDE to mate in N @move?; SIDE to play|move mate in N @move?", make::to_mate).inside(),
-    Rule::new("find the? best|strongest|winning|strongest move|continuation|reply; find SIDE 's? best|strongest|winning move|continuation; find the? win; can you find|see LINE?", make::find_best),
+    Rule::new("find the? best|strongest move|continuation|reply; find SIDE 's? best|strongest move|continuation; can you find|see LINE?", make::find_best),
+    Rule::new("find the? only? win|winning move|continuation|line|way?; find the? only? winning|decisive move|continuation|line|way|idea|combination; find SIDE 's? win; find SIDE 's? only? winning move|continuation", make::to_win).nobody(),
+    Rule::new("find the? only? draw; find the? only? drawing|saving move|line|continuation|resource|idea; find the? only? move|way to draw|hold; find SIDE 's? draw; find SIDE 's? only? drawing|saving move|line", make::to_draw).nobody(),
+    Rule::new("find the? mate|checkmate; find SIDE 's? mate", make::find_mate).nobody(),
     // ---- other places ----
     Rule::new("note|notes|comment|remark|remarks to|on|at|after|under move? N; note|notes|comment|remark|remarks to|on|at|after|under SIDE 's? N move?; see|cf|compare|recall|remember move N; \
          note|notes|comment|remark|remarks to|on|at|after|under N move; see|cf|compare SIDE 's? N move; as|like on|at move N", make::move_reference),
-    Rule::nothing("time|clock|control|limit at|by? move N; before|until|reached|reaching|reach|by|within move N; move N time|clock|control"),
+    Rule::new("SIDE 's N? ORD move", make::nth_reference).inside(),
+    Rule::new("@his N? ORD move; on|at|with|after the? N? ORD move", make::nth_reference).nobody(),
+    Rule::new("on|at move N", make::on_move),
+    Rule::nothing("time|clock|control|limit at|by? move N; before|until|reached|reaching|reach|by|within|around move N; move N time|clock|control; \
+         agreed|resigned|resigns|ended|ends|drawn|draw|over|finished|flag|forfeited|adjourned|sealed|theory|book|novelty|known on|at|by|in|around? move N"),
     Rule::new("move N", make::move_mention),
     Rule::new("game N", make::game_reference),
     Rule::new("diagram N", make::diagram_reference),
+    Rule::new("@det diagram; see|cf diagram; diagrammed position", make::the_diagram),
     Rule::new("N moves|move ago|earlier|before", make::ago_reference),
+    Rule::new("N moves|move later|afterwards", make::later_reference),
 ];

@@ -136,6 +136,26 @@ pub(super) fn threat_any(_: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::Threat(Threat::Any))
 }
 
+/// What is threatened to be done to the targets.
+macro_rules! threats {
+    ($($name:ident => $relation:ident;)*) => {
+        $(pub(super) fn $name(slots: &Slots) -> Option<ClaimKind> {
+            let mut targets = slots.targets.clone();
+            targets.extend(slots.square.map(Target::Square));
+            (!targets.is_empty())
+                .then_some(ClaimKind::Threat(Threat::Relation(Relation::$relation, targets)))
+        })*
+    };
+}
+
+threats! {
+    threat_fork => Forks;
+    threat_pin => Pins;
+    threat_skewer => Skewers;
+    threat_trap => Trapped;
+    threat_attack => Attacks;
+}
+
 pub(super) fn threat_targets(slots: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::Threat(Threat::Pieces(slots.targets.clone())))
 }
@@ -175,6 +195,7 @@ plain! {
     dead => ClaimKind::Draw(Draw::Dead);
     perpetual => ClaimKind::Draw(Draw::Perpetual);
     repetition => ClaimKind::Draw(Draw::Repetition);
+    threefold => ClaimKind::Draw(Draw::Threefold);
     fifty => ClaimKind::Draw(Draw::FiftyMoves);
     insufficient => ClaimKind::Draw(Draw::Insufficient);
     winning => ClaimKind::Standing(Standing::Winning);
@@ -204,9 +225,11 @@ plain! {
     gives_exchange => ClaimKind::Gain { what: Goods::Exchange(1), how: Passing::Given };
     loses_material => ClaimKind::Gain { what: Goods::Material, how: Passing::Lost };
     pattern => ClaimKind::Pattern(gainsay_notation::Span::default());
+    the_diagram => ClaimKind::Reference(Reference::TheDiagram);
     to_play => ClaimKind::Stipulation(Stipulation::ToPlay);
     to_win => ClaimKind::Stipulation(Stipulation::Win);
     to_draw => ClaimKind::Stipulation(Stipulation::Draw);
+    find_mate => ClaimKind::Stipulation(Stipulation::AnyMate);
     find_best => ClaimKind::Stipulation(Stipulation::BestMove);
 }
 
@@ -537,7 +560,20 @@ macro_rules! references {
 references! {
     move_reference => Move;
     move_mention => Mention;
+    on_move => On;
+    later_reference => Later;
     game_reference => Game;
     diagram_reference => Diagram;
     ago_reference => Ago;
+}
+
+/// "White's twenty-third move".
+pub(super) fn nth_reference(slots: &Slots) -> Option<ClaimKind> {
+    let number = match (slots.number?, slots.number2) {
+        (tens, Some(units)) if tens >= 20 && units < 10 => tens + units,
+        (_, Some(_)) => return None,
+        (number, None) => number,
+    };
+    let firm = !slots.worded;
+    Some(ClaimKind::Reference(Reference::Nth { number, firm }))
 }

@@ -11,7 +11,7 @@ pub(crate) use make::{goods, pawn_feature};
 use shakmaty::Role;
 
 use crate::pattern::Slots;
-use crate::{ClaimKind, Mood, Polarity};
+use crate::{ClaimKind, Mood, Polarity, Tense};
 
 /// A language of prose.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -56,8 +56,10 @@ pub(crate) struct Data {
     /// Sets of words by name. The names of [`crate::lexicon::Set`] mean something to
     /// the code; patterns may use any.
     pub(crate) sets: &'static [(&'static str, &'static str)],
-    /// Number words and ordinals.
+    /// Number words.
     pub(crate) numbers: &'static [(&'static str, u8)],
+    /// Ordinals in words.
+    pub(crate) ordinals: &'static [(&'static str, u8)],
     /// Nouns for pieces: words, piece, whether plural.
     pub(crate) pieces: &'static [(&'static str, Option<Role>, bool)],
     /// Frequent words without further meaning; they tell the language.
@@ -75,6 +77,8 @@ pub(crate) struct Rule {
     pub(crate) make: fn(&Slots) -> Option<ClaimKind>,
     /// The polarity, where the phrase holds its own negation.
     pub(crate) polarity: Option<Polarity>,
+    /// The tense, where the phrase fixes it.
+    pub(crate) tense: Option<Tense>,
     /// The mood, where the phrase fixes it.
     pub(crate) mood: Option<Mood>,
     /// Who is the claim's subject.
@@ -105,6 +109,8 @@ pub(crate) enum Tie {
     End,
     /// The line shows or begins what is claimed.
     Shown,
+    /// The same of the first of two lines: "24...Kh8 is forced after 24.Nh6+".
+    First,
 }
 
 impl Rule {
@@ -114,6 +120,7 @@ impl Rule {
             patterns,
             make,
             polarity: None,
+            tense: None,
             mood: None,
             subject: Who::Before,
             tie: Tie::End,
@@ -140,6 +147,12 @@ impl Rule {
         self
     }
 
+    /// The phrase tells of the past.
+    pub(crate) const fn past(mut self) -> Self {
+        self.tense = Some(Tense::Past);
+        self
+    }
+
     /// The phrase has this mood.
     pub(crate) const fn mood(mut self, mood: Mood) -> Self {
         self.mood = Some(mood);
@@ -161,6 +174,12 @@ impl Rule {
     /// The phrase has no subject.
     pub(crate) const fn nobody(mut self) -> Self {
         self.subject = Who::Nobody;
+        self
+    }
+
+    /// The first line in the phrase shows what is claimed.
+    pub(crate) const fn first(mut self) -> Self {
+        self.tie = Tie::First;
         self
     }
 

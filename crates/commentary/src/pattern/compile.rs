@@ -38,6 +38,7 @@ impl Compiler {
                 for alternative in part.split('|') {
                     wants.push(match alternative {
                         "N" => Want::Slot(Slot::Number),
+                        "ORD" => Want::Slot(Slot::Ordinal),
                         "LINE" => Want::Slot(Slot::Line),
                         "PIECE" => Want::Slot(Slot::Piece),
                         "TARGETS" => Want::Slot(Slot::Targets),

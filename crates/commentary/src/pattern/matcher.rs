@@ -63,6 +63,7 @@ impl Matcher<'_> {
             Want::Word(wanted) => *wanted == entry,
             Want::Set(bit) => self.senses.of(entry).sets >> bit & 1 != 0,
             Want::Slot(Slot::Number) => self.senses.of(entry).number.is_some(),
+            Want::Slot(Slot::Ordinal) => self.senses.of(entry).ordinal.is_some(),
             Want::Slot(_) => false,
         }
     }
@@ -70,10 +71,15 @@ impl Matcher<'_> {
     /// Fills a slot with the chunk at `at`, which fits it; returns the chunk behind.
     fn fill(&mut self, slot: Slot, at: usize, chunk: &Chunk) -> Option<usize> {
         match (slot, &chunk.kind) {
-            (Slot::Number, ChunkKind::Number(value)) => self.number(*value),
+            (Slot::Number | Slot::Ordinal, ChunkKind::Number(value)) => self.number(*value),
             (Slot::Number, ChunkKind::Word { .. }) => {
                 let value = self.senses.sense(chunk).number?;
                 self.number(u32::from(value));
+            }
+            (Slot::Ordinal, ChunkKind::Word { .. }) => {
+                let value = self.senses.sense(chunk).ordinal?;
+                self.number(u32::from(value));
+                self.slots.worded = true;
             }
             (Slot::Line, ChunkKind::Line(line)) => {
                 if self.slots.line.is_none() {

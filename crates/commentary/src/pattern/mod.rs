@@ -8,6 +8,7 @@
 //! | `mate` | the word |
 //! | `@threat` | a word of the set |
 //! | `N` | a number, in digits or in words |
+//! | `ORD` | an ordinal, in digits or in words |
 //! | `LINE` | a cited line |
 //! | `PIECE` | a noun phrase for a piece |
 //! | `TARGETS` | pieces and squares, with "and" between |
@@ -46,6 +47,7 @@ enum Want {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Slot {
     Number,
+    Ordinal,
     Line,
     Piece,
     Targets,
@@ -55,13 +57,13 @@ enum Slot {
 }
 
 impl Slot {
-    const COUNT: usize = 7;
+    const COUNT: usize = 8;
 
     /// About how often something is there that fills it, as [`KnownWord::frequency`].
     const fn frequency(self) -> u32 {
         match self {
             Self::File => 5,
-            Self::Number => 10,
+            Self::Number | Self::Ordinal => 10,
             Self::Square => 20,
             Self::Line => 40,
             Self::Piece | Self::Targets | Self::Side => 80,
@@ -97,6 +99,8 @@ struct Pattern {
 pub(crate) struct Slots {
     pub(crate) number: Option<u32>,
     pub(crate) number2: Option<u32>,
+    /// Whether an ordinal is written as a word.
+    pub(crate) worded: bool,
     pub(crate) line: Option<u32>,
     pub(crate) line2: Option<u32>,
     pub(crate) pieces: Vec<Noun>,
@@ -131,6 +135,9 @@ impl Patterns {
             sense.others = Presence::word(entry);
             if sense.number.is_some() {
                 sense.others |= Slot::Number.bit();
+            }
+            if sense.ordinal.is_some() {
+                sense.others |= Slot::Ordinal.bit();
             }
             sense.finds = !self.of_words.get(entry.index()).is_empty();
         }
@@ -265,7 +272,7 @@ mod tests {
                 let member = entries.find(|&entry| senses.of(entry).sets >> bit & 1 != 0);
                 word(member.expect("a set has words"))
             }
-            Want::Slot(Slot::Number) => ChunkKind::Number(2),
+            Want::Slot(Slot::Number | Slot::Ordinal) => ChunkKind::Number(2),
             Want::Slot(Slot::Line) => ChunkKind::Line(0),
             Want::Slot(Slot::Piece) => ChunkKind::Noun(Noun {
                 span: Span::default(),

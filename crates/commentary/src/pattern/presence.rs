@@ -49,7 +49,7 @@ impl Presence {
     /// The slots that a chunk can fill by its kind.
     pub(super) const fn of_kind(kind: &ChunkKind) -> Self {
         let others = match kind {
-            ChunkKind::Number(_) => Slot::Number.bit(),
+            ChunkKind::Number(_) => Slot::Number.bit() | Slot::Ordinal.bit(),
             ChunkKind::Line(_) => Slot::Line.bit(),
             ChunkKind::Noun(_) => Slot::Piece.bit() | Slot::Targets.bit(),
             ChunkKind::Square(_) => Slot::Square.bit() | Slot::Targets.bit(),
@@ -81,7 +81,7 @@ impl Presence {
     }
 
     pub(super) const fn word(entry: Entry) -> u128 {
-        1 << (8 + entry.index() % 120)
+        1 << (9 + entry.index() % 119)
     }
 
     pub(super) fn wanted(element: &Element) -> Self {

@@ -11,11 +11,11 @@ use gainsay_notation::{Language, Span};
 
 use crate::chunk::{Chunk, ChunkKind, Chunks, Sentence, chunk};
 use crate::lang::Tongue;
-use crate::lexicon::{Entry, LEXICON, Lexicon, Sense, Senses};
+use crate::lexicon::{Entry, LEXICON, Lexicon, Sense, Senses, Set};
 use crate::names::Names;
 use crate::pattern::{Alive, Match, Patterns};
 use crate::token::{Token, TokenKind, Tokens, tokenise};
-use crate::{At, Prose};
+use crate::{At, ClaimKind, Prose};
 
 /// What is known of a passage before it is read.
 #[derive(Clone, Debug, Default)]
@@ -215,6 +215,24 @@ impl Maker<'_> {
                     claimed_to = end;
                 }
             }
+            // "Forces a smothered mate in two" names the mate besides.
+            if phrases && self.senses.sense(chunk).is(Set::MateName) {
+                self.named_mate(prose, at, asked, number);
+            }
+        }
+    }
+
+    /// The claim of a mate's name at chunk `at`, unless it is made already.
+    fn named_mate(&self, prose: &mut Prose, at: usize, asked: bool, sentence: u32) {
+        let Some(found) = self.longest(at) else {
+            return;
+        };
+        let start = self.span(at, at + 1).start;
+        let made = prose.claims.last().is_some_and(|claim| {
+            matches!(claim.kind, ClaimKind::Pattern(_)) && claim.span.end > start
+        });
+        if !made && matches!((found.rule.make)(&found.slots), Some(ClaimKind::Pattern(_))) {
+            self.claim(prose, at, found, asked, sentence);
         }
     }
 

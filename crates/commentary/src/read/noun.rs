@@ -7,7 +7,7 @@ use crate::lang::{goods, pawn_feature};
 use crate::lexicon::Set;
 use crate::{
     At, Claim, ClaimKind, Material, Mood, Noun, Owner, Polarity, Prose, Relation, Standing,
-    Subject, Target, Traits,
+    Subject, Target, Threat, Traits,
 };
 
 impl Maker<'_> {
@@ -42,6 +42,19 @@ impl Maker<'_> {
                 && claim.span.start <= noun.span.start
                 && noun.span.end <= claim.span.end
         });
+        // "Forks king and queen on c7": that may be where the knight stands.
+        let forks = prose.claims.iter().rev().take(3).any(|claim| {
+            matches!(
+                claim.kind,
+                ClaimKind::Relation {
+                    relation: Relation::Forks,
+                    ..
+                } | ClaimKind::Threat(Threat::Relation(Relation::Forks, _))
+            ) && noun.span.end == claim.span.end
+        });
+        if forks {
+            around.mood = around.mood.max(Mood::Hedged);
+        }
         let mut push = |kind, polarity, subject| {
             prose.claims.push(Claim {
                 span: noun.span,

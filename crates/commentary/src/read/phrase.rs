@@ -7,7 +7,9 @@ use crate::chunk::ChunkKind;
 use crate::lang::{Tie, Who};
 use crate::lexicon::Set;
 use crate::pattern::Match;
-use crate::{At, Claim, ClaimKind, Mate, Mood, Owner, Polarity, Prose, Quality, Standing, Subject};
+use crate::{
+    At, Claim, ClaimKind, Mate, Mood, Owner, Polarity, Prose, Quality, Standing, Subject, Tense,
+};
 
 impl Maker<'_> {
     pub(super) fn claim(
@@ -34,6 +36,12 @@ impl Maker<'_> {
         let around = self.surroundings(start, end, asked);
         let mut mood = around.mood.max(rule.mood.unwrap_or(Mood::Stated));
         let mut polarity = around.polarity;
+        let past = (start..end).any(|at| self.sense(at).is(Set::Past));
+        let tense = match rule.tense {
+            Some(tense) => tense,
+            None if past => Tense::Past,
+            None => around.tense,
+        };
         for at in start..end {
             if self.sense(at).is(Set::Not) && !self.is_not_only(at) {
                 polarity = contrary(polarity);
@@ -44,10 +52,14 @@ impl Maker<'_> {
             // A second negation around a phrase that has its own: too knotty.
             mood = mood.max(Mood::Hedged);
         }
-        let mut at = match slots.line2.or(slots.line) {
+        let line = match rule.tie {
+            Tie::First => slots.line,
+            Tie::End | Tie::Shown => slots.line2.or(slots.line),
+        };
+        let mut at = match line {
             Some(line) => match rule.tie {
                 Tie::End => At::End(line),
-                Tie::Shown => At::Shown(line),
+                Tie::Shown | Tie::First => At::Shown(line),
             },
             None => At::Here,
         };
@@ -88,7 +100,7 @@ impl Maker<'_> {
             mood,
             subject,
             at,
-            tense: around.tense,
+            tense,
             sentence,
         });
         true
@@ -116,7 +128,14 @@ impl Maker<'_> {
             ClaimKind::Pattern(_) => {
                 let mate = (start..end).rfind(|&at| self.sense(at).is(Set::Mate));
                 let last = mate.unwrap_or(end.saturating_sub(1));
-                ClaimKind::Pattern(self.span(start, last))
+                // "mates on the back rank"
+                let behind = end > start + 3 && mate.is_none_or(|mate| mate == start);
+                let (from, to) = if behind {
+                    (end - 2, end)
+                } else {
+                    (start, last)
+                };
+                ClaimKind::Pattern(self.span(from, to))
             }
             ClaimKind::Structure {
                 feature,

@@ -1,10 +1,10 @@
 //! Statements that the board alone decides.
 
-use gainsay_commentary::{Noun, Owner};
+use gainsay_commentary::{Noun, Owner, Tense};
 use gainsay_proof::Verdict;
 use shakmaty::{Board, Chess, Position};
 
-use super::{Pending, answer::Answer};
+use super::{Pending, answer::Answer, scene::REACH};
 use crate::{Finding, rules, show};
 
 /// Whether the noun's square, role and owner fit the board. `He` and `Other` fit anyone.
@@ -36,17 +36,51 @@ impl Pending {
             .chain(self.pointed_at())
     }
 
+    /// The positions that a statement about the board speaks of first: those that its
+    /// sentence points at; or else the comment's, a few plies before and behind it, as the
+    /// tense of the sentence bids, the cited lines, and the lines beside.
+    pub(super) fn meant(&self) -> Box<dyn Iterator<Item = &Chess> + '_> {
+        const NEAR: usize = 2;
+        if let Some(places) = self.told_of() {
+            return Box::new(places.into_iter());
+        }
+        let ahead = match self.claim.tense {
+            Tense::Past | Tense::Present => NEAR,
+            Tense::Future => REACH,
+        };
+        let scene = &self.comment.scene;
+        let cited = self.comment.lines.iter().flat_map(|line| {
+            let steps = line.readings.iter().chain(&line.renumbered).flatten();
+            steps.flat_map(|step| [&step.before, &step.after])
+        });
+        Box::new(
+            std::iter::once(&scene.here)
+                .chain(scene.back.iter().take(NEAR))
+                .chain(scene.ahead.iter().take(ahead))
+                .chain(&scene.beside)
+                .chain(cited)
+                .chain(self.pointed_at()),
+        )
+    }
+
     /// "The knight on f6": a piece stands where it is said to stand.
     pub(super) fn settle_pieces(&self, noun: &Noun) -> Answer {
         if self.denied() {
             return Answer::unsettled();
         }
-        if let Some(position) = self
-            .within_reach()
-            .chain(self.comment.scene.tree.all())
-            .find(|position| stands(position.board(), noun))
-        {
+        let there = |position: &&Chess| stands(position.board(), noun);
+        if let Some(position) = self.within_reach().find(there) {
             return Answer::new(Verdict::Holds).on(position);
+        }
+        // Somewhere else in the game it may be meant, or not.
+        if self
+            .comment
+            .scene
+            .tree
+            .all()
+            .any(|position| there(&position))
+        {
+            return Answer::unsettled();
         }
         let here = &self.comment.scene.here;
         // "A knight on d5: that is the dream."

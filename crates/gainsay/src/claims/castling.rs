@@ -1,6 +1,6 @@
 //! Whether a side has castled, by the moves of the game.
 
-use gainsay_commentary::{Feature, Owner, Tense};
+use gainsay_commentary::{ClaimKind, Feature, Owner, Reference, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{CastlingSide, Chess, Color, File, Position, Rank};
 
@@ -42,6 +42,9 @@ impl Pending {
             Feature::BothCastled => sides.iter().all(|&side| done(side).is_some()),
             _ => !found.is_empty(),
         };
+        if let (Some(answer), true) = (self.castled_elsewhere(&found), holds) {
+            return answer;
+        }
         if holds {
             let mut answer = Answer::new(Verdict::Holds).on(&self.comment.scene.here);
             for step in found {
@@ -54,6 +57,41 @@ impl Pending {
             Some(side) if all || feature == Feature::BothCastled => self.castles_not(side),
             _ => Answer::unsettled(),
         }
+    }
+
+    /// "White castled on move 12", where it did so on another; unsettled where the place is
+    /// told in another way.
+    fn castled_elsewhere(&self, found: &[&Step]) -> Option<Answer> {
+        let pointer = self.pointer()?;
+        let number = match pointer.kind {
+            ClaimKind::Reference(Reference::On(number) | Reference::Nth { number, .. }) => number,
+            _ => {
+                let places = self.told_of()?;
+                let there = |step: &&Step| places.contains(&&step.before);
+                return (!found.iter().any(there)).then(Answer::unsettled);
+            }
+        };
+        let [step] = found else {
+            return Some(Answer::unsettled());
+        };
+        let own = step.before.fullmoves().get();
+        if own == number {
+            return None;
+        }
+        let shown = step.shown();
+        let castles = |at: &Step| {
+            at.before.turn() == step.before.turn() && at.mv.is_some_and(|m| m.is_castle())
+        };
+        let tree = &self.comment.scene.tree;
+        let [white, black] = [number.saturating_mul(2), number.saturating_mul(2) + 1];
+        if (tree.moves_at(white).iter().chain(&tree.moves_at(black))).any(castles) {
+            return Some(Answer::unsettled());
+        }
+        let message = format!(
+            "{} castled on move {own}, by {shown}.",
+            show::side(step.before.turn())
+        );
+        Some(self.refuted(&rules::false_structure::RULE, &step.before, message, shown))
     }
 
     /// "Black can no longer castle", where it can by the next move.

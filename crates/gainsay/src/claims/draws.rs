@@ -1,6 +1,6 @@
 //! Draws by the rules of the game, and perpetual check.
 
-use gainsay_commentary::{At, Draw, Subject};
+use gainsay_commentary::{At, Draw, Standing, Subject};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Position};
 
@@ -27,12 +27,8 @@ impl Pending {
             Draw::Dead => facts::dead_position(position) == Verdict::Holds,
             Draw::Insufficient => facts::insufficient_material(position),
             Draw::FiftyMoves => position.halfmoves() >= 100,
-            Draw::Repetition => {
-                let same = |other: &&Chess| {
-                    other.board() == position.board() && other.turn() == position.turn()
-                };
-                self.comment.scene.tree.all().filter(same).count() >= 2
-            }
+            Draw::Repetition => self.occurrences(position) >= 2,
+            Draw::Threefold => self.occurrences(position) >= 3,
             Draw::Perpetual => false,
         };
         if self.denied() {
@@ -55,11 +51,21 @@ impl Pending {
             At::Here if self.comment.brief => Some(&self.comment.scene.here),
             _ => None,
         };
-        let Some(end) = end else {
-            return Answer::unsettled();
-        };
+        let answer = end.map_or_else(Answer::unsettled, |end| self.no_draw(draw, end, &holds));
+        if answer.verdict == Verdict::Unsettled && draw == Draw::Insufficient {
+            // It is said to be drawn besides.
+            let drawn = self.settle_standing(Standing::Drawn, court);
+            if drawn.verdict == Verdict::Fails {
+                return drawn;
+            }
+        }
+        answer
+    }
+
+    /// The finding that there is no such draw at the end of the line, or at the comment.
+    fn no_draw(&self, draw: Draw, end: &Chess, holds: &dyn Fn(&Chess) -> bool) -> Answer {
         match draw {
-            Draw::Stalemate if !soon(end, &holds) => {
+            Draw::Stalemate if !soon(end, holds) => {
                 let Some(&m) = end.legal_moves().first() else {
                     return Answer::unsettled();
                 };
@@ -74,14 +80,77 @@ impl Pending {
             Draw::Insufficient if self.claim.subject == Subject::Nobody => {
                 let board = end.board();
                 let enough = board.pawns() | board.rooks_and_queens();
-                if enough.is_empty() || soon(end, &holds) {
+                let lost = |position: &Chess| {
+                    let board = position.board();
+                    (board.pawns() | board.rooks_and_queens()).is_empty()
+                };
+                if self.meant().any(lost) || self.comment_cites_loosely() || soon(end, holds) {
                     return Answer::unsettled();
                 }
                 let message = format!("There still {} {}.", stand(enough), pieces(board, enough));
                 self.refuted(&rules::false_draw::RULE, end, message, String::new())
             }
+            Draw::Threefold | Draw::FiftyMoves if !self.comment.scene.is_set_up() => {
+                self.no_claim(draw, end)
+            }
             _ => Answer::unsettled(),
         }
+    }
+
+    /// How often a position has come up on the way to the comment and in what follows it.
+    /// Source: FIDE Laws of Chess (2023), 9.2.3.
+    fn occurrences(&self, position: &Chess) -> usize {
+        let scene = &self.comment.scene;
+        let same = |other: &&Chess| *other == position;
+        let way = scene.tree.way_back(scene.after).filter(same).count();
+        let cited = self.comment.lines.iter().flat_map(|line| &line.readings);
+        let in_line = cited.map(|steps| steps.iter().map(|step| &step.after).filter(same).count());
+        let ahead = scene.ahead.iter().filter(same).count();
+        way + in_line.fold(ahead, usize::max)
+    }
+
+    /// The finding that a game that ends here gives no claim of a draw: no position has come
+    /// up three times, nor can by the next move (9.2.1), or pieces have been taken or pawns
+    /// moved far too lately.
+    fn no_claim(&self, draw: Draw, end: &Chess) -> Answer {
+        /// Plies short of which nobody miscounts to a hundred.
+        const FAR: u32 = 60;
+        let scene = &self.comment.scene;
+        let over = scene.ahead.is_empty() && self.comment.lines.is_empty();
+        if !over || end != &scene.here {
+            return Answer::unsettled();
+        }
+        let message = match draw {
+            Draw::FiftyMoves if end.halfmoves() < FAR => format!(
+                "Only {} have been made since the last capture or pawn move.",
+                match end.halfmoves() / 2 {
+                    1 => "one move of each side".to_owned(),
+                    moves => format!("{moves} moves of each side"),
+                }
+            ),
+            Draw::Threefold => {
+                let way: Vec<&Chess> = scene.tree.way_back(scene.after).collect();
+                let times = |wanted: &Chess| way.iter().filter(|&&other| other == wanted).count();
+                let next = end.legal_moves().into_iter().any(|m| {
+                    let mut after = end.clone();
+                    after.play_unchecked(m);
+                    times(&after) >= 2
+                });
+                if next || way.iter().any(|position| times(position) >= 3) {
+                    return Answer::unsettled();
+                }
+                match times(end) {
+                    1 => "This position occurs for the first time, and no other has occurred \
+                          three times."
+                        .to_owned(),
+                    _ => "This position occurs for the second time, and no other has occurred \
+                          three times."
+                        .to_owned(),
+                }
+            }
+            _ => return Answer::unsettled(),
+        };
+        self.refuted(&rules::false_draw::RULE, end, message, String::new())
     }
 
     /// "Stalemate!", all that a comment says behind a move that mates.

@@ -98,10 +98,16 @@ impl Pending {
         if self.line_is_lost() {
             return Answer::unsettled();
         }
-        if let Some(position) = self.within_reach().find(|position| holds(position)) {
+        if let Some(position) = self.meant().find(|position| holds(position)) {
             return Answer::new(Verdict::Holds).on(position);
         }
+        // What was so, or will be so, many moves away is neither confirmed nor denied.
         let scene = &self.comment.scene;
+        let earlier = scene.tree.way_back(scene.after);
+        let past = self.claim.tense == Tense::Past;
+        if self.within_reach().any(holds) || past && earlier.into_iter().any(holds) {
+            return Answer::unsettled();
+        }
         let here = &scene.here;
         // Before the first move a text speaks of the game to come.
         let opens = scene.before().is_none();
@@ -202,6 +208,7 @@ impl Pending {
         // That a piece is not there at all is told once, at the piece.
         if !self.denied()
             && !self.comment_cites_loosely()
+            && relation != Relation::Forks
             && nouns().any(|noun| noun.square.is_some() && self.is_nowhere(noun))
         {
             return Answer::new(Verdict::Fails).on(&self.comment.scene.here);
@@ -322,7 +329,8 @@ impl Pending {
         })
     }
 
-    fn relates(
+    /// Whether a relation is there in a position.
+    pub(super) fn relates(
         &self,
         position: &Chess,
         relation: Relation,
@@ -350,6 +358,25 @@ impl Pending {
                 targets.iter().any(|target| match target {
                     Target::Square(square) => forks_on(position, *square),
                     Target::Piece(_) => false,
+                })
+            }
+            // "Forks king and queen on f6": the knight stands there.
+            Relation::Forks
+                if let Some(Target::Piece(Noun {
+                    square: Some(on), ..
+                })) = targets.last()
+                    && targets.len() > 1
+                    && facts::fork_targets(board, *on).any() =>
+            {
+                targets.iter().all(|target| match target {
+                    Target::Piece(noun) => {
+                        let plain = Noun {
+                            square: None,
+                            ..*noun
+                        };
+                        (squares(board, &plain) & facts::attacked_pieces(board, *on)).any()
+                    }
+                    Target::Square(square) => facts::attacks(board, *on, *square),
                 })
             }
             Relation::Attacks | Relation::Forks | Relation::Controls | Relation::Defends => {

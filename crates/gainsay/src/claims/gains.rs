@@ -233,14 +233,9 @@ impl Pending {
         let around = std::iter::once(&scene.here).chain(scene.before());
         // What a line wins is not shown by the game.
         for start in end.into_iter().chain(around.filter(|_| end.is_none())) {
-            let lines = court.best(start, 1, JUDGEMENT / 4);
-            let Some(line) = lines.first() else { continue };
-            let before = facts::balance(start.board(), Color::White);
-            let mut position = start.clone();
-            for &m in &line.moves {
-                position.play_unchecked(m);
-            }
-            let gained = facts::balance(position.board(), Color::White) - before;
+            let Some((gained, moves)) = gained(start, court) else {
+                continue;
+            };
             let winner = if gained > 0 {
                 Color::White
             } else {
@@ -249,10 +244,34 @@ impl Pending {
             if gained.abs() >= worth && winners.contains(&winner) {
                 return Answer::new(Verdict::Holds)
                     .on(start)
-                    .shown_by(evidence(start, &line.moves));
+                    .shown_by(evidence(start, &moves));
             }
         }
         Answer::unsettled()
+    }
+
+    /// That the side to move wins what is said: by a capture at once, or by best play.
+    pub(super) fn gains_now(
+        &self,
+        position: &Chess,
+        what: Goods,
+        winner: Color,
+        court: &mut Court<'_>,
+    ) -> Option<Answer> {
+        let held = |shown: &[Move]| {
+            let answer = Answer::new(Verdict::Holds).on(position);
+            answer.shown_by(evidence(position, shown))
+        };
+        let takes = |m: &&Move| {
+            m.capture().is_some_and(|role| is_goods(role, what))
+                && facts::exchange_of(position, **m) > 0
+        };
+        if let Some(&m) = position.capture_moves().iter().find(takes) {
+            return Some(held(&[m]));
+        }
+        let worth = worth(what)?;
+        let (white, moves) = gained(position, court)?;
+        (winner.fold_wb(white, -white) >= worth).then(|| held(&moves))
     }
 
     /// Settles "nothing stops the a-pawn": the game or best play shows its promotion. It is
@@ -310,6 +329,19 @@ impl Pending {
         }
         Answer::unsettled()
     }
+}
+
+/// What White gains by best play from a position, in pawns by the scale 1, 3, 3, 5, 9, and
+/// the moves.
+fn gained(start: &Chess, court: &mut Court<'_>) -> Option<(i32, Vec<Move>)> {
+    let line = court.best(start, 1, JUDGEMENT / 4).into_iter().next()?;
+    let before = facts::balance(start.board(), Color::White);
+    let mut position = start.clone();
+    for &m in &line.moves {
+        position.play_unchecked(m);
+    }
+    let after = facts::balance(position.board(), Color::White);
+    Some((after - before, line.moves))
 }
 
 /// The least that must be gained for it to be called so, in pawns by the scale 1, 3, 3, 5,

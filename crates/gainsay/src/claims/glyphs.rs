@@ -76,6 +76,7 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
                 game: Some(view.index),
                 mv: Some(view.name(ply)),
                 words: Vec::new(),
+                apposed: Vec::new(),
                 base: span.start as usize,
                 trust: Trust::Words,
                 one_word: false,

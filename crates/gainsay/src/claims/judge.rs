@@ -84,7 +84,9 @@ impl Pending {
                 .on(&first.before)
                 .shown_by(shown);
         }
-        if defender < WON || !sure {
+        // What is given up for an attack the search may be too short to see paid back.
+        let given = first.mv.map_or(0, |m| given_up(&first.before, m));
+        if defender < WON + 25 * given.clamp(0, 5) || !sure {
             return Answer::unsettled();
         }
         // A false `#` in it is told at the line.
@@ -145,6 +147,9 @@ impl Pending {
             At::Here => vec![&scene.here],
             At::Shown(_) | At::Near(_) => std::iter::once(&scene.here).chain(end).collect(),
         };
+        if let Some(places) = self.told_of() {
+            positions = places.into_iter().take(3).collect();
+        }
         if positions.is_empty() && self.claim.at != At::Here && self.line().is_none() {
             positions.push(&scene.here);
         }
@@ -357,6 +362,21 @@ impl Pending {
         }
         None
     }
+}
+
+/// What a move leaves to be taken for less than it takes itself, in pawns by the scale 1, 3,
+/// 3, 5, 9.
+fn given_up(position: &Chess, m: Move) -> i32 {
+    let mut after = position.clone();
+    after.play_unchecked(m);
+    let before = facts::balance(position.board(), position.turn());
+    let taken = facts::balance(after.board(), position.turn()) - before;
+    let captures = after.capture_moves();
+    let lost = captures
+        .iter()
+        .map(|&m| facts::exchange_of(&after, m))
+        .max();
+    lost.unwrap_or(0).max(0) / 100 - taken
 }
 
 /// Whether a verdict on a side holds and fails at `value` for it, in centipawns, each by

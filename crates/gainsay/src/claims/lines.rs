@@ -53,11 +53,43 @@ pub(super) fn resolve_lines(prose: &Prose, scene: &Scene) -> Vec<Resolved> {
         last: None,
         lost: false,
     };
-    prose
-        .lines
-        .iter()
-        .map(|line| resolver.line(line, prose.moves_of(line)))
-        .collect()
+    let mut resolved: Vec<Resolved> = Vec::new();
+    let mut rest = prose.lines.iter().peekable();
+    while let Some(line) = rest.next() {
+        let moves = prose.moves_of(line);
+        let before = resolver.mark();
+        let found = resolver.line(line, moves);
+        // "24...Kh8 is forced after 24.Nh6+" names the answer first.
+        let next = rest.peek().filter(|next| {
+            found.readings.is_empty()
+                && found.broken.is_none()
+                && next.sentence == line.sentence
+                && answers(prose, line, next)
+        });
+        if let Some(next) = next {
+            let after = resolver.mark();
+            resolver.restore(before);
+            let ahead = resolver.line(next, prose.moves_of(next));
+            let again = resolver.line(line, moves);
+            if !ahead.readings.is_empty() && !again.readings.is_empty() {
+                resolved.push(again);
+                resolved.push(ahead);
+                rest.next();
+                continue;
+            }
+            resolver.restore(after);
+        }
+        resolved.push(found);
+    }
+    resolved
+}
+
+/// Whether the first move of a line answers the last one of the line behind it.
+fn answers(prose: &Prose, line: &CitedLine, next: &CitedLine) -> bool {
+    let first = |line: &CitedLine| prose.moves_of(line).first()?.number.and_then(expected);
+    let length = next.moves.end - next.moves.start;
+    first(line)
+        .is_some_and(|wanted| first(next).map(|start| start.saturating_add(length)) == Some(wanted))
 }
 
 struct Resolver<'a> {
@@ -85,6 +117,18 @@ enum Numbers {
 }
 
 impl Resolver<'_> {
+    /// What has come up so far.
+    fn mark(&self) -> (usize, Option<Chess>, bool) {
+        (self.known.len(), self.last.clone(), self.lost)
+    }
+
+    /// Goes back to what had come up then.
+    fn restore(&mut self, (known, last, lost): (usize, Option<Chess>, bool)) {
+        self.known.truncate(known);
+        self.last = last;
+        self.lost = lost;
+    }
+
     fn line(&mut self, line: &CitedLine, moves: &[CitedMove]) -> Resolved {
         let mut resolved = Resolved {
             shaky: self.lost,

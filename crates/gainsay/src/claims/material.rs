@@ -33,8 +33,6 @@ impl Pending {
         if let Some(answer) = self.material_at_the_end(&holds, named, &sides) {
             return answer;
         }
-        // What is said of now is not confirmed by what was so many moves ago.
-        let near = self.is_near(&holds);
         // A pawn more or less is often called level.
         let uneven = |position: &Chess| {
             facts::difference(position.board(), Color::White)
@@ -46,7 +44,7 @@ impl Pending {
             Material::Level => self.within_reach().all(uneven),
             _ => named && self.claim.tense != Tense::Future,
         };
-        let answer = self.settle_statement(&Statement {
+        self.settle_statement(&Statement {
             holds: &holds,
             rule: told_wrong.then_some(&rules::false_material::RULE),
             told: &|here| {
@@ -58,11 +56,7 @@ impl Pending {
                 Some(step) if !step.mv.is_some_and(Move::is_capture) => Soon::Never,
                 _ => Soon::ByAnyMove,
             },
-        });
-        if answer.verdict == Verdict::Holds && !near && !self.denied() {
-            return Answer::unsettled();
-        }
-        answer
+        })
     }
 
     /// "24.Rxd5 and White is a pawn up" speaks of the end of the line. It fails if it is not
@@ -111,24 +105,6 @@ impl Pending {
             ),
             evidence(&start.before, &moves),
         ))
-    }
-
-    /// Whether something is true at the comment, two plies before or behind it, in a cited
-    /// line, or beside it; before the first move, of any position of the game.
-    fn is_near(&self, holds: &dyn Fn(&Chess) -> bool) -> bool {
-        let scene = &self.comment.scene;
-        let cited = self.comment.lines.iter().flat_map(|line| {
-            let steps = line.readings.iter().chain(&line.renumbered).flatten();
-            steps.flat_map(|step| [&step.before, &step.after])
-        });
-        let opens = scene.before().is_none();
-        std::iter::once(&scene.here)
-            .chain(scene.back.iter().take(2))
-            .chain(scene.ahead.iter().take(2))
-            .chain(&scene.beside)
-            .chain(cited)
-            .any(holds)
-            || opens && scene.tree.all().any(holds)
     }
 }
 

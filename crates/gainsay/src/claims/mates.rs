@@ -92,6 +92,14 @@ impl Pending {
             add(position, true);
             add(position, false);
         }
+        // "On move 20 White had mate in two" speaks of no other place.
+        let told_of = self.told_of().is_some_and(|places| !places.is_empty());
+        if told_of {
+            if let Some(side) = self.winner() {
+                readings.retain(|reading| reading.winner() == side);
+            }
+            return readings;
+        }
         let past = self.claim.tense == Tense::Past;
         if past && let Some(before) = scene.before() {
             add(before, true);

@@ -19,11 +19,13 @@ mod judge;
 mod lines;
 mod material;
 mod mates;
+mod named;
 mod only;
 mod only_wins;
 pub(crate) mod passage;
 mod patterns;
 mod places;
+mod references;
 mod scene;
 mod signs;
 mod structure;
@@ -86,6 +88,8 @@ struct Comment {
     base: usize,
     /// How far its claims can be called false.
     trust: Trust,
+    /// The lines with a comma or parenthesis behind them, by where they end.
+    apposed: Vec<u32>,
     /// Whether it says one word and no more.
     one_word: bool,
     /// Whether it says a few words and no more.
@@ -93,10 +97,21 @@ struct Comment {
 }
 
 impl Comment {
+    /// Whether a cited line is closed by a comma or a parenthesis.
+    fn apposed(&self, line: Span) -> bool {
+        self.apposed.contains(&line.end)
+    }
+
     /// The claims of `prose`, which is what `passage` says here.
     fn pending(mut self, passage: &[u8], prose: Prose) -> Vec<Pending> {
         let words = |span: Span| gainsay_notation::decode(span.of(passage)).into_owned();
         self.words = prose.moves.iter().map(|cited| words(cited.span)).collect();
+        let closed = |span: Span| matches!(passage.get(span.end as usize), Some(b',' | b')'));
+        let lines = prose.lines.iter();
+        self.apposed = lines
+            .filter(|line| closed(line.span))
+            .map(|line| line.span.end)
+            .collect();
         self.prose = prose;
         let comment = Arc::new(self);
         comment
@@ -255,6 +270,7 @@ pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
             game: Some(view.index),
             mv: mv.map(|ply| view.name(ply)),
             words: Vec::new(),
+            apposed: Vec::new(),
             base: body.start as usize,
             prose: Prose::default(),
             trust: Trust::Words,
@@ -394,6 +410,9 @@ impl Pending {
     fn may_fail(&self) -> bool {
         let line = self.claim.at.line().is_some();
         if !self.comment.trust.lets_fail(&self.claim.kind, line) {
+            return false;
+        }
+        if !matches!(self.claim.kind, ClaimKind::Reference(_)) && self.is_told_of_nowhere() {
             return false;
         }
         match self.claim.mood {

@@ -1,7 +1,7 @@
 //! Only moves: the only legal one, the only sensible one, the only square of a piece.
 
-use gainsay_commentary::{At, Noun, OnlyMove, Subject};
-use gainsay_proof::{Verdict, facts};
+use gainsay_commentary::{At, ClaimKind, Noun, OnlyMove, Subject};
+use gainsay_proof::{Verdict, facts, search::Value};
 use shakmaty::{Chess, Move, Position};
 
 use super::{
@@ -10,6 +10,7 @@ use super::{
     endings::keeps_alone,
     facts::squares,
     judge::{BLUNDER, JUDGEMENT},
+    scene::Step,
 };
 use crate::{Finding, rules, show};
 
@@ -45,7 +46,10 @@ impl Pending {
         let scene = &self.comment.scene;
         let mut found: Vec<Chess> = Vec::new();
         if let Some(line) = self.line().filter(|_| self.names_its_move()) {
-            let steps = line.readings.iter().filter_map(|steps| steps.first());
+            let steps = line
+                .readings
+                .iter()
+                .filter_map(|steps| self.named_step(steps));
             return steps.map(|step| step.before.clone()).collect();
         }
         if let Some(line) = self.line() {
@@ -72,6 +76,16 @@ impl Pending {
             At::Shown(_) => true,
             At::End(_) | At::Subject(_) => self.claim.subject == Subject::Line,
             _ => false,
+        }
+    }
+
+    /// The move of the line that is said to be the only one: the first, or the last of
+    /// "24.Nh6+ Kh8 is forced".
+    fn named_step<'s>(&self, steps: &'s [Step]) -> Option<&'s Step> {
+        let forced = matches!(self.claim.kind, ClaimKind::OnlyMove(OnlyMove::Forced));
+        match self.claim.at {
+            At::End(_) if forced && self.claim.subject == Subject::Line => steps.last(),
+            _ => steps.first(),
         }
     }
 
@@ -249,7 +263,13 @@ impl Pending {
                 continue;
             };
             let apart = best.value.centipawns() - second.value.centipawns();
-            if best.moves.first() == Some(&m) && apart >= BLUNDER {
+            // What puts off the mate is forced.
+            let longer = !plain
+                && matches!(
+                    (best.value, second.value),
+                    (Value::Mated(best), Value::Mated(second)) if best > second
+                );
+            if best.moves.first() == Some(&m) && (apart >= BLUNDER || longer) {
                 // That some later move is the only one makes no earlier claim true.
                 if rank > 0 {
                     return Answer::unsettled();
@@ -287,10 +307,16 @@ impl Pending {
     /// first move, the move the comment stands behind, the move in front of it.
     pub(super) fn moves_meant(&self) -> Vec<(Chess, Move)> {
         let scene = &self.comment.scene;
+        if let Some(told_of) = self.moves_told_of() {
+            let steps = told_of.into_iter();
+            return steps
+                .filter_map(|step| Some((step.before, step.mv?)))
+                .collect();
+        }
         let first = self
             .line()
             .and_then(|line| line.readings.first())
-            .and_then(|steps| steps.first());
+            .and_then(|steps| self.named_step(steps));
         first
             .into_iter()
             .chain(&scene.played)

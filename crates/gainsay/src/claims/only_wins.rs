@@ -171,13 +171,20 @@ impl Pending {
             return Answer::unsettled();
         };
         let shown = evidence(&position, &line);
+        // The line is long enough for the evidence.
+        let other = match line.as_slice() {
+            [] => return Answer::unsettled(),
+            [other] => format!("{} mates as well", show::numbered(&position, *other)),
+            [other, ..] => format!(
+                "{} mates in {} as well",
+                show::numbered(&position, *other),
+                number(u32::try_from(line.len().div_ceil(2)).unwrap_or(u32::MAX))
+            ),
+        };
         self.refuted(
             &rules::not_the_only_move::RULE,
             &position,
-            format!(
-                "{} is not alone: {shown} mates as well.",
-                show::numbered(&position, m)
-            ),
+            format!("{} is not alone: {other}.", show::numbered(&position, m)),
             shown,
         )
     }

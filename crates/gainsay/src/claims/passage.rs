@@ -335,6 +335,7 @@ impl Place {
             game: None,
             mv: self.mv.take(),
             words: Vec::new(),
+            apposed: Vec::new(),
             base,
             trust: self.trust,
             one_word: false,

@@ -33,6 +33,9 @@ impl Pending {
                 Answer::new(Verdict::Holds).on(position)
             };
         }
+        if let Some(answer) = self.settle_named_mate(pattern, &name, court) {
+            return answer;
+        }
         // The mate that can be proved from here, or was threatened.
         for start in [Some(scene.here.clone()), scene.passed()]
             .into_iter()
@@ -77,23 +80,28 @@ impl Pending {
         let (Some(missing), false) = (missing, self.denied()) else {
             return Answer::unsettled();
         };
-        // Légal's mate is taken widely, to confirm what authors call so, not to name it.
-        let shown = MatingPattern::of(mate)
-            .into_iter()
-            .find(|&shown| shown != MatingPattern::Legal);
-        let real = shown.map_or_else(String::new, |shown| {
-            let name = shown.name();
-            let article = if name.contains("'s") { "" } else { "the " };
-            format!(" It shows {article}{name} mate.")
-        });
+        let real = called(mate);
         let message = format!("This is no {name} mate: {missing}.{real}");
         self.refuted(&rules::misnamed_mate::RULE, mate, message, last.shown())
     }
 }
 
+/// A sentence that says what a mate is called instead; empty where it has no firm name.
+pub(super) fn called(mate: &Chess) -> String {
+    // Légal's mate is taken widely, to confirm what authors call so, not to name it.
+    let shown = MatingPattern::of(mate)
+        .into_iter()
+        .find(|&shown| shown != MatingPattern::Legal);
+    shown.map_or_else(String::new, |shown| {
+        let name = shown.name();
+        let article = if name.contains("'s") { "" } else { "the " };
+        format!(" It shows {article}{name} mate.")
+    })
+}
+
 /// What a mate lacks that its name cannot do without; `None` where it lacks nothing, or
 /// the name is too loose to tell. Common practice, no source.
-fn lacks(pattern: MatingPattern, mate: &Chess) -> Option<String> {
+pub(super) fn lacks(pattern: MatingPattern, mate: &Chess) -> Option<String> {
     let board = mate.board();
     let winner = !mate.turn();
     let has = |role: Role| board.by_piece(role.of(winner)).any();

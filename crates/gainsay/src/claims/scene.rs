@@ -26,27 +26,45 @@ pub(super) fn count(position: &Chess) -> u32 {
 #[derive(Debug, Default)]
 pub(super) struct Tree {
     positions: Vec<(u32, Chess)>,
+    /// The moves, in the order of the text.
+    moves: Vec<Node>,
     /// For every ply the plies by which Black and White castled before it or with it.
     castled: Vec<[Option<u32>; 2]>,
     /// The positions that are printed as diagrams, by their numbers.
     diagrams: Vec<(u32, Chess)>,
 }
 
+/// A move of the game.
+#[derive(Clone, Copy, Debug)]
+struct Node {
+    /// The move that it follows.
+    parent: Option<u32>,
+    mv: Option<Move>,
+    /// Where the position behind it stands among the positions.
+    after: Option<usize>,
+}
+
 impl Tree {
     /// The positions of a game that was played through.
     pub(super) fn of(view: &View<'_>) -> Self {
         let replay = view.replay;
-        let mut positions = Vec::new();
-        let start = replay.start.position.iter();
-        let plies = |main: bool| {
-            replay
-                .plies
-                .iter()
-                .filter(move |ply| (ply.depth == 0) == main)
-                .filter_map(|ply| ply.after.as_ref())
+        let counted = |position: &Chess| (count(position), position.clone());
+        let mut positions: Vec<(u32, Chess)> = replay.start.position.iter().map(counted).collect();
+        let node = |ply: &crate::Ply| Node {
+            parent: ply.parent,
+            mv: ply.played,
+            after: None,
         };
-        for position in start.chain(plies(true)).chain(plies(false)) {
-            positions.push((count(position), position.clone()));
+        let mut moves: Vec<Node> = replay.plies.iter().map(node).collect();
+        for main in [true, false] {
+            for (ply, node) in replay.plies.iter().zip(&mut moves) {
+                if (ply.depth == 0) == main
+                    && let Some(after) = &ply.after
+                {
+                    node.after = Some(positions.len());
+                    positions.push(counted(after));
+                }
+            }
         }
         let mut castled: Vec<[Option<u32>; 2]> = Vec::new();
         for (at, ply) in (0..).zip(&replay.plies) {
@@ -59,9 +77,64 @@ impl Tree {
         }
         Self {
             positions,
+            moves,
             castled,
             diagrams: diagrams(view),
         }
+    }
+
+    fn position(&self, index: Option<usize>) -> Option<&Chess> {
+        self.positions.get(index?).map(|(_, position)| position)
+    }
+
+    /// The position behind a move, or the one that the game starts from.
+    fn behind(&self, at: Option<u32>) -> Option<&Chess> {
+        match at {
+            Some(at) => self.position(self.moves.get(at as usize)?.after),
+            None => self.position(Some(0)),
+        }
+    }
+
+    /// The positions from the one behind move `at` back to the start.
+    pub(super) fn way_back(&self, at: Option<u32>) -> impl Iterator<Item = &Chess> {
+        let parent = |at: &Option<u32>| Some(self.moves.get((*at)? as usize)?.parent);
+        std::iter::successors(Some(at), parent).filter_map(|at| self.behind(at))
+    }
+
+    /// The moves that are made in positions with this count, the main line's first.
+    pub(super) fn moves_at(&self, wanted: u32) -> Vec<Step> {
+        let mut found: Vec<(usize, Step)> = Vec::new();
+        for node in &self.moves {
+            let (Some(before), Some(index)) = (self.behind(node.parent), node.after) else {
+                continue;
+            };
+            if count(before) == wanted
+                && let Some(after) = self.position(Some(index))
+            {
+                let step = Step {
+                    before: before.clone(),
+                    mv: node.mv,
+                    after: after.clone(),
+                };
+                found.push((index, step));
+            }
+        }
+        found.sort_by_key(|(index, _)| *index);
+        found.into_iter().map(|(_, step)| step).collect()
+    }
+
+    /// The number of the last move in any line.
+    pub(super) fn last_number(&self) -> Option<u32> {
+        let before = self
+            .moves
+            .iter()
+            .filter_map(|node| self.behind(node.parent));
+        before.map(|position| position.fullmoves().get()).max()
+    }
+
+    /// How many diagrams there are.
+    pub(super) fn diagrams(&self) -> &[(u32, Chess)] {
+        &self.diagrams
     }
 
     /// The diagram of this number, counted through the game, or in a manuscript through the
@@ -134,6 +207,8 @@ impl Step {
 pub(super) struct Scene {
     /// The position the comment stands in: after the move before it.
     pub(super) here: Chess,
+    /// That move's place in the tree.
+    pub(super) after: Option<u32>,
     /// The move before it, where the comment stands behind one.
     pub(super) played: Option<Step>,
     /// The moves behind it in its line, the nearest first.
@@ -191,6 +266,7 @@ impl Scene {
             .map(|at| at.and_then(step));
         let mut scene = Self {
             here,
+            after: site.after,
             castled,
             played,
             steps: Vec::new(),
@@ -207,6 +283,7 @@ impl Scene {
     pub(super) fn alone(position: &Chess) -> Self {
         Self {
             here: position.clone(),
+            after: None,
             played: None,
             steps: Vec::new(),
             back: Vec::new(),
@@ -215,6 +292,7 @@ impl Scene {
             castled: [None, None],
             tree: Arc::new(Tree {
                 positions: vec![(count(position), position.clone())],
+                moves: Vec::new(),
                 castled: Vec::new(),
                 diagrams: Vec::new(),
             }),
@@ -288,6 +366,17 @@ impl Scene {
     /// The position with the side to move having passed.
     pub(super) fn passed(&self) -> Option<Chess> {
         pass(&self.here)
+    }
+
+    /// Whether the comment belongs to a game, and not to a position by itself.
+    pub(super) fn is_of_a_game(&self) -> bool {
+        !self.tree.moves.is_empty()
+    }
+
+    /// Whether the game began before the moves that are given.
+    pub(super) fn is_set_up(&self) -> bool {
+        let start = self.tree.all().next();
+        start.is_none_or(|start| start.board() != Chess::default().board())
     }
 
     /// Every position of the own line within reach, the nearest first.

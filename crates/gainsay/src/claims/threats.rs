@@ -1,12 +1,13 @@
 //! Threats.
 
-use gainsay_commentary::{At, Passing, Tense, Threat};
-use gainsay_proof::Verdict;
-use shakmaty::{Chess, Position};
+use gainsay_commentary::{At, Goods, Noun, Passing, Relation, Target, Tense, Threat};
+use gainsay_proof::{Verdict, facts};
+use shakmaty::{Chess, Move, Position, Square};
 
 use super::{
     Pending,
     answer::{Answer, Court, Forced, evidence},
+    facts::{aims, squares},
     mates::{Reading, holds, number},
 };
 use crate::{pass, rules, show};
@@ -23,7 +24,8 @@ impl Pending {
             Threat::Pieces(targets) => {
                 self.settle_relation(gainsay_commentary::Relation::Attacked, None, targets)
             }
-            Threat::Gain(goods) => self.settle_gain(*goods, Passing::Won, court),
+            Threat::Gain(goods) => self.settle_threat_of_gain(*goods, court),
+            Threat::Relation(relation, targets) => self.settle_threat_of(*relation, targets),
             Threat::Any => Answer::unsettled(),
         }
     }
@@ -137,6 +139,186 @@ impl Pending {
     /// Whether a pass is impossible at the comment, so that its threat cannot be told.
     fn checks(&self, readings: &[Reading]) -> bool {
         readings.is_empty() || self.line().is_none() && self.comment.scene.here.is_check()
+    }
+
+    /// The positions in which a side could carry out its threat now: after a pass of the
+    /// other at the end of the line, at the comment, and just before it.
+    fn passes(&self) -> Vec<Chess> {
+        let scene = &self.comment.scene;
+        let lines = self.line().into_iter().flat_map(|line| &line.readings);
+        let ends = lines.filter_map(|steps| Some((steps.first()?, steps.last()?)));
+        let mut found: Vec<Chess> = Vec::new();
+        for (first, last) in ends {
+            match self.claim.at {
+                At::Shown(_) => found.push(first.before.clone()),
+                _ => found.extend(pass(&last.after)),
+            }
+        }
+        if found.is_empty() {
+            let before = scene.before();
+            found.extend(scene.passed());
+            found.push(scene.here.clone());
+            found.extend(before.and_then(pass));
+        }
+        if let Some(side) = self.winner() {
+            found.retain(|position| position.turn() == side);
+        }
+        found
+    }
+
+    /// "Threatens to win the queen": the line or the game shows it, or best play after a pass
+    /// does.
+    fn settle_threat_of_gain(&self, what: Goods, court: &mut Court<'_>) -> Answer {
+        if self.denied() {
+            return Answer::unsettled();
+        }
+        if !matches!(self.claim.at, At::Shown(_)) {
+            for position in self.passes().into_iter().take(2) {
+                let winner = position.turn();
+                if let Some(answer) = self.gains_now(&position, what, winner, court) {
+                    return answer;
+                }
+            }
+        }
+        self.settle_gain(what, Passing::Won, court)
+    }
+
+    /// "Threatens to fork king and queen": a move of the threatening side does it, by the
+    /// piece that moves or one it makes way for, and is not simply answered by its capture. It
+    /// fails where no two moves of that side running do it.
+    fn settle_threat_of(&self, relation: Relation, targets: &[Target]) -> Answer {
+        let passes = self.passes();
+        if self.denied() || self.line_is_lost() || passes.is_empty() {
+            return Answer::unsettled();
+        }
+        let told = match self.claim.at {
+            At::Shown(_) => self.line().map(|line| &line.readings),
+            _ => None,
+        };
+        let after = |position: &Chess, m: Move| {
+            let mut after = position.clone();
+            after.play_unchecked(m);
+            after
+        };
+        let mut possible = false;
+        for position in &passes {
+            for m in position.legal_moves() {
+                let done = after(position, m);
+                if !self.does(position, m, &done, relation, targets) {
+                    continue;
+                }
+                possible = true;
+                // What is said to be done by another move is not done by this one.
+                let named = told.is_none_or(|readings| {
+                    let mut firsts = readings.iter().filter_map(|steps| steps.first());
+                    firsts.any(|step| step.mv == Some(m))
+                });
+                if named && facts::exchange_of(position, m) >= 0 {
+                    return Answer::new(Verdict::Holds)
+                        .on(position)
+                        .shown_by(evidence(position, &[m]));
+                }
+            }
+        }
+        let in_two = |position: &Chess| {
+            position.legal_moves().into_iter().any(|first| {
+                let Some(again) = pass(&after(position, first)) else {
+                    // Behind a check nobody knows where the king will stand.
+                    return true;
+                };
+                again.legal_moves().into_iter().any(|second| {
+                    self.does(&again, second, &after(&again, second), relation, targets)
+                })
+            })
+        };
+        let placed = |target: &Target| matches!(target, Target::Piece(noun) if noun.role.is_some());
+        let exact = matches!(relation, Relation::Forks | Relation::Pins)
+            && targets
+                .iter()
+                .all(|target| placed(target) || matches!(target, Target::Square(_)));
+        let Some(first) = passes.first() else {
+            return Answer::unsettled();
+        };
+        // What is not on the board needs no move to be told.
+        let absent = targets.iter().any(|target| {
+            let enemies = |position: &Chess| {
+                let board = position.board();
+                (aims(board, target) & board.by_color(!position.turn())).any()
+            };
+            matches!(target, Target::Piece(noun) if noun.square.is_none())
+                && !passes.iter().any(enemies)
+        });
+        if possible
+            || !exact
+            || told.is_some()
+            || self.winner().is_none()
+            || self.comment_cites_loosely()
+            || !absent && passes.iter().any(in_two)
+        {
+            return Answer::unsettled();
+        }
+        let side = show::side(first.turn());
+        let shown = first
+            .legal_moves()
+            .first()
+            .map_or_else(String::new, |&m| evidence(first, &[m]));
+        self.refuted(
+            &rules::false_attack::RULE,
+            first,
+            format!(
+                "\"{}\": no move of {side}'s does that, nor do two running.",
+                self.text
+            ),
+            shown,
+        )
+    }
+
+    /// Whether a move brings a relation about that was not there before.
+    fn does(
+        &self,
+        before: &Chess,
+        m: Move,
+        after: &Chess,
+        relation: Relation,
+        targets: &[Target],
+    ) -> bool {
+        let (first, rest) = match targets.split_last() {
+            // "Fork king and queen on f6": the fork is there, or the queen.
+            Some((Target::Square(square), rest)) if !rest.is_empty() => (*square == m.to(), rest),
+            _ => (true, targets),
+        };
+        if relation == Relation::Forks {
+            let board = after.board();
+            let hit = facts::fork_targets(board, m.to());
+            return match rest {
+                [Target::Square(square)] => *square == m.to() && hit.count() >= 2,
+                _ => {
+                    let hits = |square: Option<Square>| {
+                        rest.iter().all(|target| {
+                            let aims = match target {
+                                Target::Piece(noun) if square.is_some() => squares(
+                                    board,
+                                    &Noun {
+                                        square: None,
+                                        ..*noun
+                                    },
+                                ),
+                                target => aims(board, target),
+                            };
+                            (facts::attacked_pieces(board, m.to()) & aims).any()
+                        })
+                    };
+                    let place = rest.iter().rev().find_map(|target| match target {
+                        Target::Piece(noun) => noun.square,
+                        Target::Square(_) => None,
+                    });
+                    first && (hits(None) || place == Some(m.to()) && hits(place))
+                }
+            };
+        }
+        first
+            && self.relates(after, relation, None, rest)
+            && !self.relates(before, relation, None, rest)
     }
 
     /// A threat by a line is there where the line can be played and its signs are true.

@@ -2,7 +2,8 @@ use crate::{Severity, rule::rule};
 
 rule! {
     /// A piece is said to attack, defend, cover or fork what it does not, or a move to give a
-    /// double or discovered check.
+    /// double or discovered check; or a side is said to threaten to fork or pin what two moves
+    /// running cannot.
     ///
     /// The rule speaks only where the piece is named with its square, and nothing of the kind
     /// is true within eight plies of the comment, in a line it cites, or after any move from

@@ -1,10 +1,12 @@
 use crate::{Severity, rule::rule};
 
 rule! {
-    /// A stalemate that the text claims is none.
+    /// A draw by the rules that the text claims is none.
     ///
-    /// Said of the end of a cited line, and told only where no stalemate comes up within two
-    /// plies of it either.
+    /// A stalemate, or too little material to mate, said of the end of a cited line, is told
+    /// only where it does not come up within two plies of it either. That a game ended by
+    /// repetition or by the fifty-move rule is told to be wrong where its last position gives
+    /// no such claim.
     ///
     /// ```pgn before
     /// [SetUp "1"]

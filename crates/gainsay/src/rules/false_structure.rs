@@ -8,7 +8,8 @@ rule! {
     /// has no pawn on it. The rule speaks only where the statement is true nowhere within eight
     /// plies of the comment, in a line it cites, or after any move from its position. Whether a side
     /// has castled is told by the moves of the game, and only where the game begins before it
-    /// can have castled.
+    /// can have castled; where the text names the number of the move ("castled on move 12"), it
+    /// must be that one.
     ///
     /// ```pgn before
     /// 1. e4 e5 2. Nf3 Nc6 {The open a-file matters.} 3. Bc4 *

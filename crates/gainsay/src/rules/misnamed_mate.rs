@@ -5,7 +5,8 @@ rule! {
     ///
     /// Authors stretch the names of mates, so a name is doubted only where the mate lacks
     /// the very piece or the very place of the king that it stands for: a smothered mate
-    /// without a knight, a back-rank mate in the middle of the board.
+    /// without a knight, a back-rank mate in the middle of the board. Of a mate to come ("a
+    /// smothered mate follows") this must be so in every line of the shortest mate.
     ///
     /// ```pgn before
     /// [SetUp "1"]

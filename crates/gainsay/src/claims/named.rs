@@ -1,0 +1,221 @@
+//! Names of mates that are still to come: "a smothered mate follows", "forces a back-rank
+//! mate", "threatens an Arabian mate".
+
+use gainsay_commentary::{Claim, ClaimKind, Mate, Subject, Threat};
+use gainsay_proof::{Verdict, facts::MatingPattern};
+use shakmaty::{Chess, Color, Move, Position};
+
+use super::{
+    Pending,
+    answer::{Answer, Court, evidence},
+    mates::Reading,
+    patterns::{called, lacks},
+};
+use crate::{rules, show};
+
+/// Mates of more moves are not looked through for their names.
+const MOVES: u32 = 3;
+
+/// What one question about a mate on the way may cost.
+const NODES: u64 = 20_000;
+
+/// Positions that are looked through at most.
+const MOST: usize = 80;
+
+/// What the mates that follow from a position show.
+enum Shows {
+    /// The name, in this line.
+    Named(Vec<Move>, Chess),
+    /// The name, or what comes near to it, if the defender helps.
+    Perhaps,
+    /// Another picture, always; with the line, and what it lacks.
+    Other(Vec<Move>, String, Chess),
+    /// There is no such mate.
+    Nothing,
+    Unsettled,
+}
+
+impl Pending {
+    /// Settles a name that is said of a mate to come: another claim of the sentence says that
+    /// it follows, is threatened, or comes in so many moves. It holds if the best defence ends
+    /// in that picture. It fails only if there is a mate of few moves, and no line of it,
+    /// whatever both sides play, ends in what could be called so, in any reading.
+    pub(super) fn settle_named_mate(
+        &self,
+        pattern: MatingPattern,
+        name: &str,
+        court: &mut Court<'_>,
+    ) -> Option<Answer> {
+        let (moves, threat) = self.moves_of_the_mate()?;
+        if self.denied() || self.line_is_lost() {
+            return None;
+        }
+        let scene = &self.comment.scene;
+        let passed = scene.passed().filter(|_| threat);
+        let side = self.side_of_the_mate();
+        let mut other: Option<(Chess, Vec<Move>, String, Chess)> = None;
+        for reading in self.mate_readings(moves.unwrap_or(MOVES)) {
+            if side.is_some_and(|side| side != reading.winner()) {
+                continue;
+            }
+            // Elsewhere another mate may be meant.
+            let plain = self.line().is_some()
+                || reading.position == scene.here
+                || Some(&reading.position) == passed.as_ref();
+            match Self::shows(&reading, pattern, court) {
+                Shows::Named(line, end) => {
+                    return Some(
+                        Answer::new(Verdict::Holds)
+                            .on(&end)
+                            .shown_by(evidence(&reading.position, &line)),
+                    );
+                }
+                Shows::Perhaps | Shows::Unsettled => return Some(Answer::unsettled()),
+                Shows::Nothing => {}
+                Shows::Other(..) if !plain => return Some(Answer::unsettled()),
+                Shows::Other(line, what, end) => {
+                    other.get_or_insert((reading.position, line, what, end));
+                }
+            }
+        }
+        let (start, line, what, end) = other?;
+        let shown = evidence(&start, &line);
+        Some(self.refuted(
+            &rules::misnamed_mate::RULE,
+            &start,
+            format!(
+                "No {name} mate follows{}: {what}.{}",
+                show::behind(&shown),
+                called(&end)
+            ),
+            shown,
+        ))
+    }
+
+    /// The side that mates, where the sentence says so.
+    fn side_of_the_mate(&self) -> Option<Color> {
+        let claims = self.comment.prose.claims.iter();
+        let mut sides = claims
+            .filter(|claim| claim.sentence == self.claim.sentence)
+            .filter(|claim| {
+                matches!(
+                    claim.kind,
+                    ClaimKind::Mate(_) | ClaimKind::Threat(Threat::Mate(_)) | ClaimKind::Pattern(_)
+                )
+            })
+            .filter_map(|claim| match claim.subject {
+                Subject::Side(side) => Some(side),
+                _ => None,
+            });
+        sides.next()
+    }
+
+    /// In how many moves the mate is said to come that this name belongs to, and whether it is
+    /// only threatened; `None` where no claim of the sentence says that it comes.
+    fn moves_of_the_mate(&self) -> Option<(Option<u32>, bool)> {
+        let joined = |claim: &&Claim| {
+            claim.sentence == self.claim.sentence
+                && claim.span.start < self.claim.span.end
+                && self.claim.span.start < claim.span.end
+        };
+        let claims = self.comment.prose.claims.iter().filter(joined);
+        claims
+            .filter_map(|claim| match claim.kind {
+                ClaimKind::Mate(Mate::In { moves, .. }) => Some((Some(moves), false)),
+                ClaimKind::Mate(Mate::Next) => Some((Some(1), false)),
+                ClaimKind::Mate(Mate::Forced) => Some((None, false)),
+                ClaimKind::Mate(Mate::Now) if !self.is_mated_already() => Some((None, false)),
+                ClaimKind::Threat(Threat::Mate(moves)) => Some((moves, true)),
+                _ => None,
+            })
+            .find(|(moves, _)| moves.is_none_or(|moves| (1..=MOVES).contains(&moves)))
+    }
+
+    /// Whether the comment, or the line that the claim leans on, ends in mate.
+    fn is_mated_already(&self) -> bool {
+        let lines = self.line().into_iter().flat_map(|line| &line.readings);
+        let ends = lines
+            .filter_map(|steps| steps.last())
+            .map(|step| &step.after);
+        ends.chain([&self.comment.scene.here])
+            .any(Position::is_checkmate)
+    }
+
+    /// What the shortest mates of a reading show.
+    fn shows(reading: &Reading, pattern: MatingPattern, court: &mut Court<'_>) -> Shows {
+        if reading.position.legal_moves().is_empty() {
+            return Shows::Nothing;
+        }
+        let forced = Self::ask(court, reading);
+        let moves = match (forced.verdict, forced.moves) {
+            (Verdict::Fails, _) => return Shows::Nothing,
+            (Verdict::Holds, Some(moves @ 1..)) => moves,
+            _ => return Shows::Unsettled,
+        };
+        let mut end = reading.position.clone();
+        for &m in &forced.line {
+            end.play_unchecked(m);
+        }
+        if pattern.matches(&end) {
+            return Shows::Named(forced.line, end);
+        }
+        let Some(what) = lacks(pattern, &end).filter(|_| end.is_checkmate()) else {
+            return Shows::Perhaps;
+        };
+        match all_lack(reading, moves, pattern, court) {
+            Some(true) => Shows::Other(forced.line, what, end),
+            Some(false) => Shows::Perhaps,
+            None => Shows::Unsettled,
+        }
+    }
+}
+
+/// Whether no line of the mates within `moves`, whatever both sides play, ends in what could
+/// be called so. `None` where there are too many to say.
+fn all_lack(
+    reading: &Reading,
+    moves: u32,
+    pattern: MatingPattern,
+    court: &mut Court<'_>,
+) -> Option<bool> {
+    let replies = |position: &Chess| {
+        let moves = position.legal_moves().into_iter();
+        moves.map(|m| played(position, m)).collect::<Vec<Chess>>()
+    };
+    // Positions with the attacker to move, and in how many moves it mates.
+    let mut waiting: Vec<(Chess, u32)> = if reading.attacks {
+        vec![(reading.position.clone(), moves)]
+    } else {
+        let after = replies(&reading.position).into_iter();
+        after.map(|position| (position, moves)).collect()
+    };
+    let mut seen = 0;
+    while let Some((position, moves)) = waiting.pop() {
+        seen += 1;
+        if seen > MOST {
+            return None;
+        }
+        for after in replies(&position) {
+            if after.is_checkmate() {
+                if lacks(pattern, &after).is_none() {
+                    return Some(false);
+                }
+            } else if moves > 1 && !after.legal_moves().is_empty() {
+                match court.is_mated_within(&after, moves - 1, NODES).verdict {
+                    Verdict::Holds => {
+                        waiting.extend(replies(&after).into_iter().map(|next| (next, moves - 1)));
+                    }
+                    Verdict::Unsettled => return None,
+                    Verdict::Fails => {}
+                }
+            }
+        }
+    }
+    Some(true)
+}
+
+fn played(position: &Chess, m: Move) -> Chess {
+    let mut after = position.clone();
+    after.play_unchecked(m);
+    after
+}
