@@ -150,6 +150,7 @@ pub(crate) fn tokenise(
         names,
         lexicon,
         tokens,
+        asked: (usize::MAX, None),
     };
     while lexer.at < text.len() {
         if !lexer.plain_word() {
@@ -165,6 +166,8 @@ struct Lexer<'a> {
     names: &'a Names,
     lexicon: &'a Lexicon,
     tokens: &'a mut Tokens,
+    /// Where it was asked last whether a move stands there, and its length.
+    asked: (usize, Option<usize>),
 }
 
 /// Whether a byte can be part of a word.

@@ -7,7 +7,7 @@ use super::{Lexer, TokenKind, is_letter};
 
 impl Lexer<'_> {
     /// Whether a move with a piece letter, a capture or castling stands at `at`.
-    pub(super) fn has_piece_move(&self, at: usize) -> bool {
+    pub(super) fn has_piece_move(&mut self, at: usize) -> bool {
         self.move_length(at).is_some_and(|length| {
             self.text
                 .get(at..at + length)
@@ -75,8 +75,16 @@ impl Lexer<'_> {
 
     /// The length of what has the shape of a move at `at`.
     ///
-    /// This is a cheap test on bytes; [`parse_move`] has the last word.
-    pub(super) fn move_length(&self, at: usize) -> Option<usize> {
+    /// This is a cheap test on bytes; [`parse_move`] has the last word. A number in front
+    /// of a move has asked already when the move is read, so the last answer is kept.
+    pub(super) fn move_length(&mut self, at: usize) -> Option<usize> {
+        if self.asked.0 != at {
+            self.asked = (at, self.shape_at(at));
+        }
+        self.asked.1
+    }
+
+    fn shape_at(&self, at: usize) -> Option<usize> {
         let rest = self.rest(at);
         let mut head = shape_length(rest, self.letters)?;
         // Promotions and signs.
