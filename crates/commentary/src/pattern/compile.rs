@@ -60,7 +60,11 @@ impl Compiler {
                         other => return Err(format!("`{other}` in `{text}` is no element")),
                     });
                 }
-                elements.push(Element { wants, optional });
+                elements.push(Element {
+                    any: Presence::wanted(&wants),
+                    wants,
+                    optional,
+                });
             }
             if elements.iter().all(|element| element.optional) {
                 return Err(format!("nothing is required in `{text}`"));
@@ -120,10 +124,10 @@ impl Compiler {
             let candidate = Candidate {
                 need: required
                     .next()
-                    .map_or(Presence::EVERYWHERE, Presence::wanted),
+                    .map_or(Presence::EVERYWHERE, |element| element.any),
                 pattern: index,
             };
-            pattern.needs = required.map(Presence::wanted).collect();
+            pattern.needs = required.map(|element| element.any).collect();
             for want in &rarest.wants {
                 if let Want::Slot(slot) = want {
                     of_slots[*slot as usize].push(candidate);
@@ -147,9 +151,7 @@ impl Compiler {
 fn first_of(elements: &[Element]) -> Presence {
     let required = elements.iter().position(|element| !element.optional);
     let beginnings = elements.iter().take(required.map_or(0, |first| first + 1));
-    beginnings.fold(Presence::default(), |any, element| {
-        any.or(Presence::wanted(element))
-    })
+    beginnings.fold(Presence::default(), |any, element| any.or(element.any))
 }
 
 /// What must stand right behind the beginning of a pattern, but for fillers.
@@ -163,7 +165,5 @@ fn next_of(elements: &[Element]) -> Presence {
         return Presence::EVERYWHERE;
     }
     let behind = elements.iter().take(second + 1).skip(1);
-    behind.fold(Presence::default(), |any, element| {
-        any.or(Presence::wanted(element))
-    })
+    behind.fold(Presence::default(), |any, element| any.or(element.any))
 }

@@ -1,6 +1,6 @@
 //! One pattern against the chunks from one place on.
 
-use super::{Element, FILLERS, Presence, Slot, Slots, Want, is_filler};
+use super::{Element, FILLERS, Presence, Slot, Slots, Want};
 use crate::Target;
 use crate::chunk::{Chunk, ChunkKind};
 use crate::lexicon::{Senses, Set};
@@ -25,7 +25,14 @@ impl Matcher<'_> {
             let Some(chunk) = self.chunks.get(start) else {
                 break;
             };
-            for want in &element.wants {
+            let present = Presence::of(chunk, self.senses);
+            // Most elements are missed; asked all at once they are missed cheaply.
+            let wants = if present.has_any(&element.any) {
+                element.wants.as_slice()
+            } else {
+                &[]
+            };
+            for want in wants {
                 if !self.fits(want, chunk) {
                     continue;
                 }
@@ -44,7 +51,7 @@ impl Matcher<'_> {
                 }
                 self.slots = saved;
             }
-            if first || !is_filler(chunk, self.senses) {
+            if first || !present.is_filler() {
                 break;
             }
         }

@@ -30,9 +30,9 @@ use matcher::Matcher;
 pub(crate) use presence::Presence;
 use shakmaty::{File, Square};
 
-use crate::chunk::{Chunk, ChunkKind};
+use crate::chunk::Chunk;
 use crate::lang::Rule;
-use crate::lexicon::{Entry, Sense, Senses, Set};
+use crate::lexicon::{Entry, Sense, Senses};
 use crate::{Noun, Target};
 
 /// What a pattern asks of one chunk.
@@ -78,6 +78,8 @@ impl Slot {
 #[derive(Clone, Debug)]
 struct Element {
     wants: Vec<Want>,
+    /// All of them.
+    any: Presence,
     optional: bool,
 }
 
@@ -206,8 +208,9 @@ impl Patterns {
         let mut best: Option<Match> = None;
         let mut next = Presence::EVERYWHERE;
         for chunk in chunks.iter().skip(at + 1).take(FILLERS + 1) {
-            next = next.or(Presence::of(chunk, senses));
-            if !is_filler(chunk, senses) {
+            let present = Presence::of(chunk, senses);
+            next = next.or(present);
+            if !present.is_filler() {
                 break;
             }
         }
@@ -240,22 +243,13 @@ impl Patterns {
 /// Fillers between two elements, at most.
 const FILLERS: usize = 4;
 
-/// Whether a chunk may stand between any two elements.
-fn is_filler(chunk: &Chunk, senses: Senses<'_>) -> bool {
-    match chunk.kind {
-        ChunkKind::Word { entry, .. } => {
-            senses.of(entry).sets & (Set::Filler.bit() | Set::Det.bit()) != 0
-        }
-        _ => false,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use gainsay_notation::Span;
     use shakmaty::Color;
 
     use super::*;
+    use crate::chunk::ChunkKind;
     use crate::lang::Tongue;
     use crate::lexicon::LEXICON;
     use crate::{Owner, Traits};

@@ -1,6 +1,6 @@
 //! What can be in a sentence, and what patterns ask for.
 
-use super::{Element, Slot, Want};
+use super::{Slot, Want};
 use crate::chunk::{Chunk, ChunkKind};
 use crate::lexicon::{Entry, Sense, Senses, Set};
 
@@ -84,9 +84,9 @@ impl Presence {
         1 << (9 + entry.index() % 119)
     }
 
-    pub(super) fn wanted(element: &Element) -> Self {
+    pub(super) fn wanted(wants: &[Want]) -> Self {
         let mut any = Self::default();
-        for want in &element.wants {
+        for want in wants {
             match want {
                 Want::Word(entry) => any.others |= Self::word(*entry),
                 Want::Set(bit) => any.sets |= 1 << bit,
@@ -94,6 +94,12 @@ impl Presence {
             }
         }
         any
+    }
+
+    /// Whether it is a word that may stand between any two elements.
+    #[inline]
+    pub(super) const fn is_filler(&self) -> bool {
+        self.sets & (Set::Filler.bit() | Set::Det.bit()) != 0
     }
 
     /// What is in one or the other.
