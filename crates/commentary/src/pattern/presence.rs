@@ -65,9 +65,14 @@ impl Presence {
         self.sets & set.bit() != 0
     }
 
-    /// Whether a cited line or a noun phrase for a piece is there.
-    pub(crate) const fn has_line_or_noun(&self) -> bool {
-        self.others & (Slot::Line.bit() | Slot::Piece.bit()) != 0
+    /// Whether a cited line is there.
+    pub(crate) const fn has_line(&self) -> bool {
+        self.others & Slot::Line.bit() != 0
+    }
+
+    /// Whether a noun phrase for a piece is there.
+    pub(crate) const fn has_noun(&self) -> bool {
+        self.others & Slot::Piece.bit() != 0
     }
 
     /// Whether a word of one of the sets is there.

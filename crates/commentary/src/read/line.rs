@@ -65,6 +65,9 @@ impl Maker<'_> {
 
     /// The line in front of chunk `at` in the same sentence.
     pub(super) fn line_before(&self, prose: &Prose, at: usize, sentence: u32) -> At {
+        if !self.lines {
+            return At::Here;
+        }
         for before in (at.saturating_sub(REACH)..at).rev() {
             match self.kind(before) {
                 Some(ChunkKind::End) | None => break,
@@ -103,6 +106,9 @@ impl Maker<'_> {
 
     /// The line behind chunk `at` with nothing but "with", ":" or a parenthesis between.
     pub(super) fn line_behind(&self, at: usize) -> Option<u32> {
+        if !self.lines {
+            return None;
+        }
         for behind in at..at + 4 {
             match self.kind(behind)? {
                 ChunkKind::Line(line) => return Some(line),

@@ -74,6 +74,7 @@ impl Reader {
             patterns: lexicon.patterns(tongue),
             alive: &mut self.alive,
             spoken: spoken.is_some(),
+            lines: false,
             telling: false,
             elsewhere: false,
             away: false,
@@ -152,6 +153,8 @@ struct Maker<'a> {
     alive: &'a mut Alive,
     /// Whether the passage is in a language that is read.
     spoken: bool,
+    /// Whether the sentence has a cited line.
+    lines: bool,
     /// Whether the sentence has words that say something of the claims near them.
     telling: bool,
     /// Whether the passage has turned to another game.
@@ -192,7 +195,8 @@ impl Maker<'_> {
             self.patterns.find(finders, &sentence.there, self.alive);
         }
         let phrases = self.spoken && !self.alive.is_empty();
-        let speaks = sentence.glyph || sentence.quote || sentence.there.has_line_or_noun();
+        let there = &sentence.there;
+        let speaks = sentence.glyph || sentence.quote || there.has_line() || there.has_noun();
         if !phrases && !speaks {
             return;
         }

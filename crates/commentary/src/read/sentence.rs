@@ -15,6 +15,7 @@ impl Maker<'_> {
         let within = length < 4 * REACH;
         let from = sentence.chunks.start;
         let end = from + length.min(4 * REACH);
+        self.lines = there.has_line();
         self.telling = there.has_any_of(TELLING);
         self.away = there.has(Set::Book);
         if there.has_number() || sentence.pause || there.has(Set::Game) {
