@@ -37,6 +37,19 @@ they name a line:
     alone@SAN     this move mates, and no other does    double@LINE  discovered@LINE  in such a check
     alone:N@SAN   this move mates within N moves, and no other does
     lost:COLOUR ROLE  fewer such pieces than at the scene's beginning
+    islands:COLOUR N  so many pawn islands          files:N   so many files without pawns
+    closed:FILE  pawns of both sides stand on it    filled:FILE   a pawn stands on it
+    passers:COLOUR N  isolani:COLOUR N  so many passed (no own pawn in front) or isolated pawns
+    linked:COLOUR  two passed pawns on neighbouring files
+    protected:SQUARE  a passed pawn that a pawn of its side defends
+    backward:SQUARE  all neighbours stand further ahead, and a pawn keeps it from stepping on
+    loosepawn:SQUARE  a pawn that no pawn of its side defends
+    majority:COLOUR WING  more pawns on the files a-d or a-c, e-h or f-h, c-f or d-e
+    outpost:COLOUR SQUARE  in the enemy's half or next to it, and no enemy pawn attacks it, nor could by one step
+    seventh:COLOUR N  at least so many rooks and queens on the side's seventh rank
+    pair:COLOUR  a bishop on squares of each colour
+    hangs:SQUARE  capturing there wins by exchange   stuck:SQUARE  every move of the piece loses by exchange
+    guards:SQUARE N  at least so many of the men and squares that it covers can be taken or checked on
     perpetual:SQUARES  the side to move can check for ever, on these squares (any, if none)
 
 `check` exits with 1 when a truth differs. For a false entry the fact must be false of every
@@ -160,6 +173,107 @@ def is_passed(board, square):
     return True
 
 
+def files_of(board, side):
+    return {chess.square_file(square) for square in board.pieces(chess.PAWN, side)}
+
+
+def beside(square, other):
+    return abs(chess.square_file(square) - chess.square_file(other)) == 1
+
+
+def ahead(side, square, other):
+    """By how many ranks `other` stands in front of `square`, seen from a side."""
+    rows = chess.square_rank(other) - chess.square_rank(square)
+    return rows if side else -rows
+
+
+def passers(board, side):
+    """The passed pawns of a side with no own pawn in front."""
+    own = board.pieces(chess.PAWN, side)
+    same = lambda one, other: chess.square_file(one) == chess.square_file(other)
+    free = lambda pawn: not any(same(pawn, other) and ahead(side, pawn, other) > 0 for other in own)
+    return [pawn for pawn in own if is_passed(board, pawn) and free(pawn)]
+
+
+def guarded_by_pawn(board, square):
+    side = board.color_at(square)
+    return any(board.piece_type_at(by) == chess.PAWN for by in board.attackers(side, square))
+
+
+def is_backward(board, square):
+    side = board.color_at(square)
+    own = [pawn for pawn in board.pieces(chess.PAWN, side) if beside(pawn, square)]
+    stop = square + (8 if side else -8)
+    held = board.piece_at(stop) == chess.Piece(chess.PAWN, not side) or any(
+        board.piece_type_at(by) == chess.PAWN for by in board.attackers(not side, stop)
+    )
+    return bool(own) and all(ahead(side, square, pawn) > 0 for pawn in own) and held
+
+
+def is_outpost(board, side, square):
+    """Told by playing: no enemy pawn attacks the square, nor could after one step."""
+    rank = chess.square_rank(square) if side else 7 - chess.square_rank(square)
+    if not 3 <= rank <= 6:
+        return False
+    bare = chess.Board(None)
+    for at, piece in board.piece_map().items():
+        if piece.piece_type != chess.KING:
+            bare.set_piece_at(at, piece)
+    bare.turn = not side
+    hit = lambda at: any(at.piece_type_at(by) == chess.PAWN for by in at.attackers(not side, square))
+    if hit(bare):
+        return False
+    for move in bare.pseudo_legal_moves:
+        if bare.piece_type_at(move.from_square) == chess.PAWN and not bare.is_capture(move):
+            after = bare.copy()
+            after.push(move)
+            if hit(after):
+                return False
+    return True
+
+
+def exchange(board, square):
+    """What the side to move wins at most by captures on a square, played out."""
+    best = 0
+    for move in list(board.legal_moves):
+        if move.to_square == square and board.is_capture(move) and move.promotion in (None, chess.QUEEN):
+            won = VALUE[board.piece_type_at(square) or chess.PAWN]
+            board.push(move)
+            best = max(best, won - exchange(board, square))
+            board.pop()
+    return best
+
+
+def turn_of(board, side):
+    """The board with a side to move; None where a pass is not possible."""
+    return board if board.turn == side else passed_turn(board)
+
+
+def is_stuck(board, square):
+    """Whether every move of a piece loses by exchange, or there is none."""
+    at = turn_of(board, board.color_at(square))
+    if at is None:
+        return True
+    for move in list(at.legal_moves):
+        if move.from_square != square:
+            continue
+        won = VALUE[at.piece_type_at(move.to_square)] if at.piece_at(move.to_square) else 0
+        after = at.copy()
+        after.push(move)
+        if won - exchange(after, move.to_square) >= 0:
+            return False
+    return True
+
+
+def tasks(board, square):
+    """The squares that a piece covers, on which the other side could take or check."""
+    at = turn_of(board, not board.color_at(square))
+    if at is None:
+        return set()
+    active = lambda move: at.is_capture(move) or at.gives_check(move) or move.promotion
+    return {move.to_square for move in at.legal_moves if active(move)} & set(at.attacks(square))
+
+
 def castled(board, side, wing=None):
     """Whether a side castled on the way to the board."""
     at = board.root()
@@ -262,6 +376,55 @@ def fact(board, text):
         begin = board.root()
         count = lambda at: len(at.pieces(ROLES[words[1]], colour(words[0])))
         return count(board) < count(begin)
+    if name == "islands":
+        line = "".join("p" if file in files_of(board, colour(words[0])) else " " for file in range(8))
+        return len(line.split()) == int(words[1])
+    if name == "files":
+        return 8 - len(files_of(board, True) | files_of(board, False)) == int(words[0])
+    if name in ("closed", "filled"):
+        on = [chess.FILE_NAMES.index(words[0]) in files_of(board, side) for side in (True, False)]
+        return all(on) if name == "closed" else any(on)
+    if name == "passers":
+        return len(passers(board, colour(words[0]))) == int(words[1])
+    if name == "isolani":
+        own = board.pieces(chess.PAWN, colour(words[0]))
+        lone = [pawn for pawn in own if not any(beside(pawn, other) for other in own)]
+        return len(lone) == int(words[1])
+    if name == "linked":
+        free = [pawn for pawn in board.pieces(chess.PAWN, colour(words[0])) if is_passed(board, pawn)]
+        return any(beside(one, other) for one in free for other in free)
+    if name in ("protected", "loosepawn", "backward"):
+        square = chess.parse_square(words[0])
+        if board.piece_type_at(square) != chess.PAWN:
+            return False
+        if name == "backward":
+            return is_backward(board, square)
+        held = guarded_by_pawn(board, square)
+        return is_passed(board, square) and held if name == "protected" else not held
+    if name == "majority":
+        wings = {"queenside": ("abcd", "abc"), "kingside": ("efgh", "fgh"), "centre": ("cdef", "de")}
+        own, other = (board.pieces(chess.PAWN, side) for side in (colour(words[0]), not colour(words[0])))
+        on = lambda pawns, files: sum(chess.FILE_NAMES[chess.square_file(pawn)] in files for pawn in pawns)
+        return any(on(own, files) > on(other, files) for files in wings[words[1]])
+    if name == "outpost":
+        return is_outpost(board, colour(words[0]), chess.parse_square(words[1]))
+    if name == "seventh":
+        side = colour(words[0])
+        heavy = board.pieces(chess.ROOK, side) | board.pieces(chess.QUEEN, side)
+        return sum(chess.square_rank(square) == (6 if side else 1) for square in heavy) >= int(words[1])
+    if name == "pair":
+        shades = {(chess.square_file(b) + chess.square_rank(b)) % 2 for b in board.pieces(chess.BISHOP, colour(words[0]))}
+        return len(shades) == 2
+    if name in ("hangs", "stuck", "guards"):
+        square = chess.parse_square(words[0])
+        if board.piece_at(square) is None:
+            return False
+        if name == "stuck":
+            return is_stuck(board, square)
+        if name == "guards":
+            return len(tasks(board, square)) >= int(words[1])
+        at = turn_of(board, not board.color_at(square))
+        return at is not None and exchange(at.copy(), square) > 0
     if name == "moves":
         return board.legal_moves.count() == int(words[0])
     raise ValueError(f"unknown fact {text}")

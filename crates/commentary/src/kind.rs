@@ -47,16 +47,7 @@ pub enum ClaimKind {
     /// A draw.
     Draw(Draw),
     /// A feature of the pawn skeleton or of the placement of the pieces.
-    Structure {
-        /// The feature.
-        feature: Feature,
-        /// The file it is about.
-        file: Option<File>,
-        /// The square it is about.
-        square: Option<Square>,
-        /// Whose feature it is, where said.
-        owner: Owner,
-    },
+    Structure(Structure),
     /// A named mate ("a smothered mate"); the name is what stands in the span, without
     /// the word for mate.
     Pattern(Span),
@@ -311,6 +302,67 @@ pub enum Draw {
     Insufficient,
 }
 
+/// A feature with all that is said of it: where, whose, and how often it is there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Structure {
+    /// The feature.
+    pub feature: Feature,
+    /// The file it is about.
+    pub file: Option<File>,
+    /// The square it is about.
+    pub square: Option<Square>,
+    /// The wing it is on.
+    pub wing: Option<CastlingSide>,
+    /// Whose feature it is, where said.
+    pub owner: Owner,
+    /// Whether the phrase itself says whose it is ("White's outpost", "Black has"), so that
+    /// no other side can be meant.
+    pub owned: bool,
+    /// Whether both sides are said to have it.
+    pub both: bool,
+    /// How many there are, where said ("two passed pawns").
+    pub count: Option<u8>,
+    /// Whether there are no more of them ("the only open file").
+    pub only: bool,
+}
+
+impl Structure {
+    /// The feature, wherever and whosever it is.
+    #[must_use]
+    pub const fn new(feature: Feature) -> Self {
+        Self {
+            feature,
+            file: None,
+            square: None,
+            wing: None,
+            owner: Owner::Anyone,
+            owned: false,
+            both: false,
+            count: None,
+            only: false,
+        }
+    }
+
+    /// The same of a piece or pawn as it is named.
+    #[must_use]
+    pub const fn of(self, noun: &Noun) -> Self {
+        Self {
+            file: noun.file,
+            square: noun.square,
+            owner: noun.owner,
+            owned: matches!(noun.owner, Owner::Side(_)),
+            count: noun.count,
+            ..self
+        }
+    }
+
+    /// As a claim.
+    #[must_use]
+    pub const fn claim(self) -> ClaimKind {
+        ClaimKind::Structure(self)
+    }
+}
+
 /// Features of structure and placement.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Feature {
@@ -318,6 +370,8 @@ pub enum Feature {
     OpenFile,
     /// A file without pawns of one side.
     HalfOpenFile,
+    /// A file with pawns of both sides.
+    ClosedFile,
     /// A pawn that no enemy pawn can stop.
     PassedPawn,
     /// Two passed pawns on neighbouring files.
@@ -334,6 +388,10 @@ pub enum Feature {
     QueensideMajority,
     /// More pawns on the king's side.
     KingsideMajority,
+    /// More pawns in the centre.
+    CentralMajority,
+    /// Pawns without others beside them on either hand.
+    PawnIslands,
     /// A rook on the seventh rank, seen from its side.
     RookOnSeventh,
     /// Two rooks on the seventh rank.
@@ -456,7 +514,7 @@ impl ClaimKind {
             Self::Standing(_) => "standing",
             Self::Quality(_) => "quality",
             Self::Draw(_) => "draw",
-            Self::Structure { .. } => "structure",
+            Self::Structure(_) => "structure",
             Self::Pattern(_) => "pattern",
             Self::Stipulation(_) => "stipulation",
             Self::Reference(_) => "reference",

@@ -27,7 +27,7 @@ pub use claim::{
 };
 pub use kind::{
     ClaimKind, Draw, Feature, Goods, Mate, Material, OnlyMove, Passing, Quality, Reference,
-    Refutation, Relation, Standing, Stipulation, Target, Threat,
+    Refutation, Relation, Standing, Stipulation, Structure, Target, Threat,
 };
 pub use lang::Tongue;
 pub use names::Names;

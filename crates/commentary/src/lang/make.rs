@@ -2,8 +2,8 @@
 
 use crate::pattern::Slots;
 use crate::{
-    ClaimKind, Draw, Feature, Goods, Mate, Material, Noun, OnlyMove, Owner, Passing, Quality,
-    Reference, Refutation, Relation, Standing, Stipulation, Target, Threat, Traits,
+    ClaimKind, Draw, Feature, Goods, Mate, Material, Noun, OnlyMove, Passing, Quality, Reference,
+    Refutation, Relation, Standing, Stipulation, Structure, Target, Threat, Traits,
 };
 use shakmaty::{CastlingSide, Role};
 
@@ -21,12 +21,8 @@ pub(super) fn legal_moves(slots: &Slots) -> Option<ClaimKind> {
 /// "The king is in the corner".
 pub(super) fn in_corner(slots: &Slots) -> Option<ClaimKind> {
     let noun = slots.pieces.first()?;
-    (noun.role == Some(Role::King) && !noun.plural).then_some(ClaimKind::Structure {
-        feature: Feature::KingInCorner,
-        file: None,
-        square: noun.square,
-        owner: noun.owner,
-    })
+    let king = noun.role == Some(Role::King) && !noun.plural;
+    king.then(|| Structure::new(Feature::KingInCorner).of(noun).claim())
 }
 
 /// What a noun is worth: "two pawns", "a piece", "the h-pawn".
@@ -63,6 +59,7 @@ pub(crate) fn pawn_feature(traits: Traits) -> Option<Feature> {
     let (_, feature) = said.next()?;
     Some(match (feature, said.next()) {
         (_, Some(_)) => Feature::Pawn(traits),
+        (Feature::PassedPawn, None) if traits.contains(Traits::PROTECTED) => Feature::Pawn(traits),
         (Feature::PassedPawn, None) if traits.contains(Traits::CONNECTED) => {
             Feature::ConnectedPassedPawns
         }
@@ -70,20 +67,41 @@ pub(crate) fn pawn_feature(traits: Traits) -> Option<Feature> {
     })
 }
 
-/// "White has doubled pawns", "Black has a passed pawn", "White has the two bishops".
-pub(super) fn has_pieces(slots: &Slots) -> Option<ClaimKind> {
+/// What a side is said to have.
+fn possession(slots: &Slots) -> Option<Structure> {
     let noun = slots.pieces.first()?;
     let feature = match noun.role? {
-        Role::Pawn if noun.count.is_none() => pawn_feature(noun.traits)?,
+        Role::Pawn => pawn_feature(noun.traits)?,
         Role::Bishop if noun.count == Some(2) => Feature::BishopPair,
         _ => return None,
     };
-    noun.square.is_none().then_some(ClaimKind::Structure {
-        feature,
-        file: noun.file,
-        square: None,
-        owner: noun.owner,
-    })
+    let mut had = Structure::new(feature).of(noun);
+    if feature == Feature::BishopPair {
+        had.count = None;
+    }
+    noun.square.is_none().then_some(had)
+}
+
+/// "White has doubled pawns", "Black has a passed pawn", "White has the two bishops".
+pub(super) fn has_pieces(slots: &Slots) -> Option<ClaimKind> {
+    possession(slots).map(Structure::claim)
+}
+
+/// "White has two passed pawns on the queenside".
+pub(super) fn has_on_queenside(slots: &Slots) -> Option<ClaimKind> {
+    let wing = Some(CastlingSide::QueenSide);
+    possession(slots).map(|had| Structure { wing, ..had }.claim())
+}
+
+/// "White has two passed pawns on the kingside".
+pub(super) fn has_on_kingside(slots: &Slots) -> Option<ClaimKind> {
+    let wing = Some(CastlingSide::KingSide);
+    possession(slots).map(|had| Structure { wing, ..had }.claim())
+}
+
+/// "Both sides have a passed pawn".
+pub(super) fn both_have(slots: &Slots) -> Option<ClaimKind> {
+    possession(slots).map(|had| Structure { both: true, ..had }.claim())
 }
 
 fn first(slots: &Slots) -> Option<Goods> {
@@ -386,39 +404,35 @@ pub(super) fn blocked(slots: &Slots) -> Option<ClaimKind> {
 /// "There is no stopping the a-pawn", "the pawns cannot be stopped".
 pub(super) fn promotes(slots: &Slots) -> Option<ClaimKind> {
     let noun = slots.pieces.first()?;
-    (noun.role == Some(Role::Pawn)).then_some(ClaimKind::Structure {
-        feature: Feature::Promotes,
-        file: noun.file,
-        square: noun.square,
-        owner: noun.owner,
-    })
+    let pawn = noun.role == Some(Role::Pawn);
+    pawn.then(|| Structure::new(Feature::Promotes).of(noun).claim())
 }
 
 /// A feature with the file and square in the pattern.
+const fn plain(feature: Feature, slots: &Slots) -> Structure {
+    Structure {
+        file: slots.file,
+        square: slots.square,
+        ..Structure::new(feature)
+    }
+}
+
+/// Makers of such features.
 macro_rules! features {
     ($($name:ident => $feature:expr;)*) => {
         $(pub(super) fn $name(slots: &Slots) -> Option<ClaimKind> {
-            Some(ClaimKind::Structure {
-                feature: $feature,
-                file: slots.file,
-                square: slots.square,
-                owner: Owner::Anyone,
-            })
+            Some(plain($feature, slots).claim())
         })*
     };
 }
 
 /// "The pawn on d6 is backward": the file and square are the pawn's.
 fn pawn_is(slots: &Slots, feature: Feature) -> Option<ClaimKind> {
-    let Some(Target::Piece(noun)) = slots.targets.first() else {
+    let [Target::Piece(noun)] = slots.targets.as_slice() else {
         return None;
     };
-    (noun.role == Some(Role::Pawn)).then_some(ClaimKind::Structure {
-        feature,
-        file: noun.file,
-        square: noun.square,
-        owner: noun.owner,
-    })
+    let pawn = noun.role == Some(Role::Pawn);
+    pawn.then(|| Structure::new(feature).of(noun).claim())
 }
 
 pub(super) fn is_doubled(slots: &Slots) -> Option<ClaimKind> {
@@ -448,7 +462,9 @@ pub(super) fn is_backward(slots: &Slots) -> Option<ClaimKind> {
 features! {
     open_file => Feature::OpenFile;
     half_open_file => Feature::HalfOpenFile;
+    closed_file => Feature::ClosedFile;
     queenside_majority => Feature::QueensideMajority;
+    central_majority => Feature::CentralMajority;
     kingside_majority => Feature::KingsideMajority;
     rooks_on_seventh => Feature::RooksOnSeventh;
     outpost => Feature::Outpost;
@@ -470,35 +486,90 @@ features! {
 
 /// "The pawn on e5 is passed": the file and square are the pawn's.
 pub(super) fn passed(slots: &Slots) -> Option<ClaimKind> {
-    let noun = match slots.targets.first() {
-        Some(Target::Piece(noun)) => Some(noun),
-        _ => None,
+    let said = plain(Feature::PassedPawn, slots);
+    let noun = match slots.targets.as_slice() {
+        [] => return Some(said.claim()),
+        [Target::Square(square)] => {
+            let square = Some(*square);
+            return Some(Structure { square, ..said }.claim());
+        }
+        [Target::Piece(noun)] if noun.role == Some(Role::Pawn) => noun,
+        _ => return None,
     };
-    if noun.is_some_and(|noun| noun.role != Some(Role::Pawn)) {
-        return None;
-    }
-    Some(ClaimKind::Structure {
-        feature: Feature::PassedPawn,
-        file: slots.file.or_else(|| noun?.file),
-        square: slots.square.or_else(|| noun?.square),
-        owner: noun.map_or(Owner::Anyone, |noun| noun.owner),
-    })
+    let of_pawn = said.of(noun);
+    Some(
+        Structure {
+            file: said.file.or(of_pawn.file),
+            square: said.square.or(of_pawn.square),
+            ..of_pawn
+        }
+        .claim(),
+    )
 }
 
-/// "A rook on the seventh", "two rooks on the seventh".
-pub(super) fn on_seventh(slots: &Slots) -> Option<ClaimKind> {
+/// "Both sides have the bishop pair".
+pub(super) fn both_bishop_pairs(_: &Slots) -> Option<ClaimKind> {
+    let said = Structure::new(Feature::BishopPair);
+    Some(Structure { both: true, ..said }.claim())
+}
+
+/// "Two open files".
+pub(super) fn open_files(slots: &Slots) -> Option<ClaimKind> {
+    counted(plain(Feature::OpenFile, slots), slots)
+}
+
+/// "Two half-open files".
+pub(super) fn half_open_files(slots: &Slots) -> Option<ClaimKind> {
+    counted(plain(Feature::HalfOpenFile, slots), slots)
+}
+
+/// "The only open file", "the e-file is the only open one".
+pub(super) fn only_open_file(slots: &Slots) -> Option<ClaimKind> {
+    let said = plain(Feature::OpenFile, slots);
+    Some(
+        Structure {
+            count: Some(1),
+            only: true,
+            ..said
+        }
+        .claim(),
+    )
+}
+
+/// "Three pawn islands".
+pub(super) fn pawn_islands(slots: &Slots) -> Option<ClaimKind> {
+    let said = plain(Feature::PawnIslands, slots);
+    counted(Structure { only: true, ..said }, slots)
+}
+
+/// A feature with the number in the pattern.
+fn counted(said: Structure, slots: &Slots) -> Option<ClaimKind> {
+    let count = Some(u8::try_from(slots.number?).ok()?);
+    Some(Structure { count, ..said }.claim())
+}
+
+/// Rooks on the seventh rank.
+fn seventh(slots: &Slots) -> Option<Structure> {
     let noun = slots.pieces.first()?;
     let feature = match noun.role? {
         Role::Rook if noun.plural => Feature::RooksOnSeventh,
         Role::Rook => Feature::RookOnSeventh,
         _ => return None,
     };
-    Some(ClaimKind::Structure {
-        feature,
-        file: None,
-        square: None,
-        owner: noun.owner,
+    Some(Structure {
+        count: None,
+        ..Structure::new(feature).of(noun)
     })
+}
+
+/// "A rook on the seventh", "two rooks on the seventh".
+pub(super) fn on_seventh(slots: &Slots) -> Option<ClaimKind> {
+    seventh(slots).map(Structure::claim)
+}
+
+/// "Both sides have a rook on the seventh".
+pub(super) fn both_on_seventh(slots: &Slots) -> Option<ClaimKind> {
+    seventh(slots).map(|said| Structure { both: true, ..said }.claim())
 }
 
 /// "The bishop is still on c1".
@@ -514,12 +585,8 @@ pub(super) fn stands(slots: &Slots) -> Option<ClaimKind> {
 /// "The knight on d5 occupies an outpost".
 pub(super) fn piece_outpost(slots: &Slots) -> Option<ClaimKind> {
     let noun = slots.pieces.first()?;
-    Some(ClaimKind::Structure {
-        feature: Feature::Outpost,
-        file: None,
-        square: Some(noun.square?),
-        owner: noun.owner,
-    })
+    noun.square?;
+    Some(Structure::new(Feature::Outpost).of(noun).claim())
 }
 
 /// "The queens are off", "without queens".
@@ -532,12 +599,7 @@ pub(super) fn queens_gone(slots: &Slots) -> Option<ClaimKind> {
 /// "Opposite-coloured bishops", "bishops of the same colour".
 pub(super) fn bishops(slots: &Slots, feature: Feature) -> Option<ClaimKind> {
     let bishops = slots.pieces.first()?.role? == Role::Bishop;
-    bishops.then_some(ClaimKind::Structure {
-        feature,
-        file: None,
-        square: None,
-        owner: Owner::Anyone,
-    })
+    bishops.then(|| Structure::new(feature).claim())
 }
 
 pub(super) fn opposite_bishops(slots: &Slots) -> Option<ClaimKind> {

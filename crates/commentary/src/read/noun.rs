@@ -7,7 +7,7 @@ use crate::lang::{goods, pawn_feature};
 use crate::lexicon::Set;
 use crate::{
     At, Claim, ClaimKind, Material, Mood, Noun, Owner, Polarity, Prose, Relation, Standing,
-    Subject, Target, Threat, Traits,
+    Structure, Subject, Target, Threat, Traits,
 };
 
 impl Maker<'_> {
@@ -38,7 +38,7 @@ impl Maker<'_> {
         let whole = Subject::Piece(*noun);
         // "White has doubled pawns" is read as a whole.
         let told = prose.claims.iter().rev().take(3).any(|claim| {
-            matches!(claim.kind, ClaimKind::Structure { .. })
+            matches!(claim.kind, ClaimKind::Structure(_))
                 && claim.span.start <= noun.span.start
                 && noun.span.end <= claim.span.end
         });
@@ -74,14 +74,12 @@ impl Maker<'_> {
         if let Some(feature) = pawn_feature(noun.traits).filter(|_| !told)
             && noun.role == Some(Role::Pawn)
         {
-            let kind = ClaimKind::Structure {
-                feature,
-                file: noun.file,
-                square: noun.square,
-                owner: noun.owner,
-            };
+            let kind = Structure::new(feature).of(noun).claim();
             push(kind, around.polarity, whole);
         }
+        // A protected passed pawn is one thing, and so are hanging pawns.
+        let pawn = noun.role == Some(Role::Pawn);
+        let passed = pawn && noun.traits.contains(Traits::PASSED);
         for (known, relation) in [
             (Traits::PINNED, Relation::Pinned),
             (Traits::TRAPPED, Relation::Trapped),
@@ -89,7 +87,12 @@ impl Maker<'_> {
             (Traits::HANGING, Relation::Hanging),
             (Traits::PROTECTED, Relation::Defended),
         ] {
-            if noun.traits.contains(known) && noun.role.is_some() {
+            let one = match relation {
+                Relation::Defended => passed,
+                Relation::Hanging => pawn && noun.plural,
+                _ => false,
+            };
+            if noun.traits.contains(known) && noun.role.is_some() && !one {
                 let kind = ClaimKind::Relation {
                     relation,
                     actor: None,

@@ -8,7 +8,8 @@ use crate::lang::{Tie, Who};
 use crate::lexicon::Set;
 use crate::pattern::Match;
 use crate::{
-    At, Claim, ClaimKind, Mate, Mood, Owner, Polarity, Prose, Quality, Standing, Subject, Tense,
+    At, Claim, ClaimKind, Mate, Mood, Owner, Polarity, Prose, Quality, Standing, Structure,
+    Subject, Tense,
 };
 
 impl Maker<'_> {
@@ -36,7 +37,10 @@ impl Maker<'_> {
         let around = self.surroundings(start, end, asked);
         let mut mood = around.mood.max(rule.mood.unwrap_or(Mood::Stated));
         let mut polarity = around.polarity;
-        let past = (start..end).any(|at| self.sense(at).is(Set::Past));
+        let past = |at| self.sense(at).is(Set::Past);
+        // "Is lost" tells of now.
+        let now = (start..end).any(|at| self.sense(at).is(Set::Question) && !past(at));
+        let past = !now && (start..end).any(past);
         let tense = match rule.tense {
             Some(tense) => tense,
             None if past => Tense::Past,
@@ -85,9 +89,12 @@ impl Maker<'_> {
             Who::Victim => opposite(self.subject(start, &kind)),
         };
         let span = self.span(start, end);
-        let Some(kind) = self.fitted(kind, subject, start, end) else {
+        let Some(mut kind) = self.fitted(kind, subject, start, end) else {
             return false;
         };
+        if let ClaimKind::Structure(said) = &mut kind {
+            said.owned |= slots.side.is_some() && matches!(subject, Subject::Side(_));
+        }
         if let (ClaimKind::Mate(_), At::End(line), Subject::Line) = (&kind, at, subject)
             && self.begins_with_line(start)
         {
@@ -137,21 +144,15 @@ impl Maker<'_> {
                 };
                 ClaimKind::Pattern(self.span(from, to))
             }
-            ClaimKind::Structure {
-                feature,
-                file,
-                square,
-                owner: Owner::Anyone,
-            } => ClaimKind::Structure {
-                feature,
-                file,
-                square,
+            ClaimKind::Structure(said) if said.owner == Owner::Anyone => Structure {
                 owner: match subject {
                     Subject::Side(color) => Owner::Side(color),
                     Subject::He => Owner::He,
                     _ => Owner::Anyone,
                 },
-            },
+                ..said
+            }
+            .claim(),
             other => other,
         })
     }

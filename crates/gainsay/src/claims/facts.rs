@@ -64,8 +64,13 @@ fn color(board: &Board, square: Square) -> Option<Color> {
 /// A statement that is true of a board or not.
 pub(super) struct Statement<'a> {
     pub(super) holds: &'a dyn Fn(&Chess) -> bool,
+    /// Whether an author may mean it in the widest sense of the words: it is false only
+    /// where that is true nowhere.
+    pub(super) plausible: &'a dyn Fn(&Chess) -> bool,
     /// The rule that is broken where it is false; `None` where it is too loose for that.
     pub(super) rule: Option<&'static Rule>,
+    /// The rule that is broken where it is true though the author says that it is not.
+    pub(super) denial: Option<&'static Rule>,
     /// What is true instead.
     pub(super) told: &'a dyn Fn(&Chess) -> Told,
     pub(super) soon: Soon<'a>,
@@ -90,8 +95,11 @@ impl Pending {
         let holds = statement.holds;
         if self.denied() {
             return match self.nearest().next() {
-                Some(position) if !holds(position) => Answer::new(Verdict::Holds).on(position),
-                _ => Answer::unsettled(),
+                Some(position) if !(statement.plausible)(position) => {
+                    Answer::new(Verdict::Holds).on(position)
+                }
+                Some(position) if !holds(position) => Answer::unsettled(),
+                _ => self.settle_denial(statement),
             };
         }
         // What is said of the end of a line that cannot be played is said of nothing.
@@ -105,7 +113,8 @@ impl Pending {
         let scene = &self.comment.scene;
         let earlier = scene.tree.way_back(scene.after);
         let past = self.claim.tense == Tense::Past;
-        if self.within_reach().any(holds) || past && earlier.into_iter().any(holds) {
+        let plausible = statement.plausible;
+        if self.within_reach().any(holds) || past && earlier.into_iter().any(plausible) {
             return Answer::unsettled();
         }
         let here = &scene.here;
@@ -121,7 +130,7 @@ impl Pending {
         else {
             return Answer::unsettled();
         };
-        if self.is_soon(holds, statement.soon) {
+        if self.within_reach().any(plausible) || self.is_soon(plausible, statement.soon) {
             return Answer::unsettled();
         }
         let Told { words, shown } = (statement.told)(here);
@@ -129,13 +138,31 @@ impl Pending {
         self.refuted(rule, here, message, shown)
     }
 
+    /// Settles the denial of a statement that is true of the comment's position: it fails
+    /// if the statement is true all around, and the comment speaks of no other line.
+    fn settle_denial(&self, statement: &Statement<'_>) -> Answer {
+        let scene = &self.comment.scene;
+        let here = &scene.here;
+        let always = || {
+            self.within_reach()
+                .all(|position| (statement.holds)(position))
+        };
+        let plain = self.claim.tense == Tense::Present && self.comment.lines.is_empty();
+        let Some(rule) = statement.denial.filter(|_| plain && always()) else {
+            return Answer::unsettled();
+        };
+        let Told { words, shown } = (statement.told)(here);
+        let message = format!("\"{}\": {words}.", self.text);
+        self.refuted(rule, here, message, shown)
+    }
+
     /// Whether a statement becomes true by a move of either side from the comment or from
     /// the end of the line it leans on.
-    fn is_soon(&self, holds: &dyn Fn(&Chess) -> bool, soon: Soon<'_>) -> bool {
+    fn is_soon(&self, plausible: &dyn Fn(&Chess) -> bool, soon: Soon<'_>) -> bool {
         let holds = match soon {
             Soon::Never => return false,
             Soon::If(true_then) => true_then,
-            Soon::ByAnyMove | Soon::ByCapture => holds,
+            Soon::ByAnyMove | Soon::ByCapture => plausible,
         };
         let lines = self.line().into_iter().flat_map(|line| &line.readings);
         let ends = lines
@@ -249,8 +276,11 @@ impl Pending {
         };
         let attacked =
             |position: &Chess| self.relates(position, Relation::Attacked, actor, targets);
+        let holds = |position: &Chess| self.relates(position, relation, actor, targets);
         let answer = self.settle_statement(&Statement {
-            holds: &|position| self.relates(position, relation, actor, targets),
+            holds: &holds,
+            plausible: &holds,
+            denial: None,
             rule,
             told: &|here| {
                 let actors = match (actor, subject) {

@@ -1,13 +1,14 @@
 //! What is won and lost: "wins the queen", "gives up the exchange", "the pawn queens".
 
-use gainsay_commentary::{At, Goods, Owner, Passing, Subject};
+use gainsay_commentary::{At, Goods, Owner, Passing, Structure, Subject};
 use gainsay_proof::{Verdict, facts};
-use shakmaty::{Bitboard, Chess, Color, File, Move, Position, Role, Square};
+use shakmaty::{Bitboard, Chess, Color, Move, Position, Role};
 
 use super::{
     Pending,
     answer::{Answer, Court, evidence},
     judge::JUDGEMENT,
+    not_gained,
     scene::Step,
     told::{pieces, stand},
 };
@@ -19,6 +20,9 @@ impl Pending {
     pub(super) fn settle_gain(&self, what: Goods, how: Passing, court: &mut Court<'_>) -> Answer {
         if self.denied() {
             return Answer::unsettled();
+        }
+        if (what, how) == (Goods::Exchange(1), Passing::Given) {
+            return self.settle_exchange_given();
         }
         let scene = &self.comment.scene;
         let cited: Vec<&Step> = self
@@ -45,7 +49,7 @@ impl Pending {
             winners.contains(&step.before.turn())
                 && step.mv.is_some_and(|m| {
                     m.capture().is_some_and(|role| is_goods(role, what))
-                        && (outright || facts::exchange_of(&step.before, m) > 0)
+                        && (outright || is_profit(&step.before, m, what))
                 })
         };
         if let Some(step) = steps.iter().find(shows) {
@@ -55,6 +59,12 @@ impl Pending {
                     &step.before,
                     &step.mv.into_iter().collect::<Vec<_>>(),
                 ));
+        }
+        if what == Goods::Exchange(1) {
+            let losers: Vec<Color> = winners.iter().map(|&winner| !winner).collect();
+            if let Some(position) = self.exchange_passes(&losers) {
+                return Answer::new(Verdict::Holds).on(position);
+            }
         }
         // It went a few plies ago.
         if let Some(role) = role_of(what).filter(|_| !leans) {
@@ -79,7 +89,7 @@ impl Pending {
             for m in position.capture_moves() {
                 if winners.contains(&position.turn())
                     && m.capture().is_some_and(|role| is_goods(role, what))
-                    && facts::exchange_of(position, m) > 0
+                    && is_profit(position, m, what)
                 {
                     return Answer::new(Verdict::Holds)
                         .on(position)
@@ -89,11 +99,15 @@ impl Pending {
         }
         let answer = self.gain_by_search(what, &winners, court);
         match (answer.verdict, winners.as_slice()) {
-            (Verdict::Unsettled, &[winner]) if leans && !outright => self
-                .taken_back(what, winner, court)
+            (Verdict::Unsettled, &[winner]) => (leans && !outright)
+                .then(|| self.taken_back(what, winner, court))
+                .flatten()
                 .or_else(|| self.never_gained(what, winner))
+                .or_else(|| {
+                    let won = how != Passing::Given;
+                    won.then(|| self.not_gained(what, winner, court)).flatten()
+                })
                 .unwrap_or(answer),
-            (Verdict::Unsettled, &[winner]) => self.never_gained(what, winner).unwrap_or(answer),
             _ => answer,
         }
     }
@@ -171,7 +185,7 @@ impl Pending {
     /// The finding that nothing of the kind can be won: the loser has none, wherever the
     /// comment can look, or has all that it began with though it is said to have lost one.
     /// That something will not be won by force is never told: authors see further.
-    fn never_gained(&self, what: Goods, winner: Color) -> Option<Answer> {
+    pub(super) fn never_gained(&self, what: Goods, winner: Color) -> Option<Answer> {
         let scene = &self.comment.scene;
         let here = &scene.here;
         if self.comment_cites_loosely() || self.line_is_lost() {
@@ -241,7 +255,10 @@ impl Pending {
             } else {
                 Color::Black
             };
-            if gained.abs() >= worth && winners.contains(&winner) {
+            if gained.abs() >= worth
+                && winners.contains(&winner)
+                && in_kind(start, &moves, what, winner)
+            {
                 return Answer::new(Verdict::Holds)
                     .on(start)
                     .shown_by(evidence(start, &moves));
@@ -263,26 +280,26 @@ impl Pending {
             answer.shown_by(evidence(position, shown))
         };
         let takes = |m: &&Move| {
-            m.capture().is_some_and(|role| is_goods(role, what))
-                && facts::exchange_of(position, **m) > 0
+            m.capture().is_some_and(|role| is_goods(role, what)) && is_profit(position, **m, what)
         };
         if let Some(&m) = position.capture_moves().iter().find(takes) {
             return Some(held(&[m]));
         }
         let worth = worth(what)?;
         let (white, moves) = gained(position, court)?;
-        (winner.fold_wb(white, -white) >= worth).then(|| held(&moves))
+        let won = winner.fold_wb(white, -white) >= worth;
+        (won && in_kind(position, &moves, what, winner)).then(|| held(&moves))
     }
 
     /// Settles "nothing stops the a-pawn": the game or best play shows its promotion. It is
     /// never called false.
-    pub(super) fn settle_promotes(
-        &self,
-        file: Option<File>,
-        square: Option<Square>,
-        owner: Owner,
-        court: &mut Court<'_>,
-    ) -> Answer {
+    pub(super) fn settle_promotes(&self, said: &Structure, court: &mut Court<'_>) -> Answer {
+        let Structure {
+            file,
+            square,
+            owner,
+            ..
+        } = *said;
         if self.denied() {
             return Answer::unsettled();
         }
@@ -344,6 +361,15 @@ fn gained(start: &Chess, court: &mut Court<'_>) -> Option<(i32, Vec<Move>)> {
     Some((after - before, line.moves))
 }
 
+/// Whether what is gained is of the kind that is said: a pawn that is won is no exchange.
+fn in_kind(start: &Chess, moves: &[Move], what: Goods, winner: Color) -> bool {
+    let mut end = start.clone();
+    for &m in moves {
+        end.play_unchecked(m);
+    }
+    !matches!(what, Goods::Exchange(_)) || not_gained::more(start, &end, what, winner) > 0
+}
+
 /// The least that must be gained for it to be called so, in pawns by the scale 1, 3, 3, 5,
 /// 9: a pawn given for a piece leaves it a piece won.
 fn worth(what: Goods) -> Option<i32> {
@@ -357,6 +383,18 @@ fn worth(what: Goods) -> Option<i32> {
         Goods::Exchange(1) => 1,
         _ => return None,
     })
+}
+
+/// Whether a capture wins material by exchange: for the exchange about as much as a rook is
+/// worth more than a minor piece, since a whole rook is more.
+fn is_profit(position: &Chess, m: Move, what: Goods) -> bool {
+    let gain = facts::exchange_of(position, m);
+    let most = if matches!(what, Goods::Exchange(_)) {
+        350
+    } else {
+        i32::MAX
+    };
+    gain > 0 && gain <= most
 }
 
 /// The one kind of piece that is said to be won.

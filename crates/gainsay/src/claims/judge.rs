@@ -5,7 +5,7 @@ use gainsay_proof::{
     Verdict, facts,
     search::{Settings as Margin, Value},
 };
-use shakmaty::{Chess, Color, Move, Position};
+use shakmaty::{Chess, Color, Move, Position, Rank, Square};
 
 use super::{
     Pending,
@@ -163,7 +163,7 @@ impl Pending {
         };
         let mut failed: Option<Answer> = None;
         let mut unsettled = false;
-        for position in positions {
+        for position in &positions {
             let answer = match named {
                 Some(side) => self.judge(position, side, standing, court),
                 None => self.judge_either(position, standing, court),
@@ -174,9 +174,49 @@ impl Pending {
                 Verdict::Fails => failed = failed.or(Some(answer)),
             }
         }
+        if failed.is_none()
+            && let Some(side) = named
+            && let Some(answer) = self.judge_level(&positions, side, standing, court)
+        {
+            return answer;
+        }
         failed
             .filter(|_| !unsettled)
             .unwrap_or_else(Answer::unsettled)
+    }
+
+    /// The finding that a side which is called winning has nothing: the wood is level, all
+    /// pieces but a few are on, and searches of three sizes see less than half a pawn.
+    /// Signs such as `+-` are left to the author.
+    fn judge_level(
+        &self,
+        positions: &[&Chess],
+        side: Color,
+        standing: Standing,
+        court: &mut Court<'_>,
+    ) -> Option<Answer> {
+        let winner = match standing {
+            Standing::Winning => side,
+            Standing::Lost => !side,
+            _ => return None,
+        };
+        let sign = !self.text.bytes().any(|byte| byte.is_ascii_alphabetic());
+        if sign || self.claim.tense != Tense::Present || self.line_is_lost() {
+            return None;
+        }
+        let mut shown: Option<Answer> = None;
+        for position in positions {
+            let moves = level(position, winner, court)?;
+            let line = evidence(position, &moves);
+            let message = format!(
+                "\"{}\": the position is about level{}.",
+                self.text,
+                show::behind(&line)
+            );
+            let rule = &rules::false_verdict::RULE;
+            shown = shown.or_else(|| Some(self.refuted(rule, position, message, line)));
+        }
+        shown
     }
 
     /// Judges a position for a side that is not named ("I am lost"): it holds if it is
@@ -377,6 +417,49 @@ fn given_up(position: &Chess, m: Move) -> i32 {
         .map(|&m| facts::exchange_of(&after, m))
         .max();
     lost.unwrap_or(0).max(0) / 100 - taken
+}
+
+/// The best line of a level position: neither side has more wood, each has at least rook and
+/// minor piece besides its pawns, nothing can be taken with profit, `winner` has no passed pawn
+/// far up, and less than half a pawn by searches of three sizes. In endings and where wood was
+/// given for an attack nothing is called level.
+fn level(position: &Chess, winner: Color, court: &mut Court<'_>) -> Option<Vec<Move>> {
+    const LEVEL: i32 = 40;
+    const PIECES: i32 = 8;
+    let board = position.board();
+    let full = |color: Color| {
+        let own = board.by_color(color) & !board.pawns() & !board.kings();
+        let worth = own.into_iter().filter_map(|square| board.role_at(square));
+        worth.map(facts::role_value).sum::<i32>() >= PIECES * 100
+    };
+    let difference = facts::difference(board, winner);
+    let far = |pawn: Square| winner.relative_rank(pawn.rank()) >= Rank::Sixth;
+    let tense = (board.occupied() & !board.kings())
+        .into_iter()
+        .any(|square| facts::hanging(board, square));
+    if !difference.is_level()
+        || !difference.pieces_level()
+        || position.is_check()
+        || tense
+        || facts::passed_pawns(board, winner).into_iter().any(far)
+        || !Color::ALL.into_iter().all(full)
+    {
+        return None;
+    }
+    let mut found = None;
+    for nodes in [JUDGEMENT / 4, JUDGEMENT, 3 * JUDGEMENT] {
+        let line = court.best(position, 1, nodes).into_iter().next()?;
+        let value = if position.turn() == winner {
+            line.value
+        } else {
+            line.value.reversed()
+        };
+        if value.centipawns() > LEVEL {
+            return None;
+        }
+        found = Some(line.moves);
+    }
+    found
 }
 
 /// Whether a verdict on a side holds and fails at `value` for it, in centipawns, each by

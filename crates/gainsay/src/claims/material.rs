@@ -46,6 +46,8 @@ impl Pending {
         };
         self.settle_statement(&Statement {
             holds: &holds,
+            plausible: &holds,
+            denial: None,
             rule: told_wrong.then_some(&rules::false_material::RULE),
             told: &|here| {
                 let side = sides.first().copied().unwrap_or(Color::White);

@@ -12,6 +12,7 @@ mod checks;
 mod draws;
 mod endings;
 mod facts;
+mod features;
 mod forced;
 mod gains;
 mod glyphs;
@@ -20,11 +21,13 @@ mod lines;
 mod material;
 mod mates;
 mod named;
+mod not_gained;
 mod only;
 mod only_wins;
 pub(crate) mod passage;
 mod patterns;
 mod places;
+mod plight;
 mod references;
 mod scene;
 mod signs;
@@ -361,20 +364,20 @@ impl Pending {
                 relation,
                 actor,
                 targets,
-            } => self.settle_relation(*relation, actor.as_ref(), targets),
+            } => {
+                let answer = self.settle_relation(*relation, actor.as_ref(), targets);
+                self.settle_plight(*relation, targets, answer, court)
+            }
             ClaimKind::Material(material) => self.settle_material(*material),
             ClaimKind::Gain { what, how } => self.settle_gain(*what, *how, court),
             ClaimKind::Standing(standing) => self.settle_standing(*standing, court),
             ClaimKind::Quality(quality) if self.is_glyph() => self.settle_glyph(*quality, court),
             ClaimKind::Quality(quality) => self.settle_quality(*quality, court),
             ClaimKind::Draw(draw) => self.settle_draw(*draw, court),
-            ClaimKind::Structure {
-                feature: Feature::Promotes,
-                file,
-                square,
-                owner,
-            } => self.settle_promotes(*file, *square, *owner, court),
-            structure @ ClaimKind::Structure { .. } => self.settle_structure(structure),
+            ClaimKind::Structure(said) if said.feature == Feature::Promotes => {
+                self.settle_promotes(said, court)
+            }
+            ClaimKind::Structure(said) => self.settle_structure(said),
             ClaimKind::Pattern(name) => self.settle_pattern(*name, court),
             ClaimKind::Stipulation(stipulation) => self.settle_stipulation(*stipulation, court),
             ClaimKind::Reference(reference) => self.settle_reference(*reference),

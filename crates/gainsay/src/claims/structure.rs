@@ -1,207 +1,157 @@
 //! Features of structure and placement.
 
-use gainsay_commentary::{ClaimKind, Feature, Owner, Tense, Traits};
-use gainsay_proof::{Verdict, facts};
-use shakmaty::{Bitboard, Board, CastlingSide, Chess, Color, File, Position, Role, Square};
+use gainsay_commentary::{Feature, Owner, Structure, Tense, Traits};
+use gainsay_proof::facts;
+use shakmaty::{Bitboard, Board, Chess, Color, File, Position, Square};
 
 use super::{
     Pending,
     answer::Answer,
     facts::{Soon, Statement},
+    features::{self, with_traits},
     told::{Told, pawns_of, pieces, places, stand},
 };
 use crate::{rules, show};
 
 impl Pending {
     /// Settles a feature of the structure.
-    pub(super) fn settle_structure(&self, kind: &ClaimKind) -> Answer {
-        let ClaimKind::Structure {
+    pub(super) fn settle_structure(&self, said: &Structure) -> Answer {
+        let Structure {
             feature,
             file,
             square,
             owner,
-        } = kind
-        else {
-            return Answer::unsettled();
-        };
+            ..
+        } = *said;
         if matches!(feature, Feature::Castled(_) | Feature::BothCastled) {
-            return self.settle_castled(*feature, *owner);
+            return self.settle_castled(feature, owner);
         }
         let sides = match owner {
-            Owner::Side(color) => vec![*color],
+            Owner::Side(color) => vec![color],
             _ => Color::ALL.to_vec(),
         };
-        let pawns = |all: Bitboard| {
-            let mut all = all;
-            if let Some(file) = file {
-                all &= Bitboard::from_file(*file);
-            }
-            if let Some(square) = square {
-                all &= Bitboard::from_square(*square);
-            }
-            all.any()
-        };
-        let holds = |position: &Chess| {
-            let board = position.board();
-            sides.iter().any(|&side| match feature {
-                Feature::OpenFile => file.is_none_or(|file| {
-                    facts::is_open(board, file) || facts::is_half_open(board, file, side)
-                }),
-                Feature::HalfOpenFile => file.is_none_or(|file| {
-                    facts::is_open(board, file) || facts::is_half_open(board, file, side)
-                }),
-                Feature::PassedPawn => pawns(facts::passed_pawns(board, side)),
-                Feature::ConnectedPassedPawns => {
-                    pawns(facts::passed_pawns(board, side) & facts::connected_pawns(board, side))
-                }
-                Feature::IsolatedPawn => pawns(facts::isolated_pawns(board, side)),
-                Feature::DoubledPawns => pawns(facts::doubled_pawns(board, side)),
-                Feature::TripledPawns => shakmaty::File::ALL.into_iter().any(|file| {
-                    let on_file = board.by_piece(Role::Pawn.of(side)) & Bitboard::from_file(file);
-                    on_file.count() >= 3
-                }),
-                Feature::BackwardPawn => pawns(facts::backward_pawns(board, side)),
-                Feature::QueensideMajority => {
-                    facts::has_majority(board, side, facts::Wing::Queenside)
-                }
-                Feature::KingsideMajority => {
-                    facts::has_majority(board, side, facts::Wing::Kingside)
-                }
-                Feature::RookOnSeventh => facts::on_seventh(board, side).any(),
-                Feature::RooksOnSeventh => facts::on_seventh(board, side).count() >= 2,
-                Feature::Outpost => {
-                    square.is_none_or(|square| facts::outpost_square(board, side, square))
-                }
-                Feature::OppositeBishops => facts::opposite_bishops(board),
-                Feature::SameBishops => {
-                    let bishops = |color: Color| board.by_piece(Role::Bishop.of(color));
-                    Color::ALL.iter().all(|&color| bishops(color).count() == 1)
-                        && !facts::opposite_bishops(board)
-                }
-                Feature::BishopPair => facts::bishop_pair(board, side),
-                Feature::CastlingRights => CastlingSide::ALL
-                    .into_iter()
-                    .any(|wing| facts::has_castling_right(position, side, wing)),
-                Feature::KingInCorner => {
-                    facts::king_in_corner(board, side, true)
-                        && square.is_none_or(|square| board.king_of(side) == Some(square))
-                }
-                Feature::Pawn(traits) => pawns(with_traits(board, side, *traits)),
-                // Settled by the moves of the game.
-                Feature::Castled(_) | Feature::BothCastled => false,
-                Feature::EnPassant => position.legal_ep_square().is_some(),
-                Feature::PromotionNext => position
-                    .legal_moves()
-                    .iter()
-                    .any(|m| m.promotion().is_some()),
-                Feature::QueensOff => board.queens().is_empty(),
-                // Settled by a search.
-                Feature::Promotes => false,
-                Feature::Ending(role) => {
-                    let men = board.occupied() & !board.kings() & !board.pawns();
-                    match role {
-                        Some(Role::Pawn) | None => men.is_empty(),
-                        Some(role) => men.any() && (men & !board.by_role(*role)).is_empty(),
-                    }
-                }
-            })
+        // "White fears the queenside majority": it may be Black's.
+        let either = match owner {
+            Owner::Side(color) if said.owned => vec![color],
+            _ => Color::ALL.to_vec(),
         };
         if self.denied()
-            && *feature == Feature::CastlingRights
+            && feature == Feature::CastlingRights
             && let &[side] = sides.as_slice()
             && let Some(answer) = self.can_castle(side)
         {
             return answer;
         }
-        // Authors differ on outposts, backward pawns, majorities and castled kings.
-        let firm = matches!(
-            feature,
+        // "No open file": a half-open one is none.
+        let strict = self.denied() && feature == Feature::OpenFile;
+        let firm = self.is_firm(said);
+        let cornered = |position: &Chess| {
+            let king = |&side: &Color| facts::king_in_corner(position.board(), side, false);
+            sides.iter().any(king)
+        };
+        let holds = |position: &Chess| features::holds(position, said, &sides);
+        self.settle_statement(&Statement {
+            holds: &holds,
+            plausible: &|position| {
+                if strict {
+                    features::holds(position, said, &sides)
+                } else {
+                    features::may_hold(position, said, &either)
+                }
+            },
+            rule: firm.then_some(&rules::false_structure::RULE),
+            denial: self.denies(said).then_some(&rules::false_structure::RULE),
+            told: &|here| instead(here.board(), said, &either),
+            // "The e-file is open" is not said of a file that the next exchange halfway opens.
+            soon: match (feature, file, square) {
+                (Feature::OpenFile, Some(_), _) => Soon::If(&holds),
+                (Feature::KingInCorner, ..) => Soon::If(&cornered),
+                _ => Soon::ByAnyMove,
+            },
+        })
+    }
+
+    /// Whether the phrase itself says that there is none: "no open file". A "not" further
+    /// off may deny something else.
+    fn denies(&self, said: &Structure) -> bool {
+        let kinds = matches!(
+            said.feature,
             Feature::OpenFile
-                | Feature::HalfOpenFile
                 | Feature::PassedPawn
+                | Feature::ConnectedPassedPawns
+                | Feature::IsolatedPawn
                 | Feature::DoubledPawns
-                | Feature::OppositeBishops
-                | Feature::SameBishops
-                | Feature::QueensOff
                 | Feature::TripledPawns
-                | Feature::KingInCorner
-        ) || matches!(
-            feature,
-            Feature::BishopPair if matches!(owner, Owner::Side(_))
-        ) || matches!(
-            feature,
-            Feature::CastlingRights
-                if matches!(owner, Owner::Side(_)) && !self.text.starts_with("castling")
-        ) || matches!(feature, Feature::Ending(Some(_)) if self.comment.brief)
-            || *feature == Feature::IsolatedPawn && (file.is_some() || square.is_some())
-            || matches!(feature, Feature::Pawn(traits) if !traits.contains(Traits::BACKWARD));
-        // What opens a file may do so in the end.
-        let acts = ["opens", "opened", "opening"];
+        );
+        let none = |word: &str| {
+            ["no", "neither"]
+                .iter()
+                .any(|no| word.eq_ignore_ascii_case(no))
+        };
+        kinds && self.text.split(' ').any(none)
+    }
+
+    /// Whether the words are exact enough to be called false where no sense of them fits.
+    fn is_firm(&self, said: &Structure) -> bool {
+        let owned = said.owned;
+        let placed = said.file.is_some() || said.square.is_some();
+        let firm = match said.feature {
+            Feature::OpenFile => placed || !said.only,
+            Feature::HalfOpenFile
+            | Feature::DoubledPawns
+            | Feature::OppositeBishops
+            | Feature::SameBishops
+            | Feature::QueensOff
+            | Feature::TripledPawns
+            | Feature::KingInCorner => true,
+            Feature::ClosedFile => said.file.is_some(),
+            // "The passed pawn" may be any in the book.
+            Feature::PassedPawn | Feature::ConnectedPassedPawns => owned || placed || said.both,
+            Feature::IsolatedPawn => placed || said.count.is_some() && owned,
+            Feature::BackwardPawn => said.square.is_some() || owned,
+            Feature::Pawn(_) => placed || owned,
+            Feature::BishopPair
+            | Feature::PawnIslands
+            | Feature::QueensideMajority
+            | Feature::KingsideMajority
+            | Feature::CentralMajority
+            | Feature::RookOnSeventh
+            | Feature::RooksOnSeventh => owned || said.both,
+            Feature::Outpost => owned && said.square.is_some(),
+            Feature::CastlingRights => {
+                matches!(said.owner, Owner::Side(_)) && !self.text.starts_with("castling")
+            }
+            Feature::Ending(role) => role.is_some() && self.comment.brief,
+            Feature::Castled(_)
+            | Feature::BothCastled
+            | Feature::EnPassant
+            | Feature::PromotionNext
+            | Feature::Promotes => false,
+        };
+        // What opens a file or gets a passed pawn may do so in the end.
+        let acts = [
+            "opens", "opened", "opening", "get", "gets", "got", "getting",
+        ];
         let mut words = self.text.split([' ', '-']);
         let to_come = self.claim.tense == Tense::Future
             || words.any(|word| acts.iter().any(|act| word.eq_ignore_ascii_case(act)));
-        // "The passed pawn" may be any in the book.
-        let some = *feature == Feature::PassedPawn
-            && file.is_none()
-            && square.is_none()
-            && !matches!(owner, Owner::Side(_));
-        let firm = firm && !to_come && !some;
-        let opens =
-            |position: &Chess| file.is_some_and(|file| facts::is_open(position.board(), file));
-        let cornered = |position: &Chess| {
-            let kings = sides.iter();
-            kings
-                .into_iter()
-                .any(|&side| facts::king_in_corner(position.board(), side, false))
-        };
-        let answer = self.settle_statement(&Statement {
-            holds: &holds,
-            rule: firm.then_some(&rules::false_structure::RULE),
-            told: &|here| instead(here.board(), *feature, &sides, *file, *square),
-            // "The e-file is open" is not said of a file that the next exchange halfway opens.
-            soon: match (feature, file) {
-                (Feature::OpenFile, Some(_)) => Soon::If(&opens),
-                (Feature::KingInCorner, _) => Soon::If(&cornered),
-                _ => Soon::ByAnyMove,
-            },
-        });
-        // That a half-open file is called open is neither confirmed nor blamed.
-        let half = *feature == Feature::OpenFile && file.is_some() && !self.denied();
-        if half && answer.verdict == Verdict::Holds && !self.within_reach().any(opens) {
-            return Answer::unsettled();
-        }
-        answer
+        firm && !to_come
     }
-}
-
-/// The pawns of a side of which all of these adjectives are true.
-fn with_traits(board: &Board, side: Color, traits: Traits) -> Bitboard {
-    let mut found = board.by_piece(Role::Pawn.of(side));
-    for (known, pawns) in [
-        (Traits::PASSED, facts::passed_pawns(board, side)),
-        (Traits::ISOLATED, facts::isolated_pawns(board, side)),
-        (Traits::DOUBLED, facts::doubled_pawns(board, side)),
-        (Traits::TRIPLED, facts::doubled_pawns(board, side)),
-        (Traits::BACKWARD, facts::backward_pawns(board, side)),
-        (Traits::CONNECTED, facts::connected_pawns(board, side)),
-    ] {
-        if traits.contains(known) {
-            found &= pawns;
-        }
-    }
-    found
 }
 
 /// What is true instead of a feature that is not there.
-fn instead(
-    board: &Board,
-    feature: Feature,
-    sides: &[Color],
-    file: Option<File>,
-    square: Option<Square>,
-) -> Told {
+fn instead(board: &Board, said: &Structure, sides: &[Color]) -> Told {
+    let claimed = sides;
+    // A square that is named tells whose pawn is meant.
+    let own = said.square.and_then(|square| board.color_at(square));
+    let own: Vec<Color> = own.into_iter().collect();
+    let sides = if own.is_empty() { sides } else { &own };
+    let each = |of: &dyn Fn(Color) -> String| {
+        let told: Vec<String> = sides.iter().map(|&side| of(side)).collect();
+        Told::words(show::list(&told, "and"))
+    };
     let listed = |of: &dyn Fn(Color) -> Bitboard, name: &str| {
-        let told = |&side: &Color| {
+        each(&|side| {
             let found = of(side);
             if found.is_empty() {
                 format!("{} has no {name}", show::side(side))
@@ -214,25 +164,18 @@ fn instead(
                     places(found)
                 )
             }
-        };
-        let told: Vec<String> = sides.iter().map(told).collect();
-        Told::words(show::list(&told, "and"))
+        })
     };
-    match feature {
-        Feature::OpenFile | Feature::HalfOpenFile => {
-            let on = file.map_or(Bitboard::EMPTY, Bitboard::from_file) & board.pawns();
-            Told::words(format!("there {} {}", stand(on), pieces(board, on)))
-        }
+    match said.feature {
+        Feature::OpenFile | Feature::HalfOpenFile | Feature::ClosedFile => match said.file {
+            Some(file) if !said.only => Told::words(on_file(board, file)),
+            _ => Told::words(files(board)),
+        },
         Feature::PassedPawn | Feature::ConnectedPassedPawns => {
-            if let Some(at) = square
+            if let Some(at) = said.square
                 && let Some(color) = board.color_at(at)
             {
-                let against = facts::stoppers(board, color, at);
-                return Told::words(format!(
-                    "{} faces {}",
-                    show::named(board, at),
-                    pawns_of(board, !color, against)
-                ));
+                return Told::words(faces(board, color, at));
             }
             listed(&|side| facts::passed_pawns(board, side), "passed pawn")
         }
@@ -242,6 +185,29 @@ fn instead(
         Feature::DoubledPawns | Feature::TripledPawns => {
             listed(&|side| facts::doubled_pawns(board, side), "doubled pawn")
         }
+        Feature::BackwardPawn => match said.square {
+            Some(at) if board.pawns().contains(at) => {
+                let by = facts::defenders(board, at) & board.pawns();
+                Told::words(format!(
+                    "{} is defended by {}",
+                    show::named(board, at),
+                    pieces(board, by)
+                ))
+            }
+            _ => listed(&|side| facts::backward_pawns(board, side), "backward pawn"),
+        },
+        Feature::PawnIslands => each(&|side| {
+            let islands = facts::pawn_islands(board, side);
+            let plural = if islands == 1 { "" } else { "s" };
+            format!("{} has {islands} pawn island{plural}", show::side(side))
+        }),
+        Feature::QueensideMajority => counted(board, facts::Wing::Queenside),
+        Feature::KingsideMajority => counted(board, facts::Wing::Kingside),
+        Feature::CentralMajority => counted(board, facts::Wing::Centre),
+        Feature::RookOnSeventh | Feature::RooksOnSeventh => {
+            listed(&|side| board.by_piece(side.rook()), "rook")
+        }
+        Feature::Outpost => Told::words(no_outpost(board, said.square, claimed)),
         Feature::KingInCorner => {
             let kings = sides
                 .iter()
@@ -261,9 +227,11 @@ fn instead(
                 (Traits::ISOLATED, "isolated pawn"),
                 (Traits::DOUBLED, "doubled pawn"),
                 (Traits::BACKWARD, "backward pawn"),
+                (Traits::PROTECTED, "protected pawn"),
             ] {
                 if traits.contains(known) {
-                    words.push(listed(&|side| with_traits(board, side, known), name).words);
+                    let of = |side| with_traits(board, side, known, false);
+                    words.push(listed(&of, name).words);
                 }
             }
             Told::words(words.join("; "))
@@ -284,5 +252,74 @@ fn instead(
             })
         }
         _ => Told::words("that is not so here, nor within eight plies"),
+    }
+}
+
+/// The pawns on a file.
+fn on_file(board: &Board, file: File) -> String {
+    let on = Bitboard::from_file(file) & board.pawns();
+    if on.is_empty() {
+        format!("no pawn stands on the {}-file", file.char())
+    } else {
+        format!("there {} {}", stand(on), pieces(board, on))
+    }
+}
+
+/// The files without pawns.
+fn files(board: &Board) -> String {
+    let open: Vec<String> = facts::open_files(board)
+        .map(|file| format!("{}-file", file.char()))
+        .collect();
+    match open.len() {
+        0 => "there is a pawn on every file".to_owned(),
+        1 => format!("only the {} is open", show::list(&open, "and")),
+        _ => format!("the {} are open", show::list(&open, "and")),
+    }
+}
+
+/// What keeps a pawn from being passed.
+fn faces(board: &Board, color: Color, at: Square) -> String {
+    let against = facts::stoppers(board, color, at);
+    if against.is_empty() {
+        return format!(
+            "{} has no other passed pawn beside it",
+            show::named(board, at)
+        );
+    }
+    format!(
+        "{} faces {}",
+        show::named(board, at),
+        pawns_of(board, !color, against)
+    )
+}
+
+/// How many pawns each side has on a wing, or in the centre.
+fn counted(board: &Board, wing: facts::Wing) -> Told {
+    let files = match wing {
+        facts::Wing::Queenside => "files a to d",
+        facts::Wing::Kingside => "files e to h",
+        facts::Wing::Centre => "files c to f",
+    };
+    let of = |color| {
+        let [wide, _] = facts::pawns_on_wing(board, color, wing);
+        wide
+    };
+    Told::words(format!(
+        "on the {files} White has {} and Black {} of the pawns",
+        of(Color::White),
+        of(Color::Black)
+    ))
+}
+
+/// Why a square is no outpost.
+fn no_outpost(board: &Board, square: Option<Square>, sides: &[Color]) -> String {
+    let (Some(square), Some(&side)) = (square, sides.first()) else {
+        return "there is no such square".to_owned();
+    };
+    let chasers = facts::chasers(board, side, square);
+    if chasers.is_empty() {
+        format!("{square} lies in {}'s own half", show::side(side))
+    } else {
+        format!("{} can attack a piece on {square}", pieces(board, chasers))
     }
 }

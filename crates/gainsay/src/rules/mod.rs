@@ -14,6 +14,7 @@ mod capture_sign;
 mod duplicate_tag;
 pub(crate) mod false_attack;
 mod false_check_sign;
+pub(crate) mod false_danger;
 pub(crate) mod false_draw;
 pub(crate) mod false_glyph;
 pub(crate) mod false_mate;
@@ -64,6 +65,7 @@ mod wrong_side_dots;
 pub(crate) static CLAIM_RULES: &[&Rule] = &[
     &ambiguous_citation::RULE,
     &false_attack::RULE,
+    &false_danger::RULE,
     &false_draw::RULE,
     &false_glyph::RULE,
     &false_mate::RULE,

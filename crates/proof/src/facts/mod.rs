@@ -11,10 +11,12 @@
 mod attack;
 mod draw;
 mod exchange;
+mod freedom;
 mod king;
 mod legality;
 mod material;
 mod pattern;
+mod pawns;
 mod pin;
 mod structure;
 mod tactics;
@@ -28,12 +30,17 @@ pub use exchange::{
     best_capture, capture_gain, duties, exchange, exchange_of, hanging, legal_targets, overloaded,
     role_value, safe_squares, trapped, undefended,
 };
+pub use freedom::{is_free, roams, tasks, ways_out};
 pub use king::{
     KingField, corner_of, escape_squares, in_corner, king_field, king_in_corner, on_edge,
 };
 pub use legality::{Obstacle, obstacle};
 pub use material::{Difference, balance, difference, has_mating_majority};
 pub use pattern::MatingPattern;
+pub use pawns::{
+    chasers, connected_passed_pawns, files_for_rooks, is_closed, leading_passed_pawns,
+    may_be_outpost, on_a_seventh, open_files, pawn_islands, tripled_pawns, unsupported_pawns,
+};
 pub use pin::{Pin, PinKind, absolute_pins, is_pinned, pins};
 pub use structure::{
     Wing, backward_pawns, bishop_pair, can_castle, connected_pawns, doubled_pawns,

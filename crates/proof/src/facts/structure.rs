@@ -21,7 +21,7 @@ pub fn is_half_open(board: &Board, file: File, color: Color) -> bool {
 }
 
 /// The files next to that of `square`.
-fn neighbours(square: Square) -> Bitboard {
+pub(super) fn neighbours(square: Square) -> Bitboard {
     [-1, 1]
         .into_iter()
         .filter_map(|delta| square.file().offset(delta))
@@ -31,7 +31,7 @@ fn neighbours(square: Square) -> Bitboard {
 }
 
 /// The ranks in front of `square`, seen from `color`; its own rank left out.
-fn ahead(square: Square, color: Color) -> Bitboard {
+pub(super) fn ahead(square: Square, color: Color) -> Bitboard {
     Rank::ALL
         .into_iter()
         .filter(|&rank| match color {

@@ -1,0 +1,268 @@
+//! Pieces in danger: what must be so for "trapped", "overloaded" and "hanging" to be false.
+
+use gainsay_commentary::{Noun, Relation, Target, Tense};
+use gainsay_proof::{Verdict, facts};
+use shakmaty::{Chess, Color, Move, Position, Role, Square};
+
+use super::{
+    Pending,
+    answer::{Answer, Court, evidence},
+    facts::squares,
+    judge::JUDGEMENT,
+    told::places,
+};
+use crate::{pass, rules, show};
+
+/// So much may be lost by a move, in centipawns, before it is no way out.
+const LITTLE: i32 = 100;
+
+/// What costs so much, in centipawns, wins nothing.
+const DEAR: i32 = 150;
+
+/// So many ways out are searched.
+const TRIED: usize = 3;
+
+impl Pending {
+    /// What becomes of an answer about a piece in danger once the board has been looked at
+    /// more closely: a piece that nothing can get at is not confirmed to be trapped, and the
+    /// claim is false where no sense of the word fits.
+    pub(super) fn settle_plight(
+        &self,
+        relation: Relation,
+        targets: &[Target],
+        answer: Answer,
+        court: &mut Court<'_>,
+    ) -> Answer {
+        let [Target::Piece(noun)] = targets else {
+            return answer;
+        };
+        match (relation, answer.verdict) {
+            (Relation::Trapped, Verdict::Holds) if !self.denied() && !self.is_at_risk(noun) => {
+                Answer::unsettled()
+            }
+            (_, Verdict::Unsettled) => self.not_in_danger(relation, noun, court).unwrap_or(answer),
+            _ => answer,
+        }
+    }
+
+    /// Whether a trapped piece that the noun can mean is attacked, can be by one move, or is
+    /// shut in by the other side; where its own men alone shut it in, it must be more than
+    /// not developed yet.
+    fn is_at_risk(&self, noun: &Noun) -> bool {
+        if noun.role == Some(Role::King) {
+            return true;
+        }
+        let scene = &self.comment.scene;
+        // Before the first move a text speaks of the game to come.
+        let opens = scene.before().is_none();
+        let game = scene.tree.all().filter(|_| opens);
+        self.within_reach().chain(game).any(|position| {
+            let board = position.board();
+            squares(board, noun)
+                .into_iter()
+                .filter(|&square| facts::trapped(board, square))
+                .any(|square| {
+                    let home = |owner| position.castles().has_color(owner);
+                    !board.color_at(square).is_some_and(home)
+                        || facts::legal_targets(board, square).any()
+                        || facts::hanging(board, square)
+                        || is_soon_hanging(position, square)
+                })
+        })
+    }
+
+    /// The finding that a piece is not trapped, overloaded or hanging.
+    fn not_in_danger(
+        &self,
+        relation: Relation,
+        noun: &Noun,
+        court: &mut Court<'_>,
+    ) -> Option<Answer> {
+        let piece = noun.role.is_some_and(|role| role != Role::King);
+        let vague = noun.plural || !noun.determined && noun.square.is_none();
+        if !piece
+            || vague
+            || self.denied()
+            || self.claim.tense == Tense::Future
+            || self.line_is_lost()
+            || self.comment_cites_loosely()
+        {
+            return None;
+        }
+        let at = self.nearest().next()?;
+        let square = squares(at.board(), noun).single_square()?;
+        match relation {
+            Relation::Trapped => self.not_trapped(at, square, noun, court),
+            Relation::Overloaded => self.not_overloaded(at, square, noun),
+            Relation::Hanging => self.not_hanging(at, square, noun, court),
+            _ => None,
+        }
+    }
+
+    /// Whether something is true of every piece that the noun can mean, wherever the comment
+    /// can look.
+    fn everywhere(&self, noun: &Noun, test: &dyn Fn(&Chess, Square) -> bool) -> bool {
+        self.within_reach().all(|position| {
+            let mut all = squares(position.board(), noun).into_iter();
+            all.all(|square| test(position, square))
+        })
+    }
+
+    /// A trapped piece has nowhere to go. It is not trapped if it is free all around the
+    /// comment, no move of the other side traps it, and it has a move that loses nothing,
+    /// by exchange and by search.
+    fn not_trapped(
+        &self,
+        at: &Chess,
+        square: Square,
+        noun: &Noun,
+        court: &mut Court<'_>,
+    ) -> Option<Answer> {
+        let words = self.text.to_lowercase();
+        let plain = ["trap", "dominat", "no squares"];
+        if noun.role == Some(Role::Pawn)
+            || !plain.iter().any(|word| words.contains(word))
+            || !self.everywhere(noun, &|position, square| {
+                facts::is_free(position.board(), square)
+            })
+        {
+            return None;
+        }
+        let owner = at.board().color_at(square)?;
+        let theirs = turn_of(at, !owner)?;
+        let caught = |m: &Move| {
+            let mut after = theirs.clone();
+            after.play_unchecked(*m);
+            m.to() == square || facts::trapped(after.board(), square)
+        };
+        if facts::hanging(at.board(), square) || theirs.legal_moves().iter().any(caught) {
+            return None;
+        }
+        let ours = turn_of(at, owner)?;
+        let had = facts::balance(ours.board(), owner) * 100;
+        let out = facts::ways_out(&ours, square).take(TRIED).find(|&m| {
+            let mut after = ours.clone();
+            after.play_unchecked(m);
+            let judged = court.value(&after, JUDGEMENT / 4);
+            judged.is_some_and(|(value, _, sure)| {
+                sure && value.reversed().centipawns() >= had - LITTLE
+            })
+        })?;
+        let shown = evidence(&ours, &[out]);
+        Some(self.refuted(
+            &rules::false_danger::RULE,
+            at,
+            format!(
+                "\"{}\": {} has safe moves, as {shown}.",
+                self.text,
+                show::named(at.board(), square)
+            ),
+            shown,
+        ))
+    }
+
+    /// An overloaded piece has two duties. It is not overloaded if all around the comment it
+    /// guards one square at most at which the other side could do anything.
+    fn not_overloaded(&self, at: &Chess, square: Square, noun: &Noun) -> Option<Answer> {
+        let tasks = |position: &Chess, square: Square| {
+            let owner = position.board().color_at(square)?;
+            let pinned = facts::pins(position.board(), owner)
+                .iter()
+                .any(|pin| pin.pinned == square);
+            let theirs = turn_of(position, !owner).filter(|_| !pinned)?;
+            Some(facts::tasks(&theirs, square))
+        };
+        if !self.everywhere(noun, &|position, square| {
+            tasks(position, square).is_some_and(|tasks| tasks.count() <= 1)
+        }) {
+            return None;
+        }
+        let name = show::named(at.board(), square);
+        let guarded = tasks(at, square)?;
+        let told = if guarded.is_empty() {
+            format!("{name} has nothing to guard")
+        } else {
+            format!("{name} has only {} to guard", places(guarded))
+        };
+        Some(self.refuted(
+            &rules::false_danger::RULE,
+            at,
+            format!("\"{}\": {told}.", self.text),
+            String::new(),
+        ))
+    }
+
+    /// A hanging piece can be taken with profit. It does not hang if taking it costs
+    /// material by exchange all around the comment, no move of the other side changes that,
+    /// and every way to take it loses by search.
+    fn not_hanging(
+        &self,
+        at: &Chess,
+        square: Square,
+        noun: &Noun,
+        court: &mut Court<'_>,
+    ) -> Option<Answer> {
+        let structure = noun.traits.contains(gainsay_commentary::Traits::HANGING)
+            && noun.role == Some(Role::Pawn);
+        let costs = |position: &Chess, square: Square| {
+            let taken = facts::best_capture(position.board(), square);
+            taken.is_none_or(|(_, value)| value <= -LITTLE)
+        };
+        if structure || !self.text.to_lowercase().contains("hang") || !self.everywhere(noun, &costs)
+        {
+            return None;
+        }
+        let owner = at.board().color_at(square)?;
+        if is_soon_hanging(at, square) {
+            return None;
+        }
+        let theirs = turn_of(at, !owner)?;
+        let had = facts::balance(theirs.board(), !owner) * 100;
+        let takes = theirs.capture_moves().into_iter();
+        let mut shown = None;
+        for m in takes.filter(|m| m.to() == square && !m.is_en_passant()) {
+            let mut after = theirs.clone();
+            after.play_unchecked(m);
+            let (value, line, sure) = court.value(&after, JUDGEMENT / 4)?;
+            if !sure || value.reversed().centipawns() > had - DEAR {
+                return None;
+            }
+            let mut moves = vec![m];
+            moves.extend(line.first());
+            shown.get_or_insert_with(|| evidence(&theirs, &moves));
+        }
+        let shown = shown?;
+        Some(self.refuted(
+            &rules::false_danger::RULE,
+            at,
+            format!(
+                "\"{}\": taking {} loses material, {shown}.",
+                self.text,
+                show::named(at.board(), square)
+            ),
+            shown,
+        ))
+    }
+}
+
+/// The position with `side` to move, after a pass if need be.
+fn turn_of(position: &Chess, side: Color) -> Option<Chess> {
+    if position.turn() == side {
+        Some(position.clone())
+    } else {
+        pass(position)
+    }
+}
+
+/// Whether the other side has a move after which the piece on `square` hangs.
+fn is_soon_hanging(position: &Chess, square: Square) -> bool {
+    let owner = position.board().color_at(square);
+    let Some(theirs) = owner.and_then(|owner| turn_of(position, !owner)) else {
+        return true;
+    };
+    theirs.legal_moves().into_iter().any(|m| {
+        let mut after = theirs.clone();
+        after.play_unchecked(m);
+        m.to() != square && facts::hanging(after.board(), square)
+    })
+}
