@@ -1,10 +1,12 @@
 //! The provers that claims are settled with.
 
+mod mates;
+
 use std::sync::{Arc, atomic::AtomicBool};
 
 use gainsay_notation::Game;
 use gainsay_proof::{
-    Budget, MateAnswer, MateProver, MatingMove, Others, Verdict,
+    Budget, MateProver,
     endings::{Ending, Outcome, SyzygyTables, Tables},
     search::{Line, Searcher},
 };
@@ -185,162 +187,6 @@ impl Solver {
         tables.best_play(position, plies, &self.stop)
     }
 
-    /// Does the side to move force mate, within `moves` of its moves or in any number? A
-    /// table answers at no cost, with a written proof only where proofs are wanted; else
-    /// the prover answers, with `nodes` at most.
-    pub fn mate(&mut self, position: &Chess, moves: Option<u32>, nodes: u64) -> MateAnswer {
-        if let Some(answer) = self.mate_by_table(position, moves, Outcome::Win) {
-            return answer;
-        }
-        let (prover, mut budget) = self.mates(nodes);
-        match moves {
-            Some(moves) => prover.mate_within(position, moves, &mut budget),
-            None => prover.mate(position, &mut budget),
-        }
-    }
-
-    /// Is the side to move mated, within `moves` moves of the other or in any number,
-    /// whatever it plays? Answered as [`Solver::mate`].
-    pub fn mated(&mut self, position: &Chess, moves: Option<u32>, nodes: u64) -> MateAnswer {
-        if let Some(answer) = self.mate_by_table(position, moves, Outcome::Loss) {
-            return answer;
-        }
-        // A capture may lead to what the tables know.
-        for reply in position.legal_moves() {
-            let mut after = position.clone();
-            after.play_unchecked(reply);
-            if let Some(mut escape) = self.mate_by_table(&after, moves, Outcome::Win)
-                && escape.verdict == Verdict::Fails
-            {
-                escape.line.insert(0, reply);
-                return escape;
-            }
-        }
-        let (prover, mut budget) = self.mates(nodes);
-        prover.mated(position, moves, &mut budget)
-    }
-
-    /// Whether the position ends with `wanted` for the side to move, by mate within
-    /// `limit` moves.
-    fn mate_by_table(
-        &self,
-        position: &Chess,
-        limit: Option<u32>,
-        wanted: Outcome,
-    ) -> Option<MateAnswer> {
-        /// More replies are not written down in a proof; it would take too much memory.
-        const MOST: usize = 200_000;
-        let tables = self.tables.as_ref()?;
-        let ending = tables.settle(position, &self.stop)?;
-        let answer = |verdict, moves: Option<u32>, plies: u32| {
-            let line = self.best_play(position, plies)?;
-            let others = (moves.is_some() && line.len() > 1).then_some(Others::NoLonger);
-            Some(MateAnswer {
-                verdict,
-                moves,
-                exact: moves.is_some(),
-                line,
-                others,
-                proof: None,
-                nodes: 0,
-            })
-        };
-        if ending.outcome != wanted {
-            return answer(Verdict::Fails, None, 2);
-        }
-        let (moves, plies) = ending.moves().zip(ending.dtm_plies)?;
-        match limit {
-            Some(limit) if limit < moves => answer(
-                Verdict::Fails,
-                None,
-                limit
-                    .saturating_mul(2)
-                    .saturating_add(u32::from(wanted == Outcome::Loss)),
-            ),
-            // What the fifty-move rule may cut short is left to the prover.
-            _ if ending.beats_fifty(position.halfmoves()) != Some(true) => None,
-            _ => {
-                let mut answer = answer(Verdict::Holds, Some(moves), u32::from(plies))?;
-                // The rest of the answer is the same whether a proof is wanted or not.
-                if self.proofs {
-                    answer.proof = tables.prove(position, MOST, &self.stop);
-                }
-                Some(answer)
-            }
-        }
-    }
-
-    /// Which of the moves `firsts` force mate, within `moves` moves, themselves included, or
-    /// in any number? In their order, with the nodes it cost, `nodes` at most; what a table
-    /// answers costs nothing.
-    pub fn mating_moves(
-        &mut self,
-        position: &Chess,
-        firsts: &[Move],
-        moves: Option<u32>,
-        nodes: u64,
-    ) -> (Vec<MatingMove>, u64) {
-        let known: Vec<Option<MatingMove>> = firsts
-            .iter()
-            .map(|&first| self.first_by_table(position, first, moves))
-            .collect();
-        let open: Vec<Move> = (firsts.iter().zip(&known))
-            .filter_map(|(&first, known)| known.is_none().then_some(first))
-            .collect();
-        let (prover, mut budget) = self.mates(nodes);
-        let mut searched = prover
-            .mating_among(position, &open, moves, &mut budget)
-            .into_iter();
-        let answers = (firsts.iter().zip(known))
-            .map(|(&first, known)| {
-                known
-                    .or_else(|| searched.next())
-                    .unwrap_or(MatingMove::unsettled(first))
-            })
-            .collect();
-        (answers, budget.spent())
-    }
-
-    /// Whether a legal move mates within `limit` moves, if a table tells of the position
-    /// after it.
-    fn first_by_table(
-        &self,
-        position: &Chess,
-        first: Move,
-        limit: Option<u32>,
-    ) -> Option<MatingMove> {
-        let tables = self.tables.as_ref()?;
-        if !position.is_legal(first) {
-            return None;
-        }
-        let play = |position: &Chess, m| {
-            let mut after = position.clone();
-            after.play_unchecked(m);
-            after
-        };
-        let after = play(position, first);
-        let ending = tables.settle(&after, &self.stop)?;
-        let left = limit.map_or(u32::MAX, |limit| limit.saturating_sub(1));
-        let in_time = |ending: &Ending| ending.moves().is_some_and(|moves| moves <= left);
-        let mut answer = MatingMove::unsettled(first);
-        if limit != Some(0) && ending.outcome == Outcome::Loss && in_time(&ending) {
-            // What the fifty-move rule may cut short is left to the prover.
-            ending
-                .beats_fifty(after.halfmoves())
-                .filter(|&beats| beats)?;
-            answer.verdict = Verdict::Holds;
-            answer.moves = ending.moves().map(|moves| moves + 1);
-        } else {
-            answer.verdict = Verdict::Fails;
-            answer.escape = after.legal_moves().into_iter().find(|&reply| {
-                tables
-                    .settle(&play(&after, reply), &self.stop)
-                    .is_some_and(|ending| ending.outcome != Outcome::Win || !in_time(&ending))
-            });
-        }
-        Some(answer)
-    }
-
     /// The flag that ends the work under way; its verdicts are then to be thrown away.
     #[must_use]
     pub fn stop_flag(&self) -> Arc<AtomicBool> {
@@ -374,104 +220,16 @@ impl Solver {
 
 #[cfg(test)]
 mod tests {
+    use gainsay_proof::Verdict;
+
     use super::*;
 
-    fn solver() -> Solver {
+    pub(super) fn solver() -> Solver {
         Solver::new(1 << 20).with_tables(Arc::new(Tables::new(16 << 20)))
     }
 
-    fn position(fen: &str) -> Chess {
+    pub(super) fn position(fen: &str) -> Chess {
         crate::read_fen(fen, false).0.expect("a legal position")
-    }
-
-    #[test]
-    fn tables_tell_mates_at_no_cost() {
-        let mut solver = solver();
-        // White to move mates with the queen in so many moves (the tables are checked
-        // against other sources in crates/proof and tests/python/check_endings.py).
-        let p = position("8/8/8/3k4/8/8/8/KQ6 w - - 0 1");
-        let answer = solver.mate(&p, None, 10);
-        let moves = answer.moves.expect("a mate");
-        assert_eq!((answer.verdict, answer.exact), (Verdict::Holds, true));
-        assert_eq!(answer.nodes, 0);
-        assert_eq!(answer.line.len() as u32, 2 * moves - 1);
-        let mut end = p.clone();
-        for &m in &answer.line {
-            end = end.play(m).expect("legal");
-        }
-        assert!(end.is_checkmate());
-
-        let fails = solver.mate(&p, Some(moves - 1), 10);
-        assert_eq!((fails.verdict, fails.moves), (Verdict::Fails, None));
-        assert_eq!(fails.line.len() as u32, 2 * (moves - 1));
-        assert_eq!(solver.mate(&p, Some(moves + 3), 10).moves, Some(moves));
-
-        // Behind the first move the other side is mated in one move less.
-        let first = answer.line.first().copied().expect("a move");
-        let after = p.clone().play(first).expect("legal");
-        let mated = solver.mated(&after, None, 10);
-        assert_eq!(
-            (mated.verdict, mated.moves),
-            (Verdict::Holds, Some(moves - 1))
-        );
-        assert_eq!(mated.line[..], answer.line[1..]);
-        let fails = solver.mated(&after, Some(moves - 2), 10);
-        assert_eq!(fails.verdict, Verdict::Fails);
-        assert_eq!(fails.line.len() as u32, 2 * (moves - 2) + 1);
-        assert_eq!(solver.mated(&p, None, 10).verdict, Verdict::Fails);
-
-        // A proof is written down where one is wanted.
-        assert!(answer.proof.is_none());
-        let mut writing = Solver::new(1 << 20)
-            .with_tables(Arc::new(Tables::new(16 << 20)))
-            .with_proofs();
-        for (at, proved) in [
-            (&p, writing.mate(&p, None, 10)),
-            (&after, writing.mated(&after, None, 10)),
-        ] {
-            let text = proved.proof.expect("a proof").to_string();
-            let verified = gainsay_proof::verify(&text).expect("sound");
-            assert_eq!(Some(verified.moves), proved.moves);
-            assert_eq!(&verified.position, at);
-            assert_eq!(
-                proved.line.len(),
-                usize::from(at == &p) + 2 * moves as usize - 2
-            );
-        }
-
-        let firsts = p.legal_moves();
-        let (told, cost) = solver.mating_moves(&p, &firsts, Some(moves), 10);
-        assert_eq!((told.len(), cost), (firsts.len(), 0));
-        for told in &told {
-            let after = p.clone().play(told.first).expect("legal");
-            match told.verdict {
-                Verdict::Holds => {
-                    assert_eq!(told.moves, Some(moves));
-                    assert_eq!(solver.mated(&after, None, 10).moves, Some(moves - 1));
-                }
-                _ => {
-                    assert_eq!(told.verdict, Verdict::Fails);
-                    let Some(escape) = told.escape else {
-                        assert!(after.is_stalemate());
-                        continue;
-                    };
-                    let next = after.play(escape).expect("legal");
-                    let left = solver.mate(&next, Some(moves - 1), 10);
-                    assert_eq!(left.verdict, Verdict::Fails);
-                }
-            }
-        }
-        assert!(
-            told.iter()
-                .any(|told| told.first == first && told.verdict == Verdict::Holds)
-        );
-        let (sooner, _) = solver.mating_moves(&p, &firsts, Some(moves - 1), 10);
-        assert!(sooner.iter().all(|told| told.verdict == Verdict::Fails));
-
-        // With the clock nearly run out the rules of the game have a say.
-        let late = position("8/8/8/3k4/8/8/8/KQ6 w - - 96 90");
-        assert_ne!(solver.mate(&late, None, 10).verdict, Verdict::Holds);
-        assert_eq!(solver.ending(&late), None);
     }
 
     #[test]

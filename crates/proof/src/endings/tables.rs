@@ -187,6 +187,9 @@ impl<T> Work<T> {
 }
 
 impl Tables {
+    /// The most men that a table tells of.
+    pub const MEN: usize = 4;
+
     /// The most bytes that the tables take which are needed to build one, itself and what
     /// the work on it needs included.
     pub const BUILDING: usize = 113 << 20;

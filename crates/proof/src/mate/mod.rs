@@ -117,6 +117,12 @@ impl MatingMove {
             escape: None,
         }
     }
+
+    /// Whether it is not settled.
+    #[must_use]
+    pub fn is_open(&self) -> bool {
+        self.verdict == Verdict::Unsettled
+    }
 }
 
 /// A proof may always list so many replies.
