@@ -42,50 +42,6 @@ impl Dag {
         self.nodes.last().map_or(0, |root| root.length)
     }
 
-    /// The proof that the defender, to move, is mated: every legal reply with the proof
-    /// that goes on from it.
-    pub(crate) fn join(parts: Vec<(Move, Self)>) -> Self {
-        let mut nodes: Vec<Node> = Vec::new();
-        let mut replies = Vec::with_capacity(parts.len());
-        let mut longest = 0;
-        for (reply, part) in parts {
-            longest = longest.max(part.length());
-            if let [
-                Node {
-                    m: Some(mate),
-                    length: 1,
-                    ..
-                },
-            ] = part.nodes[..]
-            {
-                replies.push((reply, Answer::Mate(mate)));
-                continue;
-            }
-            let base = u32::try_from(nodes.len()).unwrap_or(u32::MAX);
-            nodes.extend(part.nodes.into_iter().map(|mut node| {
-                for (_, answer) in &mut node.replies {
-                    if let Answer::Step(number) = answer {
-                        *number = number.saturating_add(base);
-                    }
-                }
-                node
-            }));
-            let root = u32::try_from(nodes.len().saturating_sub(1)).unwrap_or(u32::MAX);
-            replies.push((reply, Answer::Step(root)));
-        }
-        nodes.push(Node {
-            m: None,
-            replies,
-            length: longest,
-        });
-        Self { nodes }
-    }
-
-    /// How many replies it answers.
-    pub(crate) fn edges(&self) -> usize {
-        self.nodes.iter().map(|node| node.replies.len()).sum()
-    }
-
     /// The proof in the form that is given out: the root first, replies sorted. `None`
     /// when the work was told to stop.
     pub(crate) fn publish(self, position: &Chess, budget: &Budget<'_>) -> Option<Proof> {

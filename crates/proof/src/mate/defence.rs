@@ -8,6 +8,7 @@ use super::{
     dag::Dag,
     exact::Place,
     goal::ANY,
+    join::Joiner,
     solve::{DEEPENING, LONGEST, Mated, Solver},
 };
 use crate::{Budget, Verdict};
@@ -70,7 +71,7 @@ impl Solver<'_> {
         if replies.is_empty() {
             return if position.is_check() {
                 Fate::Mated {
-                    proof: Dag::join(Vec::new()),
+                    proof: Joiner::default().finish(),
                     refuted: 0,
                 }
             } else {
@@ -137,7 +138,7 @@ impl Solver<'_> {
         budget: &mut Budget<'_>,
     ) -> Fate {
         let most = self.most_edges;
-        let mut parts = Vec::with_capacity(replies.len());
+        let mut joiner = Joiner::default();
         let mut least = 0;
         let mut fate = None;
         for (index, &reply) in replies.iter().enumerate() {
@@ -163,12 +164,12 @@ impl Solver<'_> {
             };
             least = least.max(refuted);
             // All parts together may be no larger than one proof.
-            self.most_edges = self.most_edges.saturating_sub(proof.edges());
-            parts.push((reply, proof));
+            let edges = joiner.add(reply, next, proof, budget);
+            self.most_edges = self.most_edges.saturating_sub(edges);
         }
         self.most_edges = most;
         fate.unwrap_or_else(|| Fate::Mated {
-            proof: Dag::join(parts),
+            proof: joiner.finish(),
             refuted: least,
         })
     }

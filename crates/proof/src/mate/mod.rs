@@ -11,6 +11,7 @@ mod dfpn;
 mod exact;
 mod goal;
 mod hash;
+mod join;
 mod key;
 mod numbers;
 mod order;

@@ -109,3 +109,81 @@ fn budgets_are_kept_and_answers_do_not_depend_on_earlier_questions() {
         }
     }
 }
+
+/// Positions that several replies lead to are written down once, whichever reply comes
+/// first.
+#[test]
+fn what_replies_share_is_written_once() {
+    let mut prover = MateProver::new(16 << 20);
+    let mut all = 0;
+    // Invented: the pieces meet again after several orders of moves.
+    for fen in [
+        "8/8/8/6k1/8/8/R2R4/5K2 b - - 0 1",
+        "R7/8/3k4/8/8/6K1/2R5/8 b - - 0 1",
+        "6K1/8/k7/6Qp/2P5/8/8/8 b - - 0 1",
+    ] {
+        let start = position(fen);
+        let answer = prover.mated(&start, None, &mut nodes(1_000_000));
+        let text = answer.proof.expect("a proof").to_string();
+        let verified = verify(&text).expect("sound");
+        assert_eq!(Some(verified.moves), answer.moves, "{fen}");
+        // Each line of a proof belongs to a position; those of one position and length
+        // stand for each other.
+        let (mut positions, mut lines) = (std::collections::HashSet::new(), 0);
+        for (at, length) in walked(&start, &text) {
+            lines += 1;
+            positions.insert((at, length));
+        }
+        all += lines;
+        assert_eq!(positions.len(), lines, "{fen}");
+    }
+    assert!(all > 30, "{all}");
+}
+
+/// The position of every step of a proof in which the first step has no move, with the
+/// number of moves it takes from there.
+fn walked(start: &Chess, text: &str) -> Vec<(String, u32)> {
+    use shakmaty::{EnPassantMode, fen::Epd, uci::UciMove};
+    let play = |at: &Chess, word: &str| {
+        let m: UciMove = word.parse().expect("a move");
+        at.clone()
+            .play(m.to_move(at).expect("legal"))
+            .expect("legal")
+    };
+    let steps: Vec<Vec<&str>> = (text.lines().skip(3))
+        .take_while(|line| !line.starts_with("end "))
+        .map(|line| line.split(' ').collect())
+        .collect();
+    let mut reached = vec![None; steps.len()];
+    reached[0] = Some(start.clone());
+    let mut lengths = vec![1; steps.len()];
+    for (number, step) in steps.iter().enumerate() {
+        let mut at = reached[number].clone().expect("reached before");
+        if step[0] != "-" {
+            at = play(&at, step[0]);
+        }
+        let mut replies: Vec<String> = (at.legal_moves().into_iter())
+            .map(|m| m.to_uci(shakmaty::CastlingMode::Standard).to_string())
+            .collect();
+        replies.sort();
+        for (reply, answer) in replies.iter().zip(&step[1..]) {
+            if let Ok(to) = answer.parse::<usize>() {
+                reached[to].get_or_insert_with(|| play(&at, reply));
+            }
+        }
+    }
+    for (number, step) in steps.iter().enumerate().rev() {
+        for answer in &step[1..] {
+            let below = answer.parse::<usize>().map_or(1, |to| lengths[to]);
+            lengths[number] = lengths[number].max(below + 1);
+        }
+    }
+    (reached.into_iter().flatten().zip(lengths))
+        .map(|(at, length)| {
+            (
+                Epd::from_position(&at, EnPassantMode::Legal).to_string(),
+                length,
+            )
+        })
+        .collect()
+}
