@@ -83,12 +83,7 @@ impl Maker<'_> {
             if sense.sets & TELLING == 0 {
                 continue;
             }
-            if sense.is(Set::If) {
-                raise(&mut around.mood, Mood::Conditional);
-            }
-            if sense.is(Set::Without) || sense.is(Set::But) && self.sense(at + 1).is(Set::For) {
-                raise(&mut around.mood, Mood::Unreal);
-            }
+            self.conditions(at, around);
             if sense.is(Set::Would) {
                 raise(&mut around.mood, Mood::Counterfactual);
             }
@@ -154,12 +149,7 @@ impl Maker<'_> {
             if sense.sets & TELLING == 0 {
                 continue;
             }
-            if sense.is(Set::If) {
-                raise(&mut around.mood, Mood::Conditional);
-            }
-            if sense.is(Set::Without) || sense.is(Set::But) && self.sense(at + 1).is(Set::For) {
-                raise(&mut around.mood, Mood::Unreal);
-            }
+            self.conditions(at, around);
             // "An Arabian mate, in the widest sense"
             if sense.is(Set::HedgeBehind) && at < end + 8 {
                 raise(&mut around.mood, Mood::Hedged);
@@ -190,6 +180,17 @@ impl Maker<'_> {
                     around.role = LineRole::Alternative;
                 }
             }
+        }
+    }
+
+    /// Conditions hold for a claim wherever in the sentence they stand.
+    fn conditions(&self, at: usize, around: &mut Surroundings) {
+        let sense = self.sense(at);
+        if sense.is(Set::If) {
+            raise(&mut around.mood, Mood::Conditional);
+        }
+        if sense.is(Set::Without) || sense.is(Set::But) && self.sense(at + 1).is(Set::For) {
+            raise(&mut around.mood, Mood::Unreal);
         }
     }
 
