@@ -1,6 +1,6 @@
 //! The text of patterns to [`Patterns`].
 
-use super::{Candidate, Element, Lists, Pattern, Patterns, Presence, Slot, Want};
+use super::{Candidate, Element, Lists, Needs, Pattern, Patterns, Presence, Slot, Want};
 use crate::lang::Rule;
 use crate::lexicon::Entry;
 
@@ -72,7 +72,6 @@ impl Compiler {
             self.patterns.push(Pattern {
                 first: first_of(&elements),
                 next: next_of(&elements),
-                needs: Vec::new(),
                 elements,
                 rule,
             });
@@ -81,7 +80,7 @@ impl Compiler {
     }
 
     /// Sorts the patterns by the element that the fewest sentences hold.
-    pub(crate) fn finish(mut self, known: &[KnownWord]) -> Patterns {
+    pub(crate) fn finish(self, known: &[KnownWord]) -> Patterns {
         let mut members = vec![Vec::new(); u128::BITS as usize];
         for (index, word) in known.iter().enumerate() {
             let mut sets = word.sets;
@@ -109,9 +108,10 @@ impl Compiler {
             };
             element.wants.iter().map(of).sum()
         };
+        let mut needs = Needs::default();
         let mut of_words = vec![Vec::new(); known.len()];
         let mut of_slots: [Vec<Candidate>; Slot::COUNT] = Default::default();
-        for (pattern, index) in self.patterns.iter_mut().zip(0..) {
+        for (pattern, index) in self.patterns.iter().zip(0..) {
             let required = pattern.elements.iter().filter(|element| !element.optional);
             let mut required: Vec<(u32, &Element)> = required
                 .map(|element| (frequency(element), element))
@@ -122,12 +122,13 @@ impl Compiler {
                 continue;
             };
             let candidate = Candidate {
-                need: required
-                    .next()
-                    .map_or(Presence::EVERYWHERE, |element| element.any),
+                needs: std::array::from_fn(|_| {
+                    required
+                        .next()
+                        .map_or(0, |element| needs.place(element.any))
+                }),
                 pattern: index,
             };
-            pattern.needs = required.map(|element| element.any).collect();
             for want in &rarest.wants {
                 if let Want::Slot(slot) = want {
                     of_slots[*slot as usize].push(candidate);
@@ -141,6 +142,7 @@ impl Compiler {
         }
         Patterns {
             patterns: self.patterns,
+            needs,
             of_words: Lists::new(&of_words),
             of_slots: Lists::new(&of_slots),
         }

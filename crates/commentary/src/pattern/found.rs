@@ -3,11 +3,44 @@
 use super::Presence;
 
 /// A pattern where it is found by its rarest element.
+///
+/// Small, for a sentence with "mate" looks at many.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Candidate {
-    /// What its next rarest element asks for.
-    pub(super) need: Presence,
+    /// What its next rarest elements ask for, as places in [`Needs`].
+    pub(super) needs: [u16; 3],
     pub(super) pattern: u16,
+}
+
+/// What elements ask for, each once. The first is there everywhere.
+#[derive(Debug)]
+pub(super) struct Needs(Vec<Presence>);
+
+impl Default for Needs {
+    fn default() -> Self {
+        Self(vec![Presence::EVERYWHERE])
+    }
+}
+
+impl Needs {
+    /// The place of a need.
+    pub(super) fn place(&mut self, need: Presence) -> u16 {
+        let known = self.0.iter().position(|&known| known == need);
+        let place = known.unwrap_or_else(|| {
+            self.0.push(need);
+            self.0.len() - 1
+        });
+        u16::try_from(place).unwrap_or(0)
+    }
+
+    /// Whether all that a candidate needs is there.
+    #[inline]
+    pub(super) fn are_met(&self, candidate: &Candidate, there: &Presence) -> bool {
+        candidate.needs.iter().all(|&need| {
+            let need = self.0.get(usize::from(need));
+            need.is_none_or(|need| there.has_any(need))
+        })
+    }
 }
 
 /// Lists of candidates, one behind the other.

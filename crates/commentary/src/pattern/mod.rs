@@ -25,7 +25,7 @@ mod presence;
 
 pub(crate) use compile::{Compiler, KnownWord};
 pub(crate) use found::Alive;
-use found::{Candidate, Lists};
+use found::{Candidate, Lists, Needs};
 use matcher::Matcher;
 pub(crate) use presence::Presence;
 use shakmaty::{File, Square};
@@ -89,9 +89,6 @@ struct Pattern {
     first: Presence,
     /// What must stand right behind the beginning, but for fillers.
     next: Presence,
-    /// What must be in a sentence for the required elements to match, but for the two that
-    /// fewest sentences hold: by these the pattern is found.
-    needs: Vec<Presence>,
     elements: Vec<Element>,
     rule: &'static Rule,
 }
@@ -116,6 +113,7 @@ pub(crate) struct Slots {
 #[derive(Debug, Default)]
 pub(crate) struct Patterns {
     patterns: Vec<Pattern>,
+    needs: Needs,
     /// For every entry, the patterns whose rarest element it can be.
     of_words: Lists,
     /// The same for every slot.
@@ -170,10 +168,9 @@ impl Patterns {
     #[inline]
     fn add(&self, list: &[Candidate], there: &Presence, alive: &mut Alive) {
         for candidate in list {
-            if there.has_any(&candidate.need)
-                && let Some(pattern) = self.patterns.get(usize::from(candidate.pattern))
-                && pattern.needs.iter().all(|need| there.has_any(need))
+            if self.needs.are_met(candidate, there)
                 && alive.insert(candidate.pattern)
+                && let Some(pattern) = self.patterns.get(usize::from(candidate.pattern))
             {
                 alive.first = alive.first.or(pattern.first);
             }

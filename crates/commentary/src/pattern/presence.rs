@@ -5,7 +5,7 @@ use crate::chunk::{Chunk, ChunkKind};
 use crate::lexicon::{Entry, Sense, Senses, Set};
 
 /// What kinds of chunk are there: in a passage, or as alternatives of an element.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Presence {
     sets: u128,
     /// A bit for every slot, and the others for words, each shared by many.
