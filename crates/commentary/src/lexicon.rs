@@ -379,6 +379,10 @@ impl Builder {
 
     /// Enters the words of a language; returns the names of its sets by bit.
     fn words(&mut self, tongue: Tongue, data: &Data) -> Vec<String> {
+        // The most frequent words first, so that they lie together in memory.
+        for word in data.common.split_whitespace() {
+            self.entry(word, tongue);
+        }
         let mut names: Vec<String> = SET_NAMES.iter().map(ToString::to_string).collect();
         for (name, words) in data.sets {
             let bit = names
@@ -406,9 +410,6 @@ impl Builder {
             for word in words.split_whitespace() {
                 self.sense(word, tongue).piece = Some(PieceWord { role, plural });
             }
-        }
-        for word in data.common.split_whitespace() {
-            self.entry(word, tongue);
         }
         names
     }
