@@ -309,7 +309,7 @@ impl Lexicon {
             builder.patterns(tongue, tongue.data(), set_names)
         });
         let mut lexicon = Self {
-            slots: vec![Default::default(); (builder.entries.len() * 3).next_power_of_two()],
+            slots: vec![Default::default(); (builder.entries.len() * 2).next_power_of_two()],
             keys: vec![Default::default(); builder.senses.len()],
             tongues: builder.senses.iter().map(tongues).collect(),
             senses: Tongue::ALL.map(|tongue| {
