@@ -14,7 +14,7 @@ use crate::lang::Tongue;
 use crate::lexicon::{Entry, LEXICON, Lexicon, Sense, Senses, Set};
 use crate::names::Names;
 use crate::pattern::{Alive, Match, Patterns};
-use crate::token::{Token, TokenKind, Tokens, tokenise};
+use crate::token::{Tokens, tokenise};
 use crate::{At, ClaimKind, Prose};
 
 /// What is known of a passage before it is read.
@@ -32,6 +32,8 @@ pub struct Context {
 #[derive(Debug, Default)]
 pub struct Reader {
     tokens: Tokens,
+    /// The passage as it reads with the piece letters of its prose.
+    other_letters: Tokens,
     chunks: Chunks,
     alive: Alive,
 }
@@ -55,7 +57,8 @@ impl Reader {
     pub fn read(&mut self, passage: &[u8], context: &Context, prose: &mut Prose) {
         prose.clear();
         let lexicon = &*LEXICON;
-        self.tokenise(passage, context.letters, context, lexicon);
+        let names = &context.names;
+        tokenise(passage, context.letters, names, lexicon, &mut self.tokens);
         let spoken = context.tongue.or_else(|| tongue_of(&self.tokens.known));
         let tongue = spoken.unwrap_or(Tongue::English);
         let letters = self.letters(passage, context, tongue, lexicon);
@@ -86,16 +89,6 @@ impl Reader {
         }
     }
 
-    fn tokenise(
-        &mut self,
-        passage: &[u8],
-        letters: Language,
-        context: &Context,
-        lexicon: &Lexicon,
-    ) {
-        tokenise(passage, letters, &context.names, lexicon, &mut self.tokens);
-    }
-
     /// The piece letters of the passage. Moves that are printed in English letters are
     /// often cited in those of the prose; the letters that make more moves are meant.
     fn letters(
@@ -106,21 +99,24 @@ impl Reader {
         lexicon: &Lexicon,
     ) -> Language {
         let own = tongue.letters();
-        if own == context.letters || context.letters != Language::English {
+        let others = own != context.letters && context.letters == Language::English;
+        if !others || !names_square(passage) {
             return context.letters;
         }
-        let moves = |tokens: &[Token]| {
-            let is_move = |token: &&Token| matches!(token.kind, TokenKind::Move(_));
-            tokens.iter().filter(is_move).count()
-        };
-        let before = moves(&self.tokens.tokens);
-        self.tokenise(passage, own, context, lexicon);
-        if moves(&self.tokens.tokens) > before {
-            return own;
+        let names = &context.names;
+        tokenise(passage, own, names, lexicon, &mut self.other_letters);
+        if self.other_letters.moves() <= self.tokens.moves() {
+            return context.letters;
         }
-        self.tokenise(passage, context.letters, context, lexicon);
-        context.letters
+        std::mem::swap(&mut self.tokens, &mut self.other_letters);
+        own
     }
+}
+
+/// Whether a square is named, without which no move depends on the letters of the pieces.
+fn names_square(passage: &[u8]) -> bool {
+    let mut pairs = passage.windows(2);
+    pairs.any(|pair| matches!(pair, [b'a'..=b'h', b'1'..=b'8']))
 }
 
 /// Reads one passage; [`Reader`] saves allocations where there are many.

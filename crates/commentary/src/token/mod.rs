@@ -104,6 +104,12 @@ const KNOWN: [[u32; Tongue::COUNT + 1]; 1 << Tongue::COUNT] = {
 };
 
 impl Tokens {
+    /// How many moves there are.
+    pub(crate) fn moves(&self) -> usize {
+        let is_move = |token: &&Token| matches!(token.kind, TokenKind::Move(_));
+        self.tokens.iter().filter(is_move).count()
+    }
+
     #[inline]
     fn push(&mut self, start: usize, end: usize, kind: TokenKind) {
         self.tokens.push(Token {
