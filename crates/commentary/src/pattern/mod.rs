@@ -17,6 +17,10 @@
 //! | `SIDE` | a colour, a player, "he" |
 //!
 //! Fillers and articles may stand between any two elements.
+//!
+//! A sentence is not tried with every pattern. Each pattern is filed under the required
+//! element that the fewest sentences hold. It is looked at where that element stands, dropped
+//! where another required element is nowhere in the sentence, and only then matched.
 
 mod compile;
 mod found;
