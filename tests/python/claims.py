@@ -51,6 +51,12 @@ they name a line:
     hangs:SQUARE  capturing there wins by exchange   stuck:SQUARE  every move of the piece loses by exchange
     guards:SQUARE N  at least so many of the men and squares that it covers can be taken or checked on
     perpetual:SQUARES  the side to move can check for ever, on these squares (any, if none)
+    made:COLOUR,N,SAN  this was a side's move of that number     reaches:N  there is a move N
+    then:COLOUR,N,FACT  the fact was true behind that move
+    repeated:N  a position has occurred so often     clock:N  so many plies without capture or pawn move
+    forkable:ROLE,ROLE  if the side to move passed, a move of the other would attack two such pieces
+    given:N,ROLE  the side to move mates within N moves, and in a line of it this piece gives mate
+    check:COLOUR  this side is in check
 
 `check` exits with 1 when a truth differs. For a false entry the fact must be false of every
 position that the comment can speak of: eight plies back, and for mates either side there.
@@ -286,6 +292,60 @@ def castled(board, side, wing=None):
     return False
 
 
+def made(board, side, number):
+    """The move of a side of that number on the way to the board, as (before, move)."""
+    at = board.root()
+    for move in board.move_stack:
+        if at.turn == side and at.fullmove_number == number:
+            return at, move
+        at.push(move)
+    return None
+
+
+def occurrences(board):
+    """How often the commonest position on the way to the board has occurred."""
+    at = board.root()
+    keys = [at._transposition_key()]
+    for move in board.move_stack:
+        at.push(move)
+        keys.append(at._transposition_key())
+    return max(keys.count(key) for key in keys)
+
+
+def forkable(board, roles):
+    """Whether the other side could attack a piece of each role with the piece it moves."""
+    other = passed_turn(board)
+    if other is None:
+        return False
+    for move in list(other.legal_moves):
+        other.push(move)
+        hit = other.attacks(move.to_square)
+        if all(hit & other.pieces(ROLES[role], other.turn) for role in roles):
+            return True
+        other.pop()
+    return False
+
+
+def given(board, moves, role):
+    """Whether in some line of a forced mate within so many moves this piece gives mate."""
+    for move in list(board.legal_moves):
+        board.push(move)
+        try:
+            if board.is_checkmate():
+                if any(board.piece_type_at(square) == role for square in board.checkers()):
+                    return True
+            elif moves > 1 and mated(board, moves - 1):
+                for reply in list(board.legal_moves):
+                    board.push(reply)
+                    found = given(board, moves - 1, role)
+                    board.pop()
+                    if found:
+                        return True
+        finally:
+            board.pop()
+    return False
+
+
 def colour(name):
     return name == "white"
 
@@ -425,6 +485,27 @@ def fact(board, text):
             return len(tasks(board, square)) >= int(words[1])
         at = turn_of(board, not board.color_at(square))
         return at is not None and exchange(at.copy(), square) > 0
+    if name == "made":
+        found = made(board, colour(words[0]), int(words[1]))
+        return found is not None and found[0].san(found[1]).strip("+#") == words[2]
+    if name == "then":
+        found = made(board, colour(words[0]), int(words[1]))
+        if found is None:
+            return False
+        found[0].push(found[1])
+        return fact(found[0], ",".join(words[2:]))
+    if name == "reaches":
+        return any(made(board, side, int(words[0])) for side in (True, False))
+    if name == "repeated":
+        return occurrences(board) >= int(words[0])
+    if name == "clock":
+        return board.halfmove_clock >= int(words[0])
+    if name == "forkable":
+        return forkable(board, words)
+    if name == "given":
+        return mates(board, int(words[0])) and given(board, int(words[0]), ROLES[words[1]])
+    if name == "check":
+        return board.is_check() and board.turn == colour(words[0])
     if name == "moves":
         return board.legal_moves.count() == int(words[0])
     raise ValueError(f"unknown fact {text}")
@@ -474,7 +555,9 @@ def check(paths):
                 moves = text.split(":")[1]
                 tests = [f"mates:{moves}", f"mated:{moves}", f"threat:{moves}"]
                 holds = any(fact(board, test) for board in scene[:3] for test in tests)
-            elif "@" in text or text.startswith(("castled:", "uncastled:")):
+            elif "@" in text or text.startswith(
+                ("castled:", "uncastled:", "made:", "then:", "reaches:", "given:", "check:", "forkable:")
+            ):
                 holds = fact(scene[0], text)
             else:
                 holds = any(fact(board, text) for board in scene[:9])

@@ -202,6 +202,8 @@ impl Chunker<'_> {
         if written.signs != Signs::None
             || glyph
             || role == Role::Pawn
+            // "Note that Be7 was no better."
+            || at > start && self.is(at - 1, Set::This)
             || self.is(at + 1, Set::Adjunct)
             || self.is(at + 1, Set::Plan)
         {

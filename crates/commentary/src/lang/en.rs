@@ -266,7 +266,7 @@ const SETS: &[(&str, &str)] = &[
     ("take", "take takes capture captures win wins grab snatch"),
     (
         "win",
-        "win wins winning won net nets netting gain gains gaining gained",
+        "win wins winning won net nets netting gain gains gaining gained regain regains regaining regained recovers recovering",
     ),
     (
         "lose",
@@ -490,7 +490,7 @@ const RULES: &[Rule] = &[
     .affirmed()
     .nobody(),
     Rule::new(
-        "@is a? mate|checkmate; @is mate|checkmate @with LINE; @give mate|checkmate; @was a? mate|checkmate; mate|checkmate",
+        "@is a? mate|checkmate; @is not|no|never a? mate|checkmate; @is mate|checkmate @with LINE; @give mate|checkmate; @was a? mate|checkmate; mate|checkmate",
         make::mate_now,
     ),
     // Less firm: the mate may come later.
@@ -499,7 +499,7 @@ const RULES: &[Rule] = &[
     // What is stopped was threatened.
     Rule::new(
         "@avoid the? mate|checkmate; @avoid the? mate|checkmate on SQUARE; guards|guarding|guarded against mate|checkmate; \
-         @avoid the? mate|checkmate threat|threats",
+         @avoid the? mate|checkmate threat|threats; @avoid the? @matename mate|checkmate; @avoid the? back rank mate|checkmate",
         make::mate_threat,
     )
     .mood(Mood::Prevented),
@@ -524,7 +524,8 @@ const RULES: &[Rule] = &[
         make::threat_line,
     )
     .shown(),
-    Rule::new("no @defence to|against LINE; no @defence to|against the? threat of LINE; nothing to be? done against LINE", make::threat_line)
+    Rule::new("no @defence to|against LINE; no @defence to|against the? threat of LINE; nothing to be? done against LINE; \
+         LINE cannot|can't be @avoid; LINE cannot|can't be met; LINE can no longer be @avoid; no way to|of @avoid LINE; nothing @avoid LINE; nothing can @avoid LINE; LINE @is unstoppable|unavoidable|inevitable", make::threat_line)
         .affirmed()
         .nobody()
         .shown(),
@@ -542,7 +543,7 @@ const RULES: &[Rule] = &[
     Rule::new("no|nothing|without @threat; @threat nothing; no real|serious|more|immediate @threat", make::threat_any).denied(),
     // ---- only moves ----
     Rule::new("only one? legal move|reply|answer|response; one|single legal move|reply|answer; only N? move @is legal", make::only_legal),
-    Rule::new("only move|reply|answer|response|continuation|choice; only sensible|good|reasonable|playable move; no choice; no other move|choice|option", make::only_sensible).affirmed(),
+    Rule::new("only move|reply|answer|response|continuation|choice; only sensible|good|reasonable|playable move; no choice; no other move|choice|option; only sensible|good|reasonable|playable|real alternative|choice|option|reply|answer|try", make::only_sensible).affirmed(),
     Rule::new(
         "only square|squares for|of PIECE; only free|safe|available|remaining|legal|good|possible square|squares for|of PIECE; PIECE 's only square|squares; \
          PIECE @has only one|a? single? free|safe|legal|good|available? square",
@@ -554,7 +555,7 @@ const RULES: &[Rule] = &[
     Rule::new("LINE @is|@was forced|necessary|compulsory after|by LINE; LINE @is|@was only move|reply|answer|response|defence|defense after|to LINE", make::only_forced).first(),
     Rule::nothing("forced line|sequence|variation|play|to|win|draw|matters|exchange|exchanges|liquidation|manoeuvre|off|back|into|by|him|her|through; @has forced"),
     Rule::new("only @defence; only way to @avoid|@save; only chance to @avoid|@save; only move|reply to @avoid|@save; only way of @avoid; only LINE @save; only LINE", make::only_defence),
-    Rule::new("only @defence @is|@was LINE; only way to @avoid|@save|stop|meet? mate|this|that|it? @is|@was LINE; only chance|hope @is|@was LINE; LINE @is|@was only @defence", make::only_defence).shown(),
+    Rule::new("only LINE @avoid mate|checkmate|this|it; only LINE @avoid the? mate|checkmate|threat; only @defence @is|@was LINE; only way to @avoid|@save|stop|meet? mate|this|that|it? @is|@was LINE; only chance|hope @is|@was LINE; LINE @is|@was only @defence", make::only_defence).shown(),
     Rule::new("only @defence to|against LINE @is|@was LINE; only move|reply|answer|response to|after|against LINE @is|@was LINE", make::only_defence).shown(),
     Rule::new("only winning move|way|try|continuation; only move|way to win; only way of winning", make::only_win),
     Rule::new("only legal|possible move|reply|answer|response @is|@was LINE; only LINE @is|@was legal|possible; LINE @is|@was only legal move|reply|answer|response", make::only_legal).shown(),
@@ -587,7 +588,8 @@ const RULES: &[Rule] = &[
         make::answered,
     )
     .affirmed(),
-    Rule::new("LINE loses; LINE @loses at? once|quickly|immediately; LINE doesn't|didn't work; LINE @is|@was refuted; LINE fails; LINE @is|@was losing; this|that|which|move loses at? once|quickly|immediately?; this|that|line|variation|idea doesn't|didn't work; this|that|line|variation|idea|it does|did not work", make::loses).affirmed(),
+    Rule::new("LINE loses; LINE @loses at? once|quickly|immediately; LINE doesn't|didn't work; LINE @is|@was refuted; LINE fails; LINE @is|@was losing; this|that|which|move loses at? once|quickly|immediately?; this|that|line|variation|idea doesn't|didn't work; this|that|line|variation|idea|it does|did not work; \
+         @is|@was refuted by?; @loses to both|all|either|any|anything", make::loses).affirmed(),
     // ---- pieces at work ----
     Rule::new("PIECE @is|stands|stood|sits|remains on|at SQUARE", make::stands).inside(),
     Rule::new("@attacks TARGETS; attack|attacks on TARGETS; attack|attacks against TARGETS; attack|attacks upon TARGETS; pressure on|against TARGETS; bears|bearing down on TARGETS; aims|aiming|aimed at TARGETS; trained on TARGETS; takes aim at TARGETS", make::attacks),
@@ -655,7 +657,7 @@ const RULES: &[Rule] = &[
     Rule::new(
         "@is|@was @total? winning|won; winning|won for SIDE; @has a? @total? winning|won|decisive position|advantage|game|attack|ending|endgame|edge; \
          @with a? @total? winning|won|decisive position|advantage|game|attack|ending|endgame|edge; winning|decisive advantage|position; with decisive effect|advantage; \
-         a win for SIDE; wins easily; victory for SIDE; won position|game|ending; @has a? forced|simple|easy|trivial win; @is|@was @total? crushing; over for SIDE",
+         a win for SIDE; wins easily; victory for SIDE; won position|game|ending; @has a? forced|simple|easy|trivial win; @is|@was @total? crushing; over for SIDE; it @is|@was all over; @has an? easy|simple|clear|sure way|road to victory|win; easy|simple|clear|sure way|road to victory",
         make::winning,
     ),
     Rule::new("@is|@was @total lost; @is|@was @total? lost for SIDE; @has a? @total? lost position|game|ending; lost for SIDE; hopeless for SIDE; hopelessly|completely|totally lost; lost position; @is|@was lost; @is|@was @total? busted|toast|hopeless; @is|@was dead lost; how lost SIDE @was|@is", make::lost),
@@ -681,15 +683,16 @@ const RULES: &[Rule] = &[
     Rule::nothing("@is|had better @advice"),
     Rule::new("@is|@was @slight? worse; @is|@was quite a? bit worse; worse position|game|ending; stands worse", make::worse),
     Rule::new("@is|@was @much worse; @much worse", make::much_worse),
-    Rule::new("@is|@was @total? equal|level|balanced|even; equal|level|balanced|even position|game|ending|chances; equality; equalises; equalizes; equalised; equalized; @total equal; holds the? balance", make::equal),
+    Rule::new("@is|@was about|roughly|approximately|nearly|almost|fairly equal|level|balanced|even; about|roughly|approximately equal|level; @is|@was @total? equal|level|balanced|even; equal|level|balanced|even position|game|ending|chances; equality; equalises; equalizes; equalised; equalized; @total equal; holds the? balance", make::equal),
     Rule::new("@is|@was unclear; unclear position|game; with chances for both; double edged", make::unclear),
-    Rule::new("@is|@was a? @total? draw|drawn; dead|theoretical|certain|easy|book draw; drawn position|ending|endgame|game; draws; holds the? draw; draw by|with LINE; dead drawn|equal|level; a draw; leads to a? draw; should be a? draw", make::drawn),
+    Rule::new("@is|@was a? @total? draw|drawn; @is|@was a? bloody|clear|simple|fair|obvious|sure|straightforward|trivial|comfortable|theoretical draw; dead|theoretical|certain|easy|book draw; drawn position|ending|endgame|game; draws; holds the? draw; draw by|with LINE; dead drawn|equal|level; a draw; leads to a? draw; should be a? draw", make::drawn),
     // ---- quality of moves ----
-    Rule::new("best move|reply|defence|defense|continuation|try|choice|chance|option; @is|@was best; LINE @is|@was the? best; strongest move|continuation; correct move|reply|continuation; correct @is|@was; best @is|@was", make::best),
+    Rule::new("best move|reply|defence|defense|continuation|try|choice|chance|option; @is|@was best; LINE @is|@was the? best; strongest move|continuation; correct move|reply|continuation; correct @is|@was; best @is|@was; \
+         correct|right|best take|capture|recapture|choice; most stubborn|tenacious|resilient|accurate|precise defence|defense|move|reply|continuation; toughest defence|defense", make::best),
     Rule::new("@is|@was better than LINE; LINE had to be played|tried|chosen; LINE @is|@was called for; LINE @is|@was indicated|necessary|essential|correct|right|obligatory; should|must have played|tried|chosen LINE; \
-         ought to have played|tried|chosen LINE; LINE @is|@was? a? better try|chance|choice|option|idea; LINE @is|@was @much? better|stronger|preferable|simpler|safer; better|stronger|preferable|simpler|safer @is|@was LINE; better LINE; stronger LINE; more accurate|precise|accurately", make::better_move).inside(),
+         ought to have played|tried|chosen LINE; LINE @is|@was? a? better try|chance|choice|option|idea; LINE @is|@was @much? better|stronger|preferable|simpler|safer; better|stronger|preferable|simpler|safer @is|@was LINE; better|stronger|preferable|simpler|safer @is|@was to? play|try|continue LINE; better LINE; stronger LINE; more accurate|precise|accurately", make::better_move).inside(),
     Rule::new("good|strong|excellent|fine|great|brilliant|accurate|precise|beautiful|nice|powerful|correct|clever move", make::good_move),
-    Rule::new("LINE wins; LINE @is|@was winning; LINE wins at? once|quickly|immediately|easily; and wins; and SIDE wins; winning move; SIDE wins", make::wins),
+    Rule::new("LINE wins; LINE @is|@was winning; LINE wins at? once|quickly|immediately|easily; and wins; and SIDE wins; winning move; SIDE wins; also|still|too wins; wins too|also|easily|quickly|immediately", make::wins),
     Rule::new("mistake; error; misstep; inaccuracy; inaccurate; weak|bad|poor|wrong|dubious|doubtful|inferior|careless|hasty move; slip; oversight; miscalculation", make::mistake),
     Rule::new("blunder; blunders; blundered; howler; gaffe; lemon; losing move; @gross @errs; gives away the? game|win; throws away the? win|game", make::blunder),
     Rule::new("misses|missed|missing|overlooks|overlooked|overlooking a? win|mate|chance|opportunity|LINE", make::missed),
@@ -697,6 +700,7 @@ const RULES: &[Rule] = &[
     Rule::new("stalemate; stalemates; stalemated; @drawn @with|because|due|owing of|to? stalemate", make::stalemate),
     Rule::new("perpetual check; perpetual; perpetually checks; @checks forever; check forever; checks for ever; check for ever; @drawn @with|because|due|owing of|to? perpetual check?", make::perpetual),
     Rule::new("no escape from the checks; cannot|can't escape the checks; no way out of the checks; the checks never end", make::perpetual).affirmed(),
+    Rule::new("checks run|ran|will run out; checks @is|@was over; out of checks", make::perpetual).denied(),
     Rule::new("repetition; repetition of moves|position; @repeats the? moves|position; position @is|@was @repeats; second time", make::repetition),
     Rule::new("threefold|triple repetition; three fold repetition; threefold|triple repetition of moves|position|positions; three fold repetition of moves|position|positions; third time; \
          @drawn @with|because|due|owing of|to? repetition; @drawn @with|because|due|owing of|to? threefold|triple repetition; @drawn @with|because|due|owing of|to? three fold repetition; \
@@ -767,6 +771,7 @@ const RULES: &[Rule] = &[
     Rule::new("PIECE @is|@was|stands|sits|hides|stood|sat in|into the? corner; PIECE in the? corner; PIECE @is|@was cornered", make::in_corner).inside(),
     Rule::new("en passant", make::en_passant),
     Rule::new("PIECE @is|@was off; without PIECE; PIECE off the? board; PIECE @is|@was exchanged|traded", make::queens_gone).affirmed(),
+    Rule::new("PIECE @is|stay|stays|remain on board", make::queens_gone).denied(),
     Rule::new("can|may promote|queen; @queens next move; @queens on the? next move; promotes at? once; promotion next move", make::promotion_next),
     Rule::new("queenless position|middlegame|game|ending", make::queens_off).affirmed(),
     Rule::new("pawn ending|endgame; king and pawn ending|endgame", make::pawn_ending),
@@ -782,6 +787,8 @@ const RULES: &[Rule] = &[
          queen and bishop mate; king and rook mate; legal|legall 's? mate|checkmate; mate|checkmate on the? back rank; @mates|mated on the? back rank", make::pattern),
     // ---- exercises ----
     Rule::new("SIDE to play|move", make::to_play).inside(),
+    // "It is time for Black to play 24...Kf8" advises.
+    Rule::nothing("for SIDE to play|move; SIDE to play LINE; SIDE to move PIECE"),
     Rule::new("SIDE to play|move and win|wins; SIDE plays and wins; SIDE to play|move and win N? material?", make::to_win).inside(),
     Rule::new("SIDE to play|move and draw|draws|hold|save; SIDE plays and draws; SIDE to draw|hold", make::to_draw).inside(),
     Rule::new("SIDE to play|move and mate in N @move?; SIDE to mate in N @move?; SIDE to play|move mate in N @move?", make::to_mate).inside(),

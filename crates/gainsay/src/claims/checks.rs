@@ -4,7 +4,7 @@ use gainsay_commentary::{At, Relation, Subject};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Position};
 
-use super::{Pending, answer::Answer, scene::Step, told::pieces};
+use super::{Pending, answer::Answer, board::NEAR, scene::Step, told::pieces};
 use crate::{pass, rules, show};
 
 impl Pending {
@@ -23,7 +23,9 @@ impl Pending {
         }
         let makes = |step: &&Step| {
             step.mv.is_some_and(|m| match relation {
-                Relation::Checks => step.after.is_check(),
+                Relation::Checks => {
+                    step.after.is_check() && self.may_be_in_check(step.after.turn())
+                }
                 Relation::DoubleCheck => facts::gives_double_check(&step.before, m),
                 Relation::DiscoveredCheck => facts::gives_discovered_check(&step.before, m),
                 _ => !facts::discoveries(&step.before, m).is_empty(),
@@ -35,7 +37,11 @@ impl Pending {
             .lines
             .iter()
             .flat_map(|line| line.readings.iter().flatten());
-        let near = scene.played.iter().chain(&scene.steps).chain(cited);
+        let near = scene
+            .played
+            .iter()
+            .chain(scene.steps.iter().take(NEAR))
+            .chain(cited);
         let found = near.into_iter().find(makes);
         if self.denied() {
             return Some(match (found, self.step_meant()) {
@@ -50,9 +56,9 @@ impl Pending {
                     .shown_by(step.shown()),
             );
         }
-        let earlier = std::iter::once(&scene.here).chain(&scene.back);
+        let earlier = std::iter::once(&scene.here).chain(scene.back.iter().take(NEAR));
         let stood = |position: &Chess| match relation {
-            Relation::Checks => position.is_check(),
+            Relation::Checks => position.is_check() && self.may_be_in_check(position.turn()),
             Relation::DoubleCheck => facts::is_double_check(position),
             _ => false,
         };

@@ -49,6 +49,10 @@ impl Pending {
             At::End(_) => self.only_end().map(|step| &step.after),
             // A whole comment that says so speaks of its position.
             At::Here if self.comment.brief => Some(&self.comment.scene.here),
+            // "The game is drawn by repetition" at the end of it.
+            At::Here if matches!(draw, Draw::Threefold | Draw::FiftyMoves) && self.is_all() => {
+                Some(&self.comment.scene.here)
+            }
             _ => None,
         };
         let answer = end.map_or_else(Answer::unsettled, |end| self.no_draw(draw, end, &holds));
@@ -214,6 +218,9 @@ impl Pending {
                 Verdict::Unsettled => all_fail = false,
                 Verdict::Fails => {}
             }
+        }
+        if self.denied() && all_fail {
+            return Answer::new(Verdict::Holds).on(&scene.here);
         }
         let (Some(last), true) = (self.only_end(), all_fail && at_line && !self.denied()) else {
             return Answer::unsettled();

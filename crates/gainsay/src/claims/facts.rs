@@ -485,7 +485,7 @@ impl Pending {
                     })
                 })
             }
-            Relation::Checks => position.is_check(),
+            Relation::Checks => position.is_check() && self.may_be_in_check(position.turn()),
             Relation::DoubleCheck => facts::is_double_check(position),
             Relation::Immune => each(&|square| {
                 facts::best_capture(board, square).is_none_or(|(_, value)| value < 0)
@@ -496,6 +496,25 @@ impl Pending {
             Relation::DiscoveredAttack => false,
             Relation::DiscoveredCheck => false,
         }
+    }
+}
+
+impl Pending {
+    /// Whether the words can say of `side` that it is in check.
+    pub(super) fn may_be_in_check(&self, side: Color) -> bool {
+        let said = match self.claim.subject {
+            Subject::Side(said) => Some(said),
+            Subject::Piece(noun) => match noun.owner {
+                Owner::Side(said) if noun.role == Some(Role::King) => Some(said),
+                _ => None,
+            },
+            _ => None,
+        };
+        let Some(said) = said else {
+            return true;
+        };
+        let in_check = self.text.to_lowercase().ends_with("in check");
+        matches!(self.claim.subject, Subject::Side(_)) && !in_check || said == side
     }
 }
 

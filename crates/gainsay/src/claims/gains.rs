@@ -84,7 +84,10 @@ impl Pending {
         }
         // About to be taken with profit.
         let here = (!leans).then_some(&scene.here);
-        let ends = steps.iter().map(|step| &step.after).chain(here);
+        let last = self.line().into_iter().flat_map(|line| &line.readings);
+        let last = last.filter_map(|steps| steps.last());
+        let ends: Vec<&Step> = if leans { last.collect() } else { steps.clone() };
+        let ends = ends.into_iter().map(|step| &step.after).chain(here);
         for position in ends {
             for m in position.capture_moves() {
                 if winners.contains(&position.turn())

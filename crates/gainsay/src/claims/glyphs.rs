@@ -77,6 +77,7 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
                 mv: Some(view.name(ply)),
                 words: Vec::new(),
                 apposed: Vec::new(),
+                length: 0,
                 base: span.start as usize,
                 trust: Trust::Words,
                 one_word: false,

@@ -8,6 +8,7 @@ use shakmaty::{Chess, Color, Position};
 use super::{
     Pending,
     answer::{Answer, Court, Forced, evidence},
+    facts::squares,
     scene::Step,
     threats::THREAT,
 };
@@ -397,6 +398,25 @@ impl Pending {
             positions.push(scene.here.clone());
         }
         let found = positions.iter().find(|position| position.is_checkmate());
+        // "Black is mated" of a position in which White is.
+        if let (Some(mate), false) = (found, self.denied())
+            && self.winner() == Some(mate.turn())
+        {
+            let other = format!("It is {} who is mated.", show::side(mate.turn()));
+            let all = positions.iter().all(Position::is_checkmate);
+            return if all && self.line().is_none() {
+                self.refuted(&rules::false_mate::RULE, mate, other, String::new())
+            } else {
+                Answer::unsettled()
+            };
+        }
+        // "The queen on e4 gives mate" where a knight gives the check.
+        if let (Some(mate), Subject::Piece(noun)) = (found, &self.claim.subject)
+            && noun.square.is_some()
+            && (squares(mate.board(), noun) & mate.checkers()).is_empty()
+        {
+            return Answer::unsettled();
+        }
         match (found, self.denied()) {
             (Some(mate), false) => return Answer::mated(mate),
             (Some(mate), true) => {

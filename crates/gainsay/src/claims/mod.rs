@@ -93,6 +93,8 @@ struct Comment {
     trust: Trust,
     /// The lines with a comma or parenthesis behind them, by where they end.
     apposed: Vec<u32>,
+    /// How long it is, but for a full stop at its end.
+    length: u32,
     /// Whether it says one word and no more.
     one_word: bool,
     /// Whether it says a few words and no more.
@@ -115,6 +117,9 @@ impl Comment {
             .filter(|line| closed(line.span))
             .map(|line| line.span.end)
             .collect();
+        let said = passage.trim_ascii_end();
+        let said = said.strip_suffix(b".").unwrap_or(said);
+        self.length = u32::try_from(said.len()).unwrap_or(u32::MAX);
         self.prose = prose;
         let comment = Arc::new(self);
         comment
@@ -274,6 +279,7 @@ pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
             mv: mv.map(|ply| view.name(ply)),
             words: Vec::new(),
             apposed: Vec::new(),
+            length: 0,
             base: body.start as usize,
             prose: Prose::default(),
             trust: Trust::Words,
@@ -440,6 +446,12 @@ impl Pending {
     fn place(&self) -> Span {
         let at = |offset: usize| u32::try_from(offset).unwrap_or(u32::MAX);
         Span::new(at(self.span.start), at(self.span.end))
+    }
+
+    /// Whether the claim is all that the comment says, but for "the game is" and the like.
+    fn is_all(&self) -> bool {
+        const OPENING: u32 = 16;
+        self.claim.span.start <= OPENING && self.claim.span.end >= self.comment.length
     }
 
     /// A span of the comment as a span of the checked text.

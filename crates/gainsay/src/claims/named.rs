@@ -16,6 +16,9 @@ use crate::{rules, show};
 /// Mates of more moves are not looked through for their names.
 const MOVES: u32 = 3;
 
+/// The length of what stands between "mates in two" and the name: " with a ".
+const WITH: u32 = 8;
+
 /// What one question about a mate on the way may cost.
 const NODES: u64 = 20_000;
 
@@ -47,7 +50,7 @@ impl Pending {
         court: &mut Court<'_>,
     ) -> Option<Answer> {
         let (moves, threat) = self.moves_of_the_mate()?;
-        if self.denied() || self.line_is_lost() {
+        if self.denied() || self.line_is_lost() || self.is_mated_already() {
             return None;
         }
         let scene = &self.comment.scene;
@@ -72,10 +75,10 @@ impl Pending {
                 }
                 Shows::Perhaps | Shows::Unsettled => return Some(Answer::unsettled()),
                 Shows::Nothing => {}
-                Shows::Other(..) if !plain => return Some(Answer::unsettled()),
-                Shows::Other(line, what, end) => {
+                Shows::Other(line, what, end) if plain => {
                     other.get_or_insert((reading.position, line, what, end));
                 }
+                Shows::Other(..) => {}
             }
         }
         let (start, line, what, end) = other?;
@@ -116,7 +119,7 @@ impl Pending {
         let joined = |claim: &&Claim| {
             claim.sentence == self.claim.sentence
                 && claim.span.start < self.claim.span.end
-                && self.claim.span.start < claim.span.end
+                && self.claim.span.start <= claim.span.end.saturating_add(WITH)
         };
         let claims = self.comment.prose.claims.iter().filter(joined);
         claims
@@ -124,7 +127,7 @@ impl Pending {
                 ClaimKind::Mate(Mate::In { moves, .. }) => Some((Some(moves), false)),
                 ClaimKind::Mate(Mate::Next) => Some((Some(1), false)),
                 ClaimKind::Mate(Mate::Forced) => Some((None, false)),
-                ClaimKind::Mate(Mate::Now) if !self.is_mated_already() => Some((None, false)),
+                ClaimKind::Mate(Mate::Now) => Some((None, false)),
                 ClaimKind::Threat(Threat::Mate(moves)) => Some((moves, true)),
                 _ => None,
             })

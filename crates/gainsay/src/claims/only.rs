@@ -11,6 +11,7 @@ use super::{
     facts::squares,
     judge::{BLUNDER, JUDGEMENT},
     scene::Step,
+    threats::THREAT,
 };
 use crate::{Finding, rules, show};
 
@@ -36,7 +37,11 @@ impl Pending {
             OnlyMove::Count(moves) => self.settle_legal_moves(moves),
             OnlyMove::Mate => self.settle_only_mate(court),
             OnlyMove::Win => self.settle_only_win(court),
-            OnlyMove::Forced | OnlyMove::Defence => self.settle_only_sensible(false, court),
+            OnlyMove::Forced => self.settle_only_sensible(false, court),
+            OnlyMove::Defence => match self.another_stops_mate(court) {
+                Some(answer) => answer,
+                None => self.settle_only_sensible(false, court),
+            },
         }
     }
 
@@ -301,6 +306,42 @@ impl Pending {
             ),
             evidence(&position, &moves),
         )
+    }
+
+    /// "Only 24...g6 stops mate", where another move stops it as well: there is no mate then
+    /// that takes two moves more, or fewer.
+    fn another_stops_mate(&self, court: &mut Court<'_>) -> Option<Answer> {
+        const NODES: u64 = 20_000;
+        const LONGER: u32 = 2;
+        let said = self.text.to_lowercase().contains("mate");
+        if !said || self.denied() || self.line_is_lost() || !self.names_its_move() {
+            return None;
+        }
+        let (position, m) = self.moves_meant().into_iter().next()?;
+        let threat = court.mates_within(&crate::pass(&position)?, THREAT, JUDGEMENT);
+        if threat.verdict != Verdict::Holds {
+            return None;
+        }
+        let longer = threat.moves.unwrap_or(THREAT) + LONGER;
+        let stops = |other: &Move| {
+            let mut after = position.clone();
+            after.play_unchecked(*other);
+            *other != m
+                && !after.legal_moves().is_empty()
+                && court.mates_within(&after, longer, NODES).verdict == Verdict::Fails
+        };
+        let other = position.legal_moves().into_iter().find(stops)?;
+        let shown = evidence(&position, &[other]);
+        Some(self.refuted(
+            &rules::other_moves_hold::RULE,
+            &position,
+            format!(
+                "{} is not the only move: {} stops the mate as well.",
+                show::numbered(&position, m),
+                show::numbered(&position, other)
+            ),
+            shown,
+        ))
     }
 
     /// The moves that a judgement of a move can mean, the likeliest first: the line's

@@ -336,6 +336,7 @@ impl Place {
             mv: self.mv.take(),
             words: Vec::new(),
             apposed: Vec::new(),
+            length: 0,
             base,
             trust: self.trust,
             one_word: false,
