@@ -291,6 +291,14 @@ pub(super) fn exchange_for(slots: &Slots) -> Option<ClaimKind> {
     )))
 }
 
+/// "Has two pawns for the exchange".
+pub(super) fn for_exchange(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Material(Material::For(
+        first(slots)?,
+        Goods::Exchange(1),
+    )))
+}
+
 pub(super) fn wins_goods(slots: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::Gain {
         what: first(slots)?,

@@ -4,7 +4,7 @@ use gainsay_commentary::{At, Draw, Standing, Subject};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Position};
 
-use crate::rules;
+use crate::{rules, show};
 
 use super::{
     Pending,
@@ -182,10 +182,46 @@ impl Pending {
         steps.last()
     }
 
+    /// The finding that the side to move has more than the perpetual check that is all the
+    /// author gives it: it mates by force.
+    fn more_than_perpetual(&self, court: &mut Court<'_>) -> Option<Answer> {
+        let all = [
+            "only ",
+            "merely ",
+            "just ",
+            "no more",
+            "nothing ",
+            "no better",
+        ];
+        let words = self.text.to_lowercase();
+        let at = self.nearest().next()?;
+        let meant = all.iter().any(|word| words.starts_with(word))
+            && !self.denied()
+            && !self.line_is_lost()
+            && !matches!(self.claim.subject, Subject::Side(side) if side != at.turn());
+        if !meant {
+            return None;
+        }
+        let forced = court.mates_ever(at, CHECKS);
+        if forced.verdict != Verdict::Holds {
+            return None;
+        }
+        let shown = evidence(at, &forced.line);
+        let message = format!(
+            "There is more than that: {} mates{}.",
+            show::side(at.turn()),
+            show::behind(&shown)
+        );
+        Some(self.refuted(&rules::false_draw::RULE, at, message, shown))
+    }
+
     /// Perpetual check: the side to move checks for ever, at the comment, around it, or
     /// anywhere on the line the claim leans on. It fails only at the end of a line, where
     /// the checks are shown to run out in every position that can be meant.
     fn settle_perpetual(&self, court: &mut Court<'_>) -> Answer {
+        if let Some(answer) = self.more_than_perpetual(court) {
+            return answer;
+        }
         let scene = &self.comment.scene;
         let mut positions: Vec<&Chess> = Vec::new();
         let at_line = matches!(self.claim.at, At::End(_) | At::Shown(_));
