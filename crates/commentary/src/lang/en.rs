@@ -636,6 +636,8 @@ const RULES: &[Rule] = &[
     Rule::new("PIECE and|plus PIECE up|ahead|more|extra; up PIECE and|plus PIECE", make::up_both),
     Rule::new("PIECE and|plus PIECE down|behind|less; down PIECE and|plus PIECE", make::down_both),
     Rule::new("PIECE up|ahead|down for PIECE; @has PIECE for PIECE; @has PIECE against PIECE; @is PIECE up|down for PIECE", make::for_goods),
+    // "A bishop for the rook and a pawn more"
+    Rule::nothing("for|against PIECE and|plus PIECE up|ahead|more|extra|down|behind|less"),
     // Who has it for what is not said, or it is only offered.
     Rule::new("PIECE for PIECE", make::for_goods).mood(Mood::Hedged),
     Rule::new("exchange up|ahead|plus; up exchange; extra exchange", make::exchange_up),
@@ -734,16 +736,16 @@ const RULES: &[Rule] = &[
     Rule::nothing("SIDE @has no? PIECE to|against|in|worth|that|which|coming|after|next|available|ready; SIDE @has no PIECE on"),
     Rule::new("queenside majority; queenside pawn majority; majority on the? queenside; pawn majority on the? queenside; majority on the? queen 's side|wing; queen 's side|wing majority", make::queenside_majority),
     Rule::new("kingside majority; kingside pawn majority; majority on the? kingside; pawn majority on the? kingside; majority on the? king 's side|wing; king 's side|wing majority", make::kingside_majority),
-    Rule::new("SIDE @has|'s @adjective? queenside pawn? majority; SIDE @has|'s @adjective? pawn? majority on the? queenside; SIDE @has|'s @adjective? majority of pawns on the? queenside; \
+    Rule::new("SIDE @has|'s @adjective? queenside pawn? majority; SIDE @has|'s @adjective? pawn? majority on the? queenside; SIDE @has|'s @adjective? majority of PIECE on the? queenside; \
          SIDE @has|'s @adjective? pawn? majority on the? queen 's side|wing", make::queenside_majority).inside(),
-    Rule::new("SIDE @has|'s @adjective? kingside pawn? majority; SIDE @has|'s @adjective? pawn? majority on the? kingside; SIDE @has|'s @adjective? majority of pawns on the? kingside; \
+    Rule::new("SIDE @has|'s @adjective? kingside pawn? majority; SIDE @has|'s @adjective? pawn? majority on the? kingside; SIDE @has|'s @adjective? majority of PIECE on the? kingside; \
          SIDE @has|'s @adjective? pawn? majority on the? king 's side|wing", make::kingside_majority).inside(),
     Rule::new("SIDE @has|'s @adjective? central pawn? majority; SIDE @has|'s @adjective? pawn? majority in the? centre|center", make::central_majority).inside(),
-    Rule::new("majority of pawns on the? queenside; majority of pawns on the? queen 's side|wing", make::queenside_majority),
-    Rule::new("majority of pawns on the? kingside; majority of pawns on the? king 's side|wing", make::kingside_majority),
-    Rule::new("central pawn? majority; pawn? majority in the? centre|center; majority of pawns in the? centre|center", make::central_majority),
+    Rule::new("majority of PIECE on the? queenside; majority of PIECE on the? queen 's side|wing", make::queenside_majority),
+    Rule::new("majority of PIECE on the? kingside; majority of PIECE on the? king 's side|wing", make::kingside_majority),
+    Rule::new("central pawn? majority; pawn? majority in the? centre|center; majority of PIECE in the? centre|center", make::central_majority),
     Rule::new("N pawn? islands|island", make::pawn_islands),
-    Rule::new("SIDE @has N pawn? islands|island", make::pawn_islands).inside(),
+    Rule::new("SIDE @has only|just? N pawn? islands|island", make::pawn_islands).inside(),
     Rule::new("FILE file @is|@was blocked", make::open_file).denied(),
     Rule::new("FILE file @is|@was closed; closed FILE file", make::closed_file),
     Rule::new("N open files|file", make::open_files),

@@ -149,16 +149,9 @@ impl Pending {
             })
         })?;
         let shown = evidence(&ours, &[out]);
-        Some(self.refuted(
-            &rules::false_danger::RULE,
-            at,
-            format!(
-                "\"{}\": {} has safe moves, as {shown}.",
-                self.text,
-                show::named(at.board(), square)
-            ),
-            shown,
-        ))
+        let name = show::named(at.board(), square);
+        let told = format!("{name} has safe moves, as {shown}");
+        Some(self.safe(at, &told, shown))
     }
 
     /// An overloaded piece has two duties. It is not overloaded if all around the comment it
@@ -184,12 +177,7 @@ impl Pending {
         } else {
             format!("{name} has only {} to guard", places(guarded))
         };
-        Some(self.refuted(
-            &rules::false_danger::RULE,
-            at,
-            format!("\"{}\": {told}.", self.text),
-            String::new(),
-        ))
+        Some(self.safe(at, &told, String::new()))
     }
 
     /// A hanging piece can be taken with profit. It does not hang if taking it costs
@@ -232,16 +220,15 @@ impl Pending {
             shown.get_or_insert_with(|| evidence(&theirs, &moves));
         }
         let shown = shown?;
-        Some(self.refuted(
-            &rules::false_danger::RULE,
-            at,
-            format!(
-                "\"{}\": taking {} loses material, {shown}.",
-                self.text,
-                show::named(at.board(), square)
-            ),
-            shown,
-        ))
+        let name = show::named(at.board(), square);
+        let told = format!("taking {name} loses material, {shown}");
+        Some(self.safe(at, &told, shown))
+    }
+
+    /// The finding that a piece is in no such danger.
+    fn safe(&self, at: &Chess, told: &str, shown: String) -> Answer {
+        let message = format!("\"{}\": {told}.", self.text);
+        self.refuted(&rules::false_danger::RULE, at, message, shown)
     }
 }
 

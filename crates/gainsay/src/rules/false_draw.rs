@@ -6,7 +6,7 @@ rule! {
     /// A stalemate, or too little material to mate, said of the end of a cited line, is told
     /// only where it does not come up within two plies of it either. That a game ended by
     /// repetition or by the fifty-move rule is told to be wrong where its last position gives
-    /// no such claim.
+    /// no such claim, and that a side has only perpetual check where it mates by force.
     ///
     /// ```pgn before
     /// [SetUp "1"]
