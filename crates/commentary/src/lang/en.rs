@@ -263,7 +263,7 @@ const SETS: &[(&str, &str)] = &[
         "uncovers",
         "uncovers uncovering unmasks unmasking opens opening discovers discovering",
     ),
-    ("take", "take takes capture captures win wins grab snatch"),
+    ("take", "take takes capture captures grab snatch"),
     (
         "win",
         "win wins winning won net nets netting gain gains gaining gained regain regains regaining regained recovers recovering",
@@ -610,6 +610,7 @@ const RULES: &[Rule] = &[
     Rule::new("TARGETS @is|@was pinned to|against TARGETS; TARGETS @is|@was no longer pinned to|against TARGETS; TARGETS @is|@was pinned down? on TARGETS", make::pinned_to).inside(),
     Rule::new("TARGETS @is|@was pinned; TARGETS @is|@was no longer pinned; TARGETS @is|@was pinned by PIECE; TARGETS @is|@was in a? pin", make::pinned).inside(),
     Rule::new("@forks TARGETS; fork of|on PIECE; fork of TARGETS; forking TARGETS", make::forks),
+    Rule::new("forked TARGETS", make::forks).past(),
     Rule::new("TARGETS @is|@was forked by PIECE", make::forks).inside(),
     Rule::new("TARGETS @is|@was skewered by PIECE", make::skewers).inside(),
     Rule::new("TARGETS @is|@was controlled by PIECE", make::controls).inside(),
@@ -808,7 +809,7 @@ const RULES: &[Rule] = &[
     Rule::new("@his N? ORD move; on|at|with|after the? N? ORD move", make::nth_reference).nobody(),
     Rule::new("on|at move N", make::on_move),
     Rule::nothing("time|clock|control|limit at|by? move N; before|until|reached|reaching|reach|by|within|around move N; move N time|clock|control; \
-         agreed|resigned|resigns|ended|ends|drawn|draw|over|finished|flag|forfeited|adjourned|sealed|theory|book|novelty|known on|at|by|in|around? move N"),
+         agreed|resigned|resigns|ended|ends|drawn|draw|over|finished|flag|forfeited|adjourned|sealed|theory|book|novelty|known|win|wins|won|lost|mated|checkmated|time on|at|by|in|around? move N"),
     Rule::new("move N", make::move_mention),
     Rule::new("game N", make::game_reference),
     Rule::new("diagram N", make::diagram_reference),

@@ -65,6 +65,7 @@ impl Maker<'_> {
                 let number = |at: usize| {
                     matches!(self.kind(at), Some(ChunkKind::Number(_)))
                         || self.sense(at).number.is_some()
+                        || self.sense(at).ordinal.is_some()
                 };
                 number(at + 1)
                     || at.checked_sub(1).is_some_and(|before| {

@@ -370,6 +370,15 @@ fn in_kind(start: &Chess, moves: &[Move], what: Goods, winner: Color) -> bool {
     for &m in moves {
         end.play_unchecked(m);
     }
+    if let Goods::Role(role, _) = what {
+        // A queen that is won is taken.
+        let mut position = start.clone();
+        return moves.iter().any(|&m| {
+            let taken = position.turn() == winner && m.capture() == Some(role);
+            position.play_unchecked(m);
+            taken
+        });
+    }
     !matches!(what, Goods::Exchange(_)) || not_gained::more(start, &end, what, winner) > 0
 }
 

@@ -1,8 +1,10 @@
 //! Pointers to other places: "see move 12", "White's 12th move", "two moves ago", "diagram 2".
 
-use gainsay_commentary::{Claim, ClaimKind, LineRole, Mood, Polarity, Reference, Subject, Tense};
+use gainsay_commentary::{
+    Claim, ClaimKind, LineRole, Mood, Polarity, Quality, Reference, Subject, Tense,
+};
 use gainsay_proof::Verdict;
-use shakmaty::{Chess, Color};
+use shakmaty::{Chess, Color, Position};
 
 use super::{
     Pending,
@@ -37,6 +39,11 @@ impl Pending {
             Reference::On(number) => (number, self.tells(number)),
             _ => return Answer::unsettled(),
         };
+        // Behind the last move a comment may tell how a game went on that is not given.
+        let goes_on = matches!(reference, Reference::Move(_))
+            || !scene.ahead.is_empty()
+            || scene.here.legal_moves().is_empty();
+        let plain = plain && goes_on;
         let Some(last) = scene
             .tree
             .last_number()
@@ -68,7 +75,19 @@ impl Pending {
         };
         let claims = &self.comment.prose.claims;
         claims.iter().any(|claim| {
+            let told = match claim.kind {
+                ClaimKind::Quality(quality) => quality != Quality::Wins,
+                ref kind => matches!(
+                    kind,
+                    ClaimKind::Structure { .. }
+                        | ClaimKind::Relation { .. }
+                        | ClaimKind::Gain { .. }
+                        | ClaimKind::Material(_)
+                        | ClaimKind::Pieces(_)
+                ),
+            };
             claim.sentence == self.claim.sentence
+                && told
                 && !points(&claim)
                 && claim.mood == Mood::Stated
                 && claim.tense != Tense::Future
@@ -294,10 +313,10 @@ mod tests {
         );
     }
 
-    /// The verdicts on the claims of `kind` that a comment makes at the end of a game.
+    /// The verdicts on the claims of `kind` that a comment makes before the end of a game.
     fn verdicts(comment: &str, kind: &str) -> Vec<Verdict> {
         let text = format!(
-            "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Bxc6 dxc6 5. O-O Bg4 6. h3 h5 7. d3 Qf6 {{{comment}}} *"
+            "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Bxc6 dxc6 5. O-O Bg4 6. h3 h5 7. d3 Qf6 {{{comment}}} 8. Nbd2 *"
         );
         let report = check(text.as_bytes(), &Settings::default());
         let of = report.claims.iter().filter(|claim| claim.kind == kind);

@@ -180,7 +180,11 @@ impl Pending {
                 }
             }
         }
-        self.settle_gain(what, Passing::Won, court)
+        // What was won before the comment is threatened no more.
+        match self.claim.at {
+            At::Here => Answer::unsettled(),
+            _ => self.settle_gain(what, Passing::Won, court),
+        }
     }
 
     /// "Threatens to fork king and queen": a move of the threatening side does it, by the
