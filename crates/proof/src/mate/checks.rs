@@ -156,6 +156,54 @@ fn pinned(position: &Chess, king: Square) -> Bitboard {
     pinned
 }
 
+/// Whether the side to move is checkmated. Looks for one move that ends the check
+/// instead of listing all.
+fn is_mate(position: &Chess) -> bool {
+    let board = position.board();
+    let us = position.turn();
+    let Some(king) = board.king_of(us) else {
+        return false;
+    };
+    let occupied = board.occupied();
+    let checkers = board.attacks_to(king, !us, occupied);
+    let Some(checker) = checkers.first() else {
+        return false;
+    };
+    let lifted = occupied.without(king);
+    for to in attacks::king_attacks(king) & !position.us() {
+        if board.attacks_to(to, !us, lifted).is_empty() {
+            return false;
+        }
+    }
+    if checkers.more_than_one() {
+        return true;
+    }
+    // A pinned piece that leaves its line, or moves on it, never ends another check.
+    let free = position.us() & !pinned(position, king) & !board.kings();
+    if (board.attacks_to(checker, us, occupied) & free).any() {
+        return false;
+    }
+    let forward = us.fold_wb(8, -8);
+    let start = us.fold_wb(shakmaty::Rank::Second, shakmaty::Rank::Seventh);
+    let steps = |to: Square| {
+        let Some(from) = to.offset(-forward) else {
+            return false;
+        };
+        if occupied.contains(from) {
+            return (free & board.pawns()).contains(from);
+        }
+        from.offset(-forward)
+            .is_some_and(|from| from.rank() == start && (free & board.pawns()).contains(from))
+    };
+    for to in attacks::between(king, checker) {
+        let takers = board.attacks_to(to, us, occupied) & free & !board.pawns();
+        if takers.any() || steps(to) {
+            return false;
+        }
+    }
+    position.maybe_ep_square().is_none() || position.en_passant_moves().is_empty()
+}
+
 /// What tells a mate from other checks.
 struct Mates<'p> {
     position: &'p Chess,
@@ -180,7 +228,7 @@ impl Mates<'_> {
         }
         let mut next = position.clone();
         next.play_unchecked(m);
-        Ok(next.is_check() && next.legal_moves().is_empty())
+        Ok(is_mate(&next))
     }
 }
 
@@ -378,6 +426,7 @@ mod tests {
                     !next.is_check() || checks.may_check(m),
                     "{position:?} {m:?}"
                 );
+                assert_eq!(is_mate(&next), next.is_checkmate(), "{next:?}");
                 if next.is_checkmate() {
                     mates.push(m);
                 }

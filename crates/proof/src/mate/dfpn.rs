@@ -46,6 +46,13 @@ const REPLY_UNSEEN: (u32, u32) = (1, 1);
 /// A position that was looked at and of which the table has lost what it was.
 const FORGOTTEN: State = State::Open(1, 1);
 
+/// Positions of the path are told apart at first glance by so many endings of keys.
+const ENDINGS: usize = 1024;
+
+const fn ending(key: Key) -> usize {
+    key as usize % ENDINGS
+}
+
 /// A move that was looked at and is not settled for good.
 #[derive(Clone, Copy)]
 struct Child {
@@ -206,6 +213,8 @@ pub(crate) struct Prove<'t> {
     children: Vec<Child>,
     keys: Vec<(usize, Key)>,
     visits: u32,
+    /// How many positions of the path have a key that ends in these bits.
+    endings: [u16; ENDINGS],
 }
 
 impl<'t> Prove<'t> {
@@ -218,6 +227,7 @@ impl<'t> Prove<'t> {
             children: Vec::new(),
             keys: Vec::new(),
             visits: 0,
+            endings: [0; ENDINGS],
         }
     }
 
@@ -270,6 +280,7 @@ impl<'t> Prove<'t> {
             key: place.key,
             visit: self.visits,
         });
+        self.endings[ending(place.key)] += 1;
         let clock = place.position.halfmoves();
         let known = self.tree.get(goal.tree_key(place.key, clock));
         let result = match self.resume(place, goal, limits, known, budget) {
@@ -278,6 +289,7 @@ impl<'t> Prove<'t> {
             Err(error) => Err(error),
         };
         self.path.pop();
+        self.endings[ending(place.key)] -= 1;
         let mut entry = result?;
         if let State::LostHere(pin) = entry.state {
             entry.state = self.lift(pin, depth);
@@ -498,6 +510,8 @@ impl<'t> Prove<'t> {
         // The position after the move that was looked at last, if it was played. Its
         // replies stand at the end of the list of all moves.
         let mut fresh: Option<(usize, Place)> = None;
+        // The key after the next move that was not looked at, when it is known already.
+        let mut ahead: Option<Key> = None;
         let mut sum = self.sum(node, goal);
         loop {
             let end = node.moves + node.count;
@@ -524,9 +538,13 @@ impl<'t> Prove<'t> {
                 let Some(&m) = self.moves.get(node.moves + index) else {
                     return Ok((state, 0, others));
                 };
-                let key = key_after(&place.position, place.key, m);
+                let key = ahead.unwrap_or_else(|| key_after(&place.position, place.key, m));
                 let clock = clock_after(clock, m);
-                self.prefetch_after(place, goal, node.moves + index + 1);
+                ahead = if index + 1 < node.count {
+                    self.prefetch_after(place, goal, node.moves + index + 1)
+                } else {
+                    None
+                };
                 let state = match self.known(key, clock, next) {
                     Some(state) => state,
                     None => {
@@ -610,13 +628,14 @@ impl<'t> Prove<'t> {
         }
     }
 
-    /// The same for the position after a move in the list of all moves, if there is one.
+    /// The same for the position after a move in the list of all moves, if there is one;
+    /// its key.
     #[inline]
-    fn prefetch_after(&self, place: &Place, goal: Goal, at: usize) {
-        if let Some(&m) = self.moves.get(at) {
-            let key = key_after(&place.position, place.key, m);
-            self.prefetch(key, clock_after(place.position.halfmoves(), m), goal.next());
-        }
+    fn prefetch_after(&self, place: &Place, goal: Goal, at: usize) -> Option<Key> {
+        let &m = self.moves.get(at)?;
+        let key = key_after(&place.position, place.key, m);
+        self.prefetch(key, clock_after(place.position.halfmoves(), m), goal.next());
+        Some(key)
     }
 
     /// What the path or the tables say of a position whose clock stands at `clock`.
@@ -635,7 +654,11 @@ impl<'t> Prove<'t> {
         // A position recurs after an even number of moves without capture or pawn
         // move, four at least.
         let depth = self.path.len();
-        let back = depth.min(clock as usize);
+        let back = if self.endings[ending(key)] > 0 {
+            depth.min(clock as usize)
+        } else {
+            0
+        };
         for distance in (4..=back).step_by(2) {
             let at = depth - distance;
             if self.path.get(at).is_some_and(|step| step.key == key) {

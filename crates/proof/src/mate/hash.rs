@@ -9,39 +9,35 @@ use prefetch_index::prefetch_index;
 
 use super::key::Key;
 
-/// What a table keeps of a position.
-pub(crate) trait Value: Copy + Default {
-    /// How much it is worth to keep: 0 for the default value, which says nothing.
+/// What a table keeps of a position, and the key under which it does. The default value
+/// says nothing.
+pub(crate) trait Slot: Copy + Default {
+    /// A slot that says nothing yet, to be kept under this tag.
+    fn new(tag: Tag) -> Self;
+
+    /// What it was made with.
+    fn tag(&self) -> Tag;
+
+    /// How much it is worth to keep: 0 for what says nothing.
     fn worth(&self) -> u32;
 }
 
-/// The high 56 bits of a key. The low eight have chosen the bucket, since a table has
+/// A key whose low eight bits are zero. These have chosen the bucket, since a table has
 /// [`FIRST`] buckets at least, except in tests.
-type Tag = [u8; 7];
+pub(crate) type Tag = Key;
 
-const fn tag([_, a, b, c, d, e, f, g]: [u8; 8]) -> Tag {
-    [a, b, c, d, e, f, g]
-}
-
-/// The key of a tag, with zeros for what the tag does not hold.
-const fn untag([a, b, c, d, e, f, g]: Tag) -> Key {
-    u64::from_le_bytes([0, a, b, c, d, e, f, g])
-}
-
-#[derive(Clone, Copy, Debug, Default)]
-struct Slot<V> {
-    value: V,
-    tag: Tag,
+const fn tag(key: Key) -> Tag {
+    key & !0xff
 }
 
 /// A cache line.
 #[derive(Clone, Copy, Debug)]
 #[repr(align(64))]
-struct Bucket<V, const WAYS: usize>([Slot<V>; WAYS]);
+struct Bucket<S, const WAYS: usize>([S; WAYS]);
 
-impl<V: Value, const WAYS: usize> Default for Bucket<V, WAYS> {
+impl<S: Slot, const WAYS: usize> Default for Bucket<S, WAYS> {
     fn default() -> Self {
-        Self([Slot::default(); WAYS])
+        Self([S::default(); WAYS])
     }
 }
 
@@ -51,10 +47,10 @@ const FIRST: usize = 256;
 /// It grows when more than this part of the slots is in use, in eighths.
 const FULL: usize = 3;
 
-/// A table of values by the keys of positions, each bucket with `WAYS` slots.
+/// A table of slots by the keys of positions, `WAYS` in a bucket.
 #[derive(Debug)]
-pub(crate) struct Table<V, const WAYS: usize> {
-    buckets: Vec<Bucket<V, WAYS>>,
+pub(crate) struct Table<S, const WAYS: usize> {
+    buckets: Vec<Bucket<S, WAYS>>,
     /// The table never has more buckets.
     most: usize,
     /// The least mask of low bits that covers all buckets.
@@ -63,10 +59,10 @@ pub(crate) struct Table<V, const WAYS: usize> {
     used: usize,
 }
 
-impl<V: Value, const WAYS: usize> Table<V, WAYS> {
+impl<S: Slot, const WAYS: usize> Table<S, WAYS> {
     /// A table that never takes more than `bytes`, but for a few kilobytes.
     pub(crate) const fn new(bytes: usize) -> Self {
-        let most = bytes / size_of::<Bucket<V, WAYS>>();
+        let most = bytes / size_of::<Bucket<S, WAYS>>();
         Self {
             buckets: Vec::new(),
             most: if most < FIRST { FIRST } else { most },
@@ -107,7 +103,7 @@ impl<V: Value, const WAYS: usize> Table<V, WAYS> {
         let mut added = Bucket::default();
         if let Some(Bucket(old)) = self.buckets.get_mut(new ^ top) {
             for (from, to) in old.iter_mut().zip(&mut added.0) {
-                if from.value.worth() > 0 && untag(from.tag) & top as Key != 0 {
+                if from.worth() > 0 && from.tag() & top as Key != 0 {
                     *to = std::mem::take(from);
                 }
             }
@@ -123,28 +119,28 @@ impl<V: Value, const WAYS: usize> Table<V, WAYS> {
 
     /// What is kept under the key.
     #[inline]
-    pub(crate) fn get(&self, key: Key) -> Option<&V> {
-        let tag = tag(key.to_le_bytes());
+    pub(crate) fn get(&self, key: Key) -> Option<&S> {
+        let tag = tag(key);
         let Bucket(slots) = self.buckets.get(self.index(key))?;
-        let slot = slots.iter().find(|slot| slot.tag == tag)?;
-        (slot.value.worth() > 0).then_some(&slot.value)
+        let slot = slots.iter().find(|slot| slot.tag() == tag)?;
+        (slot.worth() > 0).then_some(slot)
     }
 
-    /// The place to keep something under the key. Where nothing was kept, it holds the
-    /// default value, and what was worth least may have been dropped for it.
+    /// The place to keep something under the key. Where nothing was kept, it says
+    /// nothing, and what was worth least may have been dropped for it.
     #[inline]
-    pub(crate) fn entry(&mut self, key: Key) -> Option<&mut V> {
+    pub(crate) fn entry(&mut self, key: Key) -> Option<&mut S> {
         while self.used * 8 > self.buckets.len() * WAYS * FULL && self.buckets.len() < self.most {
             self.grow();
         }
-        let tag = tag(key.to_le_bytes());
+        let tag = tag(key);
         let index = self.index(key);
         let Bucket(slots) = self.buckets.get_mut(index)?;
         let mut chosen = 0;
         let mut least = u32::MAX;
         for (way, slot) in slots.iter().enumerate() {
-            let worth = slot.value.worth();
-            if slot.tag == tag && worth > 0 {
+            let worth = slot.worth();
+            if slot.tag() == tag && worth > 0 {
                 chosen = way;
                 least = u32::MAX;
                 break;
@@ -157,12 +153,9 @@ impl<V: Value, const WAYS: usize> Table<V, WAYS> {
         let slot = slots.get_mut(chosen)?;
         if least < u32::MAX {
             self.used += usize::from(least == 0);
-            *slot = Slot {
-                value: V::default(),
-                tag,
-            };
+            *slot = S::new(tag);
         }
-        Some(&mut slot.value)
+        Some(slot)
     }
 
     /// How many buckets there are.
@@ -177,11 +170,23 @@ mod tests {
     use super::*;
 
     #[derive(Clone, Copy, Debug, Default)]
-    struct Number([u8; 4]);
+    #[repr(C, packed(4))]
+    struct Number {
+        tag: Tag,
+        number: u32,
+    }
 
-    impl Value for Number {
+    impl Slot for Number {
+        fn new(tag: Tag) -> Self {
+            Self { tag, number: 0 }
+        }
+
+        fn tag(&self) -> Tag {
+            self.tag
+        }
+
         fn worth(&self) -> u32 {
-            u32::from_le_bytes(self.0)
+            self.number
         }
     }
 
@@ -192,7 +197,7 @@ mod tests {
     }
 
     fn put(table: &mut Numbers, number: u32) {
-        table.entry(key(number)).unwrap().0 = number.to_le_bytes();
+        table.entry(key(number)).unwrap().number = number;
     }
 
     fn kept(table: &Numbers, numbers: std::ops::Range<u32>) -> usize {

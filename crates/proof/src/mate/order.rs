@@ -22,10 +22,9 @@ pub(crate) fn quiet(position: &Chess, into: &mut Vec<Move>) {
     let Some(checks) = Checks::new(position) else {
         return;
     };
-    let moves = position.legal_moves();
-    let quiet = |m: &Move| !checks.may_check(*m);
-    into.extend(moves.iter().copied().filter(|m| forcing(m) && quiet(m)));
-    into.extend(moves.iter().copied().filter(|m| !forcing(m) && quiet(m)));
+    let mut moves = position.legal_moves();
+    moves.retain(|m| !checks.may_check(*m));
+    append(&moves, forcing, into);
 }
 
 /// About how many moves the attacker has, judged by his pieces alone: the mobility
@@ -43,9 +42,27 @@ pub(crate) fn guess(position: &Chess) -> usize {
 /// Appends the defender's moves: captures first. Gives their number.
 pub(crate) fn defending(position: &Chess, into: &mut Vec<Move>) -> usize {
     let moves = position.legal_moves();
-    into.extend(moves.iter().copied().filter(|m| m.is_capture()));
-    into.extend(moves.iter().copied().filter(|m| !m.is_capture()));
+    append(&moves, |m| m.is_capture(), into);
     moves.len()
+}
+
+/// Appends moves, those that go `first` before the others. Which of them do is hard to
+/// foresee for a processor, so there is nothing here for it to foresee.
+#[inline]
+fn append(moves: &[Move], first: impl Fn(&Move) -> bool, into: &mut Vec<Move>) {
+    let start = into.len();
+    into.extend_from_slice(moves);
+    let Some(places) = into.get_mut(start..) else {
+        return;
+    };
+    let mut next = [moves.iter().filter(|m| first(m)).count(), 0];
+    for &m in moves {
+        let kind = usize::from(first(&m));
+        if let Some(place) = places.get_mut(next[kind]) {
+            *place = m;
+        }
+        next[kind] += 1;
+    }
 }
 
 const fn forcing(m: &Move) -> bool {

@@ -3,7 +3,7 @@
 use shakmaty::{Chess, Move, MoveList, Position, Role, Square};
 
 use super::{
-    hash::{Table, Value},
+    hash::{Slot, Table, Tag},
     key::Key,
 };
 
@@ -101,16 +101,39 @@ impl Fact {
     }
 }
 
-impl Value for Fact {
+/// A fact and the two halves of its tag, so that five fit into a cache line.
+#[derive(Clone, Copy, Debug, Default)]
+struct Kept {
+    fact: Fact,
+    low: u32,
+    high: u32,
+}
+
+impl Slot for Kept {
+    #[inline]
+    fn new(tag: Tag) -> Self {
+        Self {
+            fact: Fact::default(),
+            low: tag as u32,
+            high: (tag >> 32) as u32,
+        }
+    }
+
+    #[inline]
+    fn tag(&self) -> Tag {
+        Tag::from(self.high) << 32 | Tag::from(self.low)
+    }
+
     /// Long mates and refutations take long to find.
+    #[inline]
     fn worth(&self) -> u32 {
-        u32::from(self.proved.max(self.refuted))
+        u32::from(self.fact.proved.max(self.fact.refuted))
     }
 }
 
 /// A table of [`Fact`]s that grows up to a fixed size.
 #[derive(Debug)]
-pub(crate) struct FactTable(Table<Fact, 5>);
+pub(crate) struct FactTable(Table<Kept, 5>);
 
 impl FactTable {
     /// A table that never takes more than `bytes`.
@@ -132,13 +155,13 @@ impl FactTable {
     /// What is known of the position.
     #[inline]
     pub(crate) fn get(&self, key: Key) -> Fact {
-        self.0.get(key).copied().unwrap_or_default()
+        self.0.get(key).map_or_else(Fact::default, |kept| kept.fact)
     }
 
     /// Notes a mate within `left` moves that begins with `best`.
     pub(crate) fn prove(&mut self, key: Key, left: u32, best: Packed) {
         let left = u8::try_from(left).unwrap_or(u8::MAX).max(1);
-        if let Some(fact) = self.0.entry(key)
+        if let Some(Kept { fact, .. }) = self.0.entry(key)
             && (fact.proved == 0 || left < fact.proved)
         {
             fact.proved = left;
@@ -151,7 +174,7 @@ impl FactTable {
         // A number that does not fit is noted as the weaker fact that fits.
         let left = u8::try_from(left).unwrap_or(u8::MAX);
         if left > 0
-            && let Some(fact) = self.0.entry(key)
+            && let Some(Kept { fact, .. }) = self.0.entry(key)
         {
             fact.refuted = fact.refuted.max(left);
         }

@@ -1,7 +1,7 @@
 //! The table of the proof-number search.
 
 use super::{
-    hash::{Table, Value},
+    hash::{Slot, Table, Tag},
     key::Key,
     table::Packed,
 };
@@ -80,43 +80,69 @@ impl Entry {
     }
 }
 
-type Three = [u8; 3];
-
-const fn three(number: u32) -> Three {
-    let [a, b, c, over] = number.to_le_bytes();
-    if over == 0 { [a, b, c] } else { [u8::MAX; 3] }
-}
-
-const fn number([a, b, c]: Three) -> u32 {
-    u32::from_le_bytes([a, b, c, 0])
-}
-
-/// An entry in bytes, so that with its key it takes 32 of them.
+/// An entry in four words, which are read and written whole.
 #[derive(Clone, Copy, Debug, Default)]
 struct Kept {
-    settled: [u8; 8],
-    best: [u8; 2],
-    pn: Three,
-    dn: Three,
-    second: Three,
-    rest: Three,
-    length: u8,
-    reach: u8,
-    /// The kind in the low two bits, above it the logarithm of the nodes it took, from
-    /// 1 up.
-    kind: u8,
+    settled: u64,
+    /// The proof number and the disproof number, three bytes each, above them the best
+    /// move.
+    numbers: u64,
+    /// The second best number and the rest, three bytes each, above them the length and
+    /// the reach.
+    others: u64,
+    /// In the low byte the kind, in two bits, and above it the logarithm of the nodes it
+    /// took, from 1 up; above that the tag.
+    tag: Tag,
 }
 
-impl Value for Kept {
+impl Slot for Kept {
+    #[inline]
+    fn new(tag: Tag) -> Self {
+        Self {
+            tag,
+            ..Self::default()
+        }
+    }
+
+    #[inline]
+    fn tag(&self) -> Tag {
+        self.tag & !0xff
+    }
+
+    #[inline]
     fn worth(&self) -> u32 {
-        u32::from(self.kind >> 2)
+        self.tag as u32 >> 2 & 0x3f
     }
 }
 
-const OPEN: u8 = 0;
-const WON: u8 = 1;
-const LOST: u8 = 2;
-const LOST_HERE: u8 = 3;
+/// Two numbers of three bytes and a small one above them.
+const fn join(low: u32, high: u32, above: u16) -> u64 {
+    const fn three(number: u32) -> u64 {
+        if number > INFINITE {
+            INFINITE as u64
+        } else {
+            number as u64
+        }
+    }
+    three(low) | three(high) << 24 | (above as u64) << 48
+}
+
+const fn low(joined: u64) -> u32 {
+    joined as u32 & INFINITE
+}
+
+const fn high(joined: u64) -> u32 {
+    (joined >> 24) as u32 & INFINITE
+}
+
+const fn above(joined: u64) -> u16 {
+    (joined >> 48) as u16
+}
+
+const OPEN: u64 = 0;
+const WON: u64 = 1;
+const LOST: u64 = 2;
+const LOST_HERE: u64 = 3;
 
 /// A table of [`Entry`]s that grows up to a fixed size.
 #[derive(Debug)]
@@ -143,16 +169,17 @@ impl Tree {
     #[inline]
     pub(crate) fn get(&self, key: Key) -> Option<Entry> {
         let kept = self.0.get(key)?;
+        let [length, reach] = above(kept.others).to_le_bytes();
         Some(Entry {
             state: kept.state(),
-            best: Packed::from_le_bytes(kept.best),
-            reach: kept.reach,
-            settled: u64::from_le_bytes(kept.settled),
-            longest: kept.length,
+            best: above(kept.numbers),
+            reach,
+            settled: kept.settled,
+            longest: length,
             others: Others {
-                second: number(kept.second),
-                rest: number(kept.rest),
-                count: kept.length,
+                second: low(kept.others),
+                rest: high(kept.others),
+                count: length,
             },
         })
     }
@@ -171,64 +198,56 @@ impl Tree {
         } else {
             1
         };
-        let effort = ((64 - effort.leading_zeros()) as u8 + bonus).min(63);
+        let effort = (u64::from(64 - effort.leading_zeros()) + bonus).min(63);
         if let Some(kept) = self.0.entry(key) {
-            *kept = Kept::new(entry, effort);
+            *kept = Kept::of(entry, effort, kept.tag());
         }
     }
 }
 
 impl Kept {
-    fn new(entry: Entry, effort: u8) -> Self {
-        let mut kept = Self {
-            settled: entry.settled.to_le_bytes(),
-            best: entry.best.to_le_bytes(),
-            length: entry.longest.max(entry.others.count),
-            reach: entry.reach,
-            ..Self::default()
-        };
-        let kind = match entry.state {
-            State::Open(pn, dn) => {
-                kept.pn = three(pn);
-                kept.dn = three(dn);
-                kept.second = three(entry.others.second);
-                kept.rest = three(entry.others.rest);
-                OPEN
+    #[inline]
+    fn of(entry: Entry, effort: u64, tag: Tag) -> Self {
+        let Others {
+            second,
+            rest,
+            count,
+        } = entry.others;
+        let mut length = entry.longest.max(count);
+        let (kind, numbers, others) = match entry.state {
+            State::Open(pn, dn) => (OPEN, (pn, dn), (second, rest)),
+            State::Won(moves) => {
+                length = u8::try_from(moves).unwrap_or(u8::MAX);
+                (WON, (0, 0), (0, 0))
             }
-            State::Won(length) => {
-                kept.length = u8::try_from(length).unwrap_or(u8::MAX);
-                WON
-            }
-            State::Lost => LOST,
+            State::Lost => (LOST, (0, 0), (0, 0)),
             State::LostHere(pin) => {
-                let [a, b, c, d] = pin.visit.to_le_bytes();
-                kept.pn = [a, b, c];
-                kept.dn = [d, 0, 0];
-                kept.second = three(u32::from(pin.deep));
-                kept.rest = three(u32::from(pin.shallow));
-                LOST_HERE
+                let visit = (pin.visit & INFINITE, pin.visit >> 24);
+                let depths = (u32::from(pin.deep), u32::from(pin.shallow));
+                (LOST_HERE, visit, depths)
             }
         };
-        kept.kind = kind | effort << 2;
-        kept
+        let above = u16::from_le_bytes([length, entry.reach]);
+        Self {
+            settled: entry.settled,
+            numbers: join(numbers.0, numbers.1, entry.best),
+            others: join(others.0, others.1, above),
+            tag: tag | effort << 2 | kind,
+        }
     }
 
     #[inline]
-    fn state(&self) -> State {
-        match self.kind & 3 {
-            WON => State::Won(u16::from(self.length)),
+    const fn state(&self) -> State {
+        let (first, second) = (low(self.numbers), high(self.numbers));
+        match self.tag & 3 {
+            WON => State::Won(above(self.others) & 0xff),
             LOST => State::Lost,
-            LOST_HERE => {
-                let [a, b, c] = self.pn;
-                let [deep_low, deep_high, _] = self.second;
-                let [shallow_low, shallow_high, _] = self.rest;
-                State::LostHere(Pin {
-                    visit: u32::from_le_bytes([a, b, c, self.dn[0]]),
-                    deep: u16::from_le_bytes([deep_low, deep_high]),
-                    shallow: u16::from_le_bytes([shallow_low, shallow_high]),
-                })
-            }
-            _ => State::Open(number(self.pn), number(self.dn)),
+            LOST_HERE => State::LostHere(Pin {
+                visit: first | second << 24,
+                deep: low(self.others) as u16,
+                shallow: high(self.others) as u16,
+            }),
+            _ => State::Open(first, second),
         }
     }
 }
