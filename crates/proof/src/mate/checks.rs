@@ -156,52 +156,57 @@ fn pinned(position: &Chess, king: Square) -> Bitboard {
     pinned
 }
 
-/// Whether the side to move is checkmated. Looks for one move that ends the check
-/// instead of listing all.
-fn is_mate(position: &Chess) -> bool {
+/// How many legal moves end the check that the side to move is in, without listing
+/// them; counts no further than `enough`. `None` when it is not in check.
+pub(crate) fn evasions(position: &Chess, enough: usize) -> Option<usize> {
     let board = position.board();
     let us = position.turn();
-    let Some(king) = board.king_of(us) else {
-        return false;
-    };
+    let king = board.king_of(us)?;
     let occupied = board.occupied();
     let checkers = board.attacks_to(king, !us, occupied);
-    let Some(checker) = checkers.first() else {
-        return false;
-    };
+    let checker = checkers.first()?;
     let lifted = occupied.without(king);
+    let mut count = 0;
     for to in attacks::king_attacks(king) & !position.us() {
-        if board.attacks_to(to, !us, lifted).is_empty() {
-            return false;
+        count += usize::from(board.attacks_to(to, !us, lifted).is_empty());
+        if count >= enough {
+            return Some(count);
         }
     }
     if checkers.more_than_one() {
-        return true;
+        return Some(count);
     }
     // A pinned piece that leaves its line, or moves on it, never ends another check.
     let free = position.us() & !pinned(position, king) & !board.kings();
-    if (board.attacks_to(checker, us, occupied) & free).any() {
-        return false;
-    }
-    let forward = us.fold_wb(8, -8);
-    let start = us.fold_wb(shakmaty::Rank::Second, shakmaty::Rank::Seventh);
-    let steps = |to: Square| {
-        let Some(from) = to.offset(-forward) else {
-            return false;
-        };
-        if occupied.contains(from) {
-            return (free & board.pawns()).contains(from);
-        }
-        from.offset(-forward)
-            .is_some_and(|from| from.rank() == start && (free & board.pawns()).contains(from))
+    let pawns = free & board.pawns();
+    let ways = |to: Square| {
+        let is_last = to.rank() == us.fold_wb(shakmaty::Rank::Eighth, shakmaty::Rank::First);
+        if is_last { 4 } else { 1 }
     };
+    let takers = board.attacks_to(checker, us, occupied) & free;
+    count += (takers & !pawns).count() + (takers & pawns).count() * ways(checker);
+    let back = us.fold_wb(-8, 8);
+    let start = us.fold_wb(shakmaty::Rank::Second, shakmaty::Rank::Seventh);
     for to in attacks::between(king, checker) {
-        let takers = board.attacks_to(to, us, occupied) & free & !board.pawns();
-        if takers.any() || steps(to) {
-            return false;
+        if count >= enough {
+            return Some(count);
+        }
+        count += (board.attacks_to(to, us, occupied) & free & !pawns).count();
+        let Some(near) = to.offset(back) else {
+            continue;
+        };
+        if pawns.contains(near) {
+            count += ways(to);
+        } else if !occupied.contains(near)
+            && let Some(far) = near.offset(back)
+        {
+            count += usize::from(far.rank() == start && pawns.contains(far));
         }
     }
-    position.maybe_ep_square().is_none() || position.en_passant_moves().is_empty()
+    if position.maybe_ep_square().is_some() {
+        count += position.en_passant_moves().len();
+    }
+    Some(count)
 }
 
 /// What tells a mate from other checks.
@@ -228,7 +233,7 @@ impl Mates<'_> {
         }
         let mut next = position.clone();
         next.play_unchecked(m);
-        Ok(is_mate(&next))
+        Ok(evasions(&next, 1) == Some(0))
     }
 }
 
@@ -426,7 +431,9 @@ mod tests {
                     !next.is_check() || checks.may_check(m),
                     "{position:?} {m:?}"
                 );
-                assert_eq!(is_mate(&next), next.is_checkmate(), "{next:?}");
+                let replies = next.is_check().then(|| next.legal_moves().len());
+                assert_eq!(evasions(&next, usize::MAX), replies, "{next:?}");
+                assert_eq!(evasions(&next, 1) == Some(0), next.is_checkmate());
                 if next.is_checkmate() {
                     mates.push(m);
                 }

@@ -10,7 +10,8 @@
 //! A position's moves are looked at one by one, in a fixed order, and only when the
 //! best of those seen has become harder than an unseen one is thought to be. Before a
 //! move is played, the table is asked under the key that the position after it will
-//! have.
+//! have. A position's moves, with what is known of each, stay in its block, and only
+//! positions whose moves were listed are in the table.
 //!
 //! # Soundness
 //!
@@ -24,41 +25,33 @@
 use shakmaty::{Move, Position};
 
 use super::{
-    checks::{OutOfBudget, mate_in_one},
+    checks::{OutOfBudget, evasions, mate_in_one},
     dag::clock_after,
     exact::Place,
+    forest::{At, Child, Forest, Head, NOWHERE},
     goal::Goal,
     key::{Key, key_after},
-    numbers::{Limits, merge, numbers_of},
+    numbers::{Limits, Sum, UNSEEN_CHECK, UNSEEN_QUIET, merge, numbers_of},
     order,
     table::{FactTable, Packed, pack, rebuild},
-    tree::{Entry, INFINITE, Others, Pin, State, Tree},
+    tree::{Entry, INFINITE, Pin, State, Tree, effort_of},
 };
 use crate::Budget;
 
 /// Half-moves that a path may have; what lies deeper counts as on the path.
 const DEEPEST: usize = 300;
 
-// Proof and disproof numbers of moves that have not been looked at, by experiment.
-const CHECK_UNSEEN: (u32, u32) = (4, 1);
-const QUIET_UNSEEN: (u32, u32) = (8, 1);
-const REPLY_UNSEEN: (u32, u32) = (1, 1);
 /// A position that was looked at and of which the table has lost what it was.
 const FORGOTTEN: State = State::Open(1, 1);
+
+/// The effort of a position that is being searched: its block is not to be dropped.
+const SEARCHING: u8 = 64;
 
 /// Positions of the path are told apart at first glance by so many endings of keys.
 const ENDINGS: usize = 1024;
 
 const fn ending(key: Key) -> usize {
     key as usize % ENDINGS
-}
-
-/// A move that was looked at and is not settled for good.
-#[derive(Clone, Copy)]
-struct Child {
-    /// Its place in the order.
-    index: usize,
-    state: State,
 }
 
 /// A position on the path.
@@ -69,165 +62,57 @@ struct Step {
 
 /// A position that is being searched.
 struct Node {
-    /// Where its moves begin in the list of all moves on the path.
-    moves: usize,
-    /// Where its children begin in the list of all children on the path.
-    children: usize,
-    /// How many moves are listed.
-    count: usize,
-    /// How many of these are checks, when the attacker is to move.
-    checking: usize,
-    /// About how many moves are not listed yet: the attacker's quiet moves, until they
-    /// are needed.
-    unlisted: usize,
-    /// How many have been looked at.
-    reach: usize,
-    /// Which of the first 64 are settled for good.
-    settled: u64,
-    /// The longest mate after a settled move.
-    longest: u8,
-}
-
-/// What the children of a position say of it: the side to move needs one move, the
-/// other side an answer to every one.
-#[derive(Clone, Copy)]
-struct Sum {
-    attacking: bool,
-    /// The numbers of the best child: first the one that the side to move makes small.
-    best: (u32, u32),
-    /// The best child, by its place in the list of all children; none for an unseen
-    /// move.
-    chosen: Option<usize>,
-    /// What the moves say without the best one.
-    others: Others,
-    /// Moves that are neither settled nor rest on the path.
-    live: usize,
-    /// What the disproofs rest on that rest on the path.
+    /// The key under which it is kept.
+    key: Key,
+    /// Its block.
+    at: At,
+    /// The head of its block, as the block has it.
+    head: Head,
+    /// What the moves that are disproved on this path rest on.
     pin: Option<Pin>,
-    /// What a single child has decided.
-    decided: Option<State>,
 }
 
-impl Sum {
-    const fn new(goal: Goal) -> Self {
-        Self {
-            attacking: goal.attacking,
-            best: (INFINITE, INFINITE),
-            chosen: None,
-            others: Others {
-                second: INFINITE,
-                rest: 0,
-                count: 0,
-            },
-            live: 0,
-            pin: None,
-            decided: None,
-        }
-    }
-
-    /// Adds the child at a place in the list of all children.
-    fn see(&mut self, state: State, at: usize) {
-        match state {
-            State::Open(pn, dn) => self.add((pn, dn), 1, Some(at)),
-            State::LostHere(pin) if self.attacking => self.pin = Some(merge(self.pin, pin)),
-            State::Won(length) => {
-                self.decided = Some(State::Won(length.saturating_add(1)));
-                self.chosen = Some(at);
-            }
-            lost @ (State::Lost | State::LostHere(_)) => {
-                self.decided = Some(lost);
-                self.chosen = Some(at);
-            }
-        }
-    }
-
-    /// Adds so many moves with the same numbers.
-    fn add(&mut self, (pn, dn): (u32, u32), times: u32, at: Option<usize>) {
-        let numbers = if self.attacking { (pn, dn) } else { (dn, pn) };
-        // What is not the best goes to the others.
-        let (less, less_times) = if numbers < self.best {
-            let less = std::mem::replace(&mut self.best, numbers);
-            self.chosen = at;
-            self.others.second = less.0;
-            if !self.attacking {
-                let equal = numbers.1.saturating_mul(times - 1);
-                self.others.rest = self.others.rest.saturating_add(equal);
-            }
-            (less, u32::from(self.live > 0))
-        } else {
-            self.others.second = self.others.second.min(numbers.0);
-            (numbers, times)
-        };
-        if less_times > 0 {
-            self.others.rest = if self.attacking {
-                self.others.rest.max(less.1)
-            } else {
-                let sum = less.1.saturating_mul(less_times);
-                self.others.rest.saturating_add(sum)
-            };
-        }
-        self.live += times as usize;
-    }
-
-    /// The position's state when the moves that have not been looked at are added,
-    /// which leaves this as it is of a position that is settled.
-    fn conclude(&mut self, node: &Node, goal: Goal) -> State {
-        if let Some(state) = self.decided {
-            return state;
-        }
-        let rest = node.count + node.unlisted - node.reach;
-        if rest > 0 {
-            let unseen = if !goal.attacking {
-                REPLY_UNSEEN
-            } else if node.reach < node.checking {
-                CHECK_UNSEEN
-            } else {
-                QUIET_UNSEEN
-            };
-            self.add(unseen, rest as u32, None);
-        }
-        if self.live == 0 {
-            return match self.pin {
-                _ if !goal.attacking => State::Won(u16::from(node.longest)),
-                Some(pin) => State::LostHere(pin),
-                None => State::Lost,
-            };
-        }
-        let (own, other) = self.best;
-        let (pn, dn) = if goal.attacking {
-            self.others.count = u8::try_from(self.live - 1).unwrap_or(u8::MAX);
-            (own, other)
-        } else {
-            (other, own)
-        };
-        let (pn, dn) = self.others.with(goal, pn, dn);
-        State::Open(pn, dn)
-    }
+/// A child that is being looked up.
+#[derive(Clone, Copy)]
+struct Seen {
+    index: u8,
+    child: Child,
+    key: Key,
+    clock: u32,
 }
+
+/// How a visit ends: what the position is, and the move that proves it.
+type Ending = (State, Packed);
 
 pub(crate) struct Prove<'t> {
     tree: &'t mut Tree,
+    forest: &'t mut Forest,
     facts: &'t mut FactTable,
     path: Vec<Step>,
-    moves: Vec<Move>,
-    children: Vec<Child>,
-    keys: Vec<(usize, Key)>,
-    visits: u32,
     /// How many positions of the path have a key that ends in these bits.
     endings: [u16; ENDINGS],
+    visits: u32,
+    /// The moves that are being listed.
+    moves: Vec<Move>,
+    /// The children that are being looked up.
+    seen: Vec<Seen>,
 }
 
 impl<'t> Prove<'t> {
-    pub(crate) fn new(tree: &'t mut Tree, facts: &'t mut FactTable) -> Self {
+    pub(crate) const fn new(
+        tree: &'t mut Tree,
+        forest: &'t mut Forest,
+        facts: &'t mut FactTable,
+    ) -> Self {
         Self {
             tree,
+            forest,
             facts,
             path: Vec::new(),
-            moves: Vec::new(),
-            children: Vec::new(),
-            keys: Vec::new(),
-            visits: 0,
             endings: [0; ENDINGS],
+            visits: 0,
+            moves: Vec::new(),
+            seen: Vec::new(),
         }
     }
 
@@ -243,36 +128,30 @@ impl<'t> Prove<'t> {
             return Ok(state);
         }
         let (state, best) = self.evaluate(place, goal, true, budget)?;
-        self.moves.clear();
         if !matches!(state, State::Open(..)) {
-            self.store(place.key, clock, goal, Entry::leaf(state, best), 0);
+            self.note(place.key, clock, goal, state, best);
             return Ok(state);
         }
         let limits = Limits {
             pn: INFINITE,
             dn: INFINITE,
         };
-        self.search(place, goal, limits, None, budget)
+        self.search(place, goal, limits, budget)
     }
 
-    /// Visits a position until one of its numbers reaches its limit. The first of its
-    /// moves in the list of all moves is `listed` if they were listed already; the
-    /// caller must drop them.
+    /// Visits a position until one of its numbers reaches its limit.
     ///
-    /// The recursion ends at [`DEEPEST`]; what a visit needs room for lies in the
-    /// lists that all visits share.
+    /// The recursion ends at [`DEEPEST`].
     fn search(
         &mut self,
         place: &Place,
         goal: Goal,
         limits: Limits,
-        listed: Option<usize>,
         budget: &mut Budget<'_>,
     ) -> Result<State, OutOfBudget> {
         let depth = self.path.len();
         if depth >= DEEPEST {
-            let deep = depth - 1;
-            return Ok(self.pinned_at(deep));
+            return Ok(self.pinned_at(depth - 1));
         }
         let spent = budget.spent();
         self.visits = self.visits.wrapping_add(1);
@@ -281,220 +160,204 @@ impl<'t> Prove<'t> {
             visit: self.visits,
         });
         self.endings[ending(place.key)] += 1;
-        let clock = place.position.halfmoves();
-        let known = self.tree.get(goal.tree_key(place.key, clock));
-        let result = match self.resume(place, goal, limits, known, budget) {
-            Ok(None) => self.settle(place, goal, limits, known, listed, budget),
-            Ok(Some(entry)) => Ok(entry),
-            Err(error) => Err(error),
-        };
+        let mut node = self.open(place, goal);
+        let effort = node.head.effort;
+        self.set_effort(&mut node, SEARCHING);
+        let result = self.visit(place, goal, limits, &mut node, budget);
         self.path.pop();
         self.endings[ending(place.key)] -= 1;
-        let mut entry = result?;
-        if let State::LostHere(pin) = entry.state {
-            entry.state = self.lift(pin, depth);
+        let effort = effort.max(effort_of(budget.spent() - spent));
+        self.set_effort(&mut node, effort);
+        let (mut state, best) = result?;
+        if let State::LostHere(pin) = state {
+            state = self.lift(pin, depth);
         }
-        self.store(place.key, clock, goal, entry, budget.spent() - spent);
-        Ok(entry.state)
+        self.note(place.key, place.position.halfmoves(), goal, state, best);
+        let block = node.at;
+        self.tree
+            .put(node.key, Entry { state, best, block }, effort);
+        Ok(state)
     }
 
-    /// Goes on with the move that was best at the end of the last visit, as long as
-    /// that is all there is to do; `None` when the other moves must be looked at.
-    fn resume(
-        &mut self,
-        place: &Place,
-        goal: Goal,
-        limits: Limits,
-        known: Option<Entry>,
-        budget: &mut Budget<'_>,
-    ) -> Result<Option<Entry>, OutOfBudget> {
-        let Some(mut entry) = known else {
-            return Ok(None);
-        };
-        if !matches!(entry.state, State::Open(..)) {
-            return Ok(None);
+    /// The block of a position, a new one if there is none.
+    fn open(&mut self, place: &Place, goal: Goal) -> Node {
+        let key = goal.key(place);
+        let known = self.tree.get(key);
+        if let Some(Entry { block: at, .. }) = known
+            && let Some(head) = self.forest.head(at, key)
+        {
+            return Node {
+                key,
+                at,
+                head,
+                pin: None,
+            };
         }
-        let Some(m) = rebuild(entry.best, &place.position) else {
-            return Ok(None);
-        };
-        let next = goal.next();
-        let clock = clock_after(place.position.halfmoves(), m);
-        let key = key_after(&place.position, place.key, m);
-        let Some(State::Open(child_pn, child_dn)) = self.known(key, clock, next) else {
-            return Ok(None);
-        };
-        let (pn, dn) = entry.others.with(goal, child_pn, child_dn);
-        if pn < limits.pn && dn < limits.dn {
-            if !budget.spend() {
-                return Err(OutOfBudget);
-            }
-            let limits = limits.of_child(goal, (pn, dn), (child_pn, child_dn), entry.others.second);
-            match self.search(&place.after(m), next, limits, None, budget)? {
-                State::Open(child_pn, child_dn) => {
-                    let (pn, dn) = entry.others.with(goal, child_pn, child_dn);
-                    entry.state = State::Open(pn, dn);
-                }
-                State::Won(length) if goal.attacking => {
-                    entry.state = State::Won(length.saturating_add(1));
-                    return Ok(Some(entry));
-                }
-                lost @ (State::Lost | State::LostHere(_)) if !goal.attacking => {
-                    entry.state = lost;
-                    return Ok(Some(entry));
-                }
-                _ => return Ok(None),
-            }
-        } else {
-            entry.state = State::Open(pn, dn);
-        }
-        let State::Open(pn, dn) = entry.state else {
-            return Ok(None);
-        };
-        Ok((pn >= limits.pn || dn >= limits.dn).then_some(entry))
-    }
-
-    /// A visit that looks at all moves of the position.
-    fn settle(
-        &mut self,
-        place: &Place,
-        goal: Goal,
-        limits: Limits,
-        known: Option<Entry>,
-        listed: Option<usize>,
-        budget: &mut Budget<'_>,
-    ) -> Result<Entry, OutOfBudget> {
-        let mut node = self.open(place, goal, known, listed);
-        let moves = node.count + node.unlisted;
-        let result = match terminal(place, goal, moves, self.path.len() == 1) {
-            Some(state) => Ok((state, 0, Others::default())),
-            None => self.visit(place, goal, limits, &mut node, budget),
-        };
-        self.moves.truncate(node.moves);
-        self.children.truncate(node.children);
-        let (state, best, others) = result?;
-        Ok(Entry {
-            state,
-            best,
-            reach: node.reach.min(usize::from(u8::MAX)) as u8,
-            settled: node.settled,
-            longest: node.longest,
-            others,
-        })
-    }
-
-    /// Lists the moves of a position, and what is known of those that were looked at
-    /// in earlier visits.
-    fn open(
-        &mut self,
-        place: &Place,
-        goal: Goal,
-        known: Option<Entry>,
-        listed: Option<usize>,
-    ) -> Node {
-        let clock = place.position.halfmoves();
-        let mut node = Node {
-            moves: listed.unwrap_or(self.moves.len()),
-            children: self.children.len(),
-            count: 0,
-            checking: 0,
-            unlisted: 0,
-            reach: 0,
-            settled: 0,
-            longest: 0,
-        };
-        if listed.is_none() {
-            self.list(place, goal);
-        }
-        node.count = self.moves.len() - node.moves;
+        let position = &place.position;
+        self.moves.clear();
+        let mut head = Head::default();
         if goal.attacking {
-            node.checking = node.count;
-            node.unlisted = order::guess(&place.position);
+            order::checks(position, &mut self.moves);
+            head.checking = small(self.moves.len());
+            head.unlisted = small(order::guess(position));
+        } else {
+            order::defending(position, &mut self.moves);
         }
-        let Some(entry) = known else {
-            return node;
+        let mut node = Node {
+            key,
+            at: NOWHERE,
+            head,
+            pin: None,
         };
-        if usize::from(entry.reach) > node.count {
-            self.list_quiet(place, &mut node);
-        }
-        node.reach = usize::from(entry.reach).min(node.count);
-        node.settled = entry.settled;
-        if !goal.attacking {
-            node.longest = entry.longest;
-        }
-        let next = goal.next();
-        let mut keys = std::mem::take(&mut self.keys);
-        keys.clear();
-        for index in 0..node.reach {
-            if index < 64 && node.settled >> index & 1 == 1 {
-                continue;
-            }
-            if let Some(&m) = self.moves.get(node.moves + index) {
-                let key = key_after(&place.position, place.key, m);
-                self.prefetch(key, clock_after(clock, m), next);
-                keys.push((index, key));
-            }
-        }
-        for &(index, key) in &keys {
-            let clock = self
-                .moves
-                .get(node.moves + index)
-                .map_or(clock, |&m| clock_after(clock, m));
-            let state = self.known(key, clock, next).unwrap_or(FORGOTTEN);
-            self.note(&mut node, goal, index, state);
-        }
-        self.keys = keys;
+        self.plant(&mut node);
+        // A block that is moved is found again through the table.
+        let entry = Entry {
+            state: known.map_or(FORGOTTEN, |known| known.state),
+            best: 0,
+            block: node.at,
+        };
+        self.tree.put(key, entry, 0);
         node
     }
 
-    /// Appends the position's moves to the list of all moves: the defender's, or the
-    /// attacker's checks.
-    fn list(&mut self, place: &Place, goal: Goal) {
-        if goal.attacking {
-            order::checks(&place.position, &mut self.moves);
-        } else {
-            order::defending(&place.position, &mut self.moves);
+    /// Gives a position a new block, in which the moves that are being listed follow
+    /// those that are listed already.
+    fn plant(&mut self, node: &mut Node) {
+        let (old, listed) = (node.at, node.head.count);
+        let count = usize::from(listed) + self.moves.len();
+        node.head.count = small(count);
+        let tree = &mut *self.tree;
+        node.at = self
+            .forest
+            .add(node.key, node.head, |key, at| tree.moved(key, at));
+        for index in 0..listed {
+            let child = self.forest.child(old, index);
+            self.forest.set_child(node.at, index, child);
+        }
+        for (index, &m) in (listed..).zip(&self.moves) {
+            self.forest
+                .set_child(node.at, index, Child::new(pack(m), (0, 0)));
         }
     }
 
-    /// Appends the attacker's quiet moves too.
+    /// Lists the attacker's quiet moves too.
     fn list_quiet(&mut self, place: &Place, node: &mut Node) {
-        self.moves.truncate(node.moves + node.count);
+        self.moves.clear();
         order::quiet(&place.position, &mut self.moves);
-        node.count = self.moves.len() - node.moves;
-        node.unlisted = 0;
+        node.head.unlisted = 0;
+        self.plant(node);
+        self.tree.moved(node.key, node.at);
+    }
+
+    /// Finds the block of a position again after others were searched; whether it is
+    /// still the same.
+    fn find(&mut self, place: &Place, goal: Goal, node: &mut Node) -> bool {
+        if self.forest.head(node.at, node.key).is_some() {
+            return true;
+        }
+        let (pin, reach) = (node.pin, node.head.reach);
+        *node = self.open(place, goal);
+        node.pin = pin;
+        self.set_effort(node, SEARCHING);
+        node.head.reach == reach
+    }
+
+    fn set_effort(&mut self, node: &mut Node, effort: u8) {
+        node.head.effort = effort;
+        if self.forest.head(node.at, node.key).is_some() {
+            self.forest.set_head(node.at, node.head);
+        }
     }
 
     /// What the children of a position say of it.
     fn sum(&self, node: &Node, goal: Goal) -> Sum {
         let mut sum = Sum::new(goal);
-        let children = self.children.get(node.children..).unwrap_or_default();
-        for (at, child) in (node.children..).zip(children) {
-            sum.see(child.state, at);
-            if sum.decided.is_some() {
-                break;
-            }
+        let children = self.forest.children(node.at, node.head.live);
+        for (index, child) in (0..).zip(children) {
+            sum.see((child.pn(), child.dn()), index);
         }
         sum
     }
 
-    /// Notes what is known of a move; whether it joins the children.
-    fn note(&mut self, node: &mut Node, goal: Goal, index: usize, state: State) -> bool {
+    /// Notes what is known of a child; how the visit ends if that decides it.
+    fn learn(&mut self, node: &mut Node, goal: Goal, index: u8, state: State) -> Option<Ending> {
+        let m = self.forest.child(node.at, index).m();
         let settled = match state {
-            State::Lost => goal.attacking,
-            State::Won(_) => !goal.attacking,
-            _ => false,
+            State::Won(length) if goal.attacking => {
+                return Some((State::Won(length.saturating_add(1)), m));
+            }
+            State::Lost | State::LostHere(_) if !goal.attacking => return Some((state, 0)),
+            State::Won(length) => {
+                let length = u8::try_from(length).unwrap_or(u8::MAX);
+                node.head.longest = node.head.longest.max(length);
+                true
+            }
+            State::Lost => true,
+            State::LostHere(pin) => {
+                node.pin = Some(merge(node.pin, pin));
+                false
+            }
+            State::Open(..) => false,
         };
         if settled {
-            if let State::Won(length) = state {
-                node.longest = node.longest.max(u8::try_from(length).unwrap_or(u8::MAX));
-            }
-            if index < 64 {
-                node.settled |= 1 << index;
-            }
+            node.head.live -= 1;
+            let last = self.forest.child(node.at, node.head.live);
+            self.forest.set_child(node.at, index, last);
+            self.forest.set_head(node.at, node.head);
         } else {
-            self.children.push(Child { index, state });
+            let child = Child::new(m, numbers_of(state));
+            self.forest.set_child(node.at, index, child);
         }
-        !settled
+        None
+    }
+
+    /// Looks up what other paths have found of the children meanwhile: of the
+    /// defender's all, since each counts, and of the attacker's those that were
+    /// disproved on a path.
+    fn look_again(&mut self, place: &Place, goal: Goal, node: &mut Node) -> Option<Ending> {
+        let clock = place.position.halfmoves();
+        let next = goal.next();
+        let mut seen = std::mem::take(&mut self.seen);
+        seen.clear();
+        let children = self.forest.children(node.at, node.head.live);
+        for (index, child) in (0..).zip(children) {
+            if goal.attacking && child.dn() != 0 {
+                continue;
+            }
+            if let Some(m) = rebuild(child.m(), &place.position) {
+                let key = key_after(&place.position, place.key, m);
+                let clock = clock_after(clock, m);
+                self.prefetch(key, clock, next);
+                seen.push(Seen {
+                    index,
+                    child,
+                    key,
+                    clock,
+                });
+            }
+        }
+        // From the last to the first, since a child that is settled gives its place to
+        // the last one.
+        let mut ending = None;
+        for &Seen {
+            index,
+            child,
+            key,
+            clock,
+        } in seen.iter().rev()
+        {
+            let state = match self.known(key, clock, next) {
+                Some(state) => state,
+                None if child.dn() == 0 => FORGOTTEN,
+                None => continue,
+            };
+            ending = self.learn(node, goal, index, state);
+            if ending.is_some() {
+                break;
+            }
+        }
+        self.seen = seen;
+        ending
     }
 
     fn visit(
@@ -504,47 +367,41 @@ impl<'t> Prove<'t> {
         limits: Limits,
         node: &mut Node,
         budget: &mut Budget<'_>,
-    ) -> Result<(State, Packed, Others), OutOfBudget> {
-        let clock = place.position.halfmoves();
+    ) -> Result<Ending, OutOfBudget> {
+        let position = &place.position;
+        let clock = position.halfmoves();
         let next = goal.next();
-        // The position after the move that was looked at last, if it was played. Its
-        // replies stand at the end of the list of all moves.
-        let mut fresh: Option<(usize, Place)> = None;
+        let moves = usize::from(node.head.count) + usize::from(node.head.unlisted);
+        if let Some(state) = terminal(place, goal, moves, self.path.len() == 1) {
+            return Ok((state, 0));
+        }
+        if let Some(ending) = self.look_again(place, goal, node) {
+            return Ok(ending);
+        }
         // The key after the next move that was not looked at, when it is known already.
         let mut ahead: Option<Key> = None;
         let mut sum = self.sum(node, goal);
         loop {
-            let end = node.moves + node.count;
             let mut total = sum;
-            let state = total.conclude(node, goal);
-            let Sum { chosen, others, .. } = total;
-            let child = chosen.and_then(|chosen| self.children.get(chosen)).copied();
-            let best = child
-                .and_then(|child| self.moves.get(node.moves + child.index))
-                .map_or(0, |&m| pack(m));
+            let state = total.conclude(&node.head, node.pin, goal);
             let State::Open(pn, dn) = state else {
-                return Ok((state, best, others));
+                return Ok((state, 0));
             };
             if pn >= limits.pn || dn >= limits.dn {
-                return Ok((state, best, others));
+                return Ok((state, 0));
             }
-            let (Some(chosen), Some(child)) = (chosen, child) else {
-                let index = node.reach;
-                if index == node.count && node.unlisted > 0 {
-                    fresh = None;
+            let Some(index) = total.chosen else {
+                let index = node.head.reach;
+                if index == node.head.count && node.head.unlisted > 0 {
                     self.list_quiet(place, node);
                     continue;
                 }
-                let Some(&m) = self.moves.get(node.moves + index) else {
-                    return Ok((state, 0, others));
+                let Some(m) = self.m(place, node, index) else {
+                    return Ok((state, 0));
                 };
-                let key = ahead.unwrap_or_else(|| key_after(&place.position, place.key, m));
+                let key = ahead.unwrap_or_else(|| key_after(position, place.key, m));
                 let clock = clock_after(clock, m);
-                ahead = if index + 1 < node.count {
-                    self.prefetch_after(place, goal, node.moves + index + 1)
-                } else {
-                    None
-                };
+                ahead = self.look_ahead(place, goal, node, index + 1);
                 let state = match self.known(key, clock, next) {
                     Some(state) => state,
                     None => {
@@ -552,47 +409,59 @@ impl<'t> Prove<'t> {
                             return Err(OutOfBudget);
                         }
                         let after = place.after(m);
-                        self.moves.truncate(end);
                         let (state, best) = self.evaluate(&after, next, false, budget)?;
-                        self.store(key, clock, next, Entry::leaf(state, best), 0);
-                        if !next.attacking {
-                            fresh = Some((index, after));
-                        }
+                        self.note(key, clock, next, state, best);
                         state
                     }
                 };
-                node.reach += 1;
-                if self.note(node, goal, index, state) {
-                    sum.see(state, self.children.len() - 1);
+                let index = node.head.live;
+                let child = Child::new(pack(m), (0, 0));
+                self.forest.set_child(node.at, index, child);
+                node.head.reach += 1;
+                node.head.live += 1;
+                self.forest.set_head(node.at, node.head);
+                if let Some(ending) = self.learn(node, goal, index, state) {
+                    return Ok(ending);
+                }
+                if node.head.live > index {
+                    sum.see(numbers_of(state), index);
                 }
                 continue;
             };
-            let mut listed = None;
-            let after = match fresh.take() {
-                Some((index, after)) if index == child.index => {
-                    listed = Some(end);
-                    after
-                }
+            let child = self.forest.child(node.at, index);
+            let Some(m) = self.m(place, node, index) else {
+                return Ok((state, 0));
+            };
+            let key = key_after(position, place.key, m);
+            let numbers = (child.pn(), child.dn());
+            let state = match self.known(key, clock_after(clock, m), next) {
+                // It was searched from elsewhere meanwhile.
+                Some(state) if numbers_of(state) != numbers => state,
                 _ => {
-                    self.moves.truncate(end);
-                    let Some(&m) = self.moves.get(node.moves + child.index) else {
-                        return Ok((state, 0, others));
-                    };
                     if !budget.spend() {
                         return Err(OutOfBudget);
                     }
-                    place.after(m)
+                    let limits = limits.of_child(goal, (pn, dn), numbers, total.others.second);
+                    let state = self.search(&place.after(m), next, limits, budget)?;
+                    if !self.find(place, goal, node) {
+                        // What was found is in the table.
+                        sum = self.sum(node, goal);
+                        ahead = None;
+                        continue;
+                    }
+                    state
                 }
             };
-            let limits = limits.of_child(goal, (pn, dn), numbers_of(child.state), others.second);
-            let state = self.search(&after, next, limits, listed, budget)?;
-            // This visit is likely to end now.
-            self.prefetch(place.key, clock, goal);
-            self.moves.truncate(end);
-            self.children.swap_remove(chosen);
-            self.note(node, goal, child.index, state);
+            if let Some(ending) = self.learn(node, goal, index, state) {
+                return Ok(ending);
+            }
             sum = self.sum(node, goal);
         }
+    }
+
+    /// A move of a block.
+    fn m(&self, place: &Place, node: &Node, index: u8) -> Option<Move> {
+        rebuild(self.forest.child(node.at, index).m(), &place.position)
     }
 
     /// A disproof that rests on the position at `deep` on the path.
@@ -628,13 +497,17 @@ impl<'t> Prove<'t> {
         }
     }
 
-    /// The same for the position after a move in the list of all moves, if there is one;
-    /// its key.
+    /// The same for the position after a move of a block, if there is such a move; its
+    /// key.
     #[inline]
-    fn prefetch_after(&self, place: &Place, goal: Goal, at: usize) -> Option<Key> {
-        let &m = self.moves.get(at)?;
+    fn look_ahead(&self, place: &Place, goal: Goal, node: &Node, index: u8) -> Option<Key> {
+        if index >= node.head.count {
+            return None;
+        }
+        let m = self.m(place, node, index)?;
         let key = key_after(&place.position, place.key, m);
-        self.prefetch(key, clock_after(place.position.halfmoves(), m), goal.next());
+        let clock = clock_after(place.position.halfmoves(), m);
+        self.prefetch(key, clock, goal.next());
         Some(key)
     }
 
@@ -677,25 +550,25 @@ impl<'t> Prove<'t> {
         Some(state)
     }
 
-    fn store(&mut self, key: Key, clock: u32, goal: Goal, entry: Entry, effort: u64) {
-        if goal.is_bounded() {
-            let fact_key = goal.fact_key(key, clock);
-            match entry.state {
-                State::Won(length) => {
-                    let measure = u32::from(length) + u32::from(!goal.attacking);
-                    self.facts.prove(fact_key, measure, entry.best);
-                }
-                State::Lost => self.facts.refute(fact_key, goal.measure()),
-                _ => {}
-            }
+    /// Notes what is settled about mates within so many moves.
+    fn note(&mut self, key: Key, clock: u32, goal: Goal, state: State, best: Packed) {
+        if !goal.is_bounded() {
+            return;
         }
-        self.tree.put(goal.tree_key(key, clock), entry, effort);
+        let fact_key = goal.fact_key(key, clock);
+        match state {
+            State::Won(length) => {
+                let measure = u32::from(length) + u32::from(!goal.attacking);
+                self.facts.prove(fact_key, measure, best);
+            }
+            State::Lost => self.facts.refute(fact_key, goal.measure()),
+            _ => {}
+        }
     }
 
-    /// Looks at a position for the first time; `root` as for [`terminal`]. One with the
-    /// defender to move leaves his moves at the end of the list of all moves.
+    /// Looks at a position for the first time; `root` as for [`terminal`].
     fn evaluate(
-        &mut self,
+        &self,
         place: &Place,
         goal: Goal,
         root: bool,
@@ -703,9 +576,8 @@ impl<'t> Prove<'t> {
     ) -> Result<(State, Packed), OutOfBudget> {
         let position = &place.position;
         if !goal.attacking {
-            let first = self.moves.len();
-            let replies = order::defending(position, &mut self.moves);
-            self.prefetch_after(place, goal, first);
+            let replies =
+                evasions(position, usize::MAX).unwrap_or_else(|| position.legal_moves().len());
             let state = terminal(place, goal, replies, root);
             return Ok((state.unwrap_or(State::Open(replies as u32, 1)), 0));
         }
@@ -722,13 +594,18 @@ impl<'t> Prove<'t> {
         }
         // What the numbers will be when its moves are listed.
         let (pn, dn) = if checks > 0 {
-            CHECK_UNSEEN
+            UNSEEN_CHECK
         } else {
-            QUIET_UNSEEN
+            UNSEEN_QUIET
         };
         let moves = checks + order::guess(position);
         Ok((State::Open(pn, dn.saturating_mul(moves as u32)), 0))
     }
+}
+
+/// A number of moves in a byte. No position has more than 218.
+fn small(number: usize) -> u8 {
+    u8::try_from(number).unwrap_or(u8::MAX)
 }
 
 /// What is settled without looking ahead, given the number of legal moves. `root`

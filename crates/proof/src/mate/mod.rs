@@ -9,6 +9,7 @@ mod dag;
 mod defence;
 mod dfpn;
 mod exact;
+mod forest;
 mod goal;
 mod hash;
 mod join;
@@ -26,6 +27,7 @@ use shakmaty::{Chess, Move, Position};
 use self::{
     checks::OutOfBudget,
     exact::{Place, Recall},
+    forest::Forest,
     goal::ANY,
     solve::{Mated, Outcome, Solver},
     table::FactTable,
@@ -142,6 +144,7 @@ pub struct MateProver {
     memory: usize,
     facts: FactTable,
     tree: Tree,
+    forest: Forest,
 }
 
 impl MateProver {
@@ -157,7 +160,8 @@ impl MateProver {
         Self {
             memory,
             facts: FactTable::new(memory / 4),
-            tree: Tree::new(memory / 2),
+            tree: Tree::new(memory / 4),
+            forest: Forest::new(memory / 4),
         }
     }
 
@@ -165,9 +169,11 @@ impl MateProver {
     fn solver(&mut self) -> Solver<'_> {
         self.facts.clear();
         self.tree.clear();
+        self.forest.clear();
         Solver {
             facts: &mut self.facts,
             tree: &mut self.tree,
+            forest: &mut self.forest,
             recall: Recall::default(),
             most_edges: (self.memory / 1024).max(LEAST_EDGES),
         }

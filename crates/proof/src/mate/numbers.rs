@@ -1,9 +1,15 @@
 //! How proof and disproof numbers are put together, and how far they may grow.
 
 use super::{
+    forest::Head,
     goal::Goal,
-    tree::{INFINITE, Others, Pin, State},
+    tree::{INFINITE, Pin, State},
 };
+
+// Proof and disproof numbers of moves that have not been looked at, by experiment.
+pub(crate) const UNSEEN_CHECK: (u32, u32) = (4, 1);
+pub(crate) const UNSEEN_QUIET: (u32, u32) = (8, 1);
+const UNSEEN_REPLY: (u32, u32) = (1, 1);
 
 /// A sibling is left only when the second best is better by one part in so many:
 /// otherwise the search jumps between equals and spends its time coming back.
@@ -44,19 +50,130 @@ impl Limits {
     }
 }
 
+/// What an open position's moves say without the best of them.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Others {
+    /// The second best number.
+    pub(crate) second: u32,
+    /// The sum of the proof numbers, or the greatest disproof number.
+    rest: u32,
+    /// How many there are.
+    count: u32,
+}
+
 impl Others {
     /// The numbers of the position, given those of its best move. The attacker's
     /// disproof numbers count as their greatest and one for each other move, since
     /// transpositions would make a sum absurd.
-    pub(crate) fn with(self, goal: Goal, pn: u32, dn: u32) -> (u32, u32) {
+    fn with(self, goal: Goal, pn: u32, dn: u32) -> (u32, u32) {
         let most = INFINITE - 1;
         let own = if goal.attacking { pn } else { dn }.min(self.second);
         let (pn, dn) = if goal.attacking {
-            (own, self.rest.max(dn).saturating_add(u32::from(self.count)))
+            (own, self.rest.max(dn).saturating_add(self.count))
         } else {
             (self.rest.saturating_add(pn), own)
         };
         (pn.min(most), dn.min(most))
+    }
+}
+
+/// What the children of a position say of it: the side to move needs one move, the
+/// other side an answer to every one.
+#[derive(Clone, Copy)]
+pub(crate) struct Sum {
+    attacking: bool,
+    /// The numbers of the best child: first the one that the side to move makes small.
+    best: (u32, u32),
+    /// The best child, by its place among the children; none for an unseen move.
+    pub(crate) chosen: Option<u8>,
+    /// What the moves say without the best one.
+    pub(crate) others: Others,
+    /// Moves that are neither settled nor disproved on this path.
+    live: u32,
+}
+
+impl Sum {
+    pub(crate) const fn new(goal: Goal) -> Self {
+        Self {
+            attacking: goal.attacking,
+            best: (INFINITE, INFINITE),
+            chosen: None,
+            others: Others {
+                second: INFINITE,
+                rest: 0,
+                count: 0,
+            },
+            live: 0,
+        }
+    }
+
+    /// Adds the child with these numbers.
+    #[inline]
+    pub(crate) fn see(&mut self, numbers: (u32, u32), index: u8) {
+        // What is disproved on this path says nothing else.
+        if numbers.1 > 0 {
+            self.add(numbers, 1, Some(index));
+        }
+    }
+
+    /// Adds so many moves with the same numbers.
+    fn add(&mut self, (pn, dn): (u32, u32), times: u32, at: Option<u8>) {
+        let numbers = if self.attacking { (pn, dn) } else { (dn, pn) };
+        // What is not the best goes to the others.
+        let (less, less_times) = if numbers < self.best {
+            let less = std::mem::replace(&mut self.best, numbers);
+            self.chosen = at;
+            self.others.second = less.0;
+            if !self.attacking {
+                let equal = numbers.1.saturating_mul(times - 1);
+                self.others.rest = self.others.rest.saturating_add(equal);
+            }
+            (less, u32::from(self.live > 0))
+        } else {
+            self.others.second = self.others.second.min(numbers.0);
+            (numbers, times)
+        };
+        if less_times > 0 {
+            self.others.rest = if self.attacking {
+                self.others.rest.max(less.1)
+            } else {
+                let sum = less.1.saturating_mul(less_times);
+                self.others.rest.saturating_add(sum)
+            };
+        }
+        self.live += times;
+    }
+
+    /// The position's state when the moves that have not been looked at are added.
+    /// `pin` is what the children rest on that are disproved on this path.
+    pub(crate) fn conclude(&mut self, head: &Head, pin: Option<Pin>, goal: Goal) -> State {
+        let rest = u32::from(head.count) + u32::from(head.unlisted) - u32::from(head.reach);
+        if rest > 0 {
+            let unseen = if !goal.attacking {
+                UNSEEN_REPLY
+            } else if head.reach < head.checking {
+                UNSEEN_CHECK
+            } else {
+                UNSEEN_QUIET
+            };
+            self.add(unseen, rest, None);
+        }
+        if self.live == 0 {
+            return match pin {
+                _ if !goal.attacking => State::Won(u16::from(head.longest)),
+                Some(pin) => State::LostHere(pin),
+                None => State::Lost,
+            };
+        }
+        let (own, other) = self.best;
+        let (pn, dn) = if goal.attacking {
+            self.others.count = self.live - 1;
+            (own, other)
+        } else {
+            (other, own)
+        };
+        let (pn, dn) = self.others.with(goal, pn, dn);
+        State::Open(pn, dn)
     }
 }
 

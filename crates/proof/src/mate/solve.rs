@@ -7,6 +7,7 @@ use super::{
     dag::{Builder, Dag},
     dfpn::Prove,
     exact::{Exact, FIFTY_MOVES, Place, Recall},
+    forest::Forest,
     goal::{ANY, Goal},
     table::FactTable,
     tree::{State, Tree},
@@ -44,6 +45,7 @@ pub(crate) struct Outcome {
 /// The searches and their tables, for one question.
 pub(crate) struct Solver<'t> {
     pub(crate) tree: &'t mut Tree,
+    pub(crate) forest: &'t mut Forest,
     pub(crate) facts: &'t mut FactTable,
     pub(crate) recall: Recall,
     /// Replies that a proof may list.
@@ -172,7 +174,7 @@ impl Solver<'_> {
         goal: Goal,
         budget: &mut Budget<'_>,
     ) -> Result<State, OutOfBudget> {
-        Prove::new(self.tree, self.facts).run(place, goal, budget)
+        Prove::new(self.tree, self.forest, self.facts).run(place, goal, budget)
     }
 
     /// Writes down the proof of a mate within `left` moves that was just found.

@@ -1,12 +1,13 @@
 //! The table of the proof-number search.
 
 use super::{
+    forest::At,
     hash::{Slot, Table, Tag},
     key::Key,
     table::Packed,
 };
 
-/// Greater than any proof or disproof number. Numbers take three bytes in the table.
+/// Greater than any proof or disproof number. Numbers take three bytes in a block.
 pub(crate) const INFINITE: u32 = (1 << 24) - 1;
 
 /// What a disproof that rests on the path needs: the ancestors that were met again.
@@ -33,120 +34,58 @@ pub(crate) enum State {
     LostHere(Pin),
 }
 
-/// What the table keeps of a position.
+/// What the table keeps of a position whose moves were listed.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Entry {
     pub(crate) state: State,
-    /// The move that proves it, or while it is open, the move to go on with.
+    /// The attacker's move that proves it.
     pub(crate) best: Packed,
-    /// How many of its moves have been looked at, in their fixed order.
-    pub(crate) reach: u8,
-    /// Which of the first 64 of them are settled for good, the wrong way for the side
-    /// that moves: they need not be looked up again.
-    pub(crate) settled: u64,
-    /// The longest mate after one of the settled moves.
-    pub(crate) longest: u8,
-    /// What the other moves say while the position is open.
-    pub(crate) others: Others,
+    /// Where its moves are.
+    pub(crate) block: At,
 }
 
-/// What an open position's moves say without the best of them, so that a visit can go
-/// on with the best and leave the others alone.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(crate) struct Others {
-    /// The second best number.
-    pub(crate) second: u32,
-    /// The sum of the proof numbers, or the greatest disproof number.
-    pub(crate) rest: u32,
-    /// How many there are, 255 for more.
-    pub(crate) count: u8,
-}
-
-impl Entry {
-    /// An entry of a position that was looked at and no further.
-    pub(crate) const fn leaf(state: State, best: Packed) -> Self {
-        Self {
-            state,
-            best,
-            reach: 0,
-            settled: 0,
-            longest: 0,
-            others: Others {
-                second: 0,
-                rest: 0,
-                count: 0,
-            },
-        }
-    }
-}
-
-/// An entry in four words, which are read and written whole.
+/// An entry in five half words, so that three fit into a cache line.
 #[derive(Clone, Copy, Debug, Default)]
 struct Kept {
-    settled: u64,
-    /// The proof number and the disproof number, three bytes each, above them the best
-    /// move.
-    numbers: u64,
-    /// The second best number and the rest, three bytes each, above them the length and
-    /// the reach.
-    others: u64,
     /// In the low byte the kind, in two bits, and above it the logarithm of the nodes it
-    /// took, from 1 up; above that the tag.
-    tag: Tag,
+    /// took, from 1 up; above that the tag, which goes on in the next.
+    low: u32,
+    high: u32,
+    /// The two numbers, the length and the best move, or the pin.
+    first: u32,
+    second: u32,
+    block: At,
 }
 
 impl Slot for Kept {
     #[inline]
     fn new(tag: Tag) -> Self {
         Self {
-            tag,
+            low: tag as u32,
+            high: (tag >> 32) as u32,
             ..Self::default()
         }
     }
 
     #[inline]
     fn tag(&self) -> Tag {
-        self.tag & !0xff
+        Tag::from(self.high) << 32 | Tag::from(self.low & !0xff)
     }
 
     #[inline]
     fn worth(&self) -> u32 {
-        self.tag as u32 >> 2 & 0x3f
+        self.low >> 2 & 0x3f
     }
 }
 
-/// Two numbers of three bytes and a small one above them.
-const fn join(low: u32, high: u32, above: u16) -> u64 {
-    const fn three(number: u32) -> u64 {
-        if number > INFINITE {
-            INFINITE as u64
-        } else {
-            number as u64
-        }
-    }
-    three(low) | three(high) << 24 | (above as u64) << 48
-}
-
-const fn low(joined: u64) -> u32 {
-    joined as u32 & INFINITE
-}
-
-const fn high(joined: u64) -> u32 {
-    (joined >> 24) as u32 & INFINITE
-}
-
-const fn above(joined: u64) -> u16 {
-    (joined >> 48) as u16
-}
-
-const OPEN: u64 = 0;
-const WON: u64 = 1;
-const LOST: u64 = 2;
-const LOST_HERE: u64 = 3;
+const OPEN: u32 = 0;
+const WON: u32 = 1;
+const LOST: u32 = 2;
+const LOST_HERE: u32 = 3;
 
 /// A table of [`Entry`]s that grows up to a fixed size.
 #[derive(Debug)]
-pub(crate) struct Tree(Table<Kept, 2>);
+pub(crate) struct Tree(Table<Kept, 3>);
 
 impl Tree {
     /// A table that never takes more than `bytes`.
@@ -169,18 +108,10 @@ impl Tree {
     #[inline]
     pub(crate) fn get(&self, key: Key) -> Option<Entry> {
         let kept = self.0.get(key)?;
-        let [length, reach] = above(kept.others).to_le_bytes();
         Some(Entry {
             state: kept.state(),
-            best: above(kept.numbers),
-            reach,
-            settled: kept.settled,
-            longest: length,
-            others: Others {
-                second: low(kept.others),
-                rest: high(kept.others),
-                count: length,
-            },
+            best: (kept.second >> 16) as Packed,
+            block: kept.block,
         })
     }
 
@@ -190,64 +121,61 @@ impl Tree {
         Some(self.0.get(key)?.state())
     }
 
-    /// Keeps what is known of the position, which took `effort` nodes to find.
-    pub(crate) fn put(&mut self, key: Key, entry: Entry, effort: u64) {
+    /// Keeps what is known of the position, which took `effort` nodes to find, as the
+    /// logarithm of [`effort_of`].
+    pub(crate) fn put(&mut self, key: Key, entry: Entry, effort: u8) {
         // Proofs are wanted again when the proof is written down.
         let bonus = if matches!(entry.state, State::Won(_)) {
             5
         } else {
             1
         };
-        let effort = (u64::from(64 - effort.leading_zeros()) + bonus).min(63);
+        let effort = u32::from((effort + bonus).min(63));
         if let Some(kept) = self.0.entry(key) {
-            *kept = Kept::of(entry, effort, kept.tag());
+            let (kind, first, second) = match entry.state {
+                State::Open(pn, dn) => (OPEN, pn, dn),
+                State::Won(length) => (WON, length.into(), u32::from(entry.best) << 16),
+                State::Lost => (LOST, 0, 0),
+                State::LostHere(Pin {
+                    visit,
+                    deep,
+                    shallow,
+                }) => (LOST_HERE, visit, u32::from(deep) | u32::from(shallow) << 16),
+            };
+            kept.low = kept.low & !0xff | effort << 2 | kind;
+            kept.first = first;
+            kept.second = second;
+            kept.block = entry.block;
+        }
+    }
+
+    /// Notes that a block was moved.
+    pub(crate) fn moved(&mut self, key: Key, block: At) {
+        if self.0.get(key).is_some()
+            && let Some(kept) = self.0.entry(key)
+        {
+            kept.block = block;
         }
     }
 }
 
+/// The logarithm of a number of nodes, from 0 up.
+pub(crate) const fn effort_of(nodes: u64) -> u8 {
+    (64 - nodes.leading_zeros()) as u8
+}
+
 impl Kept {
     #[inline]
-    fn of(entry: Entry, effort: u64, tag: Tag) -> Self {
-        let Others {
-            second,
-            rest,
-            count,
-        } = entry.others;
-        let mut length = entry.longest.max(count);
-        let (kind, numbers, others) = match entry.state {
-            State::Open(pn, dn) => (OPEN, (pn, dn), (second, rest)),
-            State::Won(moves) => {
-                length = u8::try_from(moves).unwrap_or(u8::MAX);
-                (WON, (0, 0), (0, 0))
-            }
-            State::Lost => (LOST, (0, 0), (0, 0)),
-            State::LostHere(pin) => {
-                let visit = (pin.visit & INFINITE, pin.visit >> 24);
-                let depths = (u32::from(pin.deep), u32::from(pin.shallow));
-                (LOST_HERE, visit, depths)
-            }
-        };
-        let above = u16::from_le_bytes([length, entry.reach]);
-        Self {
-            settled: entry.settled,
-            numbers: join(numbers.0, numbers.1, entry.best),
-            others: join(others.0, others.1, above),
-            tag: tag | effort << 2 | kind,
-        }
-    }
-
-    #[inline]
     const fn state(&self) -> State {
-        let (first, second) = (low(self.numbers), high(self.numbers));
-        match self.tag & 3 {
-            WON => State::Won(above(self.others) & 0xff),
+        match self.low & 3 {
+            WON => State::Won(self.first as u16),
             LOST => State::Lost,
             LOST_HERE => State::LostHere(Pin {
-                visit: first | second << 24,
-                deep: low(self.others) as u16,
-                shallow: high(self.others) as u16,
+                visit: self.first,
+                deep: self.second as u16,
+                shallow: (self.second >> 16) as u16,
             }),
-            _ => State::Open(first, second),
+            _ => State::Open(self.first, self.second),
         }
     }
 }
@@ -278,15 +206,16 @@ mod tests {
             let entry = Entry {
                 state,
                 best: 99,
-                reach: 40,
-                settled: 1 << 63,
-                longest: 4,
-                others: Others::default(),
+                block: 1 << 31,
             };
-            tree.put(key, entry, u64::MAX);
+            tree.put(key, entry, 60);
             let found = tree.get(key).unwrap();
-            assert_eq!(found.state, state);
-            assert_eq!((found.best, found.reach, found.settled), (99, 40, 1 << 63));
+            assert_eq!((found.state, found.block), (state, 1 << 31));
+            if let State::Won(_) = state {
+                assert_eq!(found.best, 99);
+            }
+            tree.moved(key, 7);
+            assert_eq!(tree.get(key).unwrap().block, 7);
         }
     }
 }
