@@ -81,24 +81,13 @@ impl Checks {
         }
     }
 
-    /// The squares next to the king that it could go to if it were its turn and we
-    /// did nothing: not its own, not attacked by us (with the king lifted off).
-    pub(crate) fn flights(&self, position: &Chess) -> Bitboard {
-        let lifted = self.occupied.without(self.king);
-        let mut flights = attacks::king_attacks(self.king) & !position.them();
-        for square in flights {
-            if position.board().attacks_to(square, self.us, lifted).any() {
-                flights.discard(square);
-            }
-        }
-        flights
-    }
-
-    /// Whether the king surely has a flight after the checking move `m`: one of
-    /// `flights` stays out of reach of the piece that moved, and no other piece of
-    /// ours can come to see it. Never `true` when `m` mates.
+    /// Whether the king surely has a flight after the checking move `m`: a square next to
+    /// it, not its own, that stays out of reach of the piece that moved, is attacked by
+    /// no other piece of ours (with the king lifted off), and that none of ours can come
+    /// to see. Never `true` when `m` mates. `flights` remembers what was seen of the
+    /// squares.
     #[inline]
-    pub(crate) fn leaves_flight(&self, position: &Chess, flights: Bitboard, m: Move) -> bool {
+    fn leaves_flight(&self, position: &Chess, flights: &mut Flights, m: Move) -> bool {
         let Move::Normal {
             role,
             from,
@@ -109,19 +98,42 @@ impl Checks {
         else {
             return false;
         };
-        let lifted = self.occupied.without(self.king).without(from).with(to);
-        let reached = attacks::attacks(to, promotion.unwrap_or(role).of(self.us), lifted).with(to);
-        let open = flights & !reached;
-        if open.is_empty() {
+        let lifted = self.occupied.without(self.king);
+        let moved = lifted.without(from).with(to);
+        let reached = attacks::attacks(to, promotion.unwrap_or(role).of(self.us), moved).with(to);
+        let squares = attacks::king_attacks(self.king) & !position.them() & !reached;
+        let mut open = (squares & flights.open).any();
+        for square in squares & !flights.seen {
+            if open {
+                break;
+            }
+            flights.seen.add(square);
+            if position
+                .board()
+                .attacks_to(square, self.us, lifted)
+                .is_empty()
+            {
+                flights.open.add(square);
+                open = true;
+            }
+        }
+        if !open {
             return false;
         }
         // A slider of ours behind the square that was left may see further now.
-        let sliders = position.us() & position.board().sliders();
-        let behind = ((attacks::rook_attacks(from, lifted) & position.board().rooks_and_queens())
-            | (attacks::bishop_attacks(from, lifted) & position.board().bishops_and_queens()))
-            & sliders;
-        behind.is_empty()
+        let board = position.board();
+        let behind = (attacks::rook_attacks(from, moved) & board.rooks_and_queens())
+            | (attacks::bishop_attacks(from, moved) & board.bishops_and_queens());
+        (behind & position.us()).is_empty()
     }
+}
+
+/// What was seen of the squares next to the enemy king.
+#[derive(Clone, Copy, Debug, Default)]
+struct Flights {
+    seen: Bitboard,
+    /// Those that we do not attack.
+    open: Bitboard,
 }
 
 /// Whether the piece that gives check by the legal move `m` can be taken by another
@@ -213,8 +225,7 @@ pub(crate) fn evasions(position: &Chess, enough: usize) -> Option<usize> {
 struct Mates<'p> {
     position: &'p Chess,
     checks: Checks,
-    /// Known once a check was seen.
-    flights: Option<Bitboard>,
+    flights: Flights,
 }
 
 impl Mates<'_> {
@@ -222,8 +233,7 @@ impl Mates<'_> {
     /// leave a flight, or whose piece can be taken, are not played and not counted.
     fn mates(&mut self, m: Move, budget: &mut Budget<'_>) -> Result<bool, OutOfBudget> {
         let (position, checks) = (self.position, &self.checks);
-        let flights = *self.flights.get_or_insert_with(|| checks.flights(position));
-        if flights.any() && checks.leaves_flight(position, flights, m)
+        if checks.leaves_flight(position, &mut self.flights, m)
             || is_taken(position, checks.king, m)
         {
             return Ok(false);
@@ -251,7 +261,7 @@ pub(crate) fn mate_in_one(
     let mut mates = Mates {
         position,
         checks,
-        flights: None,
+        flights: Flights::default(),
     };
     let found = checks.each(position, &mut |m| {
         seen(m);
@@ -322,7 +332,7 @@ impl Checks {
                     };
                     let safe = role != Role::King
                         || board.attacks_to(to, !us, occupied.without(from)).is_empty();
-                    if safe && self.may_check(m) {
+                    if safe && (!unmasks || self.may_check(m)) {
                         see(m)?;
                     }
                 }

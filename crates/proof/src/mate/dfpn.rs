@@ -127,7 +127,7 @@ impl<'t> Prove<'t> {
         if let Some(state @ (State::Won(_) | State::Lost)) = self.known(place.key, clock, goal) {
             return Ok(state);
         }
-        let (state, best) = self.evaluate(place, goal, true, budget)?;
+        let (state, best) = self.evaluate(place, goal, true, &mut None, budget)?;
         if !matches!(state, State::Open(..)) {
             self.note(place.key, clock, goal, state, best);
             return Ok(state);
@@ -199,9 +199,10 @@ impl<'t> Prove<'t> {
         if goal.attacking {
             order::checks(position, &mut self.moves);
             head.checking = small(self.moves.len());
-            head.unlisted = small(order::guess(position));
+            head.unlisted = small(order::guess(position, position.turn()));
         } else {
             order::defending(position, &mut self.moves);
+            head.is_keyed = true;
         }
         let mut node = Node {
             key,
@@ -303,6 +304,10 @@ impl<'t> Prove<'t> {
             node.head.live -= 1;
             let last = self.forest.child(node.at, node.head.live);
             self.forest.set_child(node.at, index, last);
+            if node.head.is_keyed {
+                let last = self.forest.key(node.at, node.head, node.head.live);
+                self.forest.set_key(node.at, node.head, index, last);
+            }
             self.forest.set_head(node.at, node.head);
         } else {
             let child = Child::new(m, numbers_of(state));
@@ -315,26 +320,32 @@ impl<'t> Prove<'t> {
     /// defender's all, since each counts, and of the attacker's those that were
     /// disproved on a path.
     fn look_again(&mut self, place: &Place, goal: Goal, node: &mut Node) -> Option<Ending> {
-        let clock = place.position.halfmoves();
         let next = goal.next();
+        // After a capture or pawn move less is on the clock, which makes no difference
+        // as long as it does not run out.
+        let clock = place.position.halfmoves() + 1;
+        let has_keys = node.head.is_keyed && next.ignores_clock(clock);
         let mut seen = std::mem::take(&mut self.seen);
         seen.clear();
         let children = self.forest.children(node.at, node.head.live);
         for (index, child) in (0..).zip(children) {
-            if goal.attacking && child.dn() != 0 {
+            let (key, clock) = if has_keys {
+                (self.forest.key(node.at, node.head, index), clock)
+            } else if goal.attacking && child.dn() != 0 {
                 continue;
-            }
-            if let Some(m) = rebuild(child.m(), &place.position) {
+            } else if let Some(m) = rebuild(child.m(), &place.position) {
                 let key = key_after(&place.position, place.key, m);
-                let clock = clock_after(clock, m);
-                self.prefetch(key, clock, next);
-                seen.push(Seen {
-                    index,
-                    child,
-                    key,
-                    clock,
-                });
-            }
+                (key, clock_after(clock - 1, m))
+            } else {
+                continue;
+            };
+            self.prefetch(key, clock, next);
+            seen.push(Seen {
+                index,
+                child,
+                key,
+                clock,
+            });
         }
         // From the last to the first, since a child that is settled gives its place to
         // the last one.
@@ -347,6 +358,7 @@ impl<'t> Prove<'t> {
         } in seen.iter().rev()
         {
             let state = match self.known(key, clock, next) {
+                Some(State::Open(pn, dn)) if (pn, dn) == (child.pn(), child.dn()) => continue,
                 Some(state) => state,
                 None if child.dn() == 0 => FORGOTTEN,
                 None => continue,
@@ -378,8 +390,11 @@ impl<'t> Prove<'t> {
         if let Some(ending) = self.look_again(place, goal, node) {
             return Ok(ending);
         }
-        // The key after the next move that was not looked at, when it is known already.
-        let mut ahead: Option<Key> = None;
+        // The next move that was not looked at, when it is known already, and the key
+        // after it.
+        let mut ahead: Option<(Move, Key)> = None;
+        // How mobile the attacker is thought to be while no piece of his is taken.
+        let mut guess: Option<usize> = None;
         let mut sum = self.sum(node, goal);
         loop {
             let mut total = sum;
@@ -396,10 +411,10 @@ impl<'t> Prove<'t> {
                     self.list_quiet(place, node);
                     continue;
                 }
-                let Some(m) = self.m(place, node, index) else {
+                let Some((m, key)) = ahead.or_else(|| self.look_ahead(place, goal, node, index))
+                else {
                     return Ok((state, 0));
                 };
-                let key = ahead.unwrap_or_else(|| key_after(position, place.key, m));
                 let clock = clock_after(clock, m);
                 ahead = self.look_ahead(place, goal, node, index + 1);
                 let state = match self.known(key, clock, next) {
@@ -408,8 +423,15 @@ impl<'t> Prove<'t> {
                         if !budget.spend() {
                             return Err(OutOfBudget);
                         }
-                        let after = place.after(m);
-                        let (state, best) = self.evaluate(&after, next, false, budget)?;
+                        let mut after = place.clone();
+                        after.play(m, key);
+                        let mut guessed = None;
+                        let guess = if goal.attacking || m.is_capture() {
+                            &mut guessed
+                        } else {
+                            &mut guess
+                        };
+                        let (state, best) = self.evaluate(&after, next, false, guess, budget)?;
                         self.note(key, clock, next, state, best);
                         state
                     }
@@ -417,6 +439,9 @@ impl<'t> Prove<'t> {
                 let index = node.head.live;
                 let child = Child::new(pack(m), (0, 0));
                 self.forest.set_child(node.at, index, child);
+                if node.head.is_keyed {
+                    self.forest.set_key(node.at, node.head, index, key);
+                }
                 node.head.reach += 1;
                 node.head.live += 1;
                 self.forest.set_head(node.at, node.head);
@@ -442,7 +467,9 @@ impl<'t> Prove<'t> {
                         return Err(OutOfBudget);
                     }
                     let limits = limits.of_child(goal, (pn, dn), numbers, total.others.second);
-                    let state = self.search(&place.after(m), next, limits, budget)?;
+                    let mut after = place.clone();
+                    after.play(m, key);
+                    let state = self.search(&after, next, limits, budget)?;
                     if !self.find(place, goal, node) {
                         // What was found is in the table.
                         sum = self.sum(node, goal);
@@ -497,10 +524,10 @@ impl<'t> Prove<'t> {
         }
     }
 
-    /// The same for the position after a move of a block, if there is such a move; its
-    /// key.
+    /// The same for the position after a move of a block, if there is such a move; the
+    /// move and the key.
     #[inline]
-    fn look_ahead(&self, place: &Place, goal: Goal, node: &Node, index: u8) -> Option<Key> {
+    fn look_ahead(&self, place: &Place, goal: Goal, node: &Node, index: u8) -> Option<(Move, Key)> {
         if index >= node.head.count {
             return None;
         }
@@ -508,7 +535,7 @@ impl<'t> Prove<'t> {
         let key = key_after(&place.position, place.key, m);
         let clock = clock_after(place.position.halfmoves(), m);
         self.prefetch(key, clock, goal.next());
-        Some(key)
+        Some((m, key))
     }
 
     /// What the path or the tables say of a position whose clock stands at `clock`.
@@ -566,12 +593,14 @@ impl<'t> Prove<'t> {
         }
     }
 
-    /// Looks at a position for the first time; `root` as for [`terminal`].
+    /// Looks at a position for the first time; `root` as for [`terminal`]. `guess` is
+    /// how mobile the attacker is thought to be.
     fn evaluate(
         &self,
         place: &Place,
         goal: Goal,
         root: bool,
+        guess: &mut Option<usize>,
         budget: &mut Budget<'_>,
     ) -> Result<(State, Packed), OutOfBudget> {
         let position = &place.position;
@@ -598,7 +627,8 @@ impl<'t> Prove<'t> {
         } else {
             UNSEEN_QUIET
         };
-        let moves = checks + order::guess(position);
+        let guess = guess.get_or_insert_with(|| order::guess(position, position.turn()));
+        let moves = checks + *guess;
         Ok((State::Open(pn, dn.saturating_mul(moves as u32)), 0))
     }
 }

@@ -37,12 +37,17 @@ impl Place {
     }
 
     pub(crate) fn after(&self, m: Move) -> Self {
-        let mut position = self.position.clone();
-        position.play_unchecked(m);
-        Self {
-            position,
-            key: key_after(&self.position, self.key, m),
-        }
+        let key = key_after(&self.position, self.key, m);
+        let mut after = self.clone();
+        after.play(m, key);
+        after
+    }
+
+    /// Plays a move after which the key is known.
+    #[inline]
+    pub(crate) fn play(&mut self, m: Move, key: Key) {
+        self.position.play_unchecked(m);
+        self.key = key;
     }
 
     /// The key under which facts about mates within `left` moves are kept. The

@@ -82,8 +82,8 @@ impl Others {
 #[derive(Clone, Copy)]
 pub(crate) struct Sum {
     attacking: bool,
-    /// The numbers of the best child: first the one that the side to move makes small.
-    best: (u32, u32),
+    /// The numbers of the best child: above, the one that the side to move makes small.
+    best: u64,
     /// The best child, by its place among the children; none for an unseen move.
     pub(crate) chosen: Option<u8>,
     /// What the moves say without the best one.
@@ -92,11 +92,14 @@ pub(crate) struct Sum {
     live: u32,
 }
 
+/// Nothing is worse, and it adds nothing to the others.
+const WORST: u64 = (INFINITE as u64) << 32;
+
 impl Sum {
     pub(crate) const fn new(goal: Goal) -> Self {
         Self {
             attacking: goal.attacking,
-            best: (INFINITE, INFINITE),
+            best: WORST,
             chosen: None,
             others: Others {
                 second: INFINITE,
@@ -107,39 +110,47 @@ impl Sum {
         }
     }
 
-    /// Adds the child with these numbers.
+    /// Adds the child with these numbers. One that is disproved on this path, whose
+    /// disproof number is 0, says nothing.
     #[inline]
-    pub(crate) fn see(&mut self, numbers: (u32, u32), index: u8) {
-        // What is disproved on this path says nothing else.
-        if numbers.1 > 0 {
-            self.add(numbers, 1, Some(index));
-        }
+    pub(crate) fn see(&mut self, (pn, dn): (u32, u32), index: u8) {
+        self.add((pn, dn), Some(index));
+        self.live += u32::from(dn > 0);
     }
 
-    /// Adds so many moves with the same numbers.
-    fn add(&mut self, (pn, dn): (u32, u32), times: u32, at: Option<u8>) {
-        let numbers = if self.attacking { (pn, dn) } else { (dn, pn) };
-        // What is not the best goes to the others.
-        let (less, less_times) = if numbers < self.best {
-            let less = std::mem::replace(&mut self.best, numbers);
-            self.chosen = at;
-            self.others.second = less.0;
-            if !self.attacking {
-                let equal = numbers.1.saturating_mul(times - 1);
-                self.others.rest = self.others.rest.saturating_add(equal);
-            }
-            (less, u32::from(self.live > 0))
+    /// Nothing here is for the processor to foresee, since it could not.
+    #[inline]
+    fn add(&mut self, (pn, dn): (u32, u32), index: Option<u8>) {
+        let (own, other) = if self.attacking { (pn, dn) } else { (dn, pn) };
+        let numbers = u64::from(own) << 32 | u64::from(other);
+        self.chosen = if numbers < self.best {
+            index
         } else {
-            self.others.second = self.others.second.min(numbers.0);
-            (numbers, times)
+            self.chosen
         };
-        if less_times > 0 {
-            self.others.rest = if self.attacking {
-                self.others.rest.max(less.1)
+        let worse = numbers.max(self.best);
+        self.best = numbers.min(self.best);
+        self.others.second = self.others.second.min((worse >> 32) as u32);
+        let (rest, worse) = (self.others.rest, worse as u32);
+        self.others.rest = if self.attacking {
+            rest.max(worse)
+        } else {
+            rest.saturating_add(worse)
+        };
+    }
+
+    /// Adds so many moves that have not been looked at.
+    fn add_unseen(&mut self, (pn, dn): (u32, u32), times: u32) {
+        self.add((pn, dn), None);
+        if times > 1 {
+            let (own, rest) = if self.attacking {
+                (pn, self.others.rest.max(dn))
             } else {
-                let sum = less.1.saturating_mul(less_times);
-                self.others.rest.saturating_add(sum)
+                let more = pn.saturating_mul(times - 1);
+                (dn, self.others.rest.saturating_add(more))
             };
+            self.others.second = self.others.second.min(own);
+            self.others.rest = rest;
         }
         self.live += times;
     }
@@ -156,7 +167,7 @@ impl Sum {
             } else {
                 UNSEEN_QUIET
             };
-            self.add(unseen, rest, None);
+            self.add_unseen(unseen, rest);
         }
         if self.live == 0 {
             return match pin {
@@ -165,7 +176,7 @@ impl Sum {
                 None => State::Lost,
             };
         }
-        let (own, other) = self.best;
+        let (own, other) = ((self.best >> 32) as u32, self.best as u32);
         let (pn, dn) = if goal.attacking {
             self.others.count = self.live - 1;
             (own, other)

@@ -2,7 +2,7 @@
 
 use std::ops::ControlFlow;
 
-use shakmaty::{Bitboard, Chess, Move, Position};
+use shakmaty::{Bitboard, Chess, Color, Move, Position};
 
 use super::checks::Checks;
 
@@ -27,10 +27,11 @@ pub(crate) fn quiet(position: &Chess, into: &mut Vec<Move>) {
     append(&moves, forcing, into);
 }
 
-/// About how many moves the attacker has, judged by his pieces alone: the mobility
-/// that each has on a fairly open board.
-pub(crate) fn guess(position: &Chess) -> usize {
-    let (board, us) = (position.board(), position.us());
+/// About how many moves a side has, judged by its pieces alone: the mobility that each
+/// has on a fairly open board.
+pub(crate) fn guess(position: &Chess, side: Color) -> usize {
+    let board = position.board();
+    let us = board.by_color(side);
     let moves = |pieces: Bitboard, each: usize| (pieces & us).count() * each;
     4 + moves(board.pawns(), 1)
         + moves(board.knights(), 4)
