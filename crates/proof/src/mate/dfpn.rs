@@ -25,14 +25,16 @@
 use shakmaty::{Move, Position};
 
 use super::{
-    checks::{OutOfBudget, evasions, mate_in_one},
+    checks::OutOfBudget,
     dag::clock_after,
     exact::Place,
     forest::{At, Child, Forest, Head, NOWHERE},
     goal::Goal,
     key::{Key, key_after},
-    numbers::{Limits, Sum, UNSEEN_CHECK, UNSEEN_QUIET, merge, numbers_of},
+    leaf::{evaluate, terminal},
+    numbers::{Limits, Sum, merge, numbers_of},
     order,
+    path::Path,
     table::{FactTable, Packed, pack, rebuild},
     tree::{Entry, INFINITE, Pin, State, Tree, effort_of},
 };
@@ -46,19 +48,6 @@ const FORGOTTEN: State = State::Open(1, 1);
 
 /// The effort of a position that is being searched: its block is not to be dropped.
 const SEARCHING: u8 = 64;
-
-/// Positions of the path are told apart at first glance by so many endings of keys.
-const ENDINGS: usize = 1024;
-
-const fn ending(key: Key) -> usize {
-    key as usize % ENDINGS
-}
-
-/// A position on the path.
-struct Step {
-    key: Key,
-    visit: u32,
-}
 
 /// A position that is being searched.
 struct Node {
@@ -88,10 +77,7 @@ pub(crate) struct Prove<'t> {
     tree: &'t mut Tree,
     forest: &'t mut Forest,
     facts: &'t mut FactTable,
-    path: Vec<Step>,
-    /// How many positions of the path have a key that ends in these bits.
-    endings: [u16; ENDINGS],
-    visits: u32,
+    path: Path,
     /// The moves that are being listed.
     moves: Vec<Move>,
     /// The children that are being looked up.
@@ -108,9 +94,7 @@ impl<'t> Prove<'t> {
             tree,
             forest,
             facts,
-            path: Vec::new(),
-            endings: [0; ENDINGS],
-            visits: 0,
+            path: Path::new(),
             moves: Vec::new(),
             seen: Vec::new(),
         }
@@ -127,7 +111,7 @@ impl<'t> Prove<'t> {
         if let Some(state @ (State::Won(_) | State::Lost)) = self.known(place.key, clock, goal) {
             return Ok(state);
         }
-        let (state, best) = self.evaluate(place, goal, true, &mut None, budget)?;
+        let (state, best) = evaluate(place, goal, true, &mut None, budget)?;
         if !matches!(state, State::Open(..)) {
             self.note(place.key, clock, goal, state, best);
             return Ok(state);
@@ -149,28 +133,21 @@ impl<'t> Prove<'t> {
         limits: Limits,
         budget: &mut Budget<'_>,
     ) -> Result<State, OutOfBudget> {
-        let depth = self.path.len();
-        if depth >= DEEPEST {
-            return Ok(self.pinned_at(depth - 1));
+        if self.path.depth() >= DEEPEST {
+            return Ok(self.path.pinned());
         }
         let spent = budget.spent();
-        self.visits = self.visits.wrapping_add(1);
-        self.path.push(Step {
-            key: place.key,
-            visit: self.visits,
-        });
-        self.endings[ending(place.key)] += 1;
+        self.path.push(place.key);
         let mut node = self.open(place, goal);
         let effort = node.head.effort;
         self.set_effort(&mut node, SEARCHING);
         let result = self.visit(place, goal, limits, &mut node, budget);
         self.path.pop();
-        self.endings[ending(place.key)] -= 1;
         let effort = effort.max(effort_of(budget.spent() - spent));
         self.set_effort(&mut node, effort);
         let (mut state, best) = result?;
         if let State::LostHere(pin) = state {
-            state = self.lift(pin, depth);
+            state = self.path.lift(pin);
         }
         self.note(place.key, place.position.halfmoves(), goal, state, best);
         let block = node.at;
@@ -384,7 +361,7 @@ impl<'t> Prove<'t> {
         let clock = position.halfmoves();
         let next = goal.next();
         let moves = usize::from(node.head.count) + usize::from(node.head.unlisted);
-        if let Some(state) = terminal(place, goal, moves, self.path.len() == 1) {
+        if let Some(state) = terminal(place, goal, moves, self.path.depth() == 1) {
             return Ok((state, 0));
         }
         if let Some(ending) = self.look_again(place, goal, node) {
@@ -431,7 +408,7 @@ impl<'t> Prove<'t> {
                         } else {
                             &mut guess
                         };
-                        let (state, best) = self.evaluate(&after, next, false, guess, budget)?;
+                        let (state, best) = evaluate(&after, next, false, guess, budget)?;
                         self.note(key, clock, next, state, best);
                         state
                     }
@@ -491,30 +468,6 @@ impl<'t> Prove<'t> {
         rebuild(self.forest.child(node.at, index).m(), &place.position)
     }
 
-    /// A disproof that rests on the position at `deep` on the path.
-    fn pinned_at(&self, deep: usize) -> State {
-        State::LostHere(Pin {
-            visit: self.path.get(deep).map_or(0, |step| step.visit),
-            deep: deep as u16,
-            shallow: deep as u16,
-        })
-    }
-
-    /// What a disproof found at `depth` rests on above that depth.
-    fn lift(&self, pin: Pin, depth: usize) -> State {
-        if usize::from(pin.shallow) >= depth || depth == 0 {
-            return State::Lost;
-        }
-        // When the deepest ancestor is this position itself, the next one is not
-        // known; the parent is a safe choice, since it goes when any of them goes.
-        let deep = usize::from(pin.deep).min(depth - 1);
-        State::LostHere(Pin {
-            visit: self.path.get(deep).map_or(0, |step| step.visit),
-            deep: deep as u16,
-            shallow: pin.shallow,
-        })
-    }
-
     /// Begins to bring what the tables say of a position into the processor's cache.
     #[inline]
     fn prefetch(&self, key: Key, clock: u32, goal: Goal) {
@@ -551,30 +504,13 @@ impl<'t> Prove<'t> {
             }
             return fact.refutes(goal.measure()).then_some(State::Lost);
         }
-        // A position recurs after an even number of moves without capture or pawn
-        // move, four at least.
-        let depth = self.path.len();
-        let back = if self.endings[ending(key)] > 0 {
-            depth.min(clock as usize)
-        } else {
-            0
-        };
-        for distance in (4..=back).step_by(2) {
-            let at = depth - distance;
-            if self.path.get(at).is_some_and(|step| step.key == key) {
-                return Some(self.pinned_at(at));
-            }
+        if let Some(pin) = self.path.repetition(key, clock) {
+            return Some(State::LostHere(pin));
         }
-        let state = self.tree.state(key)?;
-        if let State::LostHere(pin) = state
-            && self
-                .path
-                .get(usize::from(pin.deep))
-                .is_none_or(|step| step.visit != pin.visit)
-        {
-            return Some(State::Open(1, 1));
+        match self.tree.state(key)? {
+            State::LostHere(pin) if !self.path.holds(pin) => Some(FORGOTTEN),
+            state => Some(state),
         }
-        Some(state)
     }
 
     /// Notes what is settled about mates within so many moves.
@@ -592,71 +528,9 @@ impl<'t> Prove<'t> {
             _ => {}
         }
     }
-
-    /// Looks at a position for the first time; `root` as for [`terminal`]. `guess` is
-    /// how mobile the attacker is thought to be.
-    fn evaluate(
-        &self,
-        place: &Place,
-        goal: Goal,
-        root: bool,
-        guess: &mut Option<usize>,
-        budget: &mut Budget<'_>,
-    ) -> Result<(State, Packed), OutOfBudget> {
-        let position = &place.position;
-        if !goal.attacking {
-            let replies =
-                evasions(position, usize::MAX).unwrap_or_else(|| position.legal_moves().len());
-            let state = terminal(place, goal, replies, root);
-            return Ok((state.unwrap_or(State::Open(replies as u32, 1)), 0));
-        }
-        // An attacker without a move is noticed when he is to make one.
-        if let Some(state) = terminal(place, goal, 1, root) {
-            return Ok((state, 0));
-        }
-        let mut checks = 0;
-        if let Some(m) = mate_in_one(position, budget, |_| checks += 1)? {
-            return Ok((State::Won(1), pack(m)));
-        }
-        if goal.left == 1 {
-            return Ok((State::Lost, 0));
-        }
-        // What the numbers will be when its moves are listed.
-        let (pn, dn) = if checks > 0 {
-            UNSEEN_CHECK
-        } else {
-            UNSEEN_QUIET
-        };
-        let guess = guess.get_or_insert_with(|| order::guess(position, position.turn()));
-        let moves = checks + *guess;
-        Ok((State::Open(pn, dn.saturating_mul(moves as u32)), 0))
-    }
 }
 
 /// A number of moves in a byte. No position has more than 218.
 fn small(number: usize) -> u8 {
     u8::try_from(number).unwrap_or(u8::MAX)
-}
-
-/// What is settled without looking ahead, given the number of legal moves. `root`
-/// says that the attacker is asked about this very position, where play goes on
-/// whatever the clock says.
-fn terminal(place: &Place, goal: Goal, moves: usize, root: bool) -> Option<State> {
-    let position = &place.position;
-    let drawn = goal.is_bounded() && place.is_clock_out();
-    if goal.attacking {
-        let hopeless = goal.left == 0
-            || moves == 0
-            || (drawn && !root)
-            || position.has_insufficient_material(position.turn());
-        return hopeless.then_some(State::Lost);
-    }
-    if moves == 0 {
-        return Some(if position.is_check() {
-            State::Won(0)
-        } else {
-            State::Lost
-        });
-    }
-    (goal.left == 0 || drawn).then_some(State::Lost)
 }

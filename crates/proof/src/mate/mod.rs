@@ -14,8 +14,10 @@ mod goal;
 mod hash;
 mod join;
 mod key;
+mod leaf;
 mod numbers;
 mod order;
+mod path;
 #[cfg(test)]
 mod perft;
 mod solve;
@@ -150,10 +152,10 @@ pub struct MateProver {
 impl MateProver {
     /// A prover that never uses more than `memory` bytes, or 1 MiB if that is more.
     ///
-    /// Half of it goes to the table of the proof-number search and a quarter to the
-    /// facts. A proof that is written down takes
-    /// about a hundred bytes a reply, and the replies are limited to a tenth of the
-    /// memory; the path, limited in depth, takes less than 200 KiB.
+    /// A quarter each goes to the blocks of the proof-number search, to its table and to
+    /// the facts. A proof that is written down takes about a hundred bytes a reply, and
+    /// the replies are limited to a tenth of the memory; the path, limited in depth,
+    /// takes less than 200 KiB.
     #[must_use]
     pub const fn new(memory: usize) -> Self {
         let memory = if memory < 1 << 20 { 1 << 20 } else { memory };
