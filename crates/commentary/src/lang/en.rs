@@ -682,8 +682,9 @@ const RULES: &[Rule] = &[
     Rule::new("worse for SIDE; @slight worse for SIDE", make::worse).inside(),
     Rule::nothing("@is even @comparative; @is not only better; @is|@was better than LINE?"),
     // What is won or lost is no game.
-    Rule::nothing("@is|@was @total? winning|won race|battle|fight|war|struggle|tournament|match|event|contest|argument|debate|tempo|tempi|space|ground|control|prize|bet|time; \
-         @is|@was @total? winning|won|lost on|in|by|for time|clock|thought|tournament|match|space|tempo|forfeit|default|words|complications|translation|event|crowd|section|group"),
+    Rule::nothing("@is|@was @total? winning|won opening|positional|strategic|psychological|first? race|battle|fight|war|struggle|tournament|match|event|contest|argument|debate|tempo|tempi|space|ground|control|prize|bet|time; \
+         @is|@was @total? winning|won|lost on|in|by|for time|clock|thought|tournament|match|space|tempo|forfeit|default|words|complications|translation|event|crowd|section|group; \
+         @is|@was @total? winning|won|lost positionally|strategically|morally|psychologically|practically"),
     // "Black's better watch out" is advice.
     Rule::nothing("@is|had better @advice"),
     Rule::new("@is|@was @slight? worse; @is|@was quite a? bit worse; worse position|game|ending; stands worse", make::worse),

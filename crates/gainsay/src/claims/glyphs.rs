@@ -85,6 +85,7 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
             }),
             text: view.words(span).into_owned(),
             span: span.range(),
+            closed: true,
             nodes: GLYPH,
         });
     }

@@ -200,8 +200,21 @@ impl Pending {
             Standing::Lost => !side,
             _ => return None,
         };
+        // Nor is what is won "strategically" told.
+        let loosely = [
+            "strategically",
+            "positionally",
+            "theoretically",
+            "practically",
+        ];
+        let loosely = self.text.split(' ').any(|word| loosely.contains(&word));
         let sign = !self.text.bytes().any(|byte| byte.is_ascii_alphabetic());
-        if sign || self.claim.tense != Tense::Present || self.line_is_lost() {
+        if sign
+            || loosely
+            || !self.closed
+            || self.claim.tense != Tense::Present
+            || self.line_is_lost()
+        {
             return None;
         }
         let mut shown: Option<Answer> = None;

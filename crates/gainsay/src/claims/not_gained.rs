@@ -39,6 +39,7 @@ impl Pending {
         let back = self.text.split(' ').any(|word| word == "back");
         if !told
             || back
+            || !self.closed
             || self.claim.tense == Tense::Future
             || self.comment_cites_loosely()
             || self.line_is_lost()
@@ -106,7 +107,8 @@ impl Pending {
         if let Some(answer) = self.never_gained(Goods::Exchange(1), !giver) {
             return answer;
         }
-        if self.claim.tense == Tense::Future
+        if !self.closed
+            || self.claim.tense == Tense::Future
             || self.comment_cites_loosely()
             || self.line_is_lost()
             || self.within_reach().any(|at| may_take_rook(at, giver))

@@ -1,6 +1,6 @@
 //! Pieces in danger: what must be so for "trapped", "overloaded" and "hanging" to be false.
 
-use gainsay_commentary::{Noun, Relation, Target, Tense};
+use gainsay_commentary::{ClaimKind, Noun, Relation, Target, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Color, Move, Position, Role, Square};
 
@@ -82,6 +82,7 @@ impl Pending {
         let vague = noun.plural || !noun.determined && noun.square.is_none();
         if !piece
             || vague
+            || !self.closed
             || self.denied()
             || self.claim.tense == Tense::Future
             || self.line_is_lost()
@@ -128,7 +129,13 @@ impl Pending {
         {
             return None;
         }
-        let owner = at.board().color_at(square)?;
+        // A piece that is dominated may keep a poor square or two.
+        let board = at.board();
+        let safe = facts::safe_squares(board, square).count();
+        if words.contains("dominat") && safe * 2 <= facts::legal_targets(board, square).count() {
+            return None;
+        }
+        let owner = board.color_at(square)?;
         let theirs = turn_of(at, !owner)?;
         let caught = |m: &Move| {
             let mut after = theirs.clone();
@@ -157,6 +164,14 @@ impl Pending {
     /// An overloaded piece has two duties. It is not overloaded if all around the comment it
     /// guards one square at most at which the other side could do anything.
     fn not_overloaded(&self, at: &Chess, square: Square, noun: &Noun) -> Option<Answer> {
+        // The author may say what it has to guard.
+        let explained = self.comment.prose.claims.iter().any(|claim| {
+            let guards = [Relation::Defends, Relation::Defended, Relation::Controls];
+            matches!(&claim.kind, ClaimKind::Relation { relation, .. } if guards.contains(relation))
+        });
+        if explained {
+            return None;
+        }
         let tasks = |position: &Chess, square: Square| {
             let owner = position.board().color_at(square)?;
             let pinned = facts::pins(position.board(), owner)
