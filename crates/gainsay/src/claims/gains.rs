@@ -9,7 +9,7 @@ use super::{
     answer::{Answer, Court, evidence},
     judge::JUDGEMENT,
     not_gained,
-    scene::Step,
+    scene::{Step, count},
     told::{pieces, stand},
 };
 use crate::{rules, show};
@@ -52,6 +52,19 @@ impl Pending {
                         && (outright || is_profit(&step.before, m, what))
                 })
         };
+        // "On move 9 White sacrificed the queen" is shown there or nowhere.
+        if let Some(places) = self.told_of() {
+            let tree = &scene.tree;
+            let made = places
+                .into_iter()
+                .flat_map(|place| tree.moves_at(count(place)));
+            let shown = made.into_iter().find(|step| shows(&&step));
+            return shown.map_or_else(Answer::unsettled, |step| {
+                Answer::new(Verdict::Holds)
+                    .on(&step.before)
+                    .shown_by(step.shown())
+            });
+        }
         if let Some(step) = steps.iter().find(shows) {
             return Answer::new(Verdict::Holds)
                 .on(&step.before)

@@ -42,7 +42,14 @@ impl Pending {
         };
         let told_wrong = match material {
             Material::Level => self.within_reach().all(uneven),
-            _ => named && self.claim.tense != Tense::Future,
+            _ => {
+                let less = |position: &Chess| {
+                    sides
+                        .iter()
+                        .any(|&side| understates(position.board(), side, material))
+                };
+                named && self.claim.tense != Tense::Future && !self.meant().any(less)
+            }
         };
         self.settle_statement(&Statement {
             holds: &holds,
@@ -120,6 +127,21 @@ fn after_captures(position: &Chess, plies: u32, holds: &dyn Fn(&Chess) -> bool) 
             holds(&after) || plies > 1 && after_captures(&after, plies - 1, holds)
         })
     })
+}
+
+/// Whether a side is up a queen or a rook, as is said, and more besides.
+fn understates(board: &Board, side: Color, material: Material) -> bool {
+    let (side, goods) = match material {
+        Material::Up(goods) => (side, goods),
+        Material::Down(goods) => (!side, goods),
+        _ => return false,
+    };
+    let Goods::Role(role @ (Role::Queen | Role::Rook), 1) = goods else {
+        return false;
+    };
+    let of = |color: Color| board.by_piece(role.of(color)).count();
+    let points = facts::difference(board, side).points();
+    of(side) > of(!side) && worth(goods).is_some_and(|worth| points > worth)
 }
 
 /// Whether `side` has the balance that is claimed. Exact counts and the same worth by the

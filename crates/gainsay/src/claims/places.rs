@@ -28,7 +28,16 @@ impl Pending {
         }
         match stipulation {
             Stipulation::ToPlay => Answer::new(Verdict::Holds).on(here),
-            Stipulation::Win => self.judge(here, side, Standing::Winning, court),
+            Stipulation::Win => {
+                let answer = self.judge(here, side, Standing::Winning, court);
+                // "Find the win" may be said to the side that has just moved.
+                let plain =
+                    self.claim.subject != Subject::Nobody || self.comment.scene.before().is_none();
+                if answer.verdict == Verdict::Fails && !plain {
+                    return Answer::unsettled();
+                }
+                answer
+            }
             Stipulation::Draw => self.judge(here, side, Standing::Drawn, court),
             Stipulation::Mate(moves) => self.settle_mate(
                 Mate::In {
