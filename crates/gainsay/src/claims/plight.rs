@@ -94,7 +94,7 @@ impl Pending {
         let square = squares(at.board(), noun).single_square()?;
         match relation {
             Relation::Trapped => self.not_trapped(at, square, noun, court),
-            Relation::Overloaded => self.not_overloaded(at, square, noun),
+            Relation::Overloaded => self.not_overloaded(at, square, noun, court),
             Relation::Hanging => self.not_hanging(at, square, noun, court),
             _ => None,
         }
@@ -145,6 +145,9 @@ impl Pending {
         if facts::hanging(at.board(), square) || theirs.legal_moves().iter().any(caught) {
             return None;
         }
+        if !wins_nothing(&theirs, court) {
+            return None;
+        }
         let ours = turn_of(at, owner)?;
         let had = facts::balance(ours.board(), owner) * 100;
         let out = facts::ways_out(&ours, square).take(TRIED).find(|&m| {
@@ -162,8 +165,15 @@ impl Pending {
     }
 
     /// An overloaded piece has two duties. It is not overloaded if all around the comment it
-    /// guards one square at most at which the other side could do anything.
-    fn not_overloaded(&self, at: &Chess, square: Square, noun: &Noun) -> Option<Answer> {
+    /// guards one square at most at which the other side could do anything, and that side
+    /// wins nothing by search.
+    fn not_overloaded(
+        &self,
+        at: &Chess,
+        square: Square,
+        noun: &Noun,
+        court: &mut Court<'_>,
+    ) -> Option<Answer> {
         // The author may say what it has to guard.
         let explained = self.comment.prose.claims.iter().any(|claim| {
             let guards = [Relation::Defends, Relation::Defended, Relation::Controls];
@@ -183,6 +193,10 @@ impl Pending {
         if !self.everywhere(noun, &|position, square| {
             tasks(position, square).is_some_and(|tasks| tasks.count() <= 1)
         }) {
+            return None;
+        }
+        let owner = at.board().color_at(square)?;
+        if !wins_nothing(&turn_of(at, !owner)?, court) {
             return None;
         }
         let name = show::named(at.board(), square);
@@ -245,6 +259,13 @@ impl Pending {
         let message = format!("\"{}\": {told}.", self.text);
         self.refuted(&rules::false_danger::RULE, at, message, shown)
     }
+}
+
+/// Whether by two searches the side to move wins nothing to speak of.
+fn wins_nothing(position: &Chess, court: &mut Court<'_>) -> bool {
+    let had = facts::balance(position.board(), position.turn()) * 100;
+    let judged = court.value(position, JUDGEMENT / 2);
+    judged.is_some_and(|(value, _, sure)| sure && value.centipawns() <= had + LITTLE)
 }
 
 /// The position with `side` to move, after a pass if need be.

@@ -7,8 +7,9 @@ rule! {
     /// comment can look it may roam, no move of the other side takes its squares away, and it
     /// has a move that loses nothing by exchange and by search. It is not overloaded if it
     /// guards one square at most at which the other side could take, check, promote or come
-    /// near the king. It does not hang if every way to take it loses material, by exchange and
-    /// by search. A piece that nothing attacks at all is a matter of the rule `false-attack`.
+    /// near the king, and that side wins nothing by search were it to move. It does not hang if
+    /// every way to take it loses material, by exchange and by search. A piece that nothing
+    /// attacks at all is a matter of the rule `false-attack`.
     ///
     /// ```pgn before
     /// [SetUp "1"]
