@@ -707,7 +707,7 @@ const RULES: &[Rule] = &[
     Rule::new("only|merely|just perpetual check?; no|nothing more|better than perpetual check?", make::perpetual).affirmed(),
     Rule::new("perpetual check; perpetual; perpetually checks; @checks forever; check forever; checks for ever; check for ever; @drawn @with|because|due|owing of|to? perpetual check?", make::perpetual),
     Rule::new("no escape from the checks; cannot|can't escape the checks; no way out of the checks; the checks never end", make::perpetual).affirmed(),
-    Rule::new("checks run|ran|will run out; checks @is|@was over; out of checks", make::perpetual).denied(),
+    Rule::new("checks run|ran out; checks will run out; checks @is|@was over; out of checks", make::perpetual).denied(),
     Rule::new("repetition; repetition of moves|position; @repeats the? moves|position; position @is|@was @repeats; second time", make::repetition),
     Rule::new("threefold|triple repetition; three fold repetition; threefold|triple repetition of moves|position|positions; three fold repetition of moves|position|positions; third time; \
          @drawn @with|because|due|owing of|to? repetition; @drawn @with|because|due|owing of|to? threefold|triple repetition; @drawn @with|because|due|owing of|to? three fold repetition; \
