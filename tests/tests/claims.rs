@@ -258,6 +258,30 @@ fn one_slip_gives_one_finding() {
     );
 }
 
+/// A capture that loses wood is a move, not a threat; and what one side may threaten with a
+/// move is not shown by the same move of the other.
+#[test]
+fn what_loses_wood_is_not_confirmed_as_a_threat() {
+    const OPENING: &str = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 4. O-O Nf6 5. d3 d6 6. Bg5 h6 7. Bh4 g5 \
+                           8. Bg3 Bg4";
+    for (comment, verdict) in [
+        ("Black threatens Bxf3.", Verdict::Holds),
+        ("White threatens Nxe5.", Verdict::Unsettled),
+        ("Black threatens Nxe4.", Verdict::Unsettled),
+        (
+            "Black threatens to win the f3-knight with Nd4.",
+            Verdict::Unsettled,
+        ),
+    ] {
+        let text = format!("{OPENING} {{{comment}}} 9. c3 *");
+        let report = check(text.as_bytes(), &Settings::default());
+        let claims = report.claims.iter();
+        let threats: Vec<_> = claims.filter(|claim| claim.kind == "threat").collect();
+        assert_eq!(threats.len(), 1, "{comment}");
+        assert_eq!(threats[0].verdict, verdict, "{comment}");
+    }
+}
+
 #[test]
 fn what_is_asked_is_not_raised() {
     for comment in [

@@ -25,16 +25,9 @@ impl Pending {
             return self.settle_exchange_given();
         }
         let scene = &self.comment.scene;
-        let cited: Vec<&Step> = self
-            .comment
-            .lines
-            .iter()
-            .flat_map(|line| line.readings.iter().flatten())
-            .collect();
         // What a line wins is not shown by the game.
         let leans = !matches!(self.claim.at, At::Here) && self.line().is_some();
         let game = scene.played.iter().chain(&scene.steps);
-        let steps: Vec<&Step> = cited.into_iter().chain(game.filter(|_| !leans)).collect();
         let winners: Vec<Color> = match (self.claim.subject, how) {
             (Subject::Side(color), Passing::Won) => vec![color],
             (Subject::Side(color), _) => vec![!color],
@@ -42,6 +35,9 @@ impl Pending {
                 .winner_of_line(how)
                 .map_or_else(|| Color::ALL.to_vec(), |winner| vec![winner]),
         };
+        let lines = self.comment.lines.iter();
+        let cited = lines.flat_map(|line| by_winner(&line.readings, &winners).flatten());
+        let steps: Vec<&Step> = cited.chain(game.filter(|_| !leans)).collect();
         // A queen that is taken is lost whatever is had for it; a piece that is taken back is
         // exchanged.
         let outright = how == Passing::Given || matches!(what, Goods::Role(..));
@@ -97,7 +93,8 @@ impl Pending {
         }
         // About to be taken with profit.
         let here = (!leans).then_some(&scene.here);
-        let last = self.line().into_iter().flat_map(|line| &line.readings);
+        let lines = self.line().into_iter();
+        let last = lines.flat_map(|line| by_winner(&line.readings, &winners));
         let last = last.filter_map(|steps| steps.last());
         let ends: Vec<&Step> = if leans { last.collect() } else { steps.clone() };
         let ends = ends.into_iter().map(|step| &step.after).chain(here);
@@ -362,6 +359,24 @@ impl Pending {
         }
         Answer::unsettled()
     }
+}
+
+/// The ways to play a line that the winner begins, if it is one side and there are any;
+/// otherwise all.
+fn by_winner<'r>(
+    readings: &'r [Vec<Step>],
+    winners: &[Color],
+) -> impl Iterator<Item = &'r Vec<Step>> {
+    let winner = match winners {
+        &[winner] => Some(winner),
+        _ => None,
+    };
+    let begins = move |steps: &&Vec<Step>| {
+        let first = steps.first();
+        first.is_some_and(|step| Some(step.before.turn()) == winner)
+    };
+    let some = readings.iter().any(|steps| begins(&steps));
+    readings.iter().filter(move |steps| !some || begins(steps))
 }
 
 /// What White gains by best play from a position, in pawns by the scale 1, 3, 3, 5, 9, and

@@ -9,6 +9,7 @@ use super::{
     answer::{Answer, Court, Forced, evidence},
     facts::{aims, squares},
     mates::{Reading, holds, number},
+    scene::Step,
 };
 use crate::{pass, rules, show};
 
@@ -333,6 +334,18 @@ impl Pending {
         }
         let mut answer = self.settle_line();
         answer.findings.clear();
+        // What only loses wood on its square may be a move, but is hardly a threat.
+        let loses = |step: &Step| {
+            let (before, after) = (&step.before, &step.after);
+            step.mv
+                .is_some_and(|m| !after.is_check() && facts::exchange_of(before, m) < 0)
+        };
+        let readings = self.line().map_or(&[][..], |line| &line.readings);
+        if !readings.is_empty()
+            && (readings.iter()).all(|steps| matches!(&steps[..], [only] if loses(only)))
+        {
+            return Answer::unsettled();
+        }
         answer
     }
 }
