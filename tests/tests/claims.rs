@@ -282,6 +282,45 @@ fn what_loses_wood_is_not_confirmed_as_a_threat() {
     }
 }
 
+/// The game that Légal's mate is named after, with a comment behind its fourth move
+/// and one behind its last.
+fn legal(fourth: &str, last: &str) -> String {
+    format!(
+        "1. e4 e5 2. Nf3 d6 3. Bc4 Bg4 4. Nc3 g6 {{{fourth}}} 5. Nxe5 Bxd1 6. Bxf7+ Ke7 7. Nd5# \
+         {{{last}}} 1-0"
+    )
+}
+
+#[test]
+fn a_mate_that_takes_longer_is_told_of_the_side_that_gives_it() {
+    let text = legal("After 5. Nxe5 Bxd1 it is mate in one.", "");
+    let found = errors(&text);
+    assert_eq!(found.len(), 1, "{found:#?}");
+    assert_eq!(
+        found[0].message,
+        "White does not mate in one; it is mate in two."
+    );
+    assert!(
+        found[0]
+            .evidence
+            .iter()
+            .any(|line| line.contains("7. Nd5#"))
+    );
+}
+
+#[test]
+fn a_move_that_cannot_be_played_is_not_confirmed_as_the_only_one() {
+    for (comment, verdict) in [
+        ("6...Ke7 was forced.", Verdict::Holds),
+        ("6...Kd7 was forced.", Verdict::Unsettled),
+        ("6...Kf8 was the only move.", Verdict::Unsettled),
+    ] {
+        let report = check(legal("", comment).as_bytes(), &Settings::default());
+        let only = report.claims.iter().find(|claim| claim.kind == "only-move");
+        assert_eq!(only.map(|claim| claim.verdict), Some(verdict), "{comment}");
+    }
+}
+
 #[test]
 fn what_is_asked_is_not_raised() {
     for comment in [

@@ -172,7 +172,7 @@ impl Pending {
                 .any_holds(&readings, court)
                 .unwrap_or_else(Answer::unsettled);
         }
-        let mut failed: Option<(usize, Forced)> = None;
+        let mut failed: Vec<(usize, Forced)> = Vec::new();
         let mut all_hold = !readings.is_empty();
         let mut any_holds = false;
         let mut unsettled = readings.is_empty();
@@ -197,9 +197,7 @@ impl Pending {
                 Verdict::Holds => any_holds = true,
                 Verdict::Fails => {
                     all_hold = false;
-                    if failed.is_none() {
-                        failed = Some((at, forced));
-                    }
+                    failed.push((at, forced));
                 }
                 Verdict::Unsettled => {
                     all_hold = false;
@@ -219,19 +217,22 @@ impl Pending {
         if self.denied() && all_hold {
             return self.denial(&readings, court);
         }
-        let (Some((at, forced)), false) = (failed, unsettled || any_holds) else {
+        if unsettled || any_holds {
             return Answer::unsettled();
-        };
-        let Some(reading) = readings.get(at) else {
-            return Answer::unsettled();
-        };
+        }
         if self.denied() {
+            let first = failed.first();
+            let Some((reading, forced)) =
+                first.and_then(|(at, forced)| Some((readings.get(*at)?, forced)))
+            else {
+                return Answer::unsettled();
+            };
             return Answer::new(Verdict::Holds)
                 .on(&reading.position)
                 .shown_by(evidence(&reading.position, &forced.line))
                 .by_search(court.spent());
         }
-        self.no_mate(reading, &forced, court)
+        self.no_mate(&readings, &failed, court)
     }
 
     /// Whether a line of the comment, or the game itself, mates in just so many moves: the
@@ -309,22 +310,39 @@ impl Pending {
         })
     }
 
-    /// The finding that there is no such mate, with the defence, and with the mate that
-    /// there is if it takes a little longer.
-    fn no_mate(&self, reading: &Reading, forced: &Forced, court: &mut Court<'_>) -> Answer {
+    /// The finding that there is no such mate in any reading, with the defence, and with the
+    /// mate that there is if it takes a little longer. Where it is, that reading is told of.
+    fn no_mate(
+        &self,
+        readings: &[Reading],
+        failed: &[(usize, Forced)],
+        court: &mut Court<'_>,
+    ) -> Answer {
         const LONGER: u32 = 3;
         const NODES: u64 = 200_000;
         let searched = court.spent();
-        let side = show::side(reading.winner());
-        let shown = evidence(&reading.position, &forced.line);
-        let longer = if reading.attacks {
-            let found = court.mates_within(&reading.position, reading.moves + LONGER, NODES);
-            (found.verdict == Verdict::Holds)
-                .then_some(found.moves)
-                .flatten()
-        } else {
-            None
+        let tries = failed
+            .iter()
+            .filter_map(|(at, forced)| Some((readings.get(*at)?, forced)));
+        let mut longer = None;
+        let mut told = None;
+        for (reading, forced) in tries {
+            told.get_or_insert((reading, forced));
+            if reading.attacks {
+                let found = court.mates_within(&reading.position, reading.moves + LONGER, NODES);
+                if let Some(moves) = found.moves.filter(|_| found.verdict == Verdict::Holds) {
+                    let line = evidence(&reading.position, &found.line);
+                    longer = Some((moves, line));
+                    told = Some((reading, forced));
+                    break;
+                }
+            }
+        }
+        let Some((reading, forced)) = told else {
+            return Answer::unsettled();
         };
+        let side = show::side(reading.winner());
+        let mut shown = evidence(&reading.position, &forced.line);
         let claimed = number(reading.moves);
         let mut message = if reading.attacks {
             format!("{side} does not mate in {claimed}")
@@ -334,15 +352,18 @@ impl Pending {
                 show::side(reading.winner().other())
             )
         };
-        match longer {
-            Some(moves) => message.push_str(&format!("; it is mate in {}.", number(moves))),
+        match &longer {
+            Some((moves, line)) => {
+                message.push_str(&format!("; it is mate in {}.", number(*moves)));
+                shown.clone_from(line);
+            }
             None if shown.is_empty() => message.push('.'),
             None => message.push_str(&format!(": {shown} holds out.")),
         }
         let mut finding = Finding::new(&rules::false_mate::RULE, self.place(), message)
             .on(&reading.position)
             .shown_by(shown.clone());
-        if let Some(moves) = longer
+        if let Some((moves, _)) = longer
             && let Some((span, text)) = self.count(reading.moves, moves)
         {
             finding = finding.perhaps(format!("Write {text}"), span, text);

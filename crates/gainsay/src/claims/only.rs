@@ -18,12 +18,11 @@ use crate::{Finding, rules, show};
 impl Pending {
     /// Settles "the only move".
     pub(super) fn settle_only(&self, only: OnlyMove, court: &mut Court<'_>) -> Answer {
-        if let At::Shown(_) = self.claim.at
-            && let Some(line) = self.line().filter(|line| line.readings.is_empty())
-        {
+        if let Some(line) = self.line().filter(|line| line.readings.is_empty()) {
             // That the move is not possible at all is told at the line.
             let impossible = line.broken.as_ref().is_some_and(|broken| broken.at == 0);
-            return if impossible && !self.denied() {
+            let is_named = matches!(self.claim.at, At::Shown(_));
+            return if is_named && impossible && !self.denied() {
                 Answer::new(Verdict::Fails)
             } else {
                 Answer::unsettled()
