@@ -2,6 +2,8 @@
 //! library plays.
 //!
 //! `cargo bench -p gainsay-proof --bench moves [-- FILE.epd]`. One node is one move played.
+//! Without a file: the published problems, many of them with few men, and positions of
+//! play, most of which have no mate.
 //! The bare library plays every move of the same positions on a copy and generates the
 //! replies, which is what a node costs at least. Both are measured in turns, and the
 //! median of the ratios is printed.
@@ -15,7 +17,7 @@ use shakmaty::{CastlingMode, Chess, Position, fen::Fen};
 const NODES: u64 = 300_000;
 const TURNS: usize = 5;
 
-/// The positions of an EPD text that can be played.
+/// The positions of an EPD text, or of one with positions in its form, that can be played.
 fn positions(text: &str) -> Vec<Chess> {
     text.lines()
         .filter_map(|line| {
@@ -44,8 +46,7 @@ fn alone(positions: &[Chess]) -> f64 {
 }
 
 /// Moves a second by the prover, asked for a mate of any length, and how many it proved.
-fn prover(positions: &[Chess]) -> (f64, usize) {
-    let mut prover = MateProver::new(128 << 20);
+fn prover(prover: &mut MateProver, positions: &[Chess]) -> (f64, usize) {
     let start = Instant::now();
     let (mut played, mut proved) = (0, 0);
     for position in positions {
@@ -57,23 +58,12 @@ fn prover(positions: &[Chess]) -> (f64, usize) {
     (played as f64 / start.elapsed().as_secs_f64(), proved)
 }
 
-fn main() {
-    let file = std::env::args().skip(1).find(|arg| !arg.starts_with("--"));
-    let text = match file {
-        None => include_str!("../../../fixtures/mates.epd").to_owned(),
-        Some(file) => std::fs::read_to_string(&file).unwrap_or_else(|error| {
-            eprintln!("{file} cannot be read: {error}; name an EPD file");
-            std::process::exit(2);
-        }),
-    };
-    let positions = positions(&text);
-    if positions.is_empty() {
-        eprintln!("no position can be played");
-        std::process::exit(2);
-    }
+fn measure(title: &str, positions: &[Chess]) {
+    println!("{title}: {} positions", positions.len());
+    let mut asked = MateProver::new(128 << 20);
     let mut ratios = Vec::new();
     for _ in 0..TURNS {
-        let ((prover, proved), alone) = (prover(&positions), alone(&positions));
+        let ((prover, proved), alone) = (prover(&mut asked, positions), alone(positions));
         ratios.push(prover / alone);
         println!(
             "{:.2} million moves a second, the rules alone {:.2}: {:.3}; {proved} mates",
@@ -84,4 +74,25 @@ fn main() {
     }
     ratios.sort_by(f64::total_cmp);
     println!("median ratio {:.3}", ratios[TURNS / 2]);
+}
+
+fn main() {
+    let file = std::env::args().skip(1).find(|arg| !arg.starts_with("--"));
+    let Some(file) = file else {
+        let problems = positions(include_str!("../../../fixtures/mates.epd"));
+        measure("problems", &problems);
+        let played = positions(include_str!("../../../fixtures/perft.txt"));
+        measure("positions of play", &played);
+        return;
+    };
+    let text = std::fs::read_to_string(&file).unwrap_or_else(|error| {
+        eprintln!("{file} cannot be read: {error}; name an EPD file");
+        std::process::exit(2);
+    });
+    let positions = positions(&text);
+    if positions.is_empty() {
+        eprintln!("no position can be played");
+        std::process::exit(2);
+    }
+    measure(&file, &positions);
 }
