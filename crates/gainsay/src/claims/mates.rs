@@ -332,7 +332,7 @@ impl Pending {
                 let found = court.mates_within(&reading.position, reading.moves + LONGER, NODES);
                 if let Some(moves) = found.moves.filter(|_| found.verdict == Verdict::Holds) {
                     let line = evidence(&reading.position, &found.line);
-                    longer = Some((moves, line));
+                    longer = Some((moves, found.exact, line));
                     told = Some((reading, forced));
                     break;
                 }
@@ -353,8 +353,9 @@ impl Pending {
             )
         };
         match &longer {
-            Some((moves, line)) => {
-                message.push_str(&format!("; it is mate in {}.", number(*moves)));
+            Some((moves, exact, line)) => {
+                let most = if *exact { "" } else { " at most" };
+                message.push_str(&format!("; it is mate in {}{most}.", number(*moves)));
                 shown.clone_from(line);
             }
             None if shown.is_empty() => message.push('.'),
@@ -363,7 +364,8 @@ impl Pending {
         let mut finding = Finding::new(&rules::false_mate::RULE, self.place(), message)
             .on(&reading.position)
             .shown_by(shown.clone());
-        if let Some((moves, _)) = longer
+        // A number that may be too great is not to be written.
+        if let Some((moves, true, _)) = longer
             && let Some((span, text)) = self.count(reading.moves, moves)
         {
             finding = finding.perhaps(format!("Write {text}"), span, text);

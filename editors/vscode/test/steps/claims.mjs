@@ -19,11 +19,11 @@ test("a claim that the budget leaves open is settled with ten times as much from
   await shot("31-settled");
 });
 
-test("the moves that show what is wrong are written behind the game", async () => {
+test("the moves that show what is true are written beside the game", async () => {
   await go(...placeOf("mates in four", "exercise.pgn"));
-  await act(/Insert .* as the continuation/, "32-continuation-offered");
-  await until(async () => /1\.\s+Re1\+\s+1\.\.\.\s+K\S+/.test(await text()), async () => `No move was written:\n${await text()}`);
-  await shot("33-continuation");
+  await act(/Insert .* as a side-line/, "32-side-line-offered");
+  await until(async () => /1\.\s+Re1\+\s+\(1\.\s+R\S+/.test(await text()), async () => `No move was written:\n${await text()}`);
+  await shot("33-side-line");
   await run("File: Revert File");
   studio.set(settings);
 });
