@@ -4,6 +4,7 @@
 //! moves, `bm` names the best moves, `am` moves to avoid. Collections of mates also
 //! write `bm #4`, and a negative number where the side to move is mated.
 
+use crate::played;
 use std::ops::Range;
 
 use gainsay_notation::{
@@ -431,8 +432,7 @@ impl Desk<'_> {
             !named(&early)
                 && !named(&late)
                 && moves.iter().all(|&m| {
-                    let mut after = self.position.clone();
-                    after.play_unchecked(m);
+                    let after = played(self.position, m);
                     let own = match look(&after, nodes / moves.len() as u64) {
                         Some(line) => line.value.reversed().centipawns(),
                         None if after.is_checkmate() => return false,

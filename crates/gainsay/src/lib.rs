@@ -43,6 +43,7 @@ pub use remedies::{apply, safe_edits};
 pub use replay::{CommentSite, FenTrouble, GlyphSite, Ply, Replay, Start, View, read_fen};
 pub use report::{Edit, Finding, Related, Remedy, Report, SettledClaim, Severity};
 pub use resolve::{Resolution, pass, resolve, sign_marks};
+pub(crate) use resolve::{played, with_turn};
 pub use rule::Rule;
 pub use rules::{rule, rules};
 pub use settings::{Level, Settings};

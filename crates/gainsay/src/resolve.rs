@@ -326,6 +326,22 @@ pub fn pass(position: &Chess) -> Option<Chess> {
         .ok()
 }
 
+/// The position with `side` to move, by a pass if need be; `None` as for [`pass`].
+pub(crate) fn with_turn(position: &Chess, side: Color) -> Option<Chess> {
+    if position.turn() == side {
+        Some(position.clone())
+    } else {
+        pass(position)
+    }
+}
+
+/// The position behind a legal move.
+pub(crate) fn played(position: &Chess, m: Move) -> Chess {
+    let mut behind = position.clone();
+    behind.play_unchecked(m);
+    behind
+}
+
 /// How the sign behind a move compares with the position after it.
 ///
 /// `after` is the position after the move.

@@ -14,7 +14,7 @@ use gainsay_proof::{
 };
 use shakmaty::{Chess, Color, Move, Position};
 
-use crate::{export::WIDTH, show};
+use crate::{export::WIDTH, played, show};
 
 /// The most moves that the games of [`game`] have unless more are asked for.
 pub const MOVES: usize = 10_000;
@@ -172,8 +172,7 @@ impl<'p> Plan<'p> {
             let Some(next) = proof.steps().get(number as usize) else {
                 continue;
             };
-            let mut position = after.clone();
-            position.play_unchecked(reply);
+            let position = played(&after, reply);
             // A shorter way to mate never leads back to a longer one, so that no comment
             // refers in a circle.
             let same = self.known.get(&position).copied().filter(|&same| {

@@ -9,7 +9,7 @@ use super::{
     answer::{Answer, evidence},
     scene::Step,
 };
-use crate::{rules, show};
+use crate::{rules, show, with_turn};
 
 impl Pending {
     /// Settles "White has castled", "has castled long", "both sides have castled".
@@ -98,11 +98,7 @@ impl Pending {
     pub(super) fn can_castle(&self, side: Color) -> Option<Answer> {
         let scene = &self.comment.scene;
         let plain = self.claim.tense == Tense::Present && self.comment.lines.is_empty();
-        let position = if scene.here.turn() == side {
-            scene.here.clone()
-        } else {
-            scene.passed()?
-        };
+        let position = with_turn(&scene.here, side)?;
         let m = position.legal_moves().into_iter().find(|m| m.is_castle());
         let shown = evidence(&position, &[m.filter(|_| plain)?]);
         if !self

@@ -4,7 +4,7 @@ use gainsay_commentary::{At, Draw, Standing, Subject};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Position};
 
-use crate::{rules, show};
+use crate::{played, rules, show};
 
 use super::{
     Pending,
@@ -136,8 +136,7 @@ impl Pending {
                 let way: Vec<&Chess> = scene.tree.way_back(scene.after).collect();
                 let times = |wanted: &Chess| way.iter().filter(|&&other| other == wanted).count();
                 let next = end.legal_moves().into_iter().any(|m| {
-                    let mut after = end.clone();
-                    after.play_unchecked(m);
+                    let after = played(end, m);
                     times(&after) >= 2
                 });
                 if next || way.iter().any(|position| times(position) >= 3) {
@@ -265,8 +264,7 @@ impl Pending {
             return Answer::unsettled();
         }
         let escape = last.after.legal_moves().into_iter().find(|&m| {
-            let mut away = last.after.clone();
-            away.play_unchecked(m);
+            let away = played(&last.after, m);
             court.perpetual(&away, CHECKS).0 == Verdict::Fails
         });
         let Some(escape) = escape else {
@@ -285,12 +283,10 @@ impl Pending {
 /// Whether something is true after one or two moves from a position.
 fn soon(position: &Chess, holds: &dyn Fn(&Chess) -> bool) -> bool {
     position.legal_moves().iter().any(|&m| {
-        let mut after = position.clone();
-        after.play_unchecked(m);
+        let after = played(position, m);
         holds(&after)
             || after.legal_moves().iter().any(|&m| {
-                let mut later = after.clone();
-                later.play_unchecked(m);
+                let later = played(&after, m);
                 holds(&later)
             })
     })

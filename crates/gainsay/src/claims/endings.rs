@@ -8,7 +8,7 @@ use super::{
     Pending,
     answer::{Answer, Court, evidence},
 };
-use crate::{rules, show};
+use crate::{played, rules, show};
 
 /// What a line may cost where the tables give none.
 const LINE: u64 = 30_000;
@@ -53,8 +53,7 @@ impl Pending {
         court: &mut Court<'_>,
     ) -> Option<Option<Answer>> {
         let (before, line) = court.ending(position, LINE)?;
-        let mut after = position.clone();
-        after.play_unchecked(m);
+        let after = played(position, m);
         let (reply, _) = court.ending(&after, LINE)?;
         let own = reply.outcome.reversed();
         let spoiled = own != before.outcome;
@@ -88,8 +87,7 @@ pub(super) fn keeps_alone(
     }
     let mut keeping = Vec::new();
     for other in position.legal_moves() {
-        let mut after = position.clone();
-        after.play_unchecked(other);
+        let after = played(position, other);
         if court.outcome(&after)?.reversed() == here.outcome {
             keeping.push(other);
         }

@@ -10,7 +10,7 @@ use super::{
     scene::Step,
     told::{Told, instead},
 };
-use crate::{Rule, rules};
+use crate::{Rule, played, rules};
 
 /// The pieces on the board that a noun can mean.
 pub(super) fn squares(board: &Board, noun: &Noun) -> Bitboard {
@@ -177,8 +177,7 @@ impl Pending {
                     _ => position.legal_moves(),
                 };
                 moves.iter().any(|&m| {
-                    let mut after = position.clone();
-                    after.play_unchecked(m);
+                    let after = played(position, m);
                     holds(&after)
                 })
             })
@@ -542,8 +541,7 @@ fn forks_on(position: &Chess, square: Square) -> bool {
     let sides = [Some(position.clone()), crate::pass(position)];
     sides.iter().flatten().any(|position| {
         position.legal_moves().iter().any(|&m| {
-            let mut after = position.clone();
-            after.play_unchecked(m);
+            let after = played(position, m);
             m.to() == square && forks(after.board())
         })
     })

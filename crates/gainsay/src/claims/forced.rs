@@ -8,7 +8,7 @@ use super::{
     answer::{Answer, Court, evidence},
     told::{Told, pieces},
 };
-use crate::{rules, show};
+use crate::{played, rules, show};
 
 /// Longer mates than this are not looked for where the text gives no number.
 const LONGEST: u32 = 12;
@@ -49,8 +49,7 @@ impl Pending {
                     (forced.verdict == Verdict::Fails).then_some(forced.line)?
                 } else {
                     position.legal_moves().into_iter().find_map(|m| {
-                        let mut after = position.clone();
-                        after.play_unchecked(m);
+                        let after = played(position, m);
                         let forced = court.mates_ever(&after, NODES);
                         (forced.verdict == Verdict::Fails).then_some(vec![m])
                     })?

@@ -15,7 +15,7 @@ use super::{
     passage::Trust,
     scene::{Scene, Tree},
 };
-use crate::{CommentSite, View, rules, show};
+use crate::{CommentSite, View, played, rules, show};
 
 /// A glyph is judged at the cost of so many nodes: books have thousands of them, and only
 /// a plain contradiction is told.
@@ -122,8 +122,7 @@ impl Pending {
             }
             let mut safe: Vec<Move> = Vec::new();
             for m in before.legal_moves() {
-                let mut other = before.clone();
-                other.play_unchecked(m);
+                let other = played(before, m);
                 if court.mates_within(&other, SHORT, NODES).verdict == Verdict::Fails {
                     safe.push(m);
                     break;

@@ -12,7 +12,7 @@ use super::{
     answer::{Answer, Court, evidence},
     told::pieces,
 };
-use crate::{rules, show};
+use crate::{played, rules, show};
 
 /// A judgement costs at most so many nodes: more seldom changes it.
 pub(super) const JUDGEMENT: u64 = 120_000;
@@ -383,8 +383,7 @@ impl Pending {
             return exact;
         }
         let nodes = nodes / 2;
-        let mut after = position.clone();
-        after.play_unchecked(m);
+        let after = played(position, m);
         // A quarter of the nodes often makes it plain, if it is not too few to see anything.
         let first = (nodes / 4 >= FIRST).then_some((nodes / 4, CLEARLY));
         for (nodes, margin) in first.into_iter().chain([(nodes, 0)]) {
@@ -420,8 +419,7 @@ impl Pending {
 /// What a move leaves to be taken for less than it takes itself, in pawns by the scale 1, 3,
 /// 3, 5, 9.
 fn given_up(position: &Chess, m: Move) -> i32 {
-    let mut after = position.clone();
-    after.play_unchecked(m);
+    let after = played(position, m);
     let before = facts::balance(position.board(), position.turn());
     let taken = facts::balance(after.board(), position.turn()) - before;
     let captures = after.capture_moves();

@@ -10,7 +10,7 @@ use gainsay_notation::MoveNumber;
 use shakmaty::{Chess, Color, Move, Position, Role};
 
 use super::scene::{Scene, Step, count};
-use crate::{Resolution, pass, resolve};
+use crate::{Resolution, pass, played, resolve};
 
 /// A cited line with the ways in which it can be played.
 #[derive(Clone, Debug, Default)]
@@ -431,8 +431,7 @@ fn straight(position: &Chess, moves: &[CitedMove]) -> usize {
 /// Plays one move; where it is ambiguous, the one that lets `next` be played.
 fn step(position: &Chess, cited: &CitedMove, next: Option<&CitedMove>) -> Option<Step> {
     let played = |m: Move| {
-        let mut after = position.clone();
-        after.play_unchecked(m);
+        let after = played(position, m);
         Step {
             before: position.clone(),
             mv: Some(m),

@@ -10,7 +10,7 @@ use super::{
     facts::{Soon, Statement},
     told::Told,
 };
-use crate::{rules, show};
+use crate::{played, rules, show};
 
 impl Pending {
     /// The sides that a claim can be about.
@@ -122,8 +122,7 @@ fn after_captures(position: &Chess, plies: u32, holds: &dyn Fn(&Chess) -> bool) 
     let sides = [Some(position.clone()), crate::pass(position)];
     sides.iter().flatten().any(|position| {
         position.capture_moves().iter().any(|&m| {
-            let mut after = position.clone();
-            after.play_unchecked(m);
+            let after = played(position, m);
             holds(&after) || plies > 1 && after_captures(&after, plies - 1, holds)
         })
     })

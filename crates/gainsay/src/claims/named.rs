@@ -11,7 +11,7 @@ use super::{
     mates::Reading,
     patterns::{called, lacks},
 };
-use crate::{rules, show};
+use crate::{played, rules, show};
 
 /// Mates of more moves are not looked through for their names.
 const MOVES: u32 = 3;
@@ -215,10 +215,4 @@ fn all_lack(
         }
     }
     Some(true)
-}
-
-fn played(position: &Chess, m: Move) -> Chess {
-    let mut after = position.clone();
-    after.play_unchecked(m);
-    after
 }

@@ -11,7 +11,7 @@ use super::{
     judge::JUDGEMENT,
     scene::Step,
 };
-use crate::{pass, rules, show};
+use crate::{pass, played, rules, show};
 
 /// A side that has so little more than before, in centipawns, has won nothing: a pawn is
 /// twice as much, the exchange four times.
@@ -177,8 +177,7 @@ fn gives_exchange(first: &Chess, later: &Chess, giver: Color) -> bool {
     passed(later)
         || later.turn() != giver
             && later.capture_moves().into_iter().any(|m| {
-                let mut after = later.clone();
-                after.play_unchecked(m);
+                let after = played(later, m);
                 passed(&after)
             })
 }

@@ -13,7 +13,7 @@ use super::{
     scene::Step,
     threats::THREAT,
 };
-use crate::{Finding, rules, show};
+use crate::{Finding, played, rules, show};
 
 impl Pending {
     /// Settles "the only move".
@@ -323,8 +323,7 @@ impl Pending {
         }
         let longer = threat.moves.unwrap_or(THREAT) + LONGER;
         let stops = |other: &Move| {
-            let mut after = position.clone();
-            after.play_unchecked(*other);
+            let after = played(&position, *other);
             *other != m
                 && !after.legal_moves().is_empty()
                 && court.mates_within(&after, longer, NODES).verdict == Verdict::Fails

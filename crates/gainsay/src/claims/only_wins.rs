@@ -11,7 +11,7 @@ use super::{
     judge::JUDGEMENT,
     mates::number,
 };
-use crate::{Finding, rules, show};
+use crate::{Finding, played, rules, show};
 
 /// A mate of so many moves is a win that nobody can argue about.
 const SHORT: u32 = 3;
@@ -205,8 +205,7 @@ fn other_mate(position: &Chess, m: Move, moves: u32, court: &mut Court<'_>) -> O
     (1..=moves).find_map(|moves| {
         let told = court.mating_moves(position, &others, moves, NODES);
         let other = told.iter().find(|told| told.verdict == Verdict::Holds)?;
-        let mut after = position.clone();
-        after.play_unchecked(other.first);
+        let after = played(position, other.first);
         let mut line = vec![other.first];
         line.extend(court.is_mated_within(&after, moves - 1, NODES).line);
         Some(line)

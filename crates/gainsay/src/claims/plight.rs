@@ -2,7 +2,7 @@
 
 use gainsay_commentary::{ClaimKind, Noun, Relation, Target, Tense};
 use gainsay_proof::{Verdict, facts};
-use shakmaty::{Chess, Color, Move, Position, Role, Square};
+use shakmaty::{Chess, Move, Position, Role, Square};
 
 use super::{
     Pending,
@@ -11,7 +11,7 @@ use super::{
     judge::JUDGEMENT,
     told::places,
 };
-use crate::{pass, rules, show};
+use crate::{played, rules, show, with_turn};
 
 /// So much may be lost by a move, in centipawns, before it is no way out.
 const LITTLE: i32 = 100;
@@ -136,10 +136,9 @@ impl Pending {
             return None;
         }
         let owner = board.color_at(square)?;
-        let theirs = turn_of(at, !owner)?;
+        let theirs = with_turn(at, !owner)?;
         let caught = |m: &Move| {
-            let mut after = theirs.clone();
-            after.play_unchecked(*m);
+            let after = played(&theirs, *m);
             m.to() == square || facts::trapped(after.board(), square)
         };
         if facts::hanging(at.board(), square) || theirs.legal_moves().iter().any(caught) {
@@ -148,11 +147,10 @@ impl Pending {
         if !wins_nothing(&theirs, court) {
             return None;
         }
-        let ours = turn_of(at, owner)?;
+        let ours = with_turn(at, owner)?;
         let had = facts::balance(ours.board(), owner) * 100;
         let out = facts::ways_out(&ours, square).take(TRIED).find(|&m| {
-            let mut after = ours.clone();
-            after.play_unchecked(m);
+            let after = played(&ours, m);
             let judged = court.value(&after, JUDGEMENT / 4);
             judged.is_some_and(|(value, _, sure)| {
                 sure && value.reversed().centipawns() >= had - LITTLE
@@ -187,7 +185,7 @@ impl Pending {
             let pinned = facts::pins(position.board(), owner)
                 .iter()
                 .any(|pin| pin.pinned == square);
-            let theirs = turn_of(position, !owner).filter(|_| !pinned)?;
+            let theirs = with_turn(position, !owner).filter(|_| !pinned)?;
             Some(facts::tasks(&theirs, square))
         };
         if !self.everywhere(noun, &|position, square| {
@@ -196,7 +194,7 @@ impl Pending {
             return None;
         }
         let owner = at.board().color_at(square)?;
-        if !wins_nothing(&turn_of(at, !owner)?, court) {
+        if !wins_nothing(&with_turn(at, !owner)?, court) {
             return None;
         }
         let name = show::named(at.board(), square);
@@ -233,13 +231,12 @@ impl Pending {
         if is_soon_hanging(at, square) {
             return None;
         }
-        let theirs = turn_of(at, !owner)?;
+        let theirs = with_turn(at, !owner)?;
         let had = facts::balance(theirs.board(), !owner) * 100;
         let takes = theirs.capture_moves().into_iter();
         let mut shown = None;
         for m in takes.filter(|m| m.to() == square && !m.is_en_passant()) {
-            let mut after = theirs.clone();
-            after.play_unchecked(m);
+            let after = played(&theirs, m);
             let (value, line, sure) = court.value(&after, JUDGEMENT / 4)?;
             if !sure || value.reversed().centipawns() > had - DEAR {
                 return None;
@@ -268,24 +265,14 @@ fn wins_nothing(position: &Chess, court: &mut Court<'_>) -> bool {
     judged.is_some_and(|(value, _, sure)| sure && value.centipawns() <= had + LITTLE)
 }
 
-/// The position with `side` to move, after a pass if need be.
-fn turn_of(position: &Chess, side: Color) -> Option<Chess> {
-    if position.turn() == side {
-        Some(position.clone())
-    } else {
-        pass(position)
-    }
-}
-
 /// Whether the other side has a move after which the piece on `square` hangs.
 fn is_soon_hanging(position: &Chess, square: Square) -> bool {
     let owner = position.board().color_at(square);
-    let Some(theirs) = owner.and_then(|owner| turn_of(position, !owner)) else {
+    let Some(theirs) = owner.and_then(|owner| with_turn(position, !owner)) else {
         return true;
     };
     theirs.legal_moves().into_iter().any(|m| {
-        let mut after = theirs.clone();
-        after.play_unchecked(m);
+        let after = played(&theirs, m);
         m.to() != square && facts::hanging(after.board(), square)
     })
 }

@@ -11,7 +11,9 @@ use super::{
     lines::{Broken, Resolved, expected},
     scene::{Step, count},
 };
-use crate::{Finding, Marks, Resolution, resolve, rules, show, sign_marks, suggest, why::why_not};
+use crate::{
+    Finding, Marks, Resolution, played, resolve, rules, show, sign_marks, suggest, why::why_not,
+};
 
 impl Pending {
     /// Whether a cited line can be played, and whether its signs are true.
@@ -130,8 +132,7 @@ impl Pending {
                 break;
             }
             if let Resolution::Legal(m, _) = resolve(position, &cited.written) {
-                let mut after = position.clone();
-                after.play_unchecked(m);
+                let after = played(position, m);
                 marks &= sign_marks(cited.written.signs, &after);
             }
         }

@@ -11,7 +11,7 @@ use super::{
     mates::{Reading, holds, number},
     scene::Step,
 };
-use crate::{pass, rules, show};
+use crate::{pass, played, rules, show};
 
 /// "Threatens mate" without a number means a mate of few moves.
 pub(super) const THREAT: u32 = 4;
@@ -200,15 +200,10 @@ impl Pending {
             At::Shown(_) => self.line().map(|line| &line.readings),
             _ => None,
         };
-        let after = |position: &Chess, m: Move| {
-            let mut after = position.clone();
-            after.play_unchecked(m);
-            after
-        };
         let mut possible = false;
         for position in &passes {
             for m in position.legal_moves() {
-                let done = after(position, m);
+                let done = played(position, m);
                 if !self.does(position, m, &done, relation, targets) {
                     continue;
                 }
@@ -227,12 +222,12 @@ impl Pending {
         }
         let in_two = |position: &Chess| {
             position.legal_moves().into_iter().any(|first| {
-                let Some(again) = pass(&after(position, first)) else {
+                let Some(again) = pass(&played(position, first)) else {
                     // Behind a check nobody knows where the king will stand.
                     return true;
                 };
                 again.legal_moves().into_iter().any(|second| {
-                    self.does(&again, second, &after(&again, second), relation, targets)
+                    self.does(&again, second, &played(&again, second), relation, targets)
                 })
             })
         };

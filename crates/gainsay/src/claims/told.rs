@@ -8,7 +8,7 @@ use super::{
     answer::evidence,
     facts::{aims, pins},
 };
-use crate::{pass, show};
+use crate::{show, with_turn};
 
 /// What is true instead.
 #[derive(Debug, Default)]
@@ -58,11 +58,7 @@ pub(super) fn places(squares: Bitboard) -> String {
 /// A legal move of the piece on `square`, whoever is to move.
 fn a_move(position: &Chess, square: Square) -> Option<(Chess, Move)> {
     let mover = position.board().color_at(square)?;
-    let position = if position.turn() == mover {
-        position.clone()
-    } else {
-        pass(position)?
-    };
+    let position = with_turn(position, mover)?;
     let of_it = |m: &Move| m.from() == Some(square) && !m.is_castle();
     let m = position.legal_moves().into_iter().find(of_it)?;
     Some((position, m))

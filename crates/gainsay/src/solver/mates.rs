@@ -1,5 +1,6 @@
 //! Questions about mate: who answers them, prover or tables.
 
+use crate::played;
 use gainsay_proof::{
     MateAnswer, MatingMove, Others, Verdict,
     endings::{Ending, Outcome, Tables},
@@ -82,7 +83,7 @@ impl Solver {
             return None;
         }
         position.legal_moves().into_iter().find_map(|reply| {
-            let mut escape = self.mate_by_table(&after(position, reply), moves, Outcome::Win)?;
+            let mut escape = self.mate_by_table(&played(position, reply), moves, Outcome::Win)?;
             escape.line.insert(0, reply);
             (escape.verdict == Verdict::Fails).then_some(escape)
         })
@@ -151,7 +152,7 @@ impl Solver {
         let mut told: Vec<MatingMove> =
             (firsts.iter().copied().map(MatingMove::unsettled)).collect();
         let small = |first: Move| {
-            position.is_legal(first) && Tables::needs(&after(position, first)).is_some()
+            position.is_legal(first) && Tables::needs(&played(position, first)).is_some()
         };
         let mut spent = 0;
         if self.tables.is_some() && firsts.iter().copied().any(small) {
@@ -197,7 +198,7 @@ impl Solver {
         if !position.is_legal(first) {
             return None;
         }
-        let behind = after(position, first);
+        let behind = played(position, first);
         let ending = tables.settle(&behind, &self.stop)?;
         let left = limit.map_or(u32::MAX, |limit| limit.saturating_sub(1));
         let in_time = |ending: &Ending| ending.moves().is_some_and(|moves| moves <= left);
@@ -213,19 +214,12 @@ impl Solver {
             answer.verdict = Verdict::Fails;
             answer.escape = behind.legal_moves().into_iter().find(|&reply| {
                 tables
-                    .settle(&after(&behind, reply), &self.stop)
+                    .settle(&played(&behind, reply), &self.stop)
                     .is_some_and(|ending| ending.outcome != Outcome::Win || !in_time(&ending))
             });
         }
         Some(answer)
     }
-}
-
-/// The position after a legal move.
-fn after(position: &Chess, m: Move) -> Chess {
-    let mut after = position.clone();
-    after.play_unchecked(m);
-    after
 }
 
 /// Whether a capture may lead to what the tables know.
@@ -239,7 +233,7 @@ fn may_need_table(position: &Chess, wanted: Outcome) -> bool {
         || wanted == Outcome::Loss
             && is_nearly_small(position)
             && (position.legal_moves().into_iter())
-                .any(|reply| Tables::needs(&after(position, reply)).is_some())
+                .any(|reply| Tables::needs(&played(position, reply)).is_some())
 }
 
 #[cfg(test)]
