@@ -111,7 +111,7 @@ impl<'t> Prove<'t> {
         if let Some(state @ (State::Won(_) | State::Lost)) = self.known(place.key, clock, goal) {
             return Ok(state);
         }
-        let (state, best) = evaluate(place, goal, true, &mut None, budget)?;
+        let (state, best) = evaluate(place, goal, true, budget)?;
         if !matches!(state, State::Open(..)) {
             self.note(place.key, clock, goal, state, best);
             return Ok(state);
@@ -176,7 +176,7 @@ impl<'t> Prove<'t> {
         if goal.attacking {
             order::checks(position, &mut self.moves);
             head.checking = small(self.moves.len());
-            head.unlisted = small(order::guess(position, position.turn()));
+            head.unlisted = small(order::guess(position));
         } else {
             order::defending(position, &mut self.moves);
             head.is_keyed = true;
@@ -370,8 +370,6 @@ impl<'t> Prove<'t> {
         // The next move that was not looked at, when it is known already, and the key
         // after it.
         let mut ahead: Option<(Move, Key)> = None;
-        // How mobile the attacker is thought to be while no piece of his is taken.
-        let mut guess: Option<usize> = None;
         let mut sum = self.sum(node, goal);
         loop {
             let mut total = sum;
@@ -402,13 +400,7 @@ impl<'t> Prove<'t> {
                         }
                         let mut after = place.clone();
                         after.play(m, key);
-                        let mut guessed = None;
-                        let guess = if goal.attacking || m.is_capture() {
-                            &mut guessed
-                        } else {
-                            &mut guess
-                        };
-                        let (state, best) = evaluate(&after, next, false, guess, budget)?;
+                        let (state, best) = evaluate(&after, next, false, budget)?;
                         self.note(key, clock, next, state, best);
                         state
                     }
@@ -443,7 +435,7 @@ impl<'t> Prove<'t> {
                     if !budget.spend() {
                         return Err(OutOfBudget);
                     }
-                    let limits = limits.of_child(goal, (pn, dn), numbers, total.others.second);
+                    let limits = limits.of_child(goal, (pn, dn), numbers, total.second);
                     let mut after = place.clone();
                     after.play(m, key);
                     let state = self.search(&after, next, limits, budget)?;

@@ -96,15 +96,9 @@ impl Head {
 pub(crate) struct Child(u64);
 
 impl Child {
-    pub(crate) const fn new(m: Packed, (pn, dn): (u32, u32)) -> Self {
-        const fn three(number: u32) -> u64 {
-            if number > INFINITE {
-                INFINITE as u64
-            } else {
-                number as u64
-            }
-        }
-        Self(three(pn) | three(dn) << 24 | (m as u64) << 48)
+    pub(crate) fn new(m: Packed, (pn, dn): (u32, u32)) -> Self {
+        let three = |number: u32| u64::from(number.min(INFINITE));
+        Self(three(pn) | three(dn) << 24 | u64::from(m) << 48)
     }
 
     pub(crate) const fn m(self) -> Packed {

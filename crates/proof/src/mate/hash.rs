@@ -126,6 +126,17 @@ impl<S: Slot, const WAYS: usize> Table<S, WAYS> {
         (slot.worth() > 0).then_some(slot)
     }
 
+    /// The same, to be changed.
+    #[inline]
+    pub(crate) fn get_mut(&mut self, key: Key) -> Option<&mut S> {
+        let tag = tag(key);
+        let index = self.index(key);
+        let Bucket(slots) = self.buckets.get_mut(index)?;
+        slots
+            .iter_mut()
+            .find(|slot| slot.tag() == tag && slot.worth() > 0)
+    }
+
     /// The place to keep something under the key. Where nothing was kept, it says
     /// nothing, and what was worth least may have been dropped for it.
     #[inline]

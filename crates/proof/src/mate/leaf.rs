@@ -13,13 +13,11 @@ use super::{
 };
 use crate::Budget;
 
-/// Looks at a position for the first time; `root` as for [`terminal`]. `guess` is
-/// how mobile the attacker is thought to be.
+/// Looks at a position for the first time; `root` as for [`terminal`].
 pub(crate) fn evaluate(
     place: &Place,
     goal: Goal,
     root: bool,
-    guess: &mut Option<usize>,
     budget: &mut Budget<'_>,
 ) -> Result<(State, Packed), OutOfBudget> {
     let position = &place.position;
@@ -46,8 +44,7 @@ pub(crate) fn evaluate(
     } else {
         UNSEEN_QUIET
     };
-    let guess = guess.get_or_insert_with(|| order::guess(position, position.turn()));
-    let moves = checks + *guess;
+    let moves = checks + order::guess(position);
     Ok((State::Open(pn, dn.saturating_mul(moves as u32)), 0))
 }
 

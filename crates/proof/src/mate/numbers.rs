@@ -50,33 +50,6 @@ impl Limits {
     }
 }
 
-/// What an open position's moves say without the best of them.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(crate) struct Others {
-    /// The second best number.
-    pub(crate) second: u32,
-    /// The sum of the proof numbers, or the greatest disproof number.
-    rest: u32,
-    /// How many there are.
-    count: u32,
-}
-
-impl Others {
-    /// The numbers of the position, given those of its best move. The attacker's
-    /// disproof numbers count as their greatest and one for each other move, since
-    /// transpositions would make a sum absurd.
-    fn with(self, goal: Goal, pn: u32, dn: u32) -> (u32, u32) {
-        let most = INFINITE - 1;
-        let own = if goal.attacking { pn } else { dn }.min(self.second);
-        let (pn, dn) = if goal.attacking {
-            (own, self.rest.max(dn).saturating_add(self.count))
-        } else {
-            (self.rest.saturating_add(pn), own)
-        };
-        (pn.min(most), dn.min(most))
-    }
-}
-
 /// What the children of a position say of it: the side to move needs one move, the
 /// other side an answer to every one.
 #[derive(Clone, Copy)]
@@ -86,8 +59,11 @@ pub(crate) struct Sum {
     best: u64,
     /// The best child, by its place among the children; none for an unseen move.
     pub(crate) chosen: Option<u8>,
-    /// What the moves say without the best one.
-    pub(crate) others: Others,
+    /// The second best number.
+    pub(crate) second: u32,
+    /// Of the moves without the best one, the sum of the proof numbers or the greatest
+    /// disproof number.
+    rest: u32,
     /// Moves that are neither settled nor disproved on this path.
     live: u32,
 }
@@ -101,11 +77,8 @@ impl Sum {
             attacking: goal.attacking,
             best: WORST,
             chosen: None,
-            others: Others {
-                second: INFINITE,
-                rest: 0,
-                count: 0,
-            },
+            second: INFINITE,
+            rest: 0,
             live: 0,
         }
     }
@@ -130,9 +103,9 @@ impl Sum {
         };
         let worse = numbers.max(self.best);
         self.best = numbers.min(self.best);
-        self.others.second = self.others.second.min((worse >> 32) as u32);
-        let (rest, worse) = (self.others.rest, worse as u32);
-        self.others.rest = if self.attacking {
+        self.second = self.second.min((worse >> 32) as u32);
+        let (rest, worse) = (self.rest, worse as u32);
+        self.rest = if self.attacking {
             rest.max(worse)
         } else {
             rest.saturating_add(worse)
@@ -144,13 +117,13 @@ impl Sum {
         self.add((pn, dn), None);
         if times > 1 {
             let (own, rest) = if self.attacking {
-                (pn, self.others.rest.max(dn))
+                (pn, self.rest.max(dn))
             } else {
                 let more = pn.saturating_mul(times - 1);
-                (dn, self.others.rest.saturating_add(more))
+                (dn, self.rest.saturating_add(more))
             };
-            self.others.second = self.others.second.min(own);
-            self.others.rest = rest;
+            self.second = self.second.min(own);
+            self.rest = rest;
         }
         self.live += times;
     }
@@ -176,15 +149,21 @@ impl Sum {
                 None => State::Lost,
             };
         }
-        let (own, other) = ((self.best >> 32) as u32, self.best as u32);
-        let (pn, dn) = if goal.attacking {
-            self.others.count = self.live - 1;
-            (own, other)
+        let own = ((self.best >> 32) as u32).min(INFINITE - 1);
+        let other = self.best as u32;
+        // The attacker's disproof numbers count as their greatest and one for each other
+        // move, since transpositions would make a sum absurd.
+        let all = if goal.attacking {
+            self.rest.max(other).saturating_add(self.live - 1)
         } else {
-            (other, own)
+            self.rest.saturating_add(other)
         };
-        let (pn, dn) = self.others.with(goal, pn, dn);
-        State::Open(pn, dn)
+        let all = all.min(INFINITE - 1);
+        if goal.attacking {
+            State::Open(own, all)
+        } else {
+            State::Open(all, own)
+        }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::ops::ControlFlow;
 
-use shakmaty::{Bitboard, Chess, Color, Move, Position};
+use shakmaty::{Bitboard, Chess, Move, Position};
 
 use super::checks::Checks;
 
@@ -27,11 +27,10 @@ pub(crate) fn quiet(position: &Chess, into: &mut Vec<Move>) {
     append(&moves, forcing, into);
 }
 
-/// About how many moves a side has, judged by its pieces alone: the mobility that each
-/// has on a fairly open board.
-pub(crate) fn guess(position: &Chess, side: Color) -> usize {
-    let board = position.board();
-    let us = board.by_color(side);
+/// About how many moves the attacker has, judged by his pieces alone: the mobility that
+/// each has on a fairly open board.
+pub(crate) fn guess(position: &Chess) -> usize {
+    let (board, us) = (position.board(), position.us());
     let moves = |pieces: Bitboard, each: usize| (pieces & us).count() * each;
     4 + moves(board.pawns(), 1)
         + moves(board.knights(), 4)
@@ -40,11 +39,9 @@ pub(crate) fn guess(position: &Chess, side: Color) -> usize {
         + moves(board.queens(), 12)
 }
 
-/// Appends the defender's moves: captures first. Gives their number.
-pub(crate) fn defending(position: &Chess, into: &mut Vec<Move>) -> usize {
-    let moves = position.legal_moves();
-    append(&moves, |m| m.is_capture(), into);
-    moves.len()
+/// Appends the defender's moves: captures first.
+pub(crate) fn defending(position: &Chess, into: &mut Vec<Move>) {
+    append(&position.legal_moves(), |m| m.is_capture(), into);
 }
 
 /// Appends moves, those that go `first` before the others. Which of them do is hard to

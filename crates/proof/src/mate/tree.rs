@@ -151,9 +151,7 @@ impl Tree {
 
     /// Notes that a block was moved.
     pub(crate) fn moved(&mut self, key: Key, block: At) {
-        if self.0.get(key).is_some()
-            && let Some(kept) = self.0.entry(key)
-        {
+        if let Some(kept) = self.0.get_mut(key) {
             kept.block = block;
         }
     }
