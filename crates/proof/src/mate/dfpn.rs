@@ -179,7 +179,6 @@ impl<'t> Prove<'t> {
             head.unlisted = small(order::guess(position));
         } else {
             order::defending(position, &mut self.moves);
-            head.is_keyed = true;
         }
         let mut node = Node {
             key,
@@ -281,10 +280,6 @@ impl<'t> Prove<'t> {
             node.head.live -= 1;
             let last = self.forest.child(node.at, node.head.live);
             self.forest.set_child(node.at, index, last);
-            if node.head.is_keyed {
-                let last = self.forest.key(node.at, node.head, node.head.live);
-                self.forest.set_key(node.at, node.head, index, last);
-            }
             self.forest.set_head(node.at, node.head);
         } else {
             let child = Child::new(m, numbers_of(state));
@@ -298,24 +293,19 @@ impl<'t> Prove<'t> {
     /// disproved on a path.
     fn look_again(&mut self, place: &Place, goal: Goal, node: &mut Node) -> Option<Ending> {
         let next = goal.next();
-        // After a capture or pawn move less is on the clock, which makes no difference
-        // as long as it does not run out.
-        let clock = place.position.halfmoves() + 1;
-        let has_keys = node.head.is_keyed && next.ignores_clock(clock);
+        let clock = place.position.halfmoves();
         let mut seen = std::mem::take(&mut self.seen);
         seen.clear();
         let children = self.forest.children(node.at, node.head.live);
         for (index, child) in (0..).zip(children) {
-            let (key, clock) = if has_keys {
-                (self.forest.key(node.at, node.head, index), clock)
-            } else if goal.attacking && child.dn() != 0 {
+            if goal.attacking && child.dn() != 0 {
                 continue;
-            } else if let Some(m) = rebuild(child.m(), &place.position) {
-                let key = key_after(&place.position, place.key, m);
-                (key, clock_after(clock - 1, m))
-            } else {
+            }
+            let Some(m) = rebuild(child.m(), &place.position) else {
                 continue;
             };
+            let key = key_after(&place.position, place.key, m);
+            let clock = clock_after(clock, m);
             self.prefetch(key, clock, next);
             seen.push(Seen {
                 index,
@@ -408,9 +398,6 @@ impl<'t> Prove<'t> {
                 let index = node.head.live;
                 let child = Child::new(pack(m), (0, 0));
                 self.forest.set_child(node.at, index, child);
-                if node.head.is_keyed {
-                    self.forest.set_key(node.at, node.head, index, key);
-                }
                 node.head.reach += 1;
                 node.head.live += 1;
                 self.forest.set_head(node.at, node.head);

@@ -43,8 +43,6 @@ pub(crate) struct Head {
     /// The logarithm of the nodes spent on the position, or more while it is being
     /// searched.
     pub(crate) effort: u8,
-    /// Whether the keys of the positions after the moves follow the moves.
-    pub(crate) is_keyed: bool,
 }
 
 impl Head {
@@ -57,21 +55,12 @@ impl Head {
             self.live,
             self.longest,
             self.effort,
-            self.is_keyed as u8,
+            0,
         ])
     }
 
     const fn unpack(word: u64) -> Self {
-        let [
-            count,
-            checking,
-            unlisted,
-            reach,
-            live,
-            longest,
-            effort,
-            keyed,
-        ] = word.to_le_bytes();
+        let [count, checking, unlisted, reach, live, longest, effort, _] = word.to_le_bytes();
         Self {
             count,
             checking,
@@ -80,13 +69,12 @@ impl Head {
             live,
             longest,
             effort,
-            is_keyed: keyed != 0,
         }
     }
 
     /// How many words the block has.
     fn size(self) -> usize {
-        HEAD + usize::from(self.count) * if self.is_keyed { 2 } else { 1 }
+        HEAD + usize::from(self.count)
     }
 }
 
@@ -199,22 +187,6 @@ impl Forest {
         }
     }
 
-    /// The key of the position after a move of a block that keeps keys.
-    #[inline]
-    pub(crate) fn key(&self, at: At, head: Head, index: u8) -> Key {
-        let word = at as usize + HEAD + usize::from(head.count) + usize::from(index);
-        self.words.get(word).copied().unwrap_or_default()
-    }
-
-    /// Sets that key.
-    #[inline]
-    pub(crate) fn set_key(&mut self, at: At, head: Head, index: u8, key: Key) {
-        let word = at as usize + HEAD + usize::from(head.count) + usize::from(index);
-        if let Some(word) = self.words.get_mut(word) {
-            *word = key;
-        }
-    }
-
     /// A new block for the position with this key. Its moves must be set. Tells of
     /// every block that it moved the key and the new place.
     pub(crate) fn add(&mut self, key: Key, head: Head, moved: impl FnMut(Key, At)) -> At {
@@ -296,7 +268,6 @@ mod tests {
                     count: (number * 7 % 61) as u8,
                     reach: (number % 251) as u8,
                     effort: if worthy(number) { WORTHY } else { WORTHY - 1 },
-                    is_keyed: number % 2 == 0,
                     ..Head::default()
                 };
                 let mut moved = Vec::new();
@@ -305,9 +276,6 @@ mod tests {
                 places.insert(key(number), at);
                 for index in 0..head.count {
                     forest.set_child(at, index, Child::new(number as u16, (number, index.into())));
-                    if head.is_keyed {
-                        forest.set_key(at, head, index, number.into());
-                    }
                 }
                 for back in 0..3_000.min(number + 1) {
                     let number = number - back;
@@ -324,10 +292,6 @@ mod tests {
                         for (index, child) in forest.children(at, head.count).enumerate() {
                             let numbers = (child.m(), child.pn(), child.dn());
                             assert_eq!(numbers, (number as u16, number, index as u32));
-                            if head.is_keyed {
-                                let key = forest.key(at, head, index as u8);
-                                assert_eq!(key, u64::from(number));
-                            }
                         }
                     }
                 }

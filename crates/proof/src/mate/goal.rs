@@ -56,16 +56,11 @@ impl Goal {
         self.left + if self.attacking { 0 } else { 1 }
     }
 
-    /// Whether the fifty-move clock plays no part, even if it stands at `clock`.
-    pub(crate) const fn ignores_clock(self, clock: u32) -> bool {
-        let plies = 2 * self.left as u64 + if self.attacking { 0 } else { 1 };
-        !self.is_bounded() || clock as u64 + plies <= FIFTY_MOVES as u64
-    }
-
     /// The key under which facts are kept: with the fifty-move clock as soon as it
     /// can run out on the way.
     pub(crate) const fn fact_key(self, key: Key, clock: u32) -> Key {
-        if self.ignores_clock(clock) {
+        let plies = 2 * self.left + if self.attacking { 0 } else { 1 };
+        if clock.saturating_add(plies) <= FIFTY_MOVES {
             key
         } else {
             with_number(key, clock)
