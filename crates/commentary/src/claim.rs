@@ -5,7 +5,7 @@ use std::ops::Range;
 use gainsay_notation::{MoveNumber, Span, WrittenMove};
 use shakmaty::{Color, File, Role, Square};
 
-use crate::ClaimKind;
+use crate::{ClaimKind, Wording};
 
 /// Everything that was read in one passage. Spans are byte offsets into it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -124,6 +124,10 @@ pub struct Claim {
     pub tense: Tense,
     /// The number of the sentence it stands in, from 0.
     pub sentence: u32,
+    /// What its very words add.
+    pub wording: Wording,
+    /// Whether nothing behind its words can turn their sense, as in "winning the race".
+    pub closed: bool,
 }
 
 /// Whether a claim is affirmed or denied.
@@ -209,6 +213,8 @@ pub struct Noun {
     pub traits: Traits,
     /// Whether an article or an owner stands in front ("the rook", "his rook", "a rook").
     pub determined: bool,
+    /// What its very words add.
+    pub wording: Wording,
 }
 
 /// What adjectives say of a piece.

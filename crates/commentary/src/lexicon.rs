@@ -174,6 +174,8 @@ sets! {
     Reply = "reply",
     /// "chapter", "page": what the sentence says may be true there.
     Book = "book",
+    /// "here", "but": behind a claim, leave it as it is.
+    GoesOn = "goeson",
 }
 
 /// What a word means in one language.
@@ -183,6 +185,8 @@ pub(crate) struct Sense {
     pub(crate) sets: u128,
     /// What else patterns may ask of it, see [`Presence`](crate::pattern::Presence).
     pub(crate) others: u128,
+    /// What it adds to a claim that holds it, one bit for each [`Nuance`](crate::Nuance).
+    pub(crate) nuances: u32,
     /// Whether patterns are found by it.
     pub(crate) finds: bool,
     /// Its value, for number words.
@@ -218,6 +222,7 @@ impl Sense {
     pub(crate) const NONE: Self = Self {
         sets: 0,
         others: 0,
+        nuances: 0,
         finds: false,
         number: None,
         ordinal: None,
@@ -398,6 +403,11 @@ impl Builder {
             }
             for word in words.split_whitespace() {
                 self.sense(word, tongue).sets |= 1 << bit;
+            }
+        }
+        for (nuance, words) in data.nuances {
+            for word in words.split_whitespace() {
+                self.sense(word, tongue).nuances |= nuance.bit();
             }
         }
         for (word, value) in data.numbers {

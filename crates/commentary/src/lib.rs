@@ -20,6 +20,7 @@ mod names;
 mod pattern;
 mod read;
 mod token;
+mod wording;
 
 pub use claim::{
     At, CitedLine, CitedMove, Claim, Joint, LineRole, Mood, Noun, Owner, Polarity, Prose, Subject,
@@ -32,3 +33,4 @@ pub use kind::{
 pub use lang::Tongue;
 pub use names::Names;
 pub use read::{Context, Reader, read};
+pub use wording::{Nuance, Wording};

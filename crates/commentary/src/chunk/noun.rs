@@ -6,7 +6,7 @@ use shakmaty::{Color, Role};
 use super::{ChunkKind, Chunker};
 use crate::lexicon::Set;
 use crate::token::TokenKind;
-use crate::{Noun, Owner, Traits};
+use crate::{Noun, Owner, Traits, Wording};
 
 /// The adjectives that say something of a piece.
 const TRAITS: [(Set, Traits); 12] = [
@@ -55,9 +55,12 @@ impl Chunker<'_> {
         let mut file = None;
         let mut square = None;
         let mut traits = Traits::default();
+        let mut wording = Wording::default();
         // In front of the noun: at most eight words, so that reading stays linear.
         for _ in 0..8 {
             let sense = self.sense(at);
+            let word = Wording::word(sense.nuances);
+            wording = if at == start { word } else { wording.and(word) };
             match self.token(at)? {
                 TokenKind::Name(color) => {
                     // A name owns a piece only with an 's behind it.
@@ -171,6 +174,7 @@ impl Chunker<'_> {
             count,
             traits,
             determined: determined || owner != Owner::Anyone,
+            wording,
         };
         Some((noun, at))
     }
@@ -219,6 +223,7 @@ impl Chunker<'_> {
             count: None,
             traits: Traits::default(),
             determined: true,
+            wording: Wording::default(),
         };
         Some((noun, at + 1))
     }

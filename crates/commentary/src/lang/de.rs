@@ -4,9 +4,11 @@
 use shakmaty::Role;
 
 use super::{Data, Rule, make};
+use crate::Nuance;
 
 pub(super) const DATA: Data = Data {
     sets: SETS,
+    nuances: NUANCES,
     numbers: NUMBERS,
     ordinals: &[],
     pieces: PIECES,
@@ -14,7 +16,22 @@ pub(super) const DATA: Data = Data {
     rules: RULES,
 };
 
+const NUANCES: &[(Nuance, &str)] = &[
+    (Nuance::Any, "ein eine einem einen einer eines"),
+    (Nuance::No, "kein keine keinen keinem keiner weder"),
+    (Nuance::Merely, "nur lediglich bloss nichts"),
+    (
+        Nuance::Loosely,
+        "strategisch positionell theoretisch praktisch",
+    ),
+    (Nuance::Told, "war waren hatte hatten"),
+    (Nuance::Back, "zuruck"),
+    (Nuance::Mate, "matt mattsetzen"),
+    (Nuance::Hangs, "hangt hangen"),
+];
+
 const SETS: &[(&str, &str)] = &[
+    ("goeson", "hier jetzt schon und aber mit"),
     ("having", "mit"),
     (
         "not",

@@ -4,9 +4,11 @@ use shakmaty::Role;
 
 use super::{Data, Rule, make};
 use crate::Mood;
+use crate::Nuance;
 
 pub(super) const DATA: Data = Data {
     sets: SETS,
+    nuances: NUANCES,
     numbers: NUMBERS,
     ordinals: ORDINALS,
     pieces: PIECES,
@@ -14,7 +16,38 @@ pub(super) const DATA: Data = Data {
     rules: RULES,
 };
 
+const NUANCES: &[(Nuance, &str)] = &[
+    (Nuance::Any, "a an"),
+    (Nuance::No, "no neither"),
+    (Nuance::Merely, "only merely just no nothing"),
+    (Nuance::Literal, "legal free available possible"),
+    (
+        Nuance::Loosely,
+        "strategically positionally theoretically practically",
+    ),
+    (Nuance::Told, "was were had"),
+    (Nuance::Becomes, "opens opened opening get gets got getting"),
+    (Nuance::Back, "back"),
+    (Nuance::With, "with"),
+    (Nuance::Within, "in"),
+    (Nuance::Castling, "castling"),
+    (
+        Nuance::Mate,
+        "mate mates mated mating checkmate checkmates checkmated",
+    ),
+    (
+        Nuance::Checkmate,
+        "checkmate checkmates checkmated checkmating",
+    ),
+    (Nuance::Lost, "lost"),
+    (Nuance::Trapped, "trapped traps trap trapping squares"),
+    (Nuance::Dominated, "dominated dominates dominate dominating"),
+    (Nuance::Hangs, "hangs hang hanging"),
+    (Nuance::Loose, "loose"),
+];
+
 const SETS: &[(&str, &str)] = &[
+    ("goeson", "here now already and but by with"),
     // ---- what the code knows ----
     (
         "not",

@@ -4,9 +4,11 @@
 use shakmaty::Role;
 
 use super::{Data, Rule, make};
+use crate::Nuance;
 
 pub(super) const DATA: Data = Data {
     sets: SETS,
+    nuances: NUANCES,
     numbers: NUMBERS,
     ordinals: &[],
     pieces: PIECES,
@@ -14,7 +16,20 @@ pub(super) const DATA: Data = Data {
     rules: RULES,
 };
 
+const NUANCES: &[(Nuance, &str)] = &[
+    (Nuance::Any, "un una"),
+    (Nuance::No, "ningun ninguna ni"),
+    (Nuance::Merely, "solo solamente unicamente nada"),
+    (
+        Nuance::Loosely,
+        "estrategicamente posicionalmente teoricamente practicamente",
+    ),
+    (Nuance::Told, "era eran habia tenia"),
+    (Nuance::Mate, "mate"),
+];
+
 const SETS: &[(&str, &str)] = &[
+    ("goeson", "aqui ahora ya y pero con"),
     ("having", "con"),
     (
         "not",

@@ -11,7 +11,7 @@ pub(crate) use make::{goods, pawn_feature};
 use shakmaty::Role;
 
 use crate::pattern::Slots;
-use crate::{ClaimKind, Mood, Polarity, Tense};
+use crate::{ClaimKind, Mood, Nuance, Polarity, Tense};
 
 /// A language of prose.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -56,6 +56,8 @@ pub(crate) struct Data {
     /// Sets of words by name. The names of [`crate::lexicon::Set`] mean something to
     /// the code; patterns may use any.
     pub(crate) sets: &'static [(&'static str, &'static str)],
+    /// What single words add to a claim that holds them.
+    pub(crate) nuances: &'static [(Nuance, &'static str)],
     /// Number words.
     pub(crate) numbers: &'static [(&'static str, u8)],
     /// Ordinals in words.

@@ -279,6 +279,7 @@ mod tests {
                 count: None,
                 traits: Traits::default(),
                 determined: false,
+                wording: crate::Wording::default(),
             }),
             Want::Slot(Slot::Targets | Slot::Square) => ChunkKind::Square(Square::E4),
             Want::Slot(Slot::File) => ChunkKind::File(File::E),

@@ -3,7 +3,7 @@
 use super::{Maker, REACH};
 use crate::chunk::ChunkKind;
 use crate::lexicon::{Sense, Set};
-use crate::{At, Claim, ClaimKind, Joint, LineRole, Polarity, Prose, Subject};
+use crate::{At, Claim, ClaimKind, Joint, LineRole, Polarity, Prose, Subject, Wording};
 
 impl Maker<'_> {
     pub(super) fn line(
@@ -57,6 +57,8 @@ impl Maker<'_> {
             at: At::Shown(index),
             tense: around.tense,
             sentence,
+            wording: Wording::default(),
+            closed: self.is_closed(at + 1),
         });
         if let Some(nag) = glyph {
             self.glyph(prose, at, nag, At::End(index), asked, sentence);

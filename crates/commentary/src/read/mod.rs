@@ -15,7 +15,7 @@ use crate::lexicon::{Entry, LEXICON, Lexicon, Sense, Senses, Set};
 use crate::names::Names;
 use crate::pattern::{Alive, Match, Patterns};
 use crate::token::{Tokens, tokenise};
-use crate::{At, ClaimKind, Prose};
+use crate::{At, ClaimKind, Prose, Wording};
 
 /// What is known of a passage before it is read.
 #[derive(Clone, Debug, Default)]
@@ -72,6 +72,7 @@ impl Reader {
             &mut self.chunks,
         );
         let mut maker = Maker {
+            text: passage,
             chunks: &self.chunks.chunks,
             senses: lexicon.senses(tongue),
             patterns: lexicon.patterns(tongue),
@@ -142,6 +143,7 @@ fn tongue_of(&[english, german, spanish, words]: &[u32; Tongue::COUNT + 1]) -> O
 
 /// Makes claims of chunks.
 struct Maker<'a> {
+    text: &'a [u8],
     chunks: &'a [Chunk],
     senses: Senses<'a>,
     patterns: &'a Patterns,
@@ -182,6 +184,27 @@ impl Maker<'_> {
             .get(end.saturating_sub(1))
             .map_or(first, |chunk| chunk.span);
         first.to(last)
+    }
+
+    /// What the words of the chunks from `start` to before `end` add to a claim.
+    fn wording(&self, start: usize, end: usize) -> Wording {
+        let chunks = self.chunks.get(start..end).unwrap_or_default();
+        let mut wordings = chunks.iter().map(|chunk| match chunk.kind {
+            ChunkKind::Noun(noun) => noun.wording,
+            _ => Wording::word(self.senses.sense(chunk).nuances),
+        });
+        let first = wordings.next().unwrap_or_default();
+        wordings.fold(first, Wording::and)
+    }
+
+    /// Whether the clause ends with a claim that ends before chunk `end`, or goes on without
+    /// a turn.
+    fn is_closed(&self, end: usize) -> bool {
+        let last = end.checked_sub(1).and_then(|last| self.chunks.get(last));
+        let last = last.map_or(0, |chunk| chunk.span.end as usize);
+        let behind = self.text.get(last..).unwrap_or_default();
+        let sign = behind.trim_ascii_start().first();
+        sign.is_none_or(|byte| b".,;:!?)".contains(byte)) || self.sense(end).is(Set::GoesOn)
     }
 
     /// Makes the claims of a sentence, which has the given number.

@@ -7,7 +7,7 @@ use crate::lang::{goods, pawn_feature};
 use crate::lexicon::Set;
 use crate::{
     At, Claim, ClaimKind, Material, Mood, Noun, Owner, Polarity, Prose, Relation, Standing,
-    Structure, Subject, Target, Threat, Traits,
+    Structure, Subject, Target, Threat, Traits, Wording,
 };
 
 impl Maker<'_> {
@@ -55,6 +55,7 @@ impl Maker<'_> {
         if forks {
             around.mood = around.mood.max(Mood::Hedged);
         }
+        let closed = self.is_closed(at + 1);
         let mut push = |kind, polarity, subject| {
             prose.claims.push(Claim {
                 span: noun.span,
@@ -65,6 +66,8 @@ impl Maker<'_> {
                 at: place,
                 tense: around.tense,
                 sentence,
+                wording: noun.wording,
+                closed,
             });
         };
         if noun.square.is_some() {
@@ -136,6 +139,8 @@ impl Maker<'_> {
             at: place,
             tense: around.tense,
             sentence,
+            wording: Wording::default(),
+            closed: self.is_closed(at + 1),
         });
     }
 }

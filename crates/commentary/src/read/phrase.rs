@@ -109,6 +109,8 @@ impl Maker<'_> {
             at,
             tense,
             sentence,
+            wording: self.wording(start, end),
+            closed: self.is_closed(end),
         });
         true
     }

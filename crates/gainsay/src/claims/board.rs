@@ -1,6 +1,6 @@
 //! Statements that the board alone decides.
 
-use gainsay_commentary::{Noun, Owner, Tense};
+use gainsay_commentary::{Noun, Nuance, Owner, Tense};
 use gainsay_proof::Verdict;
 use shakmaty::{Board, Chess, Position};
 
@@ -87,11 +87,7 @@ impl Pending {
         }
         let here = &self.comment.scene.here;
         // "A knight on d5: that is the dream."
-        let article = self.text.split(' ').next().unwrap_or_default();
-        let some = [
-            "a", "an", "ein", "eine", "einem", "einen", "einer", "un", "una",
-        ];
-        let vague = some.iter().any(|word| article.eq_ignore_ascii_case(word));
+        let vague = self.claim.wording.begins(Nuance::Any);
         let (Some(square), false) = (noun.square, vague || self.comment_cites_loosely()) else {
             return Answer::unsettled();
         };

@@ -1,6 +1,6 @@
 //! Checks: plain, double and discovered.
 
-use gainsay_commentary::{At, Relation, Subject};
+use gainsay_commentary::{At, Nuance, Relation, Subject};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Position};
 
@@ -96,7 +96,7 @@ impl Pending {
         let of_the_move = match self.claim.at {
             At::End(_) | At::Subject(_) => self.claim.subject == Subject::Line,
             _ => self.claim.subject == Subject::ThisMove || self.comment.brief,
-        } && !self.text.starts_with("with ");
+        } && !self.claim.wording.begins(Nuance::With);
         let step = self.step_meant().filter(|_| of_the_move)?;
         let m = step.mv?;
         if self.comment_cites_loosely() || self.is_to_come(relation, &step.after) {

@@ -1,6 +1,6 @@
 //! Draws by the rules of the game, and perpetual check.
 
-use gainsay_commentary::{At, Draw, Standing, Subject};
+use gainsay_commentary::{At, Draw, Nuance, Standing, Subject};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Position};
 
@@ -184,17 +184,8 @@ impl Pending {
     /// The finding that the side to move has more than the perpetual check that is all the
     /// author gives it: it mates by force.
     fn more_than_perpetual(&self, court: &mut Court<'_>) -> Option<Answer> {
-        let all = [
-            "only ",
-            "merely ",
-            "just ",
-            "no more",
-            "nothing ",
-            "no better",
-        ];
-        let words = self.text.to_lowercase();
         let at = self.nearest().next()?;
-        let meant = all.iter().any(|word| words.starts_with(word))
+        let meant = self.claim.wording.begins(Nuance::Merely)
             && !self.denied()
             && !self.line_is_lost()
             && !matches!(self.claim.subject, Subject::Side(side) if side != at.turn());

@@ -1,6 +1,6 @@
 //! Statements about pieces, pawns and material: true of a board or not.
 
-use gainsay_commentary::{Noun, Owner, Relation, Subject, Target, Tense, Traits};
+use gainsay_commentary::{Noun, Nuance, Owner, Relation, Subject, Target, Tense, Traits};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Bitboard, Board, Chess, Color, Move, Position, Role, Square};
 
@@ -262,7 +262,7 @@ impl Pending {
                 Some(&rules::false_attack::RULE)
             }
             // "Loose" is said of pieces that are defended badly.
-            Relation::Loose if placed && exact && !self.text.contains("loose") => {
+            Relation::Loose if placed && exact && !self.claim.wording.has(Nuance::Loose) => {
                 Some(&rules::false_attack::RULE)
             }
             _ => None,
@@ -512,7 +512,7 @@ impl Pending {
         let Some(said) = said else {
             return true;
         };
-        let in_check = self.text.to_lowercase().ends_with("in check");
+        let in_check = self.claim.wording.has(Nuance::Within);
         matches!(self.claim.subject, Subject::Side(_)) && !in_check || said == side
     }
 }

@@ -1,6 +1,6 @@
 //! What is won and lost: "wins the queen", "gives up the exchange", "the pawn queens".
 
-use gainsay_commentary::{At, Goods, Owner, Passing, Structure, Subject};
+use gainsay_commentary::{At, Goods, Nuance, Owner, Passing, Structure, Subject};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Bitboard, Chess, Color, Move, Position, Role};
 
@@ -223,7 +223,7 @@ impl Pending {
             } else {
                 format!("{loser} has no {name} here.")
             }
-        } else if self.text.to_lowercase().starts_with("lost ") {
+        } else if self.claim.wording.begins(Nuance::Lost) {
             let count = |position: &Chess| position.board().by_piece(role.of(!winner)).count();
             let began = scene.tree.all().next().map(count)?;
             let always = self.within_reach().chain(scene.tree.all());

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use gainsay_commentary::{
-    At, Claim, ClaimKind, Mood, Polarity, Prose, Quality, Standing, Subject, Tense,
+    At, Claim, ClaimKind, Mood, Polarity, Prose, Quality, Standing, Subject, Tense, Wording,
 };
 use gainsay_notation::Span;
 use gainsay_proof::Verdict;
@@ -68,6 +68,8 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
                 at: At::Here,
                 tense: Tense::Present,
                 sentence: 0,
+                wording: Wording::default(),
+                closed: true,
             },
             comment: Arc::new(Comment {
                 prose: Prose::default(),
@@ -85,7 +87,6 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
             }),
             text: view.words(span).into_owned(),
             span: span.range(),
-            closed: true,
             nodes: GLYPH,
         });
     }

@@ -1,6 +1,6 @@
 //! Refutations, verdicts and judgements of moves: what needs a search.
 
-use gainsay_commentary::{At, Quality, Refutation, Standing, Subject, Tense};
+use gainsay_commentary::{At, Nuance, Quality, Refutation, Standing, Subject, Tense};
 use gainsay_proof::{
     Verdict, facts,
     search::{Settings as Margin, Value},
@@ -201,17 +201,11 @@ impl Pending {
             _ => return None,
         };
         // Nor is what is won "strategically" told.
-        let loosely = [
-            "strategically",
-            "positionally",
-            "theoretically",
-            "practically",
-        ];
-        let loosely = self.text.split(' ').any(|word| loosely.contains(&word));
+        let loosely = self.claim.wording.has(Nuance::Loosely);
         let sign = !self.text.bytes().any(|byte| byte.is_ascii_alphabetic());
         if sign
             || loosely
-            || !self.closed
+            || !self.claim.closed
             || self.claim.tense != Tense::Present
             || self.line_is_lost()
         {

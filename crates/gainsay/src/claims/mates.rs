@@ -1,6 +1,6 @@
 //! Mates and threats of mate.
 
-use gainsay_commentary::{At, Mate, Subject, Tense};
+use gainsay_commentary::{At, Mate, Nuance, Subject, Tense};
 use gainsay_notation::Span;
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Color, Position};
@@ -506,8 +506,8 @@ impl Pending {
         }
         if here.is_check() {
             // "Mate" may announce one; "checkmate" says that it is there.
-            let said = self.text.to_lowercase();
-            let moves = if said.starts_with("check") { 2 } else { THREAT };
+            let there = self.claim.wording.has(Nuance::Checkmate);
+            let moves = if there { 2 } else { THREAT };
             let held = court.is_mated(here, moves).verdict == Verdict::Fails;
             return if held {
                 self.not_mate(here)

@@ -74,8 +74,6 @@ pub struct Pending {
     span: Range<usize>,
     /// The most it may cost, whatever the settings allow.
     nodes: u64,
-    /// Whether nothing behind its words can turn their sense, as in "winning the race".
-    closed: bool,
 }
 
 /// A comment that was read.
@@ -135,22 +133,9 @@ impl Comment {
                 claim: claim.clone(),
                 comment: Arc::clone(&comment),
                 nodes: u64::MAX,
-                closed: is_closed(passage.get(claim.span.end as usize..).unwrap_or_default()),
             })
             .collect()
     }
-}
-
-/// Whether the words of a claim end with their clause, seeing what stands behind them.
-fn is_closed(behind: &[u8]) -> bool {
-    let behind = behind.trim_ascii_start();
-    let end = |byte: &u8| !byte.is_ascii_alphabetic();
-    let word = behind.split(end).next().unwrap_or_default();
-    let goes_on = ["here", "now", "already", "and", "but", "by", "with"];
-    behind.first().is_none_or(|byte| b".,;:!?)".contains(byte))
-        || goes_on
-            .iter()
-            .any(|on| word.eq_ignore_ascii_case(on.as_bytes()))
 }
 
 /// What became of a claim.

@@ -1,7 +1,7 @@
 //! What is said to be won or given and is not: "wins the exchange", "sacrifices the
 //! exchange".
 
-use gainsay_commentary::{At, Goods, Subject, Tense};
+use gainsay_commentary::{At, Goods, Nuance, Subject, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Color, Move, Position, Role};
 
@@ -36,10 +36,9 @@ impl Pending {
             Goods::Pieces(1) | Goods::Role(_, 1) => leans,
             _ => false,
         };
-        let back = self.text.split(' ').any(|word| word == "back");
         if !told
-            || back
-            || !self.closed
+            || self.claim.wording.has(Nuance::Back)
+            || !self.claim.closed
             || self.claim.tense == Tense::Future
             || self.comment_cites_loosely()
             || self.line_is_lost()
@@ -107,7 +106,7 @@ impl Pending {
         if let Some(answer) = self.never_gained(Goods::Exchange(1), !giver) {
             return answer;
         }
-        if !self.closed
+        if !self.claim.closed
             || self.claim.tense == Tense::Future
             || self.comment_cites_loosely()
             || self.line_is_lost()

@@ -1,6 +1,6 @@
 //! Only moves: the only legal one, the only sensible one, the only square of a piece.
 
-use gainsay_commentary::{At, ClaimKind, Noun, OnlyMove, Subject};
+use gainsay_commentary::{At, ClaimKind, Noun, Nuance, OnlyMove, Subject};
 use gainsay_proof::{Verdict, facts, search::Value};
 use shakmaty::{Chess, Move, Position};
 
@@ -187,8 +187,6 @@ impl Pending {
             return Answer::new(Verdict::Holds).on(position);
         }
         // Only what is meant to the letter can be told to be wrong.
-        let literal = ["legal", "free", "available", "possible"];
-        let said = self.text.to_lowercase();
         let many = |position: &Chess| {
             let found = pieces(position);
             found.any()
@@ -199,7 +197,7 @@ impl Pending {
         let about: Vec<&Chess> = choices.iter().filter(|p| pieces(p).any()).collect();
         let (Some(position), true) = (
             about.first(),
-            literal.iter().any(|word| said.contains(word))
+            self.claim.wording.has(Nuance::Literal)
                 && about.iter().all(|position| many(position))
                 && !self.comment_cites_loosely(),
         ) else {
@@ -312,7 +310,7 @@ impl Pending {
     fn another_stops_mate(&self, court: &mut Court<'_>) -> Option<Answer> {
         const NODES: u64 = 20_000;
         const LONGER: u32 = 2;
-        let said = self.text.to_lowercase().contains("mate");
+        let said = self.claim.wording.has(Nuance::Mate);
         if !said || self.denied() || self.line_is_lost() || !self.names_its_move() {
             return None;
         }

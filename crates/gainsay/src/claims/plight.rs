@@ -1,6 +1,6 @@
 //! Pieces in danger: what must be so for "trapped", "overloaded" and "hanging" to be false.
 
-use gainsay_commentary::{ClaimKind, Noun, Relation, Target, Tense};
+use gainsay_commentary::{ClaimKind, Noun, Nuance, Relation, Target, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Move, Position, Role, Square};
 
@@ -82,7 +82,7 @@ impl Pending {
         let vague = noun.plural || !noun.determined && noun.square.is_none();
         if !piece
             || vague
-            || !self.closed
+            || !self.claim.closed
             || self.denied()
             || self.claim.tense == Tense::Future
             || self.line_is_lost()
@@ -119,10 +119,9 @@ impl Pending {
         noun: &Noun,
         court: &mut Court<'_>,
     ) -> Option<Answer> {
-        let words = self.text.to_lowercase();
-        let plain = ["trap", "dominat", "no squares"];
+        let dominated = self.claim.wording.has(Nuance::Dominated);
         if noun.role == Some(Role::Pawn)
-            || !plain.iter().any(|word| words.contains(word))
+            || !(dominated || self.claim.wording.has(Nuance::Trapped))
             || !self.everywhere(noun, &|position, square| {
                 facts::is_free(position.board(), square)
             })
@@ -132,7 +131,7 @@ impl Pending {
         // A piece that is dominated may keep a poor square or two.
         let board = at.board();
         let safe = facts::safe_squares(board, square).count();
-        if words.contains("dominat") && safe * 2 <= facts::legal_targets(board, square).count() {
+        if dominated && safe * 2 <= facts::legal_targets(board, square).count() {
             return None;
         }
         let owner = board.color_at(square)?;
@@ -223,8 +222,7 @@ impl Pending {
             let taken = facts::best_capture(position.board(), square);
             taken.is_none_or(|(_, value)| value <= -LITTLE)
         };
-        if structure || !self.text.to_lowercase().contains("hang") || !self.everywhere(noun, &costs)
-        {
+        if structure || !self.claim.wording.has(Nuance::Hangs) || !self.everywhere(noun, &costs) {
             return None;
         }
         let owner = at.board().color_at(square)?;

@@ -1,6 +1,6 @@
 //! Features of structure and placement.
 
-use gainsay_commentary::{Feature, Owner, Structure, Tense, Traits};
+use gainsay_commentary::{Feature, Nuance, Owner, Structure, Tense, Traits};
 use gainsay_proof::facts;
 use shakmaty::{Bitboard, Board, Chess, Color, File, Position, Square};
 
@@ -83,12 +83,7 @@ impl Pending {
                 | Feature::DoubledPawns
                 | Feature::TripledPawns
         );
-        let none = |word: &str| {
-            ["no", "neither"]
-                .iter()
-                .any(|no| word.eq_ignore_ascii_case(no))
-        };
-        kinds && self.text.split(' ').any(none)
+        kinds && self.claim.wording.has(Nuance::No)
     }
 
     /// Whether the words are exact enough to be called false where no sense of them fits.
@@ -119,7 +114,7 @@ impl Pending {
             | Feature::RooksOnSeventh => owned || said.both,
             Feature::Outpost => owned && said.square.is_some(),
             Feature::CastlingRights => {
-                matches!(said.owner, Owner::Side(_)) && !self.text.starts_with("castling")
+                matches!(said.owner, Owner::Side(_)) && !self.claim.wording.begins(Nuance::Castling)
             }
             Feature::Ending(role) => role.is_some() && self.comment.brief,
             Feature::Castled(_)
@@ -129,12 +124,7 @@ impl Pending {
             | Feature::Promotes => false,
         };
         // What opens a file or gets a passed pawn may do so in the end.
-        let acts = [
-            "opens", "opened", "opening", "get", "gets", "got", "getting",
-        ];
-        let mut words = self.text.split([' ', '-']);
-        let to_come = self.claim.tense == Tense::Future
-            || words.any(|word| acts.iter().any(|act| word.eq_ignore_ascii_case(act)));
+        let to_come = self.claim.tense == Tense::Future || self.claim.wording.has(Nuance::Becomes);
         firm && !to_come
     }
 }

@@ -1,6 +1,6 @@
 //! Threats.
 
-use gainsay_commentary::{At, Goods, Noun, Passing, Relation, Target, Tense, Threat};
+use gainsay_commentary::{At, Goods, Noun, Nuance, Passing, Relation, Target, Tense, Threat};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Move, Position, Square};
 
@@ -68,10 +68,7 @@ impl Pending {
         add(scene.passed());
         add(Some(scene.here.clone()));
         // What was threatened may have been stopped a few moves ago.
-        let told = self
-            .text
-            .split(' ')
-            .any(|word| matches!(word, "was" | "were" | "had"));
+        let told = self.claim.wording.has(Nuance::Told);
         let back = if told || self.claim.tense == Tense::Past {
             6
         } else {
