@@ -7,7 +7,7 @@
 //! ```
 //!
 //! Everything that belongs to one language, its words and its phrase patterns, is data
-//! in one file of `lang/`. Reading is linear in the text, does not recurse on it and
+//! in one place of `lang/`. Reading is linear in the text, does not recurse on it and
 //! never panics.
 
 mod chunk;
@@ -19,6 +19,7 @@ mod lexicon;
 mod names;
 mod pattern;
 mod read;
+mod structure;
 mod token;
 mod wording;
 
@@ -27,10 +28,11 @@ pub use claim::{
     Tense, Traits,
 };
 pub use kind::{
-    ClaimKind, Draw, Feature, Goods, Mate, Material, OnlyMove, Passing, Quality, Reference,
-    Refutation, Relation, Standing, Stipulation, Structure, Target, Threat,
+    ClaimKind, Draw, Goods, Mate, Material, OnlyMove, Passing, Quality, Reference, Refutation,
+    Relation, Standing, Stipulation, Target, Threat,
 };
 pub use lang::Tongue;
 pub use names::Names;
 pub use read::{Context, Reader, read};
+pub use structure::{Feature, Structure};
 pub use wording::{Nuance, Wording};

@@ -13,7 +13,7 @@ pub(super) const DATA: Data = Data {
     ordinals: &[],
     pieces: PIECES,
     common: COMMON,
-    rules: RULES,
+    rules: &[RULES],
 };
 
 const NUANCES: &[(Nuance, &str)] = &[

@@ -1,5 +1,5 @@
 //! The languages that are read. Everything that belongs to one language stands in its
-//! file: its words, by sets, and its phrase patterns.
+//! file or folder: its words, by sets, and its phrase patterns.
 
 mod de;
 mod en;
@@ -66,8 +66,8 @@ pub(crate) struct Data {
     pub(crate) pieces: &'static [(&'static str, Option<Role>, bool)],
     /// Frequent words without further meaning; they tell the language.
     pub(crate) common: &'static str,
-    /// The phrase patterns.
-    pub(crate) rules: &'static [Rule],
+    /// The phrase patterns, by subject.
+    pub(crate) rules: &'static [&'static [Rule]],
 }
 
 /// A claim and the phrases that make it.

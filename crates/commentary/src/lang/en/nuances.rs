@@ -1,0 +1,33 @@
+//! What words add to a claim that holds them.
+
+use crate::Nuance;
+
+pub(super) const NUANCES: &[(Nuance, &str)] = &[
+    (Nuance::Any, "a an"),
+    (Nuance::No, "no neither"),
+    (Nuance::Merely, "only merely just no nothing"),
+    (Nuance::Literal, "legal free available possible"),
+    (
+        Nuance::Loosely,
+        "strategically positionally theoretically practically",
+    ),
+    (Nuance::Told, "was were had"),
+    (Nuance::Becomes, "opens opened opening get gets got getting"),
+    (Nuance::Back, "back"),
+    (Nuance::With, "with"),
+    (Nuance::Within, "in"),
+    (Nuance::Castling, "castling"),
+    (
+        Nuance::Mate,
+        "mate mates mated mating checkmate checkmates checkmated",
+    ),
+    (
+        Nuance::Checkmate,
+        "checkmate checkmates checkmated checkmating",
+    ),
+    (Nuance::Lost, "lost"),
+    (Nuance::Trapped, "trapped traps trap trapping squares"),
+    (Nuance::Dominated, "dominated dominates dominate dominating"),
+    (Nuance::Hangs, "hangs hang hanging"),
+    (Nuance::Loose, "loose"),
+];

@@ -1,0 +1,46 @@
+//! Phrases of pieces at work.
+
+use crate::lang::{Rule, make};
+
+pub(super) const RULES: &[Rule] = &[
+    Rule::new("PIECE @is|stands|stood|sits|remains on|at SQUARE", make::stands).inside(),
+    Rule::new("@attacks TARGETS; attack|attacks on TARGETS; attack|attacks against TARGETS; attack|attacks upon TARGETS; pressure on|against TARGETS; bears|bearing down on TARGETS; aims|aiming|aimed at TARGETS; trained on TARGETS; takes aim at TARGETS", make::attacks),
+    Rule::new("TARGETS @is|@was attacked|hit|threatened; TARGETS @is|@was under attack|fire; TARGETS @is|@was attacked by PIECE; TARGETS comes|come under attack", make::attacked).inside(),
+    Rule::new("TARGETS @is|@was attacked|hit|threatened by nothing|nobody|noone; nothing|nobody attacks TARGETS", make::attacked).inside().denied(),
+    Rule::new("@defends TARGETS", make::defends),
+    Rule::new("TARGETS @is|@was defended|protected|guarded; TARGETS @is|@was defended|protected|guarded|covered by PIECE", make::defended).inside(),
+    Rule::new("TARGETS @is|@was undefended|unprotected|unguarded|loose; TARGETS has|have no defender|defenders|protection; TARGETS lacks|lack protection", make::loose).inside().affirmed(),
+    Rule::nothing("TARGETS hangs|hang on|by|around|over|about"),
+    Rule::new("TARGETS @is|@was hanging; TARGETS hangs|hang; TARGETS @is|@was en prise; @leaves TARGETS hanging; @leaves TARGETS en prise; hangs|hanging TARGETS", make::hanging).inside(),
+    Rule::new("@controls TARGETS; control of|over TARGETS; watches|watching TARGETS; keeps an? eye on TARGETS; takes away TARGETS; takes TARGETS from|away", make::controls),
+    Rule::new("@pins TARGETS; pin on|against TARGETS", make::pins),
+    Rule::new("pinned TARGETS", make::pins).past(),
+    // "With the knight pinned the bishop is free."
+    Rule::nothing("@having PIECE pinned TARGETS"),
+    Rule::new("@pins PIECE to|against PIECE", make::pinned_to),
+    Rule::new("pinned PIECE to|against PIECE", make::pinned_to).past(),
+    Rule::new("TARGETS @is|@was pinned to|against TARGETS; TARGETS @is|@was no longer pinned to|against TARGETS; TARGETS @is|@was pinned down? on TARGETS", make::pinned_to).inside(),
+    Rule::new("TARGETS @is|@was pinned; TARGETS @is|@was no longer pinned; TARGETS @is|@was pinned by PIECE; TARGETS @is|@was in a? pin", make::pinned).inside(),
+    Rule::new("@forks TARGETS; fork of|on PIECE; fork of TARGETS; forking TARGETS", make::forks),
+    Rule::new("forked TARGETS", make::forks).past(),
+    Rule::new("TARGETS @is|@was forked by PIECE", make::forks).inside(),
+    Rule::new("TARGETS @is|@was skewered by PIECE", make::skewers).inside(),
+    Rule::new("TARGETS @is|@was controlled by PIECE", make::controls).inside(),
+    Rule::new("fork on|at SQUARE; knight fork on|at SQUARE", make::fork_on),
+    Rule::new("@skewers TARGETS; skewer of|on TARGETS", make::skewers),
+    Rule::new("@give check; with check; @is|@was check; @checks the? PIECE", make::checks),
+    Rule::new("double check", make::double_check),
+    Rule::new("discovered check", make::discovered_check),
+    Rule::new("discovered|uncovered attack; discovered|uncovered attack on|against TARGETS; @uncovers an? attack on TARGETS", make::discovered_attack),
+    Rule::new("trapped TARGETS", make::trapped).inside().affirmed().past(),
+    Rule::new("TARGETS @is|@was trapped; traps|trapping TARGETS; TARGETS has|have no squares|escape|retreat; TARGETS cannot|can't escape; TARGETS @is|@was dominated; TARGETS @is|@was dominated by PIECE; dominates|dominating PIECE", make::trapped).inside().affirmed(),
+    // Behind what, and whether for good, is another matter.
+    Rule::nothing("TARGETS @is|@was trapped behind|between|among|inside"),
+    Rule::new("TARGETS @is|@was overloaded|overworked|overburdened", make::overloaded).inside(),
+    Rule::new("blocks|blocked|blocking|blockades|blockaded|blockading|obstructs|obstructing TARGETS; stands in front of TARGETS; shuts|shutting off|out|in TARGETS; in the way of TARGETS", make::blocks),
+    Rule::new("TARGETS @is|@was? blocked|blockaded|obstructed by PIECE", make::blocked).inside(),
+    Rule::new("x ray|rays|raying TARGETS; xrays|xray|xraying TARGETS; x ray attack|pressure on|against TARGETS; xray attack|pressure on|against TARGETS", make::x_rays),
+    Rule::new("TARGETS cannot|can't|couldn't be taken|captured|touched; TARGETS @is|@was immune|untouchable|taboo|poisoned|invulnerable; TARGETS must|may|could not be taken|captured", make::immune).inside().affirmed(),
+    Rule::new("TARGETS cannot|can't|couldn't move; TARGETS @is|@was immobile|paralysed|paralyzed; TARGETS cannot|can't leave the? corner|rank|square|spot; TARGETS @has no moves|move; \
+         TARGETS @is|@was stuck in the? corner", make::immobile).inside().affirmed(),
+];

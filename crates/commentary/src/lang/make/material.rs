@@ -1,0 +1,100 @@
+//! What is said of material.
+
+use shakmaty::Role;
+
+use crate::pattern::Slots;
+use crate::{ClaimKind, Goods, Material, Noun, Passing};
+
+/// What a noun is worth: "two pawns", "a piece", "the h-pawn".
+pub(crate) fn goods(noun: &Noun) -> Option<Goods> {
+    if noun.plural && noun.count.is_none() && noun.role != Some(Role::Queen) {
+        return None;
+    }
+    let count = noun.count.unwrap_or(1);
+    Some(match noun.role {
+        None => Goods::Pieces(count),
+        Some(Role::Pawn) if count == 1 && (noun.file.is_some() || noun.square.is_some()) => {
+            Goods::Pawn(
+                noun.file
+                    .or_else(|| noun.square.map(shakmaty::Square::file)),
+            )
+        }
+        Some(Role::Pawn) => Goods::Pawns(count),
+        Some(Role::King) => return None,
+        Some(role) => Goods::Role(role, count),
+    })
+}
+
+/// What the first noun of the pattern is worth.
+pub(super) fn first(slots: &Slots) -> Option<Goods> {
+    slots.pieces.first().and_then(goods)
+}
+
+fn second(slots: &Slots) -> Option<Goods> {
+    slots.pieces.get(1).and_then(goods)
+}
+
+pub(in crate::lang) fn up(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Material(Material::Up(first(slots)?)))
+}
+
+pub(in crate::lang) fn down(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Material(Material::Down(first(slots)?)))
+}
+
+pub(in crate::lang) fn up_both(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Material(Material::UpBoth(
+        first(slots)?,
+        second(slots)?,
+    )))
+}
+
+pub(in crate::lang) fn down_both(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Material(Material::DownBoth(
+        first(slots)?,
+        second(slots)?,
+    )))
+}
+
+pub(in crate::lang) fn for_goods(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Material(Material::For(
+        first(slots)?,
+        second(slots)?,
+    )))
+}
+
+pub(in crate::lang) fn exchange_for(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Material(Material::For(
+        Goods::Exchange(1),
+        first(slots)?,
+    )))
+}
+
+/// "Has two pawns for the exchange".
+pub(in crate::lang) fn for_exchange(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Material(Material::For(
+        first(slots)?,
+        Goods::Exchange(1),
+    )))
+}
+
+pub(in crate::lang) fn wins_goods(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Gain {
+        what: first(slots)?,
+        how: Passing::Won,
+    })
+}
+
+pub(in crate::lang) fn gives_goods(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Gain {
+        what: first(slots)?,
+        how: Passing::Given,
+    })
+}
+
+pub(in crate::lang) fn loses_goods(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Gain {
+        what: first(slots)?,
+        how: Passing::Lost,
+    })
+}

@@ -1,0 +1,91 @@
+//! What is said of pieces at work.
+
+use crate::pattern::Slots;
+use crate::{ClaimKind, Relation, Target};
+
+/// "The bishop is still on c1".
+pub(in crate::lang) fn stands(slots: &Slots) -> Option<ClaimKind> {
+    let mut noun = *slots.pieces.first()?;
+    if noun.plural || noun.square.is_some() {
+        return None;
+    }
+    noun.square = Some(slots.square?);
+    Some(ClaimKind::Pieces(noun))
+}
+
+/// A relation of the subject to the targets.
+macro_rules! relations {
+    ($($name:ident => $relation:ident;)*) => {
+        $(pub(in crate::lang) fn $name(slots: &Slots) -> Option<ClaimKind> {
+            Some(relation(slots, Relation::$relation))
+        })*
+    };
+}
+
+relations! {
+    attacks => Attacks;
+    attacked => Attacked;
+    defends => Defends;
+    defended => Defended;
+    loose => Loose;
+    hanging => Hanging;
+    controls => Controls;
+    pins => Pins;
+    pinned => Pinned;
+    forks => Forks;
+    skewers => Skewers;
+    checks => Checks;
+    double_check => DoubleCheck;
+    discovered_check => DiscoveredCheck;
+    discovered_attack => DiscoveredAttack;
+    overloaded => Overloaded;
+    trapped => Trapped;
+    blocks => Blocks;
+    x_rays => XRay;
+    immune => Immune;
+    immobile => Immobile;
+}
+
+fn relation(slots: &Slots, relation: Relation) -> ClaimKind {
+    let mut targets = slots.targets.clone();
+    let mut pieces = slots.pieces.iter();
+    // Without TARGETS the first piece is what is acted on, and the next one acts.
+    if targets.is_empty() {
+        targets.extend(pieces.next().map(|noun| Target::Piece(*noun)));
+        targets.extend(slots.square.map(Target::Square));
+    }
+    ClaimKind::Relation {
+        relation,
+        actor: pieces.next().copied(),
+        targets,
+    }
+}
+
+/// "Pins the knight to the queen", "the knight is pinned to the queen".
+pub(in crate::lang) fn pinned_to(slots: &Slots) -> Option<ClaimKind> {
+    let pieces = slots.pieces.iter().copied().map(Target::Piece);
+    let named: Vec<Target> = slots.targets.iter().copied().chain(pieces).collect();
+    (named.len() == 2).then_some(ClaimKind::Relation {
+        relation: Relation::PinnedTo,
+        actor: None,
+        targets: named,
+    })
+}
+
+/// "A fork on e7": the piece that forks stands there.
+pub(in crate::lang) fn fork_on(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Relation {
+        relation: Relation::Forks,
+        actor: None,
+        targets: vec![Target::Square(slots.square?)],
+    })
+}
+
+/// "The d-pawn is blocked by the knight": the second piece acts.
+pub(in crate::lang) fn blocked(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Relation {
+        relation: Relation::Blocks,
+        actor: slots.pieces.first().copied(),
+        targets: slots.targets.clone(),
+    })
+}
