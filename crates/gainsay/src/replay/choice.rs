@@ -1,0 +1,95 @@
+//! Which move is played where what is written can be several or none.
+
+use gainsay_notation::{ElementKind, Game, WrittenMove};
+use shakmaty::{Chess, Move, Position};
+
+use crate::{
+    Marks,
+    resolve::{Resolution, resolve},
+};
+
+/// What a written move comes to.
+pub(super) enum Step {
+    Move(Move, gainsay_notation::Signs),
+    Pass,
+    None,
+}
+
+/// Decides which move is played in `before`, and marks what is wrong with it.
+pub(super) fn chosen(
+    game: &Game,
+    element: u32,
+    before: &Chess,
+    written: Option<WrittenMove>,
+    marks: &mut Marks,
+) -> Step {
+    let Some(written) = written else {
+        *marks |= Marks::UNREADABLE;
+        return Step::None;
+    };
+    if !written.oddities.is_empty() {
+        *marks |= Marks::ODD_SPELLING;
+    }
+    let m = match resolve(before, &written) {
+        Resolution::Legal(m, noticed) => {
+            *marks |= noticed;
+            Some(m)
+        }
+        Resolution::Null => return Step::Pass,
+        Resolution::Ambiguous(list) => {
+            *marks |= Marks::AMBIGUOUS;
+            likeliest(game, element, before, &list)
+        }
+        Resolution::NoPromotion(list) => {
+            *marks |= Marks::NO_PROMOTION;
+            // A queen is meant nearly always, and reading can go on with it.
+            list.iter()
+                .copied()
+                .find(|m| m.promotion() == Some(shakmaty::Role::Queen))
+        }
+        Resolution::Illegal => {
+            *marks |= if before.legal_moves().is_empty() {
+                Marks::AFTER_END
+            } else {
+                Marks::ILLEGAL
+            };
+            None
+        }
+    };
+    m.map_or(Step::None, |m| Step::Move(m, written.signs))
+}
+
+/// The candidate after which most of the following moves can be played: what the
+/// author meant is seen from what he wrote next.
+fn likeliest(game: &Game, element: u32, before: &Chess, candidates: &[Move]) -> Option<Move> {
+    const HORIZON: usize = 16;
+    let mut best = None;
+    for &candidate in candidates {
+        let mut position = before.clone();
+        position.play_unchecked(candidate);
+        let mut depth = 0_usize;
+        let mut played = 0_usize;
+        for later in game.elements.iter().skip(element as usize + 1) {
+            match later.kind {
+                ElementKind::Open => depth += 1,
+                ElementKind::Close if depth == 0 => break,
+                ElementKind::Close => depth -= 1,
+                ElementKind::Move(written) if depth == 0 => {
+                    let Resolution::Legal(m, _) = resolve(&position, &written) else {
+                        break;
+                    };
+                    position.play_unchecked(m);
+                    played += 1;
+                    if played == HORIZON {
+                        break;
+                    }
+                }
+                _ => {}
+            }
+        }
+        if best.is_none_or(|(most, _)| played > most) {
+            best = Some((played, candidate));
+        }
+    }
+    best.map(|(_, m)| m)
+}

@@ -1,0 +1,44 @@
+//! Written move numbers against those of the moves.
+
+use gainsay_notation::MoveNumber;
+use shakmaty::Color;
+
+use super::{Cursor, Ply};
+use crate::Marks;
+
+/// What is noticed about numbers.
+pub(super) const NUMBERING: Marks = Marks::WRONG_NUMBER.union(Marks::WRONG_DOTS);
+
+/// Whether a written number, dots included, is that of the ply of this count.
+pub(super) fn number_fits(number: MoveNumber, count: u32) -> bool {
+    number.value == Some(count / 2)
+        && if count.is_multiple_of(2) {
+            number.dots < 2
+        } else {
+            number.dots != 1
+        }
+}
+
+/// Compares a written number with the ply it stands before. Numbers that are off
+/// by the same amount as the ones before them are not marked again.
+pub(super) fn number_marks(number: MoveNumber, ply: &Ply, cursor: &mut Cursor) -> Marks {
+    let dots_fit = match (ply.side(), number.value) {
+        (Color::White, Some(_)) => number.dots < 2,
+        (Color::White, None) => false,
+        (Color::Black, Some(_)) => number.dots != 1,
+        (Color::Black, None) => number.dots > 1,
+    };
+    let mut marks = if dots_fit {
+        Marks::empty()
+    } else {
+        Marks::WRONG_DOTS
+    };
+    if let Some(value) = number.value {
+        let delta = i64::from(value) - i64::from(ply.move_number());
+        if delta != 0 && delta != cursor.delta {
+            marks |= Marks::WRONG_NUMBER;
+        }
+        cursor.delta = delta;
+    }
+    marks
+}

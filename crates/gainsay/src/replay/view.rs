@@ -1,0 +1,63 @@
+//! What a rule sees of a game.
+
+use std::borrow::Cow;
+
+use gainsay_notation::{Element, Game, Span, WrittenMove};
+
+use shakmaty::Color;
+
+use super::{Ply, Replay, written};
+
+/// A game with its text and its moves played through: what rules look at.
+#[derive(Clone, Copy, Debug)]
+pub struct View<'a> {
+    /// The text that all spans are offsets into.
+    pub text: &'a [u8],
+    /// The game as read.
+    pub game: &'a Game,
+    /// The game as played through.
+    pub replay: &'a Replay,
+    /// Its number within the text, from 1.
+    pub index: u32,
+}
+
+impl<'a> View<'a> {
+    /// The element of this index.
+    #[must_use]
+    pub fn element(&self, at: u32) -> Option<&'a Element> {
+        self.game.elements.get(at as usize)
+    }
+
+    /// The span of an element; empty where there is none.
+    #[must_use]
+    pub fn span(&self, at: u32) -> Span {
+        self.element(at).map_or_else(Span::default, |e| e.span)
+    }
+
+    /// The words of a span.
+    #[must_use]
+    pub fn words(&self, span: Span) -> Cow<'a, str> {
+        gainsay_notation::decode(span.of(self.text))
+    }
+
+    /// The move at a ply as written, in the letters of the game's language.
+    #[must_use]
+    pub fn written(&self, ply: &Ply) -> Option<WrittenMove> {
+        written(self.text, self.element(ply.element)?, self.replay.language)
+    }
+
+    /// A ply as written, with the number it should have: `24...Kh8`.
+    #[must_use]
+    pub fn name(&self, ply: &Ply) -> String {
+        let dots = if ply.side() == Color::White {
+            "."
+        } else {
+            "..."
+        };
+        format!(
+            "{}{dots}{}",
+            ply.move_number(),
+            self.words(self.span(ply.element))
+        )
+    }
+}
