@@ -174,6 +174,8 @@ sets! {
     Reply = "reply",
     /// "chapter", "page": what the sentence says may be true there.
     Book = "book",
+    /// "jumps", "takes": between a line and a claim, tell of a move in words.
+    Motion = "motion",
     /// "here", "but": behind a claim, leave it as it is.
     GoesOn = "goeson",
 }

@@ -31,6 +31,10 @@ const NUANCES: &[(Nuance, &str)] = &[
 ];
 
 const SETS: &[(&str, &str)] = &[
+    (
+        "motion",
+        "springt geht zieht schlagt nimmt spielt kommt zuruckschlagt wandert lauft holt",
+    ),
     ("goeson", "hier jetzt schon und aber mit"),
     ("having", "mit"),
     (

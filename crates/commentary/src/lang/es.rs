@@ -29,6 +29,10 @@ const NUANCES: &[(Nuance, &str)] = &[
 ];
 
 const SETS: &[(&str, &str)] = &[
+    (
+        "motion",
+        "salta va mueve juega captura toma come llega vuelve avanza corona",
+    ),
     ("goeson", "aqui ahora ya y pero con"),
     ("having", "con"),
     (

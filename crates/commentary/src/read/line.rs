@@ -85,6 +85,15 @@ impl Maker<'_> {
         At::Here
     }
 
+    /// Whether words between the last line in front of chunk `at` and it tell of a move: in
+    /// "after 24.Qh5 Rf8 the knight jumps to f6 and mates" nothing is said of the line's end.
+    pub(super) fn goes_on_in_words(&self, at: usize) -> bool {
+        (at.saturating_sub(REACH)..at)
+            .rev()
+            .take_while(|&before| !matches!(self.kind(before), Some(ChunkKind::Line(_)) | None))
+            .any(|before| self.sense(before).is(Set::Motion))
+    }
+
     /// Whether a line stands in front of chunk `start`, but for "is also" and the like, and
     /// begins its sentence.
     pub(super) fn begins_with_line(&self, start: usize) -> bool {

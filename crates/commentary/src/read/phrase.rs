@@ -69,7 +69,12 @@ impl Maker<'_> {
         };
         if at == At::Here {
             at = match self.line_before(prose, start, sentence) {
-                At::End(line) => At::End(line),
+                At::End(line) => {
+                    if self.goes_on_in_words(start) {
+                        mood = mood.max(Mood::Hedged);
+                    }
+                    At::End(line)
+                }
                 _ => match self.line_behind(end) {
                     Some(line) => At::Shown(line),
                     None => At::Here,

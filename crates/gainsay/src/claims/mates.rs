@@ -12,7 +12,7 @@ use super::{
     scene::Step,
     threats::THREAT,
 };
-use crate::{Finding, rules, show};
+use crate::{Finding, played, rules, show};
 
 /// One way to understand a claim about mate.
 pub(super) struct Reading {
@@ -466,6 +466,8 @@ impl Pending {
         // A mate that the line forces is meant too.
         if let Some(first) = positions.first().filter(|_| plain) {
             let first = first.clone();
+            // "After 24.Qh5 the rook goes to h8, and it is mate": a move told in words.
+            let told = self.claim.subject != Subject::Line && positions.iter().any(mates_next);
             for position in positions {
                 let forced = Reading {
                     position,
@@ -478,7 +480,11 @@ impl Pending {
                     return holds(&forced, &found);
                 }
             }
-            return self.not_mate(&first);
+            return if told {
+                Answer::unsettled()
+            } else {
+                self.not_mate(&first)
+            };
         }
         // Without a line, so is a mate that comes later in the game, or is forced.
         let later = scene.ahead.iter().chain(&scene.beside);
@@ -593,4 +599,12 @@ pub(super) fn number(value: u32) -> String {
     WORDS
         .get(value as usize)
         .map_or_else(|| value.to_string(), ToString::to_string)
+}
+
+/// Whether the side to move can mate at once.
+fn mates_next(position: &Chess) -> bool {
+    let moves = position.legal_moves();
+    moves
+        .into_iter()
+        .any(|m| played(position, m).is_checkmate())
 }

@@ -4,6 +4,13 @@ pub(super) const SETS: &[(&str, &str)] = &[
     // ---- what the code knows ----
     ("goeson", "here now already and but by with"),
     (
+        "motion",
+        "jumps jumping leaps hops lands landing goes going moves moving plays playing takes taking recaptures recapturing \
+         captures capturing swings slides drops enters penetrates invades infiltrates retreats withdraws advances pushes \
+         pushing promotes returns comes runs walks marches travels transfers switches grabs snatches collects eats removes \
+         take jump go move play capture recapture come",
+    ),
+    (
         "not",
         "not no never nor neither nothing nobody none cannot can't isn't wasn't aren't weren't doesn't don't didn't \
          won't wouldn't couldn't shouldn't hasn't haven't hadn't hardly scarcely barely fails failed fail \
