@@ -1,5 +1,6 @@
 //! The text of patterns to [`Patterns`].
 
+use super::slots::{MOST_LISTS, MOST_SLOTS};
 use super::{Candidate, Element, Lists, Needs, Pattern, Patterns, Presence, Slot, Want};
 use crate::lang::Rule;
 use crate::lexicon::Entry;
@@ -68,6 +69,15 @@ impl Compiler {
             }
             if elements.iter().all(|element| element.optional) {
                 return Err(format!("nothing is required in `{text}`"));
+            }
+            let having = |wanted: fn(&Want) -> bool| {
+                let holds = |element: &&Element| element.wants.iter().any(wanted);
+                elements.iter().filter(holds).count()
+            };
+            if having(|want| matches!(want, Want::Slot(_))) > MOST_SLOTS
+                || having(|want| matches!(want, Want::Slot(Slot::Targets))) > MOST_LISTS
+            {
+                return Err(format!("too many slots in `{text}`"));
             }
             self.patterns.push(Pattern {
                 first: first_of(&elements),

@@ -1,17 +1,14 @@
 //! One pattern against the chunks from one place on.
 
-use super::{Element, FILLERS, Presence, Slot, Slots, Want};
-use crate::Target;
+use super::slots::{Filled, MOST_TARGETS, Place};
+use super::{Element, FILLERS, Presence, Slot, Want};
 use crate::chunk::{Chunk, ChunkKind};
 use crate::lexicon::{Senses, Set};
-
-/// Targets in one list, at most.
-const MOST_TARGETS: usize = 6;
 
 pub(super) struct Matcher<'a> {
     pub(super) chunks: &'a [Chunk],
     pub(super) senses: Senses<'a>,
-    pub(super) slots: Slots,
+    pub(super) filled: Filled,
 }
 
 impl Matcher<'_> {
@@ -27,29 +24,16 @@ impl Matcher<'_> {
             };
             let present = Presence::of(chunk, self.senses);
             // Most elements are missed; asked all at once they are missed cheaply.
-            let wants = if present.has_any(&element.any) {
-                element.wants.as_slice()
-            } else {
-                &[]
-            };
-            for want in wants {
-                if !self.fits(want, chunk) {
-                    continue;
-                }
-                // Only slots leave something behind that a failed attempt must take back.
-                let Want::Slot(slot) = want else {
-                    if let Some(end) = self.run(rest, start + 1, false) {
+            if present.has_any(&element.any) {
+                let filled = self.filled.len();
+                for want in &element.wants {
+                    if let Some(end) = self.fill(want, start, chunk, &present)
+                        && let Some(end) = self.run(rest, end, false)
+                    {
                         return Some(end);
                     }
-                    continue;
-                };
-                let saved = self.slots.clone();
-                if let Some(end) = self.fill(*slot, start, chunk)
-                    && let Some(end) = self.run(rest, end, false)
-                {
-                    return Some(end);
+                    self.filled.truncate(filled);
                 }
-                self.slots = saved;
             }
             if first || !present.is_filler() {
                 break;
@@ -61,66 +45,43 @@ impl Matcher<'_> {
         None
     }
 
-    /// Whether a chunk is what an alternative asks for.
-    fn fits(&self, want: &Want, chunk: &Chunk) -> bool {
-        let ChunkKind::Word { entry, .. } = chunk.kind else {
-            return matches!(want, Want::Slot(slot) if Presence::of_kind(&chunk.kind).others & slot.bit() != 0);
+    /// Where a chunk at `start` is what an alternative asks for, the chunk behind it.
+    fn fill(
+        &mut self,
+        want: &Want,
+        start: usize,
+        chunk: &Chunk,
+        present: &Presence,
+    ) -> Option<usize> {
+        let slot = match *want {
+            Want::Word(wanted) => {
+                let fits = matches!(chunk.kind, ChunkKind::Word { entry, .. } if entry == wanted);
+                return fits.then_some(start + 1);
+            }
+            Want::Set(bit) => return present.has_set(bit).then_some(start + 1),
+            Want::Slot(slot) => slot,
         };
-        match want {
-            Want::Word(wanted) => *wanted == entry,
-            Want::Set(bit) => self.senses.of(entry).sets >> bit & 1 != 0,
-            Want::Slot(Slot::Number) => self.senses.of(entry).number.is_some(),
-            Want::Slot(Slot::Ordinal) => self.senses.of(entry).ordinal.is_some(),
-            Want::Slot(_) => false,
+        if !present.fills(slot) {
+            return None;
         }
+        let end = match slot {
+            Slot::Targets => self.targets_end(start)?,
+            _ => start + 1,
+        };
+        self.filled.push(Place { slot, start, end });
+        Some(end)
     }
 
-    /// Fills a slot with the chunk at `at`, which fits it; returns the chunk behind.
-    fn fill(&mut self, slot: Slot, at: usize, chunk: &Chunk) -> Option<usize> {
-        match (slot, &chunk.kind) {
-            (Slot::Number | Slot::Ordinal, ChunkKind::Number(value)) => self.number(*value),
-            (Slot::Number, ChunkKind::Word { .. }) => {
-                let value = self.senses.sense(chunk).number?;
-                self.number(u32::from(value));
-            }
-            (Slot::Ordinal, ChunkKind::Word { .. }) => {
-                let value = self.senses.sense(chunk).ordinal?;
-                self.number(u32::from(value));
-                self.slots.worded = true;
-            }
-            (Slot::Line, ChunkKind::Line(line)) => {
-                if self.slots.line.is_none() {
-                    self.slots.line = Some(*line);
-                } else {
-                    self.slots.line2 = Some(*line);
-                }
-            }
-            (Slot::Piece, ChunkKind::Noun(noun)) => self.slots.pieces.push(*noun),
-            (Slot::Square, ChunkKind::Square(square)) => self.slots.square = Some(*square),
-            (Slot::File, ChunkKind::File(file)) => self.slots.file = Some(*file),
-            (Slot::Side, _) => self.slots.side = Some(at),
-            (Slot::Targets, _) => return self.targets(at),
-            _ => return None,
-        }
-        Some(at + 1)
-    }
-
-    fn number(&mut self, value: u32) {
-        if self.slots.number.is_none() {
-            self.slots.number = Some(value);
-        } else {
-            self.slots.number2 = Some(value);
-        }
-    }
-
-    /// Pieces and squares with commas and "and" between them.
-    fn targets(&mut self, mut at: usize) -> Option<usize> {
+    /// The chunk behind the last of the pieces and squares from chunk `at` on, with commas
+    /// and "and" between them.
+    fn targets_end(&self, mut at: usize) -> Option<usize> {
         let mut end = None;
         for _ in 0..MOST_TARGETS {
-            match self.chunks.get(at).map(|chunk| &chunk.kind) {
-                Some(ChunkKind::Noun(noun)) => self.slots.targets.push(Target::Piece(*noun)),
-                Some(ChunkKind::Square(square)) => self.slots.targets.push(Target::Square(*square)),
-                _ => return end,
+            if !matches!(
+                self.chunks.get(at).map(|chunk| &chunk.kind),
+                Some(ChunkKind::Noun(_) | ChunkKind::Square(_))
+            ) {
+                return end;
             }
             at += 1;
             end = Some(at);

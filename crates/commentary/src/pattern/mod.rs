@@ -26,18 +26,19 @@ mod compile;
 mod found;
 mod matcher;
 mod presence;
+mod slots;
 
 pub(crate) use compile::{Compiler, KnownWord};
 pub(crate) use found::Alive;
 use found::{Candidate, Lists, Needs};
 use matcher::Matcher;
 pub(crate) use presence::Presence;
-use shakmaty::{File, Square};
+use slots::Filled;
+pub(crate) use slots::Slots;
 
 use crate::chunk::Chunk;
 use crate::lang::Rule;
 use crate::lexicon::{Entry, Sense, Senses};
-use crate::{Noun, Target};
 
 /// What a pattern asks of one chunk.
 #[derive(Clone, Debug)]
@@ -97,22 +98,6 @@ struct Pattern {
     rule: &'static Rule,
 }
 
-/// What the slots of a matched pattern were filled with.
-#[derive(Clone, Debug, Default)]
-pub(crate) struct Slots {
-    pub(crate) number: Option<u32>,
-    pub(crate) number2: Option<u32>,
-    /// Whether an ordinal is written as a word.
-    pub(crate) worded: bool,
-    pub(crate) line: Option<u32>,
-    pub(crate) line2: Option<u32>,
-    pub(crate) pieces: Vec<Noun>,
-    pub(crate) targets: Vec<Target>,
-    pub(crate) square: Option<Square>,
-    pub(crate) file: Option<File>,
-    pub(crate) side: Option<usize>,
-}
-
 /// The patterns of one language.
 #[derive(Debug, Default)]
 pub(crate) struct Patterns {
@@ -124,11 +109,18 @@ pub(crate) struct Patterns {
     of_slots: Lists,
 }
 
-/// A match: the rule, where it ends, and its slots.
+/// A match: the rule, and where it ends.
 pub(crate) struct Match {
     pub(crate) rule: &'static Rule,
     pub(crate) end: usize,
-    pub(crate) slots: Slots,
+    filled: Filled,
+}
+
+impl Match {
+    /// What the slots were filled with.
+    pub(crate) fn slots(&self, chunks: &[Chunk], senses: Senses<'_>) -> Slots {
+        Slots::new(&self.filled, chunks, senses)
+    }
 }
 
 impl Patterns {
@@ -225,7 +217,7 @@ impl Patterns {
             let mut matcher = Matcher {
                 chunks,
                 senses,
-                slots: Slots::default(),
+                filled: Filled::new(),
             };
             if let Some(end) = matcher.run(&pattern.elements, at, true)
                 && best.as_ref().is_none_or(|best| end > best.end)
@@ -233,7 +225,7 @@ impl Patterns {
                 best = Some(Match {
                     rule: pattern.rule,
                     end,
-                    slots: matcher.slots,
+                    filled: matcher.filled,
                 });
             }
         }
@@ -247,13 +239,13 @@ const FILLERS: usize = 4;
 #[cfg(test)]
 mod tests {
     use gainsay_notation::Span;
-    use shakmaty::Color;
+    use shakmaty::{Color, File, Square};
 
     use super::*;
     use crate::chunk::ChunkKind;
     use crate::lang::Tongue;
     use crate::lexicon::LEXICON;
-    use crate::{Owner, Traits};
+    use crate::{Noun, Owner, Traits};
 
     fn kind(want: &Want, senses: Senses<'_>) -> ChunkKind {
         let word = |entry| ChunkKind::Word {

@@ -101,6 +101,18 @@ impl Presence {
         any
     }
 
+    /// Whether a word of the set with this bit is there.
+    #[inline]
+    pub(super) const fn has_set(&self, bit: u32) -> bool {
+        self.sets >> bit & 1 != 0
+    }
+
+    /// Whether something is there that fills a slot.
+    #[inline]
+    pub(super) const fn fills(&self, slot: Slot) -> bool {
+        self.others & slot.bit() != 0
+    }
+
     /// Whether it is a word that may stand between any two elements.
     #[inline]
     pub(super) const fn is_filler(&self) -> bool {

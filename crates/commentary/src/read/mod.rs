@@ -234,7 +234,7 @@ impl Maker<'_> {
                 && let Some(found) = self.longest(at)
             {
                 let end = found.end;
-                if !self.is_overtaken(at, end) && self.claim(prose, at, found, asked, number) {
+                if !self.is_overtaken(at, end) && self.claim(prose, at, &found, asked, number) {
                     claimed_to = end;
                 }
             }
@@ -254,8 +254,9 @@ impl Maker<'_> {
         let made = prose.claims.last().is_some_and(|claim| {
             matches!(claim.kind, ClaimKind::Pattern(_)) && claim.span.end > start
         });
-        if !made && matches!((found.rule.make)(&found.slots), Some(ClaimKind::Pattern(_))) {
-            self.claim(prose, at, found, asked, sentence);
+        let slots = found.slots(self.chunks, self.senses);
+        if !made && matches!((found.rule.make)(&slots), Some(ClaimKind::Pattern(_))) {
+            self.claim(prose, at, &found, asked, sentence);
         }
     }
 

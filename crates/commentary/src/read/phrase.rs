@@ -17,14 +17,15 @@ impl Maker<'_> {
         &self,
         prose: &mut Prose,
         start: usize,
-        found: Match,
+        found: &Match,
         asked: bool,
         sentence: u32,
     ) -> bool {
-        let Match { rule, end, slots } = found;
+        let Match { rule, end, .. } = *found;
         if rule.silent {
             return true;
         }
+        let slots = found.slots(self.chunks, self.senses);
         let Some(kind) = (rule.make)(&slots) else {
             return false;
         };

@@ -1,0 +1,97 @@
+//! What filled the slots of a pattern.
+
+use arrayvec::ArrayVec;
+use shakmaty::{File, Square};
+
+use super::Slot;
+use crate::chunk::{Chunk, ChunkKind};
+use crate::lexicon::Senses;
+use crate::{Noun, Target};
+
+/// Slots in one pattern, at most; the compiler takes no pattern with more.
+pub(super) const MOST_SLOTS: usize = 5;
+
+/// Slots for targets in one pattern, at most.
+pub(super) const MOST_LISTS: usize = 2;
+
+/// Targets in one list, at most.
+pub(super) const MOST_TARGETS: usize = 6;
+
+/// A slot and the chunks that fill it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Place {
+    pub(super) slot: Slot,
+    pub(super) start: usize,
+    pub(super) end: usize,
+}
+
+/// The slots that are filled, in the order of the pattern.
+pub(super) type Filled = ArrayVec<Place, MOST_SLOTS>;
+
+/// What the slots of a matched pattern were filled with.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Slots {
+    pub(crate) number: Option<u32>,
+    pub(crate) number2: Option<u32>,
+    /// Whether an ordinal is written as a word.
+    pub(crate) worded: bool,
+    pub(crate) line: Option<u32>,
+    pub(crate) line2: Option<u32>,
+    pub(crate) pieces: ArrayVec<Noun, MOST_SLOTS>,
+    pub(crate) targets: ArrayVec<Target, { MOST_LISTS * MOST_TARGETS }>,
+    pub(crate) square: Option<Square>,
+    pub(crate) file: Option<File>,
+    pub(crate) side: Option<usize>,
+}
+
+impl Slots {
+    /// What the chunks in the filled slots say.
+    pub(super) fn new(filled: &Filled, chunks: &[Chunk], senses: Senses<'_>) -> Self {
+        let mut slots = Self::default();
+        for place in filled {
+            for chunk in chunks.get(place.start..place.end).unwrap_or_default() {
+                slots.add(place, chunk, senses);
+            }
+        }
+        slots
+    }
+
+    fn add(&mut self, place: &Place, chunk: &Chunk, senses: Senses<'_>) {
+        match (place.slot, &chunk.kind) {
+            (Slot::Number | Slot::Ordinal, ChunkKind::Number(value)) => self.number(*value),
+            (Slot::Number, _) => {
+                let value = senses.sense(chunk).number;
+                self.number(value.unwrap_or_default().into());
+            }
+            (Slot::Ordinal, _) => {
+                let value = senses.sense(chunk).ordinal;
+                self.number(value.unwrap_or_default().into());
+                self.worded = true;
+            }
+            (Slot::Line, ChunkKind::Line(line)) => {
+                if self.line.is_none() {
+                    self.line = Some(*line);
+                } else {
+                    self.line2 = Some(*line);
+                }
+            }
+            (Slot::Piece, ChunkKind::Noun(noun)) => self.pieces.push(*noun),
+            (Slot::Targets, ChunkKind::Noun(noun)) => self.targets.push(Target::Piece(*noun)),
+            (Slot::Targets, ChunkKind::Square(square)) => {
+                self.targets.push(Target::Square(*square));
+            }
+            (Slot::Square, ChunkKind::Square(square)) => self.square = Some(*square),
+            (Slot::File, ChunkKind::File(file)) => self.file = Some(*file),
+            (Slot::Side, _) => self.side = Some(place.start),
+            _ => {}
+        }
+    }
+
+    const fn number(&mut self, value: u32) {
+        if self.number.is_none() {
+            self.number = Some(value);
+        } else {
+            self.number2 = Some(value);
+        }
+    }
+}
