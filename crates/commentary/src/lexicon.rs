@@ -3,35 +3,14 @@
 
 use std::sync::LazyLock;
 
-use shakmaty::Role;
-
 use crate::key::WordKey;
 use crate::lang::{Data, Tongue};
 use crate::pattern::{Compiler, KnownWord, Patterns};
-
-/// The number of an entry; 0 is the entry of every unknown word.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) struct Entry(u16);
-
-impl Entry {
-    /// The number as index.
-    pub(crate) const fn index(self) -> usize {
-        self.0 as usize
-    }
-
-    pub(crate) const fn from_index(index: u16) -> Self {
-        Self(index)
-    }
-
-    /// Whether any language knows the word.
-    pub(crate) const fn is_known(self) -> bool {
-        self.0 != 0
-    }
-}
+use crate::sense::{Entry, PieceWord, Sense, Senses};
 
 /// A set of words that the code knows by name.
 ///
-/// The discriminant is the bit of the set in [`Sense::sets`]; further sets, which only
+/// The discriminant is the bit of the set among those of a word; further sets, which only
 /// patterns use, follow behind.
 macro_rules! sets {
     ($($(#[$doc:meta])* $variant:ident = $name:literal,)*) => {
@@ -180,69 +159,11 @@ sets! {
     GoesOn = "goeson",
 }
 
-/// What a word means in one language.
-#[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Sense {
-    /// The sets it belongs to, one bit each.
-    pub(crate) sets: u128,
-    /// What else patterns may ask of it, see [`Presence`](crate::pattern::Presence).
-    pub(crate) others: u128,
-    /// What it adds to a claim that holds it, one bit for each [`Nuance`](crate::Nuance).
-    pub(crate) nuances: u32,
-    /// Whether patterns are found by it.
-    pub(crate) finds: bool,
-    /// Its value, for number words.
-    pub(crate) number: Option<u8>,
-    /// Its value, for ordinals.
-    pub(crate) ordinal: Option<u8>,
-    /// The piece it names.
-    pub(crate) piece: Option<PieceWord>,
-    /// Whether the language knows it at all.
-    pub(crate) known: bool,
-}
-
-/// What the words of one language mean.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Senses<'l>(&'l [Sense]);
-
 impl Set {
-    /// Its bit in [`Sense::sets`].
+    /// Its bit among the sets of a word.
     pub(crate) const fn bit(self) -> u128 {
         1 << self as u32
     }
-}
-
-impl<'l> Senses<'l> {
-    /// What the word of an entry means.
-    pub(crate) fn of(self, entry: Entry) -> &'l Sense {
-        self.0.get(entry.index()).unwrap_or(&Sense::NONE)
-    }
-}
-
-impl Sense {
-    /// The sense of what is no word.
-    pub(crate) const NONE: Self = Self {
-        sets: 0,
-        others: 0,
-        nuances: 0,
-        finds: false,
-        number: None,
-        ordinal: None,
-        piece: None,
-        known: false,
-    };
-
-    pub(crate) const fn is(&self, set: Set) -> bool {
-        self.sets >> set as u32 & 1 != 0
-    }
-}
-
-/// A noun for a piece.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct PieceWord {
-    /// `None` for "piece".
-    pub(crate) role: Option<Role>,
-    pub(crate) plural: bool,
 }
 
 /// All words and patterns.
@@ -281,7 +202,7 @@ impl Lexicon {
             }
             slot += 1;
         }
-        Entry(0)
+        Entry::UNKNOWN
     }
 
     /// Whether any language knows the word.
@@ -291,7 +212,7 @@ impl Lexicon {
 
     /// What words mean in a language.
     pub(crate) fn senses(&self, tongue: Tongue) -> Senses<'_> {
-        Senses(&self.senses[tongue as usize])
+        Senses::new(&self.senses[tongue as usize])
     }
 
     /// A bit for each language that knows the word of an entry.
@@ -306,7 +227,7 @@ impl Lexicon {
 
     fn build() -> Self {
         let mut builder = Builder::default();
-        builder.senses.push(Default::default());
+        builder.senses.resize(Entry::FIRST_WORD, Default::default());
         let mut names: Vec<Vec<String>> = Vec::new();
         for tongue in Tongue::ALL {
             names.push(builder.words(tongue, tongue.data()));
@@ -368,7 +289,7 @@ impl Builder {
             self.mistakes
                 .push(format!("`{word}` is longer than 16 bytes or not folded"));
         }
-        let next = Entry(u16::try_from(self.senses.len()).unwrap_or(0));
+        let next = Entry::from_index(u16::try_from(self.senses.len()).unwrap_or(0));
         let entry = *self.entries.entry(key).or_insert(next);
         if entry == next {
             self.senses.push(Default::default());
@@ -399,12 +320,13 @@ impl Builder {
                     names.push((*name).to_owned());
                     names.len() - 1
                 });
-            if bit >= 128 {
+            let bit = u32::try_from(bit).ok();
+            let Some(bit) = bit.filter(|&bit| bit < u128::BITS) else {
                 self.mistakes.push(format!("one set too many: `{name}`"));
                 continue;
-            }
+            };
             for word in words.split_whitespace() {
-                self.sense(word, tongue).sets |= 1 << bit;
+                self.sense(word, tongue).presence.add_set(bit);
             }
         }
         for (nuance, words) in data.nuances {
@@ -447,7 +369,7 @@ impl Builder {
             .map(|(senses, frequency)| {
                 let sense = &senses[tongue as usize];
                 KnownWord {
-                    sets: sense.sets,
+                    sets: sense.presence.sets(),
                     frequency,
                 }
             })

@@ -19,6 +19,7 @@ mod lexicon;
 mod names;
 mod pattern;
 mod read;
+mod sense;
 mod structure;
 mod token;
 mod wording;

@@ -166,8 +166,8 @@ impl Chunker<'_> {
             .take_while(|chunk| !matches!(chunk.kind, ChunkKind::Line(_)))
             .all(|chunk| match chunk.kind {
                 ChunkKind::Comma | ChunkKind::Pause => true,
-                ChunkKind::Word { entry, .. } => {
-                    let sense = self.senses.of(entry);
+                ChunkKind::Word { .. } => {
+                    let sense = self.senses.sense(chunk);
                     sense.is(Set::Or) || sense.is(Set::And)
                 }
                 _ => false,

@@ -9,8 +9,9 @@ use std::ops::Range;
 use gainsay_notation::{Language, Span};
 use shakmaty::{Color, File, Square};
 
-use crate::lexicon::{Entry, Sense, Senses, Set};
+use crate::lexicon::Set;
 use crate::pattern::Presence;
+use crate::sense::{Entry, Sense, Senses};
 use crate::token::{Token, TokenKind};
 use crate::{Noun, Prose};
 
@@ -18,14 +19,16 @@ use crate::{Noun, Prose};
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Chunk {
     pub(crate) span: Span,
+    /// The word, or what stands for words of its kind.
+    pub(crate) entry: Entry,
     pub(crate) kind: ChunkKind,
 }
 
 /// What a chunk is.
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum ChunkKind {
+    /// A word; whether it begins with a capital letter.
     Word {
-        entry: Entry,
         capital: bool,
     },
     Number(u32),
@@ -67,13 +70,27 @@ const OPENS_NOUN: u128 = Set::White.bit()
 const NAMES_SIDE: u128 =
     Set::White.bit() | Set::Black.bit() | Set::Me.bit() | Set::He.bit() | Set::Opponent.bit();
 
+impl Chunk {
+    /// A chunk that is no word.
+    pub(crate) const fn new(span: Span, kind: ChunkKind) -> Self {
+        let entry = match kind {
+            ChunkKind::Number(_) => Entry::NUMBER,
+            ChunkKind::Line(_) => Entry::LINE,
+            ChunkKind::Noun(_) => Entry::NOUN,
+            ChunkKind::Square(_) => Entry::SQUARE,
+            ChunkKind::File(_) => Entry::FILE,
+            ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Opponent => Entry::SIDE,
+            _ => Entry::SIGN,
+        };
+        Self { span, entry, kind }
+    }
+}
+
 impl<'l> Senses<'l> {
-    /// What a chunk's word means; nothing for other chunks.
+    /// What a chunk's word means.
+    #[inline]
     pub(crate) fn sense(self, chunk: &Chunk) -> &'l Sense {
-        match chunk.kind {
-            ChunkKind::Word { entry, .. } => self.of(entry),
-            _ => &Sense::NONE,
-        }
+        self.of(chunk.entry)
     }
 }
 
@@ -192,13 +209,8 @@ impl Chunker<'_> {
     }
 
     fn sense(&self, at: usize) -> &'_ Sense {
-        match self.tokens.get(at) {
-            Some(Token {
-                kind: TokenKind::Word { entry, .. },
-                ..
-            }) => self.senses.of(*entry),
-            _ => &Sense::NONE,
-        }
+        let token = self.tokens.get(at);
+        token.map_or(&Sense::NONE, |token| self.senses.of(token.entry))
     }
 
     fn is(&self, at: usize, set: Set) -> bool {
@@ -209,26 +221,27 @@ impl Chunker<'_> {
     fn push(&mut self, end: usize, kind: ChunkKind) {
         let end = end.max(self.at + 1);
         let span = self.span(self.at).to(self.span(end - 1));
-        self.current.there.add_kind(&kind);
-        self.chunks.push(Chunk { span, kind });
+        let chunk = Chunk::new(span, kind);
+        (self.current.there).add(&self.senses.sense(&chunk).presence);
+        self.chunks.push(chunk);
         self.at = end;
     }
 
     /// Pushes the word at the current token.
     #[inline]
     fn push_word(&mut self, span: Span, entry: Entry, capital: bool, sense: &Sense) {
-        self.current.there.add_word(sense);
+        self.current.there.add(&sense.presence);
         if sense.finds {
             self.finders.push(entry);
         }
-        let kind = ChunkKind::Word { entry, capital };
-        self.chunks.push(Chunk { span, kind });
+        let kind = ChunkKind::Word { capital };
+        self.chunks.push(Chunk { span, entry, kind });
         self.at += 1;
     }
 
     fn step(&mut self, token: &Token) {
         match token.kind {
-            TokenKind::Word { entry, capital } => self.word(token.span, entry, capital),
+            TokenKind::Word { capital } => self.word(token.span, token.entry, capital),
             TokenKind::Name(color) => {
                 if self.noun() {
                     return;
@@ -342,11 +355,11 @@ impl Chunker<'_> {
     #[inline]
     fn word(&mut self, span: Span, entry: Entry, capital: bool) {
         let sense = self.senses.of(entry);
-        let noun = sense.sets & OPENS_NOUN != 0 || sense.piece.is_some() || sense.number.is_some();
+        let noun = sense.is_any(OPENS_NOUN) || sense.piece.is_some() || sense.number.is_some();
         if noun && self.noun() {
             return;
         }
-        if sense.sets & NAMES_SIDE == 0 {
+        if !sense.is_any(NAMES_SIDE) {
             return self.push_word(span, entry, capital, sense);
         }
         let kind = if sense.is(Set::White) {

@@ -72,7 +72,7 @@ impl Chunker<'_> {
                 }
                 TokenKind::Word { .. } if sense.piece.is_some() => break,
                 TokenKind::Word { .. } => {
-                    if sense.sets & ANY_TRAIT != 0 {
+                    if sense.is_any(ANY_TRAIT) {
                         for (set, known) in TRAITS {
                             if sense.is(set) {
                                 traits = traits.with(known);

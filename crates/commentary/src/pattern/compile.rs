@@ -3,7 +3,7 @@
 use super::slots::{MOST_LISTS, MOST_SLOTS};
 use super::{Candidate, Element, Lists, Needs, Pattern, Patterns, Presence, Slot, Want};
 use crate::lang::Rule;
-use crate::lexicon::Entry;
+use crate::sense::Entry;
 
 /// Turns the text of patterns into [`Patterns`].
 #[derive(Default)]
@@ -163,7 +163,7 @@ impl Compiler {
 fn first_of(elements: &[Element]) -> Presence {
     let required = elements.iter().position(|element| !element.optional);
     let beginnings = elements.iter().take(required.map_or(0, |first| first + 1));
-    beginnings.fold(Presence::default(), |any, element| any.or(element.any))
+    beginnings.fold(Presence::default(), |any, element| any.or(&element.any))
 }
 
 /// What must stand right behind the beginning of a pattern, but for fillers.
@@ -177,5 +177,5 @@ fn next_of(elements: &[Element]) -> Presence {
         return Presence::EVERYWHERE;
     }
     let behind = elements.iter().take(second + 1).skip(1);
-    behind.fold(Presence::default(), |any, element| any.or(element.any))
+    behind.fold(Presence::default(), |any, element| any.or(&element.any))
 }

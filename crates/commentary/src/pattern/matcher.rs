@@ -3,7 +3,8 @@
 use super::slots::{Filled, MOST_TARGETS, Place};
 use super::{Element, FILLERS, Presence, Slot, Want};
 use crate::chunk::{Chunk, ChunkKind};
-use crate::lexicon::{Senses, Set};
+use crate::lexicon::Set;
+use crate::sense::{Entry, Senses};
 
 pub(super) struct Matcher<'a> {
     pub(super) chunks: &'a [Chunk],
@@ -22,12 +23,12 @@ impl Matcher<'_> {
             let Some(chunk) = self.chunks.get(start) else {
                 break;
             };
-            let present = Presence::of(chunk, self.senses);
+            let present = &self.senses.sense(chunk).presence;
             // Most elements are missed; asked all at once they are missed cheaply.
             if present.has_any(&element.any) {
                 let filled = self.filled.len();
                 for want in &element.wants {
-                    if let Some(end) = self.fill(want, start, chunk, &present)
+                    if let Some(end) = self.fill(want, start, chunk.entry, present)
                         && let Some(end) = self.run(rest, end, false)
                     {
                         return Some(end);
@@ -50,14 +51,11 @@ impl Matcher<'_> {
         &mut self,
         want: &Want,
         start: usize,
-        chunk: &Chunk,
+        entry: Entry,
         present: &Presence,
     ) -> Option<usize> {
         let slot = match *want {
-            Want::Word(wanted) => {
-                let fits = matches!(chunk.kind, ChunkKind::Word { entry, .. } if entry == wanted);
-                return fits.then_some(start + 1);
-            }
+            Want::Word(wanted) => return (entry == wanted).then_some(start + 1),
             Want::Set(bit) => return present.has_set(bit).then_some(start + 1),
             Want::Slot(slot) => slot,
         };

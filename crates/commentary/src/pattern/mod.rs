@@ -38,7 +38,7 @@ pub(crate) use slots::Slots;
 
 use crate::chunk::Chunk;
 use crate::lang::Rule;
-use crate::lexicon::{Entry, Sense, Senses};
+use crate::sense::{Entry, Sense, Senses};
 
 /// What a pattern asks of one chunk.
 #[derive(Clone, Debug)]
@@ -128,12 +128,12 @@ impl Patterns {
     pub(crate) fn mark(&self, senses: &mut [Sense]) {
         let entries = (0..).map(Entry::from_index);
         for (sense, entry) in senses.iter_mut().zip(entries) {
-            sense.others = Presence::word(entry);
+            sense.presence.add(&Presence::of_entry(entry));
             if sense.number.is_some() {
-                sense.others |= Slot::Number.bit();
+                sense.presence.add_slot(Slot::Number);
             }
             if sense.ordinal.is_some() {
-                sense.others |= Slot::Ordinal.bit();
+                sense.presence.add_slot(Slot::Ordinal);
             }
             sense.finds = !self.of_words.get(entry.index()).is_empty();
         }
@@ -147,13 +147,10 @@ impl Patterns {
         for entry in finders {
             self.add(self.of_words.get(entry.index()), there, alive);
         }
-        let mut slots = there.others & ((1 << Slot::COUNT) - 1);
+        let mut slots = there.slots();
         while slots != 0 {
-            self.add(
-                self.of_slots.get(slots.trailing_zeros() as usize),
-                there,
-                alive,
-            );
+            let slot = slots.trailing_zeros() as usize;
+            self.add(self.of_slots.get(slot), there, alive);
             slots &= slots - 1;
         }
         if alive.patterns.len() > 1 {
@@ -168,7 +165,7 @@ impl Patterns {
                 && alive.insert(candidate.pattern)
                 && let Some(pattern) = self.patterns.get(usize::from(candidate.pattern))
             {
-                alive.first = alive.first.or(pattern.first);
+                alive.first.add(&pattern.first);
             }
         }
     }
@@ -183,11 +180,11 @@ impl Patterns {
         senses: Senses<'_>,
         alive: &Alive,
     ) -> Option<Match> {
-        let first = Presence::of(chunks.get(at)?, senses);
+        let first = &senses.sense(chunks.get(at)?).presence;
         if !first.has_any(&alive.first) {
             return None;
         }
-        self.longest_of(chunks, at, senses, alive, &first)
+        self.longest_of(chunks, at, senses, alive, first)
     }
 
     fn longest_of(
@@ -201,8 +198,8 @@ impl Patterns {
         let mut best: Option<Match> = None;
         let mut next = Presence::EVERYWHERE;
         for chunk in chunks.iter().skip(at + 1).take(FILLERS + 1) {
-            let present = Presence::of(chunk, senses);
-            next = next.or(present);
+            let present = &senses.sense(chunk).presence;
+            next.add(present);
             if !present.is_filler() {
                 break;
             }
@@ -247,17 +244,18 @@ mod tests {
     use crate::lexicon::LEXICON;
     use crate::{Noun, Owner, Traits};
 
-    fn kind(want: &Want, senses: Senses<'_>) -> ChunkKind {
-        let word = |entry| ChunkKind::Word {
+    fn chunk(want: &Want, senses: Senses<'_>) -> Chunk {
+        let word = |entry| Chunk {
+            span: Span::default(),
             entry,
-            capital: false,
+            kind: ChunkKind::Word { capital: false },
         };
-        match *want {
-            Want::Word(entry) => word(entry),
+        let kind = match *want {
+            Want::Word(entry) => return word(entry),
             Want::Set(bit) => {
                 let mut entries = (0..).map(Entry::from_index);
-                let member = entries.find(|&entry| senses.of(entry).sets >> bit & 1 != 0);
-                word(member.expect("a set has words"))
+                let member = entries.find(|&entry| senses.of(entry).presence.has_set(bit));
+                return word(member.expect("a set has words"));
             }
             Want::Slot(Slot::Number | Slot::Ordinal) => ChunkKind::Number(2),
             Want::Slot(Slot::Line) => ChunkKind::Line(0),
@@ -276,7 +274,8 @@ mod tests {
             Want::Slot(Slot::Targets | Slot::Square) => ChunkKind::Square(Square::E4),
             Want::Slot(Slot::File) => ChunkKind::File(File::E),
             Want::Slot(Slot::Side) => ChunkKind::Side(Color::White),
-        }
+        };
+        Chunk::new(Span::default(), kind)
     }
 
     #[test]
@@ -287,19 +286,14 @@ mod tests {
             for (index, pattern) in patterns.patterns.iter().enumerate() {
                 let required = pattern.elements.iter().filter(|element| !element.optional);
                 let chunks: Vec<Chunk> = required
-                    .map(|element| Chunk {
-                        span: Span::default(),
-                        kind: kind(&element.wants[0], senses),
-                    })
+                    .map(|element| chunk(&element.wants[0], senses))
                     .collect();
                 let mut there = Presence::EVERYWHERE;
                 let mut finders = Vec::new();
                 for chunk in &chunks {
-                    there = there.or(Presence::of(chunk, senses));
-                    if let ChunkKind::Word { entry, .. } = chunk.kind
-                        && senses.of(entry).finds
-                    {
-                        finders.push(entry);
+                    there.add(&senses.sense(chunk).presence);
+                    if senses.sense(chunk).finds {
+                        finders.push(chunk.entry);
                     }
                 }
                 patterns.find(&finders, &there, &mut alive);

@@ -1,15 +1,15 @@
 //! What can be in a sentence, and what patterns ask for.
 
 use super::{Slot, Want};
-use crate::chunk::{Chunk, ChunkKind};
-use crate::lexicon::{Entry, Sense, Senses, Set};
+use crate::lexicon::Set;
+use crate::sense::Entry;
 
 /// What kinds of chunk are there: in a passage, or as alternatives of an element.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Presence {
     sets: u128,
     /// A bit for every slot, and the others for words, each shared by many.
-    pub(super) others: u128,
+    others: u128,
 }
 
 impl Presence {
@@ -19,45 +19,34 @@ impl Presence {
         others: 1 << Slot::COUNT,
     };
 
-    /// Adds a word.
+    /// Nothing at all.
+    pub(crate) const NONE: Self = Self { sets: 0, others: 0 };
+
+    /// Adds the set with this bit.
+    pub(crate) const fn add_set(&mut self, bit: u32) {
+        self.sets |= 1 << bit;
+    }
+
+    /// Adds what fills a slot.
+    pub(super) const fn add_slot(&mut self, slot: Slot) {
+        self.others |= slot.bit();
+    }
+
+    /// Adds what is in another.
     #[inline]
-    pub(crate) const fn add_word(&mut self, sense: &Sense) {
-        self.sets |= sense.sets;
-        self.others |= sense.others;
+    pub(crate) const fn add(&mut self, other: &Self) {
+        self.sets |= other.sets;
+        self.others |= other.others;
     }
 
-    /// Adds a chunk that is no word.
-    pub(crate) const fn add_kind(&mut self, kind: &ChunkKind) {
-        self.others |= Self::of_kind(kind).others;
+    /// The sets whose words are there, one bit each.
+    pub(crate) const fn sets(&self) -> u128 {
+        self.sets
     }
 
-    /// What a chunk is.
-    #[inline]
-    pub(super) fn of(chunk: &Chunk, senses: Senses<'_>) -> Self {
-        match &chunk.kind {
-            ChunkKind::Word { entry, .. } => {
-                let sense = senses.of(*entry);
-                Self {
-                    sets: sense.sets,
-                    others: sense.others,
-                }
-            }
-            kind => Self::of_kind(kind),
-        }
-    }
-
-    /// The slots that a chunk can fill by its kind.
-    pub(super) const fn of_kind(kind: &ChunkKind) -> Self {
-        let others = match kind {
-            ChunkKind::Number(_) => Slot::Number.bit() | Slot::Ordinal.bit(),
-            ChunkKind::Line(_) => Slot::Line.bit(),
-            ChunkKind::Noun(_) => Slot::Piece.bit() | Slot::Targets.bit(),
-            ChunkKind::Square(_) => Slot::Square.bit() | Slot::Targets.bit(),
-            ChunkKind::File(_) => Slot::File.bit(),
-            ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Opponent => Slot::Side.bit(),
-            _ => 0,
-        };
-        Self { sets: 0, others }
+    /// The slots that something there fills, one bit each.
+    pub(super) const fn slots(&self) -> u32 {
+        self.others as u32 & ((1 << Slot::COUNT) - 1)
     }
 
     /// Whether a word of the set is there.
@@ -85,7 +74,29 @@ impl Presence {
         self.others & Slot::Number.bit() != 0
     }
 
-    pub(super) const fn word(entry: Entry) -> u128 {
+    /// What patterns may ask of the word of an entry, or of what has one by its kind.
+    pub(super) fn of_entry(entry: Entry) -> Self {
+        let slots: &[Slot] = match entry {
+            Entry::SIGN => &[],
+            Entry::NUMBER => &[Slot::Number, Slot::Ordinal],
+            Entry::LINE => &[Slot::Line],
+            Entry::NOUN => &[Slot::Piece, Slot::Targets],
+            Entry::SQUARE => &[Slot::Square, Slot::Targets],
+            Entry::FILE => &[Slot::File],
+            Entry::SIDE => &[Slot::Side],
+            _ => {
+                let others = Self::word(entry);
+                return Self { sets: 0, others };
+            }
+        };
+        let mut presence = Self::NONE;
+        for slot in slots {
+            presence.add_slot(*slot);
+        }
+        presence
+    }
+
+    const fn word(entry: Entry) -> u128 {
         1 << (9 + entry.index() % 119)
     }
 
@@ -120,11 +131,9 @@ impl Presence {
     }
 
     /// What is in one or the other.
-    pub(super) const fn or(self, other: Self) -> Self {
-        Self {
-            sets: self.sets | other.sets,
-            others: self.others | other.others,
-        }
+    pub(super) const fn or(mut self, other: &Self) -> Self {
+        self.add(other);
+        self
     }
 
     /// Whether one of the alternatives of `need` is there.

@@ -5,7 +5,7 @@ use shakmaty::{File, Square};
 
 use super::Slot;
 use crate::chunk::{Chunk, ChunkKind};
-use crate::lexicon::Senses;
+use crate::sense::Senses;
 use crate::{Noun, Target};
 
 /// Slots in one pattern, at most; the compiler takes no pattern with more.

@@ -2,7 +2,8 @@
 
 use super::{Maker, REACH};
 use crate::chunk::ChunkKind;
-use crate::lexicon::{Sense, Set};
+use crate::lexicon::Set;
+use crate::sense::Sense;
 use crate::{LineRole, Mood, Polarity, Tense};
 
 /// What the words around a claim or a line say of it.
@@ -80,7 +81,7 @@ impl Maker<'_> {
                 _ => {}
             }
             let sense = self.senses.sense(chunk);
-            if sense.sets & TELLING == 0 {
+            if !sense.is_any(TELLING) {
                 continue;
             }
             self.conditions(at, around);
@@ -146,7 +147,7 @@ impl Maker<'_> {
                 break;
             }
             let sense = self.senses.sense(chunk);
-            if sense.sets & TELLING == 0 {
+            if !sense.is_any(TELLING) {
                 continue;
             }
             self.conditions(at, around);

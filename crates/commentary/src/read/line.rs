@@ -2,7 +2,8 @@
 
 use super::{Maker, REACH};
 use crate::chunk::ChunkKind;
-use crate::lexicon::{Sense, Set};
+use crate::lexicon::Set;
+use crate::sense::Sense;
 use crate::{At, Claim, ClaimKind, Joint, LineRole, Polarity, Prose, Subject, Wording};
 
 impl Maker<'_> {

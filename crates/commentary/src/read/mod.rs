@@ -11,9 +11,10 @@ use gainsay_notation::{Language, Span};
 
 use crate::chunk::{Chunk, ChunkKind, Chunks, Sentence, chunk};
 use crate::lang::Tongue;
-use crate::lexicon::{Entry, LEXICON, Lexicon, Sense, Senses, Set};
+use crate::lexicon::{LEXICON, Lexicon, Set};
 use crate::names::Names;
 use crate::pattern::{Alive, Match, Patterns};
+use crate::sense::{Entry, Sense, Senses};
 use crate::token::{Tokens, tokenise};
 use crate::{At, ClaimKind, Prose, Wording};
 

@@ -5,6 +5,7 @@ use super::{Maker, REACH};
 use crate::Prose;
 use crate::chunk::{ChunkKind, Sentence};
 use crate::lexicon::Set;
+use crate::sense::Entry;
 
 impl Maker<'_> {
     /// Looks at the sentence as a whole; whether it is a question.
@@ -51,15 +52,10 @@ impl Maker<'_> {
     fn tells_of_another_game(&self, from: usize, end: usize) -> bool {
         (from..end).any(|at| match self.kind(at) {
             Some(ChunkKind::Number(1500..=2100)) => true,
-            Some(ChunkKind::Word {
-                entry,
-                capital: true,
-            }) if !entry.is_known() => {
+            Some(ChunkKind::Word { capital: true }) if self.is_unknown(at) => {
                 matches!(self.kind(at + 1), Some(ChunkKind::Pause))
-                    && matches!(
-                        self.kind(at + 2),
-                        Some(ChunkKind::Word { entry, capital: true }) if !entry.is_known()
-                    )
+                    && matches!(self.kind(at + 2), Some(ChunkKind::Word { capital: true }))
+                    && self.is_unknown(at + 2)
             }
             Some(ChunkKind::Word { .. }) if self.sense(at).is(Set::Game) => {
                 let number = |at: usize| {
@@ -75,5 +71,11 @@ impl Maker<'_> {
             }
             _ => false,
         })
+    }
+
+    /// Whether no language knows the word of chunk `at`.
+    fn is_unknown(&self, at: usize) -> bool {
+        let chunk = self.chunks.get(at);
+        chunk.is_some_and(|chunk| chunk.entry == Entry::UNKNOWN)
     }
 }

@@ -15,13 +15,16 @@ use shakmaty::{File, Square};
 
 use crate::key::WordKey;
 use crate::lang::Tongue;
-use crate::lexicon::{Entry, Lexicon};
+use crate::lexicon::Lexicon;
 use crate::names::Names;
+use crate::sense::Entry;
 
 /// A token with its place.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Token {
     pub(crate) span: Span,
+    /// The word; [`Entry::SIGN`] for all else.
+    pub(crate) entry: Entry,
     pub(crate) kind: TokenKind,
 }
 
@@ -30,8 +33,6 @@ pub(crate) struct Token {
 pub(crate) enum TokenKind {
     /// A word.
     Word {
-        /// Its entry in the lexicon.
-        entry: Entry,
         /// Whether it begins with a capital letter.
         capital: bool,
     },
@@ -114,6 +115,7 @@ impl Tokens {
     fn push(&mut self, start: usize, end: usize, kind: TokenKind) {
         self.tokens.push(Token {
             span: span(start, end),
+            entry: Entry::SIGN,
             kind,
         });
     }
@@ -135,7 +137,11 @@ impl Tokens {
                 *known += more;
             }
         }
-        self.push(start, end, TokenKind::Word { entry, capital });
+        self.tokens.push(Token {
+            span: span(start, end),
+            entry,
+            kind: TokenKind::Word { capital },
+        });
     }
 }
 
