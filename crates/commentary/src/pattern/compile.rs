@@ -120,7 +120,7 @@ impl Compiler {
         };
         let mut needs = Needs::default();
         let mut of_words = vec![Vec::new(); known.len()];
-        let mut of_slots: [Vec<Candidate>; Slot::COUNT] = Default::default();
+        let mut of_slots = vec![Vec::new(); Slot::COUNT];
         for (pattern, index) in self.patterns.iter().zip(0..) {
             let required = pattern.elements.iter().filter(|element| !element.optional);
             let mut required: Vec<(u32, &Element)> = required
@@ -150,11 +150,14 @@ impl Compiler {
                 }
             }
         }
+        let finding = of_slots.iter().zip(0..);
+        let finding = finding.filter(|(list, _)| !list.is_empty());
         Patterns {
+            finding: finding.fold(0, |slots, (_, slot)| slots | 1 << slot),
             patterns: self.patterns,
+            of_words: Lists::new(of_words, &needs),
+            of_slots: Lists::new(of_slots, &needs),
             needs,
-            of_words: Lists::new(&of_words),
-            of_slots: Lists::new(&of_slots),
         }
     }
 }

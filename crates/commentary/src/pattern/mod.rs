@@ -107,6 +107,8 @@ pub(crate) struct Patterns {
     of_words: Lists,
     /// The same for every slot.
     of_slots: Lists,
+    /// The slots that are the rarest element of a pattern, one bit each.
+    finding: u32,
 }
 
 /// A match: the rule, and where it ends.
@@ -135,7 +137,7 @@ impl Patterns {
             if sense.ordinal.is_some() {
                 sense.presence.add_slot(Slot::Ordinal);
             }
-            sense.finds = !self.of_words.get(entry.index()).is_empty();
+            sense.finds = !self.of_words.is_empty(entry.index());
         }
     }
 
@@ -144,29 +146,25 @@ impl Patterns {
     pub(crate) fn find(&self, finders: &[Entry], there: &Presence, alive: &mut Alive) {
         alive.clear();
         alive.bits.resize(self.patterns.len().div_ceil(64), 0);
+        let mut add = |pattern| {
+            if alive.insert(pattern)
+                && let Some(pattern) = self.patterns.get(usize::from(pattern))
+            {
+                alive.first.add(&pattern.first);
+            }
+        };
         for entry in finders {
-            self.add(self.of_words.get(entry.index()), there, alive);
+            self.of_words
+                .each_met(entry.index(), &self.needs, there, &mut add);
         }
-        let mut slots = there.slots();
+        let mut slots = there.slots() & self.finding;
         while slots != 0 {
             let slot = slots.trailing_zeros() as usize;
-            self.add(self.of_slots.get(slot), there, alive);
+            self.of_slots.each_met(slot, &self.needs, there, &mut add);
             slots &= slots - 1;
         }
         if alive.patterns.len() > 1 {
             alive.patterns.sort_unstable();
-        }
-    }
-
-    #[inline]
-    fn add(&self, list: &[Candidate], there: &Presence, alive: &mut Alive) {
-        for candidate in list {
-            if self.needs.are_met(candidate, there)
-                && alive.insert(candidate.pattern)
-                && let Some(pattern) = self.patterns.get(usize::from(candidate.pattern))
-            {
-                alive.first.add(&pattern.first);
-            }
         }
     }
 
