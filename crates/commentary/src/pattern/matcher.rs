@@ -66,7 +66,7 @@ impl Matcher<'_> {
             Slot::Targets => self.targets_end(start)?,
             _ => start + 1,
         };
-        self.filled.push(Place { slot, start, end });
+        self.filled.push(Place::new(slot, start, end));
         Some(end)
     }
 

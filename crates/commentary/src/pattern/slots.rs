@@ -17,12 +17,24 @@ pub(super) const MOST_LISTS: usize = 2;
 /// Targets in one list, at most.
 pub(super) const MOST_TARGETS: usize = 6;
 
-/// A slot and the chunks that fill it.
+/// A slot and the chunks that fill it. Small, for it is copied with every match.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Place {
-    pub(super) slot: Slot,
-    pub(super) start: usize,
-    pub(super) end: usize,
+    slot: Slot,
+    count: u8,
+    start: u32,
+}
+
+impl Place {
+    /// The slot with the chunks `start..end`, which are few.
+    #[inline]
+    pub(super) fn new(slot: Slot, start: usize, end: usize) -> Self {
+        Self {
+            slot,
+            count: u8::try_from(end - start).unwrap_or(u8::MAX),
+            start: u32::try_from(start).unwrap_or(u32::MAX),
+        }
+    }
 }
 
 /// The slots that are filled, in the order of the pattern.
@@ -49,7 +61,8 @@ impl Slots {
     pub(super) fn new(filled: &Filled, chunks: &[Chunk], senses: Senses<'_>) -> Self {
         let mut slots = Self::default();
         for place in filled {
-            for chunk in chunks.get(place.start..place.end).unwrap_or_default() {
+            let from = chunks.get(place.start as usize..).unwrap_or_default();
+            for chunk in from.iter().take(place.count.into()) {
                 slots.add(place, chunk, senses);
             }
         }
@@ -82,7 +95,7 @@ impl Slots {
             }
             (Slot::Square, ChunkKind::Square(square)) => self.square = Some(*square),
             (Slot::File, ChunkKind::File(file)) => self.file = Some(*file),
-            (Slot::Side, _) => self.side = Some(place.start),
+            (Slot::Side, _) => self.side = Some(place.start as usize),
             _ => {}
         }
     }

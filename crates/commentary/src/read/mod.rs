@@ -13,7 +13,7 @@ use crate::chunk::{Chunk, ChunkKind, Chunks, Sentence, chunk};
 use crate::lang::Tongue;
 use crate::lexicon::{LEXICON, Lexicon, Set};
 use crate::names::Names;
-use crate::pattern::{Alive, Match, Patterns};
+use crate::pattern::{Alive, Match, Patterns, Presence};
 use crate::sense::{Entry, Sense, Senses};
 use crate::token::{Tokens, tokenise};
 use crate::{At, ClaimKind, Prose, Wording};
@@ -187,9 +187,17 @@ impl Maker<'_> {
         first.to(last)
     }
 
-    /// What the words of the chunks from `start` to before `end` add to a claim.
-    fn wording(&self, start: usize, end: usize) -> Wording {
-        let chunks = self.chunks.get(start..end).unwrap_or_default();
+    /// All that patterns can ask of some chunks.
+    fn presence(&self, chunks: &[Chunk]) -> Presence {
+        let mut all = Presence::NONE;
+        for chunk in chunks {
+            all.add(&self.senses.sense(chunk).presence);
+        }
+        all
+    }
+
+    /// What the words of some chunks add to a claim.
+    fn wording(&self, chunks: &[Chunk]) -> Wording {
         let mut wordings = chunks.iter().map(|chunk| match chunk.kind {
             ChunkKind::Noun(noun) => noun.wording,
             _ => Wording::word(self.senses.sense(chunk).nuances),
@@ -220,6 +228,7 @@ impl Maker<'_> {
         if !phrases && !speaks {
             return;
         }
+        let named = phrases && there.has(Set::MateName);
         let mut claimed_to = 0;
         let chunks = self.chunks.get(sentence.chunks.clone()).unwrap_or_default();
         for (chunk, at) in chunks.iter().zip(sentence.chunks.start..) {
@@ -240,7 +249,7 @@ impl Maker<'_> {
                 }
             }
             // "Forces a smothered mate in two" names the mate besides.
-            if phrases && self.senses.sense(chunk).is(Set::MateName) {
+            if named && self.senses.sense(chunk).is(Set::MateName) {
                 self.named_mate(prose, at, asked, number);
             }
         }

@@ -3,7 +3,7 @@
 use super::Maker;
 use super::around::contrary;
 use super::subject::opposite;
-use crate::chunk::ChunkKind;
+use crate::chunk::{Chunk, ChunkKind};
 use crate::lang::{Tie, Who};
 use crate::lexicon::Set;
 use crate::pattern::Match;
@@ -38,18 +38,19 @@ impl Maker<'_> {
         let around = self.surroundings(start, end, asked);
         let mut mood = around.mood.max(rule.mood.unwrap_or(Mood::Stated));
         let mut polarity = around.polarity;
-        let past = |at| self.sense(at).is(Set::Past);
-        // "Is lost" tells of now.
-        let now = (start..end).any(|at| self.sense(at).is(Set::Question) && !past(at));
-        let past = !now && (start..end).any(past);
+        let chunks = self.chunks.get(start..end).unwrap_or_default();
+        let said = self.presence(chunks);
+        let past = said.has(Set::Past) && !self.tells_of_now(chunks);
         let tense = match rule.tense {
             Some(tense) => tense,
             None if past => Tense::Past,
             None => around.tense,
         };
-        for at in start..end {
-            if self.sense(at).is(Set::Not) && !self.is_not_only(at) {
-                polarity = contrary(polarity);
+        if said.has(Set::Not) {
+            for at in start..end {
+                if self.sense(at).is(Set::Not) && !self.is_not_only(at) {
+                    polarity = contrary(polarity);
+                }
             }
         }
         let polarity = rule.polarity.unwrap_or(polarity);
@@ -115,10 +116,16 @@ impl Maker<'_> {
             at,
             tense,
             sentence,
-            wording: self.wording(start, end),
+            wording: self.wording(chunks),
             closed: self.is_closed(end),
         });
         true
+    }
+
+    /// "Is lost" tells of now, though "lost" is past.
+    fn tells_of_now(&self, phrase: &[Chunk]) -> bool {
+        let mut senses = phrase.iter().map(|chunk| self.senses.sense(chunk));
+        senses.any(|sense| sense.is(Set::Question) && !sense.is(Set::Past))
     }
 
     /// Fits a kind to its subject: "24.Kf1 is better" judges a move, "White is better" a
