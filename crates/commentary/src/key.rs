@@ -136,11 +136,11 @@ impl WordKey {
         }
     }
 
-    /// Where to look for the word, and sixteen bits more to tell it from others there.
-    pub(crate) const fn hash(self) -> (usize, u16) {
+    /// Where to look for the word.
+    #[inline]
+    pub(crate) const fn hash(self) -> usize {
         let folded = (self.0 as u64) ^ ((self.0 >> 64) as u64).rotate_left(29);
-        let hash = folded.wrapping_mul(0x9e37_79b9_7f4a_7c15);
-        ((hash >> 40) as usize, (hash >> 24) as u16)
+        (folded.wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 40) as usize
     }
 }
 

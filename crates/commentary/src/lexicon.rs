@@ -166,17 +166,20 @@ impl Set {
     }
 }
 
+/// A word as the lexicon knows it.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Word {
+    pub(crate) entry: Entry,
+    /// A bit for each language that knows it.
+    pub(crate) tongues: u8,
+}
+
 /// All words and patterns.
 pub(crate) struct Lexicon {
-    /// Open addressing; the length is a power of two. With sixteen bits of the word's
-    /// hash, so that this small table tells nearly always.
-    slots: Vec<(u16, Entry)>,
-    /// The words of the entries.
-    keys: Vec<WordKey>,
+    /// Open addressing; the length is a power of two.
+    slots: Vec<(WordKey, Word)>,
     /// What the entries mean, language by language.
     senses: [Vec<Sense>; Tongue::COUNT],
-    /// For every entry, a bit for each language that knows it.
-    tongues: Vec<u8>,
     patterns: [Patterns; Tongue::COUNT],
     /// Mistakes in the data, found by a test.
     #[cfg_attr(not(test), allow(dead_code))]
@@ -188,36 +191,31 @@ pub(crate) struct Lexicon {
 pub(crate) static LEXICON: LazyLock<Lexicon> = LazyLock::new(Lexicon::build);
 
 impl Lexicon {
-    /// The entry of a word.
+    /// What is known of a word.
     #[inline]
-    pub(crate) fn entry(&self, key: &WordKey) -> Entry {
+    pub(crate) fn word(&self, key: &WordKey) -> Word {
         let mask = self.slots.len() - 1;
-        let (mut slot, tag) = key.hash();
-        while let Some(&(known, entry)) = self.slots.get(slot & mask) {
-            if !entry.is_known() {
-                break;
+        let mut slot = key.hash();
+        while let Some((known, word)) = self.slots.get(slot & mask) {
+            if known == key {
+                return *word;
             }
-            if known == tag && self.keys.get(entry.index()) == Some(key) {
-                return entry;
+            if !word.entry.is_known() {
+                break;
             }
             slot += 1;
         }
-        Entry::UNKNOWN
+        Word::default()
     }
 
     /// Whether any language knows the word.
     pub(crate) fn knows(&self, key: &WordKey) -> bool {
-        self.entry(key).is_known()
+        self.word(key).entry.is_known()
     }
 
     /// What words mean in a language.
     pub(crate) fn senses(&self, tongue: Tongue) -> Senses<'_> {
         Senses::new(&self.senses[tongue as usize])
-    }
-
-    /// A bit for each language that knows the word of an entry.
-    pub(crate) fn tongues(&self, entry: Entry) -> u8 {
-        self.tongues.get(entry.index()).copied().unwrap_or(0)
     }
 
     /// The patterns of a language.
@@ -238,8 +236,6 @@ impl Lexicon {
         });
         let mut lexicon = Self {
             slots: vec![Default::default(); (builder.entries.len() * 2).next_power_of_two()],
-            keys: vec![Default::default(); builder.senses.len()],
-            tongues: builder.senses.iter().map(tongues).collect(),
             senses: Tongue::ALL.map(|tongue| {
                 let of_entry = builder.senses.iter();
                 of_entry.map(|senses| senses[tongue as usize]).collect()
@@ -250,14 +246,19 @@ impl Lexicon {
         for (patterns, senses) in lexicon.patterns.iter().zip(&mut lexicon.senses) {
             patterns.mark(senses);
         }
+        // The most frequent words first, so that they are found at once.
+        let mut words: Vec<(Entry, WordKey)> = (builder.entries.into_iter())
+            .map(|(key, entry)| (entry, key))
+            .collect();
+        words.sort_unstable();
         let mask = lexicon.slots.len() - 1;
-        for (key, entry) in builder.entries {
-            let (mut slot, tag) = key.hash();
-            while lexicon.slots[slot & mask].1.is_known() {
+        for (entry, key) in words {
+            let mut slot = key.hash();
+            while lexicon.slots[slot & mask].1.entry.is_known() {
                 slot += 1;
             }
-            lexicon.slots[slot & mask] = (tag, entry);
-            lexicon.keys[entry.index()] = key;
+            let tongues = tongues(&builder.senses[entry.index()]);
+            lexicon.slots[slot & mask] = (key, Word { entry, tongues });
         }
         lexicon
     }

@@ -131,15 +131,18 @@ pub fn read(passage: &[u8], context: &Context) -> Prose {
 
 /// The language of most words, if at least a third of them are known in it, and one of
 /// them at the least; see [`Tokens::known`].
-fn tongue_of(&[english, german, spanish, words]: &[u32; Tongue::COUNT + 1]) -> Option<Tongue> {
-    let mut best = (english, Tongue::English);
-    for (known, tongue) in [(german, Tongue::German), (spanish, Tongue::Spanish)] {
-        if known > best.0 {
-            best = (known, tongue);
+fn tongue_of(known: &[u32; 1 << Tongue::COUNT]) -> Option<Tongue> {
+    let mut best = (0, None);
+    for tongue in Tongue::ALL {
+        let its = known.iter().zip(0_u8..);
+        let its = its.filter(|(_, tongues)| tongues >> tongue as u8 & 1 != 0);
+        let its = its.map(|(words, _)| words).sum();
+        if its > best.0 {
+            best = (its, Some(tongue));
         }
     }
-    let (known, tongue) = best;
-    (known > 0 && u64::from(known) * 3 >= u64::from(words)).then_some(tongue)
+    let words: u32 = known.iter().sum();
+    best.1.filter(|_| u64::from(best.0) * 3 >= u64::from(words))
 }
 
 /// Makes claims of chunks.

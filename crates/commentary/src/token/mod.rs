@@ -15,7 +15,7 @@ use shakmaty::{File, Square};
 
 use crate::key::WordKey;
 use crate::lang::Tongue;
-use crate::lexicon::Lexicon;
+use crate::lexicon::{Lexicon, Word};
 use crate::names::Names;
 use crate::sense::Entry;
 
@@ -84,25 +84,10 @@ pub(crate) enum TokenKind {
 #[derive(Debug, Default)]
 pub(crate) struct Tokens {
     pub(crate) tokens: Vec<Token>,
-    /// How many of the words each language knows, and behind them how many there are. Single
-    /// letters that no language knows are no words.
-    pub(crate) known: [u32; Tongue::COUNT + 1],
+    /// How many words there are that just these languages know, by the bits of
+    /// [`Word::tongues`]. Single letters that no language knows are no words.
+    pub(crate) known: [u32; 1 << Tongue::COUNT],
 }
-
-/// What a word adds to [`Tokens::known`], by the bits of [`Lexicon::tongues`].
-const KNOWN: [[u32; Tongue::COUNT + 1]; 1 << Tongue::COUNT] = {
-    let mut known = [[1; Tongue::COUNT + 1]; 1 << Tongue::COUNT];
-    let mut tongues = 0;
-    while tongues < known.len() {
-        let mut bit = 0;
-        while bit < Tongue::COUNT {
-            known[tongues][bit] = tongues as u32 >> bit & 1;
-            bit += 1;
-        }
-        tongues += 1;
-    }
-    known
-};
 
 impl Tokens {
     /// How many moves there are.
@@ -122,20 +107,12 @@ impl Tokens {
 
     /// Pushes a word.
     #[inline]
-    fn push_word(
-        &mut self,
-        start: usize,
-        end: usize,
-        entry: Entry,
-        capital: bool,
-        lexicon: &Lexicon,
-    ) {
-        if entry.is_known() || end - start > 1 {
-            let tongues = usize::from(lexicon.tongues(entry));
-            let more = KNOWN.get(tongues).unwrap_or(&KNOWN[0]);
-            for (known, more) in self.known.iter_mut().zip(more) {
-                *known += more;
-            }
+    fn push_word(&mut self, start: usize, end: usize, word: Word, capital: bool) {
+        let entry = word.entry;
+        if (entry.is_known() || end - start > 1)
+            && let Some(known) = self.known.get_mut(usize::from(word.tongues))
+        {
+            *known += 1;
         }
         self.tokens.push(Token {
             span: span(start, end),
@@ -219,9 +196,8 @@ impl Lexer<'_> {
     /// Pushes a word that ends at `end` and goes on behind it.
     #[inline]
     fn push_word(&mut self, end: usize, key: &WordKey, capital: bool) {
-        let entry = self.lexicon.entry(key);
-        self.tokens
-            .push_word(self.at, end, entry, capital, self.lexicon);
+        let word = self.lexicon.word(key);
+        self.tokens.push_word(self.at, end, word, capital);
         self.at = end;
     }
 
