@@ -1,7 +1,7 @@
 //! The text of patterns to [`Patterns`].
 
 use super::slots::{MOST_LISTS, MOST_SLOTS};
-use super::{Candidate, Element, Lists, Needs, Pattern, Patterns, Presence, Slot, Want};
+use super::{Candidate, Element, Lists, Needs, Pattern, Patterns, Presence, Slot};
 use crate::lang::Rule;
 use crate::sense::Entry;
 
@@ -31,52 +31,15 @@ impl Compiler {
         for text in rule.patterns.split(';') {
             let mut elements = Vec::new();
             for part in text.split_whitespace() {
-                let (part, optional) = match part.strip_suffix('?') {
-                    Some(part) => (part, true),
-                    None => (part, false),
-                };
-                let mut wants = Vec::new();
-                for alternative in part.split('|') {
-                    wants.push(match alternative {
-                        "N" => Want::Slot(Slot::Number),
-                        "ORD" => Want::Slot(Slot::Ordinal),
-                        "LINE" => Want::Slot(Slot::Line),
-                        "PIECE" => Want::Slot(Slot::Piece),
-                        "TARGETS" => Want::Slot(Slot::Targets),
-                        "SQUARE" => Want::Slot(Slot::Square),
-                        "FILE" => Want::Slot(Slot::File),
-                        "SIDE" => Want::Slot(Slot::Side),
-                        set if set.starts_with('@') => {
-                            let bit = sets
-                                .iter()
-                                .position(|name| *name == set[1..])
-                                .and_then(|bit| u32::try_from(bit).ok())
-                                .ok_or_else(|| format!("no set {set} in `{text}`"))?;
-                            Want::Set(bit)
-                        }
-                        "" => return Err(format!("empty alternative in `{text}`")),
-                        word if word.bytes().all(|b| b.is_ascii_lowercase() || b == b'\'') => {
-                            Want::Word(entry(word))
-                        }
-                        other => return Err(format!("`{other}` in `{text}` is no element")),
-                    });
-                }
-                elements.push(Element {
-                    any: Presence::wanted(&wants),
-                    wants,
-                    optional,
-                });
+                let element = element(part, sets, entry);
+                elements.push(element.map_err(|mistake| format!("{mistake} in `{text}`"))?);
             }
             if elements.iter().all(|element| element.optional) {
                 return Err(format!("nothing is required in `{text}`"));
             }
-            let having = |wanted: fn(&Want) -> bool| {
-                let holds = |element: &&Element| element.wants.iter().any(wanted);
-                elements.iter().filter(holds).count()
-            };
-            if having(|want| matches!(want, Want::Slot(_))) > MOST_SLOTS
-                || having(|want| matches!(want, Want::Slot(Slot::Targets))) > MOST_LISTS
-            {
+            let slots = elements.iter().filter_map(|element| element.slot);
+            let lists = slots.clone().filter(|slot| *slot == Slot::Targets);
+            if slots.count() > MOST_SLOTS || lists.count() > MOST_LISTS {
                 return Err(format!("too many slots in `{text}`"));
             }
             self.patterns.push(Pattern {
@@ -101,22 +64,25 @@ impl Compiler {
                 sets &= sets - 1;
             }
         }
-        let of_want = |want: &Want| match want {
-            Want::Word(entry) => vec![entry.index()],
-            Want::Set(bit) => members.get(*bit as usize).cloned().unwrap_or_default(),
-            Want::Slot(_) => Vec::new(),
+        let words_of = |element: &Element| {
+            let mut words: Vec<usize> = element.words.iter().map(|word| word.index()).collect();
+            let mut sets = element.any.sets();
+            while sets != 0 {
+                words.extend(
+                    members
+                        .get(sets.trailing_zeros() as usize)
+                        .into_iter()
+                        .flatten(),
+                );
+                sets &= sets - 1;
+            }
+            words
         };
         // About how often something is there that fills an element.
         let frequency = |element: &Element| -> u32 {
-            let of = |want: &Want| match want {
-                Want::Slot(slot) => slot.frequency(),
-                want => of_want(want)
-                    .iter()
-                    .filter_map(|&word| known.get(word))
-                    .map(|word| word.frequency)
-                    .sum(),
-            };
-            element.wants.iter().map(of).sum()
+            let words = words_of(element);
+            let words = words.iter().filter_map(|&word| known.get(word));
+            words.map(|word| word.frequency).sum::<u32>() + element.slot.map_or(0, Slot::frequency)
         };
         let mut needs = Needs::default();
         let mut of_words = vec![Vec::new(); known.len()];
@@ -139,14 +105,12 @@ impl Compiler {
                 }),
                 pattern: index,
             };
-            for want in &rarest.wants {
-                if let Want::Slot(slot) = want {
-                    of_slots[*slot as usize].push(candidate);
-                }
-                for word in of_want(want) {
-                    if let Some(list) = of_words.get_mut(word) {
-                        list.push(candidate);
-                    }
+            if let Some(slot) = rarest.slot {
+                of_slots[slot as usize].push(candidate);
+            }
+            for word in words_of(rarest) {
+                if let Some(list) = of_words.get_mut(word) {
+                    list.push(candidate);
                 }
             }
         }
@@ -162,6 +126,48 @@ impl Compiler {
     }
 }
 
+/// One element; else what is wrong with it.
+fn element(
+    text: &str,
+    sets: &[String],
+    entry: &mut dyn FnMut(&str) -> Entry,
+) -> Result<Element, String> {
+    let (text, optional) = match text.strip_suffix('?') {
+        Some(text) => (text, true),
+        None => (text, false),
+    };
+    let mut element = Element {
+        any: Presence::NONE,
+        words: Vec::new(),
+        slot: Slot::named(text),
+        optional,
+    };
+    if let Some(slot) = element.slot {
+        element.any.add_slot(slot);
+        return Ok(element);
+    }
+    for alternative in text.split('|') {
+        if let Some(set) = alternative.strip_prefix('@') {
+            let bit = sets.iter().position(|name| name == set);
+            let bit = bit.and_then(|bit| u32::try_from(bit).ok());
+            element
+                .any
+                .add_set(bit.ok_or_else(|| format!("no set {alternative}"))?);
+        } else if !alternative.is_empty()
+            && alternative
+                .bytes()
+                .all(|byte| byte.is_ascii_lowercase() || byte == b'\'')
+        {
+            let word = entry(alternative);
+            element.any.add(&Presence::of_entry(word));
+            element.words.push(word);
+        } else {
+            return Err(format!("`{alternative}` is no alternative"));
+        }
+    }
+    Ok(element)
+}
+
 /// What a pattern can begin with.
 fn first_of(elements: &[Element]) -> Presence {
     let required = elements.iter().position(|element| !element.optional);
@@ -175,8 +181,7 @@ fn next_of(elements: &[Element]) -> Presence {
     let (Some((first, _)), Some((second, _))) = (required.next(), required.next()) else {
         return Presence::EVERYWHERE;
     };
-    let several = |want: &Want| matches!(want, Want::Slot(Slot::Targets));
-    if (elements.iter().take(first + 1)).any(|element| element.wants.iter().any(several)) {
+    if (elements.iter().take(first + 1)).any(|element| element.slot == Some(Slot::Targets)) {
         return Presence::EVERYWHERE;
     }
     let behind = elements.iter().take(second + 1).skip(1);

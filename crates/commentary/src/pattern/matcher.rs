@@ -1,7 +1,7 @@
 //! One pattern against the chunks from one place on.
 
 use super::slots::{Filled, MOST_TARGETS, Place};
-use super::{Element, FILLERS, Presence, Slot, Want};
+use super::{Element, FILLERS, Presence, Slot};
 use crate::chunk::{Chunk, ChunkKind};
 use crate::lexicon::Set;
 use crate::sense::{Entry, Senses};
@@ -24,17 +24,18 @@ impl Matcher<'_> {
                 break;
             };
             let present = &self.senses.sense(chunk).presence;
-            // Most elements are missed; asked all at once they are missed cheaply.
-            if present.has_any(&element.any) {
+            if let Some(end) = self.behind(element, start, chunk.entry, present) {
                 let filled = self.filled.len();
-                for want in &element.wants {
-                    if let Some(end) = self.fill(want, start, chunk.entry, present)
-                        && let Some(end) = self.run(rest, end, false)
-                    {
-                        return Some(end);
-                    }
-                    self.filled.truncate(filled);
+                if let Some(slot) = element.slot {
+                    self.filled.push(Place::new(slot, start, end));
                 }
+                if rest.is_empty() {
+                    return Some(end);
+                }
+                if let Some(end) = self.run(rest, end, false) {
+                    return Some(end);
+                }
+                self.filled.truncate(filled);
             }
             if first || !present.is_filler() {
                 break;
@@ -46,28 +47,27 @@ impl Matcher<'_> {
         None
     }
 
-    /// Where a chunk at `start` is what an alternative asks for, the chunk behind it.
-    fn fill(
-        &mut self,
-        want: &Want,
+    /// Where chunk `start` is what an element asks for, the chunk behind it or behind the
+    /// targets that begin with it.
+    #[inline]
+    fn behind(
+        &self,
+        element: &Element,
         start: usize,
         entry: Entry,
         present: &Presence,
     ) -> Option<usize> {
-        let slot = match *want {
-            Want::Word(wanted) => return (entry == wanted).then_some(start + 1),
-            Want::Set(bit) => return present.has_set(bit).then_some(start + 1),
-            Want::Slot(slot) => slot,
-        };
-        if !present.fills(slot) {
+        if !present.has_any(&element.any) {
             return None;
         }
-        let end = match slot {
-            Slot::Targets => self.targets_end(start)?,
-            _ => start + 1,
-        };
-        self.filled.push(Place::new(slot, start, end));
-        Some(end)
+        match element.slot {
+            Some(Slot::Targets) => self.targets_end(start),
+            Some(_) => Some(start + 1),
+            None => {
+                let fits = present.has_any_of(element.any.sets()) || element.words.contains(&entry);
+                fits.then_some(start + 1)
+            }
+        }
     }
 
     /// The chunk behind the last of the pieces and squares from chunk `at` on, with commas

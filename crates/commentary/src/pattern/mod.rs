@@ -1,7 +1,8 @@
 //! Phrase patterns: how they are written, and how they are matched.
 //!
 //! A pattern is a row of elements with spaces between. An element is one or more
-//! alternatives with `|` between, and may end in `?` where it can be left out:
+//! alternatives with `|` between, and may end in `?` where it can be left out. Words and
+//! sets have alternatives, slots have none:
 //!
 //! | alternative | matches |
 //! |---|---|
@@ -40,14 +41,6 @@ use crate::chunk::Chunk;
 use crate::lang::Rule;
 use crate::sense::{Entry, Sense, Senses};
 
-/// What a pattern asks of one chunk.
-#[derive(Clone, Debug)]
-enum Want {
-    Word(Entry),
-    Set(u32),
-    Slot(Slot),
-}
-
 /// A place in a pattern that is filled from the text.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Slot {
@@ -63,6 +56,21 @@ enum Slot {
 
 impl Slot {
     const COUNT: usize = 8;
+
+    /// The slot that patterns call by this name.
+    fn named(name: &str) -> Option<Self> {
+        Some(match name {
+            "N" => Self::Number,
+            "ORD" => Self::Ordinal,
+            "LINE" => Self::Line,
+            "PIECE" => Self::Piece,
+            "TARGETS" => Self::Targets,
+            "SQUARE" => Self::Square,
+            "FILE" => Self::File,
+            "SIDE" => Self::Side,
+            _ => return None,
+        })
+    }
 
     /// About how often something is there that fills it, as [`KnownWord::frequency`].
     const fn frequency(self) -> u32 {
@@ -80,11 +88,16 @@ impl Slot {
     }
 }
 
+/// What a pattern asks of one chunk.
 #[derive(Clone, Debug)]
 struct Element {
-    wants: Vec<Want>,
-    /// All of them.
+    /// All alternatives. A set or a slot fits where it is there; a word may share its bit
+    /// with others.
     any: Presence,
+    /// The words among them.
+    words: Vec<Entry>,
+    /// Or the slot, which has no alternatives.
+    slot: Option<Slot>,
     optional: bool,
 }
 
@@ -115,6 +128,8 @@ pub(crate) struct Patterns {
 pub(crate) struct Match {
     pub(crate) rule: &'static Rule,
     pub(crate) end: usize,
+    /// The index of the pattern.
+    pattern: u16,
     filled: Filled,
 }
 
@@ -163,9 +178,6 @@ impl Patterns {
             self.of_slots.each_met(slot, &self.needs, there, &mut add);
             slots &= slots - 1;
         }
-        if alive.patterns.len() > 1 {
-            alive.patterns.sort_unstable();
-        }
     }
 
     /// The longest match that begins at chunk `at`, of equally long ones the first in the
@@ -206,7 +218,8 @@ impl Patterns {
             let Some(pattern) = self.patterns.get(usize::from(index)) else {
                 continue;
             };
-            if !first.has_any(&pattern.first) || !next.has_any(&pattern.next) {
+            // Either may fail: asked as one, they are foretold better.
+            if !(first.has_any(&pattern.first) & next.has_any(&pattern.next)) {
                 continue;
             }
             let mut matcher = Matcher {
@@ -215,10 +228,13 @@ impl Patterns {
                 filled: Filled::new(),
             };
             if let Some(end) = matcher.run(&pattern.elements, at, true)
-                && best.as_ref().is_none_or(|best| end > best.end)
+                && best
+                    .as_ref()
+                    .is_none_or(|best| end > best.end || end == best.end && index < best.pattern)
             {
                 best = Some(Match {
                     rule: pattern.rule,
+                    pattern: index,
                     end,
                     filled: matcher.filled,
                 });
@@ -242,22 +258,24 @@ mod tests {
     use crate::lexicon::LEXICON;
     use crate::{Noun, Owner, Traits};
 
-    fn chunk(want: &Want, senses: Senses<'_>) -> Chunk {
-        let word = |entry| Chunk {
-            span: Span::default(),
-            entry,
-            kind: ChunkKind::Word { capital: false },
-        };
-        let kind = match *want {
-            Want::Word(entry) => return word(entry),
-            Want::Set(bit) => {
-                let mut entries = (0..).map(Entry::from_index);
-                let member = entries.find(|&entry| senses.of(entry).presence.has_set(bit));
-                return word(member.expect("a set has words"));
+    /// A chunk that an element asks for.
+    fn chunk(element: &Element, senses: Senses<'_>) -> Chunk {
+        let kind = match element.slot {
+            None => {
+                let mut words = (0..).map(Entry::from_index);
+                let member = |&word: &Entry| {
+                    let presence = &senses.of(word).presence;
+                    element.words.contains(&word) || presence.has_any_of(element.any.sets())
+                };
+                return Chunk {
+                    span: Span::default(),
+                    entry: words.find(member).expect("an element has words"),
+                    kind: ChunkKind::Word { capital: false },
+                };
             }
-            Want::Slot(Slot::Number | Slot::Ordinal) => ChunkKind::Number(2),
-            Want::Slot(Slot::Line) => ChunkKind::Line(0),
-            Want::Slot(Slot::Piece) => ChunkKind::Noun(Noun {
+            Some(Slot::Number | Slot::Ordinal) => ChunkKind::Number(2),
+            Some(Slot::Line) => ChunkKind::Line(0),
+            Some(Slot::Piece) => ChunkKind::Noun(Noun {
                 span: Span::default(),
                 role: None,
                 owner: Owner::Anyone,
@@ -269,9 +287,9 @@ mod tests {
                 determined: false,
                 wording: crate::Wording::default(),
             }),
-            Want::Slot(Slot::Targets | Slot::Square) => ChunkKind::Square(Square::E4),
-            Want::Slot(Slot::File) => ChunkKind::File(File::E),
-            Want::Slot(Slot::Side) => ChunkKind::Side(Color::White),
+            Some(Slot::Targets | Slot::Square) => ChunkKind::Square(Square::E4),
+            Some(Slot::File) => ChunkKind::File(File::E),
+            Some(Slot::Side) => ChunkKind::Side(Color::White),
         };
         Chunk::new(Span::default(), kind)
     }
@@ -283,9 +301,7 @@ mod tests {
             let mut alive = Alive::default();
             for (index, pattern) in patterns.patterns.iter().enumerate() {
                 let required = pattern.elements.iter().filter(|element| !element.optional);
-                let chunks: Vec<Chunk> = required
-                    .map(|element| chunk(&element.wants[0], senses))
-                    .collect();
+                let chunks: Vec<Chunk> = required.map(|element| chunk(element, senses)).collect();
                 let mut there = Presence::EVERYWHERE;
                 let mut finders = Vec::new();
                 for chunk in &chunks {

@@ -1,6 +1,6 @@
 //! What can be in a sentence, and what patterns ask for.
 
-use super::{Slot, Want};
+use super::Slot;
 use crate::lexicon::Set;
 use crate::sense::Entry;
 
@@ -98,30 +98,6 @@ impl Presence {
 
     const fn word(entry: Entry) -> u128 {
         1 << (9 + entry.index() % 119)
-    }
-
-    pub(super) fn wanted(wants: &[Want]) -> Self {
-        let mut any = Self::default();
-        for want in wants {
-            match want {
-                Want::Word(entry) => any.others |= Self::word(*entry),
-                Want::Set(bit) => any.sets |= 1 << bit,
-                Want::Slot(slot) => any.others |= slot.bit(),
-            }
-        }
-        any
-    }
-
-    /// Whether a word of the set with this bit is there.
-    #[inline]
-    pub(super) const fn has_set(&self, bit: u32) -> bool {
-        self.sets >> bit & 1 != 0
-    }
-
-    /// Whether something is there that fills a slot.
-    #[inline]
-    pub(super) const fn fills(&self, slot: Slot) -> bool {
-        self.others & slot.bit() != 0
     }
 
     /// Whether it is a word that may stand between any two elements.

@@ -46,5 +46,5 @@ pub(super) const RULES: &[Rule] = &[
     Rule::new("LINE wins; LINE @is|@was winning; LINE wins at? once|quickly|immediately|easily; and wins; and SIDE wins; winning move; SIDE wins; also|still|too wins; wins too|also|easily|quickly|immediately", make::wins),
     Rule::new("mistake; error; misstep; inaccuracy; inaccurate; weak|bad|poor|wrong|dubious|doubtful|inferior|careless|hasty move; slip; oversight; miscalculation", make::mistake),
     Rule::new("blunder; blunders; blundered; howler; gaffe; lemon; losing move; @gross @errs; gives away the? game|win; throws away the? win|game", make::blunder),
-    Rule::new("misses|missed|missing|overlooks|overlooked|overlooking a? win|mate|chance|opportunity|LINE", make::missed),
+    Rule::new("misses|missed|missing|overlooks|overlooked|overlooking a? win|mate|chance|opportunity; misses|missed|missing|overlooks|overlooked|overlooking a? LINE", make::missed),
 ];
