@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 
 use crate::key::WordKey;
 use crate::lang::{Data, Tongue};
-use crate::pattern::{Compiler, KnownWord, Patterns};
+use crate::pattern::{Compiler, KnownWord, Patterns, Presence};
 use crate::sense::{Entry, PieceWord, Sense, Senses};
 
 /// A set of words that the code knows by name.
@@ -365,14 +365,12 @@ impl Builder {
                 *frequency = 1 + FIRST_WORD / rank;
             }
         }
-        let words = self.senses.iter().zip(frequencies);
+        let entries = (0..).map(Entry::from_index);
+        let words = self.senses.iter().zip(entries).zip(frequencies);
         let words: Vec<KnownWord> = words
-            .map(|(senses, frequency)| {
-                let sense = &senses[tongue as usize];
-                KnownWord {
-                    sets: sense.presence.sets(),
-                    frequency,
-                }
+            .map(|((senses, entry), frequency)| KnownWord {
+                presence: Presence::of_word(entry, &senses[tongue as usize]),
+                frequency,
             })
             .collect();
         compiler.finish(&words)

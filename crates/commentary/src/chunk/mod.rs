@@ -103,7 +103,7 @@ pub(crate) struct Sentence {
     pub(crate) asked: bool,
     /// All that patterns can ask for.
     pub(crate) there: Presence,
-    /// The words by which patterns are found, as indices into [`Chunks::finders`].
+    /// Its chunks by which patterns are found, as indices into [`Chunks::finders`].
     pub(crate) finders: Range<usize>,
     /// Whether it has a glyph.
     pub(crate) glyph: bool,
@@ -119,7 +119,7 @@ impl Sentence {
         Self {
             chunks: chunks..chunks,
             asked: false,
-            there: Presence::EVERYWHERE,
+            there: Presence::NONE,
             finders: finders..finders,
             glyph: false,
             quote: false,
@@ -133,7 +133,8 @@ impl Sentence {
 pub(crate) struct Chunks {
     pub(crate) chunks: Vec<Chunk>,
     pub(crate) sentences: Vec<Sentence>,
-    pub(crate) finders: Vec<Entry>,
+    /// The chunks by which patterns are found.
+    pub(crate) finders: Vec<usize>,
 }
 
 impl Chunks {
@@ -188,7 +189,7 @@ struct Chunker<'a> {
     prose: &'a mut Prose,
     chunks: &'a mut Vec<Chunk>,
     sentences: &'a mut Vec<Sentence>,
-    finders: &'a mut Vec<Entry>,
+    finders: &'a mut Vec<usize>,
     /// The sentence that is being read.
     current: Sentence,
     at: usize,
@@ -221,22 +222,26 @@ impl Chunker<'_> {
     fn push(&mut self, end: usize, kind: ChunkKind) {
         let end = end.max(self.at + 1);
         let span = self.span(self.at).to(self.span(end - 1));
-        let chunk = Chunk::new(span, kind);
-        (self.current.there).add(&self.senses.sense(&chunk).presence);
-        self.chunks.push(chunk);
+        self.push_chunk(Chunk::new(span, kind));
         self.at = end;
     }
 
     /// Pushes the word at the current token.
     #[inline]
-    fn push_word(&mut self, span: Span, entry: Entry, capital: bool, sense: &Sense) {
+    fn push_word(&mut self, span: Span, entry: Entry, capital: bool) {
+        let kind = ChunkKind::Word { capital };
+        self.push_chunk(Chunk { span, entry, kind });
+        self.at += 1;
+    }
+
+    #[inline]
+    fn push_chunk(&mut self, chunk: Chunk) {
+        let sense = self.senses.sense(&chunk);
         self.current.there.add(&sense.presence);
         if sense.finds {
-            self.finders.push(entry);
+            self.finders.push(self.chunks.len());
         }
-        let kind = ChunkKind::Word { capital };
-        self.chunks.push(Chunk { span, entry, kind });
-        self.at += 1;
+        self.chunks.push(chunk);
     }
 
     fn step(&mut self, token: &Token) {
@@ -360,7 +365,7 @@ impl Chunker<'_> {
             return;
         }
         if !sense.is_any(NAMES_SIDE) {
-            return self.push_word(span, entry, capital, sense);
+            return self.push_word(span, entry, capital);
         }
         let kind = if sense.is(Set::White) {
             ChunkKind::Side(Color::White)
@@ -378,7 +383,7 @@ impl Chunker<'_> {
                 _ => ChunkKind::Opponent,
             }
         } else {
-            return self.push_word(span, entry, capital, sense);
+            return self.push_word(span, entry, capital);
         };
         self.push(self.at + 1, kind);
     }

@@ -1,7 +1,7 @@
 //! The text of patterns to [`Patterns`].
 
 use super::slots::{MOST_LISTS, MOST_SLOTS};
-use super::{Candidate, Element, Lists, Needs, Pattern, Patterns, Presence, Slot};
+use super::{Candidate, Element, Lists, Pattern, Patterns, Presence, Slot};
 use crate::lang::Rule;
 use crate::sense::Entry;
 
@@ -14,8 +14,8 @@ pub(crate) struct Compiler {
 /// What patterns ask of a word of the language.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct KnownWord {
-    /// The sets it belongs to, one bit each.
-    pub(crate) sets: u128,
+    /// What it is.
+    pub(crate) presence: Presence,
     /// About how often it stands in prose, where a rare word counts 1.
     pub(crate) frequency: u32,
 }
@@ -54,76 +54,67 @@ impl Compiler {
 
     /// Sorts the patterns by the element that the fewest sentences hold.
     pub(crate) fn finish(self, known: &[KnownWord]) -> Patterns {
-        let mut members = vec![Vec::new(); u128::BITS as usize];
-        for (index, word) in known.iter().enumerate() {
-            let mut sets = word.sets;
-            while sets != 0 {
-                if let Some(members) = members.get_mut(sets.trailing_zeros() as usize) {
-                    members.push(index);
-                }
-                sets &= sets - 1;
-            }
-        }
+        let of_sets = by_bits(known, Presence::sets);
+        let of_slots = by_bits(known, Presence::slots);
         let words_of = |element: &Element| {
-            let mut words: Vec<usize> = element.words.iter().map(|word| word.index()).collect();
-            let mut sets = element.any.sets();
-            while sets != 0 {
-                words.extend(
-                    members
-                        .get(sets.trailing_zeros() as usize)
-                        .into_iter()
-                        .flatten(),
-                );
-                sets &= sets - 1;
-            }
-            words
+            let words = element.words.iter().map(|word| word.index());
+            let sets = bits(element.any.sets()).filter_map(|bit| of_sets.get(bit));
+            let slots = bits(element.any.slots()).filter_map(|bit| of_slots.get(bit));
+            let members = sets.chain(slots).flatten().copied();
+            words.chain(members).collect::<Vec<usize>>()
         };
         // About how often something is there that fills an element.
         let frequency = |element: &Element| -> u32 {
-            let words = words_of(element);
-            let words = words.iter().filter_map(|&word| known.get(word));
-            words.map(|word| word.frequency).sum::<u32>() + element.slot.map_or(0, Slot::frequency)
+            match element.slot {
+                Some(slot) => slot.frequency(),
+                None => {
+                    let words = words_of(element);
+                    let words = words.iter().filter_map(|&word| known.get(word));
+                    words.map(|word| word.frequency).sum()
+                }
+            }
         };
-        let mut needs = Needs::default();
-        let mut of_words = vec![Vec::new(); known.len()];
-        let mut of_slots = vec![Vec::new(); Slot::COUNT];
+        let mut lists = vec![Vec::new(); known.len()];
         for (pattern, index) in self.patterns.iter().zip(0..) {
-            let required = pattern.elements.iter().filter(|element| !element.optional);
-            let mut required: Vec<(u32, &Element)> = required
-                .map(|element| (frequency(element), element))
-                .collect();
-            required.sort_by_key(|&(frequency, _)| frequency);
-            let mut required = required.into_iter().map(|(_, element)| element);
-            let Some(rarest) = required.next() else {
+            let elements = pattern.elements.iter().enumerate();
+            let required = elements.filter(|(_, element)| !element.optional);
+            let Some((at, rarest)) = required.min_by_key(|(_, element)| frequency(element)) else {
                 continue;
             };
             let candidate = Candidate {
-                needs: std::array::from_fn(|_| {
-                    required
-                        .next()
-                        .map_or(0, |element| needs.place(element.any))
-                }),
+                before: before(&pattern.elements, at),
+                behind: behind(&pattern.elements, at),
                 pattern: index,
             };
-            if let Some(slot) = rarest.slot {
-                of_slots[slot as usize].push(candidate);
-            }
             for word in words_of(rarest) {
-                if let Some(list) = of_words.get_mut(word) {
+                if let Some(list) = lists.get_mut(word) {
                     list.push(candidate);
                 }
             }
         }
-        let finding = of_slots.iter().zip(0..);
-        let finding = finding.filter(|(list, _)| !list.is_empty());
         Patterns {
-            finding: finding.fold(0, |slots, (_, slot)| slots | 1 << slot),
             patterns: self.patterns,
-            of_words: Lists::new(of_words, &needs),
-            of_slots: Lists::new(of_slots, &needs),
-            needs,
+            lists: Lists::new(lists),
         }
     }
+}
+
+/// The words that have each bit of what they are.
+fn by_bits(known: &[KnownWord], of: fn(&Presence) -> u128) -> Vec<Vec<usize>> {
+    let mut members = vec![Vec::new(); u128::BITS as usize];
+    for (index, word) in known.iter().enumerate() {
+        for bit in bits(of(&word.presence)) {
+            if let Some(members) = members.get_mut(bit) {
+                members.push(index);
+            }
+        }
+    }
+    members
+}
+
+/// The bits that are set.
+fn bits(bits: u128) -> impl Iterator<Item = usize> {
+    (0..u128::BITS as usize).filter(move |bit| bits >> bit & 1 != 0)
 }
 
 /// One element; else what is wrong with it.
@@ -170,20 +161,51 @@ fn element(
 
 /// What a pattern can begin with.
 fn first_of(elements: &[Element]) -> Presence {
-    let required = elements.iter().position(|element| !element.optional);
-    let beginnings = elements.iter().take(required.map_or(0, |first| first + 1));
-    beginnings.fold(Presence::default(), |any, element| any.or(&element.any))
+    nearest(elements.iter()).unwrap_or_default()
 }
 
 /// What must stand right behind the beginning of a pattern, but for fillers.
 fn next_of(elements: &[Element]) -> Presence {
-    let mut required = (elements.iter().enumerate()).filter(|(_, element)| !element.optional);
-    let (Some((first, _)), Some((second, _))) = (required.next(), required.next()) else {
-        return Presence::EVERYWHERE;
-    };
-    if (elements.iter().take(first + 1)).any(|element| element.slot == Some(Slot::Targets)) {
+    let first = elements.iter().position(|element| !element.optional);
+    let beginnings = elements.iter().take(first.map_or(0, |first| first + 1));
+    let mut slots = beginnings.filter_map(|element| element.slot);
+    if slots.any(|slot| slot == Slot::Targets) {
         return Presence::EVERYWHERE;
     }
-    let behind = elements.iter().take(second + 1).skip(1);
-    behind.fold(Presence::default(), |any, element| any.or(&element.any))
+    // Where the first of several beginnings can be left out, another can stand behind it.
+    let behind = first.and_then(|first| {
+        let required = nearest(elements.iter().skip(first + 1))?;
+        let optional = elements.iter().take(first + 1).skip(1);
+        Some(optional.fold(required, |any, element| any.or(&element.any)))
+    });
+    behind.unwrap_or(Presence::EVERYWHERE)
+}
+
+/// What must stand right in front of element `at`, but for fillers.
+fn before(elements: &[Element], at: usize) -> Presence {
+    beside(elements, at, nearest(elements.iter().take(at).rev()))
+}
+
+/// What must stand right behind element `at`, but for fillers.
+fn behind(elements: &[Element], at: usize) -> Presence {
+    beside(elements, at, nearest(elements.iter().skip(at + 1)))
+}
+
+/// What must stand beside element `at`, unless nothing must, or the element is several chunks.
+fn beside(elements: &[Element], at: usize, needed: Option<Presence>) -> Presence {
+    let slot = elements.get(at).and_then(|element| element.slot);
+    let needed = needed.filter(|_| slot != Some(Slot::Targets));
+    needed.unwrap_or(Presence::EVERYWHERE)
+}
+
+/// What the first of some elements that is there can be; `None` where none must be there.
+fn nearest<'e>(elements: impl Iterator<Item = &'e Element>) -> Option<Presence> {
+    let mut any = Presence::NONE;
+    for element in elements {
+        any.add(&element.any);
+        if !element.optional {
+            return Some(any);
+        }
+    }
+    None
 }

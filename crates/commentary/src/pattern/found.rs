@@ -2,62 +2,26 @@
 
 use super::Presence;
 
-/// A pattern where it is found by its rarest element.
-///
-/// Small, for a sentence with "mate" looks at many.
+/// A pattern where it is found by its rarest element, with what must stand beside that.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Candidate {
-    /// What its next rarest elements ask for, as places in [`Needs`], the rarest first.
-    pub(super) needs: [u16; 3],
+    /// What stands in front.
+    pub(super) before: Presence,
+    /// What stands behind.
+    pub(super) behind: Presence,
     pub(super) pattern: u16,
 }
 
-/// What elements ask for, each once. The first is there everywhere.
-#[derive(Debug)]
-pub(super) struct Needs(Vec<Presence>);
-
-impl Default for Needs {
-    fn default() -> Self {
-        Self(vec![Presence::EVERYWHERE])
-    }
-}
-
-impl Needs {
-    /// The need at a place.
-    fn get(&self, place: u16) -> Presence {
-        let need = self.0.get(usize::from(place));
-        need.copied().unwrap_or(Presence::EVERYWHERE)
-    }
-
-    /// The place of a need.
-    pub(super) fn place(&mut self, need: Presence) -> u16 {
-        let known = self.0.iter().position(|&known| known == need);
-        let place = known.unwrap_or_else(|| {
-            self.0.push(need);
-            self.0.len() - 1
-        });
-        u16::try_from(place).unwrap_or(0)
-    }
-
-    /// Whether all is there that a candidate needs besides what its group does.
-    #[inline]
-    fn are_met(&self, candidate: &Candidate, there: &Presence) -> bool {
-        candidate.needs.iter().skip(1).all(|&place| {
-            let need = self.0.get(usize::from(place));
-            need.is_none_or(|need| there.has_any(need))
-        })
-    }
-}
-
-/// Candidates that need the same thing first, so that they are dropped together where it is
+/// Candidates that need the same behind them, so that they are dropped together where it is
 /// missing.
 #[derive(Debug)]
 struct Group {
-    need: Presence,
-    candidates: Vec<Candidate>,
+    behind: Presence,
+    /// What must stand in front, and of which pattern.
+    candidates: Vec<(Presence, u16)>,
 }
 
-/// The candidates of every word or slot.
+/// The candidates of every word.
 #[derive(Debug, Default)]
 pub(super) struct Lists {
     /// Where the groups of each end.
@@ -66,16 +30,17 @@ pub(super) struct Lists {
 }
 
 impl Lists {
-    pub(super) fn new(mut lists: Vec<Vec<Candidate>>, needs: &Needs) -> Self {
+    pub(super) fn new(mut lists: Vec<Vec<Candidate>>) -> Self {
         let mut out = Self::default();
         out.ends.push(0);
         for list in &mut lists {
-            list.sort_by_key(|candidate| candidate.needs);
-            for candidates in list.chunk_by(|one, other| one.needs[0] == other.needs[0]) {
-                let first = candidates.first().map_or(0, |candidate| candidate.needs[0]);
+            list.sort_by_key(|candidate| (candidate.behind, candidate.before));
+            for alike in list.chunk_by(|one, other| one.behind == other.behind) {
+                let candidates = alike.iter();
+                let candidates = candidates.map(|candidate| (candidate.before, candidate.pattern));
                 out.groups.push(Group {
-                    need: needs.get(first),
-                    candidates: candidates.to_vec(),
+                    behind: alike.first().map_or(Presence::NONE, |first| first.behind),
+                    candidates: candidates.collect(),
                 });
             }
             out.ends
@@ -84,7 +49,7 @@ impl Lists {
         out
     }
 
-    /// Whether a word or slot has no candidates.
+    /// Whether a word has no candidates.
     pub(super) fn is_empty(&self, index: usize) -> bool {
         self.groups(index).is_empty()
     }
@@ -100,22 +65,21 @@ impl Lists {
         }
     }
 
-    /// Calls `found` with the patterns of a word or slot of which all is there that they need.
+    /// Calls `found` with the patterns of a word that has beside it what they need.
     #[inline]
     pub(super) fn each_met(
         &self,
         index: usize,
-        needs: &Needs,
-        there: &Presence,
+        before: &Presence,
+        behind: &Presence,
         mut found: impl FnMut(u16),
     ) {
         for group in self.groups(index) {
-            if !there.has_any(&group.need) {
-                continue;
-            }
-            for candidate in &group.candidates {
-                if needs.are_met(candidate, there) {
-                    found(candidate.pattern);
+            if behind.has_any(&group.behind) {
+                for (need, pattern) in &group.candidates {
+                    if before.has_any(need) {
+                        found(*pattern);
+                    }
                 }
             }
         }

@@ -21,7 +21,8 @@
 //!
 //! A sentence is not tried with every pattern. Each pattern is filed under the required
 //! element that the fewest sentences hold. It is looked at where that element stands, dropped
-//! where another required element is nowhere in the sentence, and only then matched.
+//! where something else stands in front of it or behind it than the pattern asks for, and only
+//! then matched.
 
 mod compile;
 mod found;
@@ -31,7 +32,7 @@ mod slots;
 
 pub(crate) use compile::{Compiler, KnownWord};
 pub(crate) use found::Alive;
-use found::{Candidate, Lists, Needs};
+use found::{Candidate, Lists};
 use matcher::Matcher;
 pub(crate) use presence::Presence;
 use slots::Filled;
@@ -115,13 +116,9 @@ struct Pattern {
 #[derive(Debug, Default)]
 pub(crate) struct Patterns {
     patterns: Vec<Pattern>,
-    needs: Needs,
-    /// For every entry, the patterns whose rarest element it can be.
-    of_words: Lists,
-    /// The same for every slot.
-    of_slots: Lists,
-    /// The slots that are the rarest element of a pattern, one bit each.
-    finding: u32,
+    /// For every word, or what stands for words of its kind, the patterns whose rarest
+    /// element it can be.
+    lists: Lists,
 }
 
 /// A match: the rule, and where it ends.
@@ -145,38 +142,37 @@ impl Patterns {
     pub(crate) fn mark(&self, senses: &mut [Sense]) {
         let entries = (0..).map(Entry::from_index);
         for (sense, entry) in senses.iter_mut().zip(entries) {
-            sense.presence.add(&Presence::of_entry(entry));
-            if sense.number.is_some() {
-                sense.presence.add_slot(Slot::Number);
-            }
-            if sense.ordinal.is_some() {
-                sense.presence.add_slot(Slot::Ordinal);
-            }
-            sense.finds = !self.of_words.is_empty(entry.index());
+            sense.presence = Presence::of_word(entry, sense);
+            sense.finds = !self.lists.is_empty(entry.index());
         }
     }
 
-    /// Finds the patterns that can match in a sentence with the words `finders`, where all
-    /// that is in it is `there`.
-    pub(crate) fn find(&self, finders: &[Entry], there: &Presence, alive: &mut Alive) {
+    /// Finds the patterns that can match in a sentence, of which the chunks `finders` are
+    /// all by which patterns are found.
+    pub(crate) fn find(
+        &self,
+        chunks: &[Chunk],
+        finders: &[usize],
+        senses: Senses<'_>,
+        alive: &mut Alive,
+    ) {
         alive.clear();
         alive.bits.resize(self.patterns.len().div_ceil(64), 0);
-        let mut add = |pattern| {
-            if alive.insert(pattern)
-                && let Some(pattern) = self.patterns.get(usize::from(pattern))
-            {
-                alive.first.add(&pattern.first);
-            }
-        };
-        for entry in finders {
-            self.of_words
-                .each_met(entry.index(), &self.needs, there, &mut add);
-        }
-        let mut slots = there.slots() & self.finding;
-        while slots != 0 {
-            let slot = slots.trailing_zeros() as usize;
-            self.of_slots.each_met(slot, &self.needs, there, &mut add);
-            slots &= slots - 1;
+        for &at in finders {
+            let (front, rest) = chunks.split_at_checked(at).unwrap_or_default();
+            let Some((chunk, back)) = rest.split_first() else {
+                continue;
+            };
+            let before = beside(front.iter().rev(), senses);
+            let behind = beside(back.iter(), senses);
+            let index = chunk.entry.index();
+            self.lists.each_met(index, &before, &behind, |pattern| {
+                if alive.insert(pattern)
+                    && let Some(pattern) = self.patterns.get(usize::from(pattern))
+                {
+                    alive.first.add(&pattern.first);
+                }
+            });
         }
     }
 
@@ -206,14 +202,7 @@ impl Patterns {
         first: &Presence,
     ) -> Option<Match> {
         let mut best: Option<Match> = None;
-        let mut next = Presence::EVERYWHERE;
-        for chunk in chunks.iter().skip(at + 1).take(FILLERS + 1) {
-            let present = &senses.sense(chunk).presence;
-            next.add(present);
-            if !present.is_filler() {
-                break;
-            }
-        }
+        let next = beside(chunks.iter().skip(at + 1), senses);
         for &index in &alive.patterns {
             let Some(pattern) = self.patterns.get(usize::from(index)) else {
                 continue;
@@ -246,6 +235,21 @@ impl Patterns {
 
 /// Fillers between two elements, at most.
 const FILLERS: usize = 4;
+
+/// What stands beside an element: the nearest of some chunks, and others as long as fillers
+/// are between.
+#[inline]
+fn beside<'c>(chunks: impl Iterator<Item = &'c Chunk>, senses: Senses<'_>) -> Presence {
+    let mut all = Presence::EVERYWHERE;
+    for chunk in chunks.take(FILLERS + 1) {
+        let present = &senses.sense(chunk).presence;
+        all.add(present);
+        if !present.is_filler() {
+            break;
+        }
+    }
+    all
+}
 
 #[cfg(test)]
 mod tests {
@@ -302,15 +306,9 @@ mod tests {
             for (index, pattern) in patterns.patterns.iter().enumerate() {
                 let required = pattern.elements.iter().filter(|element| !element.optional);
                 let chunks: Vec<Chunk> = required.map(|element| chunk(element, senses)).collect();
-                let mut there = Presence::EVERYWHERE;
-                let mut finders = Vec::new();
-                for chunk in &chunks {
-                    there.add(&senses.sense(chunk).presence);
-                    if senses.sense(chunk).finds {
-                        finders.push(chunk.entry);
-                    }
-                }
-                patterns.find(&finders, &there, &mut alive);
+                let finds = |&at: &usize| senses.sense(&chunks[at]).finds;
+                let finders: Vec<usize> = (0..chunks.len()).filter(finds).collect();
+                patterns.find(&chunks, &finders, senses, &mut alive);
                 assert!(
                     alive
                         .patterns

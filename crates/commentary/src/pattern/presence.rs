@@ -2,10 +2,10 @@
 
 use super::Slot;
 use crate::lexicon::Set;
-use crate::sense::Entry;
+use crate::sense::{Entry, Sense};
 
 /// What kinds of chunk are there: in a passage, or as alternatives of an element.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Presence {
     sets: u128,
     /// A bit for every slot, and the others for words, each shared by many.
@@ -45,8 +45,8 @@ impl Presence {
     }
 
     /// The slots that something there fills, one bit each.
-    pub(super) const fn slots(&self) -> u32 {
-        self.others as u32 & ((1 << Slot::COUNT) - 1)
+    pub(super) const fn slots(&self) -> u128 {
+        self.others & ((1 << Slot::COUNT) - 1)
     }
 
     /// Whether a word of the set is there.
@@ -72,6 +72,18 @@ impl Presence {
     /// Whether a number is there, in digits or in words.
     pub(crate) const fn has_number(&self) -> bool {
         self.others & Slot::Number.bit() != 0
+    }
+
+    /// What patterns may ask of a word.
+    pub(crate) fn of_word(entry: Entry, sense: &Sense) -> Self {
+        let mut presence = sense.presence.or(&Self::of_entry(entry));
+        if sense.number.is_some() {
+            presence.add_slot(Slot::Number);
+        }
+        if sense.ordinal.is_some() {
+            presence.add_slot(Slot::Ordinal);
+        }
+        presence
     }
 
     /// What patterns may ask of the word of an entry, or of what has one by its kind.

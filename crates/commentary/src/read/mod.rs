@@ -14,7 +14,7 @@ use crate::lang::Tongue;
 use crate::lexicon::{LEXICON, Lexicon, Set};
 use crate::names::Names;
 use crate::pattern::{Alive, Match, Patterns, Presence};
-use crate::sense::{Entry, Sense, Senses};
+use crate::sense::{Sense, Senses};
 use crate::token::{Tokens, tokenise};
 use crate::{At, ClaimKind, Prose, Wording};
 
@@ -220,10 +220,11 @@ impl Maker<'_> {
     }
 
     /// Makes the claims of a sentence, which has the given number.
-    fn sentence(&mut self, prose: &mut Prose, sentence: &Sentence, finders: &[Entry], number: u32) {
+    fn sentence(&mut self, prose: &mut Prose, sentence: &Sentence, finders: &[usize], number: u32) {
         let asked = self.begin_sentence(prose, sentence);
         if self.spoken {
-            self.patterns.find(finders, &sentence.there, self.alive);
+            self.patterns
+                .find(self.chunks, finders, self.senses, self.alive);
         }
         let phrases = self.spoken && !self.alive.is_empty();
         let there = &sentence.there;
