@@ -119,7 +119,7 @@ impl Sentence {
         Self {
             chunks: chunks..chunks,
             asked: false,
-            there: Presence::NONE,
+            there: Presence::EVERYWHERE,
             finders: finders..finders,
             glyph: false,
             quote: false,

@@ -78,12 +78,17 @@ impl Compiler {
         for (pattern, index) in self.patterns.iter().zip(0..) {
             let elements = pattern.elements.iter().enumerate();
             let required = elements.filter(|(_, element)| !element.optional);
-            let Some((at, rarest)) = required.min_by_key(|(_, element)| frequency(element)) else {
+            let mut required: Vec<(usize, &Element)> = required.collect();
+            required.sort_by_key(|(_, element)| frequency(element));
+            let Some(&(at, rarest)) = required.first() else {
                 continue;
             };
+            // What stands beside it is asked anyway.
+            let further = required.iter().find(|(other, _)| other.abs_diff(at) > 1);
             let candidate = Candidate {
                 before: before(&pattern.elements, at),
                 behind: behind(&pattern.elements, at),
+                somewhere: further.map_or(Presence::EVERYWHERE, |(_, element)| element.any),
                 pattern: index,
             };
             for word in words_of(rarest) {

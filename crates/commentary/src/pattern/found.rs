@@ -9,6 +9,8 @@ pub(super) struct Candidate {
     pub(super) before: Presence,
     /// What stands behind.
     pub(super) behind: Presence,
+    /// What stands somewhere.
+    pub(super) somewhere: Presence,
     pub(super) pattern: u16,
 }
 
@@ -17,8 +19,7 @@ pub(super) struct Candidate {
 #[derive(Debug)]
 struct Group {
     behind: Presence,
-    /// What must stand in front, and of which pattern.
-    candidates: Vec<(Presence, u16)>,
+    candidates: Vec<Candidate>,
 }
 
 /// The candidates of every word.
@@ -36,11 +37,9 @@ impl Lists {
         for list in &mut lists {
             list.sort_by_key(|candidate| (candidate.behind, candidate.before));
             for alike in list.chunk_by(|one, other| one.behind == other.behind) {
-                let candidates = alike.iter();
-                let candidates = candidates.map(|candidate| (candidate.before, candidate.pattern));
                 out.groups.push(Group {
                     behind: alike.first().map_or(Presence::NONE, |first| first.behind),
-                    candidates: candidates.collect(),
+                    candidates: alike.to_vec(),
                 });
             }
             out.ends
@@ -65,20 +64,22 @@ impl Lists {
         }
     }
 
-    /// Calls `found` with the patterns of a word that has beside it what they need.
+    /// Calls `found` with the patterns of a word that has beside it, and in its sentence, what
+    /// they need.
     #[inline]
     pub(super) fn each_met(
         &self,
         index: usize,
         before: &Presence,
         behind: &Presence,
+        there: &Presence,
         mut found: impl FnMut(u16),
     ) {
         for group in self.groups(index) {
             if behind.has_any(&group.behind) {
-                for (need, pattern) in &group.candidates {
-                    if before.has_any(need) {
-                        found(*pattern);
+                for candidate in &group.candidates {
+                    if before.has_any(&candidate.before) & there.has_any(&candidate.somewhere) {
+                        found(candidate.pattern);
                     }
                 }
             }

@@ -147,12 +147,13 @@ impl Patterns {
         }
     }
 
-    /// Finds the patterns that can match in a sentence, of which the chunks `finders` are
-    /// all by which patterns are found.
+    /// Finds the patterns that can match in a sentence. The chunks `finders` are all by which
+    /// patterns are found, and `there` is all that is in it.
     pub(crate) fn find(
         &self,
         chunks: &[Chunk],
         finders: &[usize],
+        there: &Presence,
         senses: Senses<'_>,
         alive: &mut Alive,
     ) {
@@ -166,13 +167,14 @@ impl Patterns {
             let before = beside(front.iter().rev(), senses);
             let behind = beside(back.iter(), senses);
             let index = chunk.entry.index();
-            self.lists.each_met(index, &before, &behind, |pattern| {
-                if alive.insert(pattern)
-                    && let Some(pattern) = self.patterns.get(usize::from(pattern))
-                {
-                    alive.first.add(&pattern.first);
-                }
-            });
+            self.lists
+                .each_met(index, &before, &behind, there, |pattern| {
+                    if alive.insert(pattern)
+                        && let Some(pattern) = self.patterns.get(usize::from(pattern))
+                    {
+                        alive.first.add(&pattern.first);
+                    }
+                });
         }
     }
 
@@ -308,7 +310,11 @@ mod tests {
                 let chunks: Vec<Chunk> = required.map(|element| chunk(element, senses)).collect();
                 let finds = |&at: &usize| senses.sense(&chunks[at]).finds;
                 let finders: Vec<usize> = (0..chunks.len()).filter(finds).collect();
-                patterns.find(&chunks, &finders, senses, &mut alive);
+                let mut there = Presence::EVERYWHERE;
+                for chunk in &chunks {
+                    there.add(&senses.sense(chunk).presence);
+                }
+                patterns.find(&chunks, &finders, &there, senses, &mut alive);
                 assert!(
                     alive
                         .patterns

@@ -223,8 +223,13 @@ impl Maker<'_> {
     fn sentence(&mut self, prose: &mut Prose, sentence: &Sentence, finders: &[usize], number: u32) {
         let asked = self.begin_sentence(prose, sentence);
         if self.spoken {
-            self.patterns
-                .find(self.chunks, finders, self.senses, self.alive);
+            self.patterns.find(
+                self.chunks,
+                finders,
+                &sentence.there,
+                self.senses,
+                self.alive,
+            );
         }
         let phrases = self.spoken && !self.alive.is_empty();
         let there = &sentence.there;
