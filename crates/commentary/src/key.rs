@@ -136,6 +136,11 @@ impl WordKey {
         }
     }
 
+    /// The second letter, or zero.
+    pub(crate) const fn second(self) -> u8 {
+        (self.0 >> 8) as u8
+    }
+
     /// Where to look for the word.
     #[inline]
     pub(crate) const fn hash(self) -> usize {

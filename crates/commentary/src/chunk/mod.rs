@@ -238,9 +238,10 @@ impl Chunker<'_> {
     fn push_chunk(&mut self, chunk: Chunk) {
         let sense = self.senses.sense(&chunk);
         self.current.there.add(&sense.presence);
-        if sense.finds {
-            self.finders.push(self.chunks.len());
-        }
+        // Pushed and taken back sooner than asked: which words find is hard to foretell.
+        let finders = self.finders.len() + usize::from(sense.finds);
+        self.finders.push(self.chunks.len());
+        self.finders.truncate(finders);
         self.chunks.push(chunk);
     }
 
