@@ -123,6 +123,22 @@ impl Chunker<'_> {
                 _ => return None,
             }
             at += 1;
+            // "the e5 and d4 pawns": a pawn on each of them.
+            if (square.is_some() || file.is_some()) && self.lists_pawns(at) {
+                let noun = Noun {
+                    span: self.span(start).to(self.span(at - 1)),
+                    role: Some(Role::Pawn),
+                    owner,
+                    square,
+                    file,
+                    plural: false,
+                    count: None,
+                    traits,
+                    determined: true,
+                    wording,
+                };
+                return Some((noun, at));
+            }
         }
         let piece = self.sense(at).piece?;
         // "a passer" is a passed pawn.
@@ -226,6 +242,32 @@ impl Chunker<'_> {
             wording: Wording::default(),
         };
         Some((noun, at + 1))
+    }
+
+    /// Whether the square or file in front of token `at` begins a list of them, which ends
+    /// with the word for pawns: "the e5 and d4 pawns", "his e-, f- and h-pawns".
+    fn lists_pawns(&self, at: usize) -> bool {
+        // "The rook on d1, e4 pawns and all"
+        if at >= 2 && self.is(at - 2, Set::On) {
+            return false;
+        }
+        let mut more = false;
+        // There are no more than eight files, with a comma and "and" between two of them.
+        for behind in at..at + 24 {
+            match self.token(behind) {
+                Some(TokenKind::Comma | TokenKind::Slash) => more = false,
+                Some(TokenKind::Square(_) | TokenKind::File(_)) if behind > at && !more => {
+                    more = true;
+                }
+                Some(TokenKind::Word { .. }) if self.is(behind, Set::And) => more = false,
+                Some(TokenKind::Word { .. }) if more => {
+                    let piece = self.sense(behind).piece;
+                    return piece.is_some_and(|piece| piece.role == Some(Role::Pawn));
+                }
+                _ => return false,
+            }
+        }
+        false
     }
 
     /// Whether the token is `'s`.

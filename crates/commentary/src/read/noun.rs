@@ -22,7 +22,9 @@ impl Maker<'_> {
         sentence: u32,
     ) {
         let placed = noun.square.is_some() || noun.file.is_some();
-        if noun.square.is_none() && noun.traits.is_empty() {
+        // "The h-pawn" stands on the h-file.
+        let filed = noun.file.is_some() && noun.role == Some(Role::Pawn);
+        if noun.square.is_none() && !filed && noun.traits.is_empty() {
             return;
         }
         // "Rooks belong behind passed pawns" speaks of no position.
@@ -70,7 +72,7 @@ impl Maker<'_> {
                 closed,
             });
         };
-        if noun.square.is_some() {
+        if noun.square.is_some() || filed {
             // A piece that is named stands there, even if the sentence denies something of it.
             push(ClaimKind::Pieces(*noun), Polarity::Affirmed, whole);
         }

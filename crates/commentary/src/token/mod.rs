@@ -309,19 +309,20 @@ impl Lexer<'_> {
         if may_be_move(first, self.byte(start + 1), self.byte(start + 2)) && self.try_move() {
             return;
         }
-        // `e-file`, `h-pawn`, `e-`, and `e pawn`.
+        // `e-file`, `h-pawn`, `e-`, `e pawn`, and `e/f pawns`.
         let next = self.byte(start + 1);
-        if matches!(next, b'-' | b' ')
+        if matches!(next, b'-' | b' ' | b'/')
             && let Some(file) = file(first)
         {
             if next == b'-'
-                && (is_letter(self.byte(start + 2))
-                    || self.byte(start + 2) == b','
-                    || self.byte(start + 2) == b' ')
+                && (is_letter(self.byte(start + 2)) || matches!(self.byte(start + 2), b',' | b' '))
             {
                 self.push(start + 1, TokenKind::File(file));
-                self.at += usize::from(is_letter(self.byte(self.at + 1)));
+                self.at += 1;
                 return;
+            }
+            if next == b'/' && self.lists_pawns(start) {
+                return self.push(start + 1, TokenKind::File(file));
             }
             if next == b' ' && first != b'a' {
                 let word = self.rest(start + 2);

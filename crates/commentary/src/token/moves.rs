@@ -23,7 +23,8 @@ impl Lexer<'_> {
         };
         let bytes = self.text.get(at..at + length).unwrap_or_default();
         // `Nb8-a6-b4`, `d1/e1`
-        if is_route(self.rest(at + length)) || self.glued_square_before() {
+        let glued = is_route(self.rest(at + length)) || self.glued_square_before();
+        if glued && !self.lists_pawns(at) {
             let mut end = at + length;
             while self.byte(end).is_ascii_alphanumeric() || matches!(self.byte(end), b'-' | b'/') {
                 end += 1;
@@ -71,6 +72,24 @@ impl Lexer<'_> {
             && joint.span.end as usize == self.at
             && before.span.end == joint.span.start
             && matches!(before.kind, TokenKind::Square(_))
+    }
+
+    /// Whether squares or files with slashes between stand at `at`, and the word for pawns
+    /// behind them: `e6/f7 pawns`, `e/f-pawns`.
+    pub(super) fn lists_pawns(&self, mut at: usize) -> bool {
+        // There are no more files.
+        for _ in 0..8 {
+            if !matches!(self.byte(at), b'a'..=b'h') {
+                return false;
+            }
+            at += 1 + usize::from(matches!(self.byte(at + 1), b'1'..=b'8'));
+            match self.byte(at) {
+                b'/' => at += 1,
+                b' ' | b'-' => return self.rest(at + 1).starts_with(b"pawn"),
+                _ => return false,
+            }
+        }
+        false
     }
 
     /// The length of what has the shape of a move at `at`.

@@ -4,17 +4,18 @@ use gainsay_commentary::{Noun, Nuance, Owner, Tense};
 use gainsay_proof::Verdict;
 use shakmaty::{Board, Chess, Position};
 
-use super::{Pending, answer::Answer, scene::REACH};
+use super::{Pending, answer::Answer, facts::squares, scene::REACH};
 use crate::{Finding, rules, show};
 
 /// What is said without more speaks of the plies that are no further away: of 1,142
 /// statements of annotators 1,081 were true within one ply.
 pub(super) const NEAR: usize = 2;
 
-/// Whether the noun's square, role and owner fit the board. `He` and `Other` fit anyone.
+/// Whether the noun's square or file, role and owner fit the board. `He` and `Other` fit
+/// anyone.
 fn stands(board: &Board, noun: &Noun) -> bool {
     let Some(square) = noun.square else {
-        return true;
+        return noun.file.is_none() || !squares(board, noun).is_empty();
     };
     board.piece_at(square).is_some_and(|piece| {
         noun.role.is_none_or(|role| role == piece.role)
@@ -88,17 +89,26 @@ impl Pending {
         let here = &self.comment.scene.here;
         // "A knight on d5: that is the dream."
         let vague = self.claim.wording.begins(Nuance::Any);
-        let (Some(square), false) = (noun.square, vague || self.comment_cites_loosely()) else {
+        if vague || self.comment_cites_loosely() {
             return Answer::unsettled();
-        };
+        }
         let board = here.board();
-        let there = match board.piece_at(square) {
-            Some(piece) => format!(
-                "a {} {} stands there",
-                show::colour(piece.color),
-                show::piece(piece.role)
-            ),
-            None => "the square is empty".to_owned(),
+        let (place, there) = match (noun.square, noun.file) {
+            (Some(square), _) => {
+                let there = match board.piece_at(square) {
+                    Some(piece) => format!(
+                        "; here a {} {} stands there",
+                        show::colour(piece.color),
+                        show::piece(piece.role)
+                    ),
+                    None => "; here the square is empty".to_owned(),
+                };
+                (square.to_string(), there)
+            }
+            (None, Some(file)) if noun.determined => {
+                (format!("the {}-file", file.char()), String::new())
+            }
+            _ => return Answer::unsettled(),
         };
         let owner = match noun.owner {
             Owner::Side(color) => format!("{} ", show::colour(color)),
@@ -108,7 +118,7 @@ impl Pending {
         let finding = Finding::new(
             &rules::false_piece::RULE,
             self.place(),
-            format!("No {owner}{name} stands on {square} at any point of this game; here {there}."),
+            format!("No {owner}{name} stands on {place} at any point of this game{there}."),
         )
         .on(here);
         Answer::new(Verdict::Fails).on(here).found(finding)

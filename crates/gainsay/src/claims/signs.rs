@@ -1,9 +1,9 @@
 //! Whether a cited line can be played, and whether its signs are true.
 
 use gainsay_commentary::{CitedLine, CitedMove, ClaimKind, LineRole, Mood};
-use gainsay_notation::Signs;
+use gainsay_notation::{Signs, WrittenShape};
 use gainsay_proof::Verdict;
-use shakmaty::{Move, Position};
+use shakmaty::{Chess, Move, Position};
 
 use super::{
     Pending,
@@ -27,6 +27,9 @@ impl Pending {
         if !resolved.readings.is_empty() {
             return self.settle_signs(line, resolved);
         }
+        if let Some(position) = self.names_a_piece(line) {
+            return Answer::new(Verdict::Holds).on(position);
+        }
         if !speaks_of_a_line(line) {
             return Answer::unsettled();
         }
@@ -42,6 +45,31 @@ impl Pending {
             Some(broken) if self.claim.kind != ClaimKind::Mention => self.unplayable(line, broken),
             _ => Answer::unsettled(),
         }
+    }
+
+    /// The position in which the piece stands already whose move is named: "keeping Bb7 out
+    /// of play" tells of the bishop on b7.
+    fn names_a_piece(&self, line: &CitedLine) -> Option<&Chess> {
+        let [cited] = self.comment.prose.moves_of(line) else {
+            return None;
+        };
+        let WrittenShape::To {
+            role,
+            file: None,
+            rank: None,
+            capture: false,
+            to,
+            promotion: None,
+        } = cited.written.shape
+        else {
+            return None;
+        };
+        let plain = cited.written.signs == Signs::None && cited.number.is_none();
+        let there = |position: &&Chess| {
+            let piece = position.board().piece_at(to);
+            piece.is_some_and(|piece| piece.role == role)
+        };
+        self.meant().find(there).filter(|_| plain)
     }
 
     /// The signs of a line that can be played. A sign is false only if it is false in
