@@ -113,6 +113,10 @@ pub enum OnlyMove {
     Mate,
     /// "no legal moves", "cannot move" (said of a side).
     NoMove,
+    /// "must take with the pawn", which is the claim's subject.
+    TakeWith,
+    /// "must be taken".
+    Taken,
 }
 
 /// Why a line is said to fail.

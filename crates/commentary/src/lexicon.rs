@@ -143,6 +143,12 @@ sets! {
     Light = "light",
     /// "dark", of squares.
     Dark = "dark",
+    /// What stands for all that a side has: "White's position is lost".
+    Whole = "whole",
+    /// "push", "break", behind a square that is a pawn's move.
+    PawnStep = "pawnstep",
+    /// "losing", which may have an object that is not known.
+    Losing = "losing",
     /// "team", in front of mates who are people.
     Team = "team",
     /// "I", "my": the author.

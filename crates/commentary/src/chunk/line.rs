@@ -19,7 +19,13 @@ impl Chunker<'_> {
             || self.is(before, Set::Plays)
             || self.is(self.at + 2, Set::MoveTrait)
                 && matches!(self.token(self.at + 1), Some(TokenKind::Word { .. }));
-        (glyph || starts_line || verb) && !self.is(before, Set::Prep) && self.line()
+        // "the f5 break", "the threat is f5"
+        let step = self.is(self.at + 1, Set::PawnStep);
+        let is = self.is(before, Set::Question)
+            && (self.is(before.wrapping_sub(1), Set::Threat)
+                || self.is(before.wrapping_sub(1), Set::PawnStep));
+        let placed = self.is(before, Set::Prep) && !(step && self.is(before, Set::Det));
+        (glyph || starts_line || verb || step || is) && !placed && self.line()
     }
 
     /// The move at a token: a move, or a square that stands for a pawn's move.
@@ -72,8 +78,10 @@ impl Chunker<'_> {
                     Some(TokenKind::MoveNumber(_) | TokenKind::Move(_) | TokenKind::Square(_))
                 );
                 let verb = self.is(next + 1, Set::MoveVerb)
+                    || self.is(next + 1, Set::PawnStep)
                     || self.is(next + 2, Set::MoveTrait)
-                    || next > 0 && self.is(next - 1, Set::Plays);
+                    || next > 0
+                        && (self.is(next - 1, Set::Plays) || self.is(next - 1, Set::Question));
                 if end == first && !glyph && !goes_on && !verb {
                     break;
                 }

@@ -109,6 +109,11 @@ impl Chunker<'_> {
                             return None;
                         }
                         determined = true;
+                    } else if sense.is(Set::And) && !sense.is(Set::Or) && !traits.is_empty() {
+                        // "a passed and protected pawn"
+                        if !self.sense(at + 1).is_any(ANY_TRAIT) {
+                            return None;
+                        }
                     } else if !(sense.is(Set::Adjective) || self.possessive(at) && at > start) {
                         return None;
                     }

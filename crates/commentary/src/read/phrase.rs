@@ -7,6 +7,7 @@ use crate::chunk::{Chunk, ChunkKind};
 use crate::lang::{Tie, Who};
 use crate::lexicon::Set;
 use crate::pattern::Match;
+use crate::sense::Sense;
 use crate::{
     At, Claim, ClaimKind, Mate, Mood, Owner, Polarity, Prose, Quality, Standing, Structure,
     Subject, Tense,
@@ -96,6 +97,21 @@ impl Maker<'_> {
             Who::Victim => opposite(self.subject(start, &kind)),
         };
         let span = self.span(start, end);
+        // "The attack is stronger" judges no move.
+        let judges = match subject {
+            Subject::Line | Subject::ThisMove => true,
+            Subject::Nobody => !self.sense(start).is(Set::Question),
+            _ => false,
+        };
+        if kind == ClaimKind::Quality(Quality::Better) && rule.subject == Who::Before && !judges {
+            return false;
+        }
+        if let ClaimKind::Standing(standing) = kind
+            && (rule.subject == Who::Before && self.is_of_a_thing(start, standing)
+                || self.sense(end - 1).is(Set::Losing) && !self.is_closed(end))
+        {
+            return false;
+        }
         let Some(mut kind) = self.fitted(kind, subject, start, end) else {
             return false;
         };
@@ -170,6 +186,47 @@ impl Maker<'_> {
             .claim(),
             other => other,
         })
+    }
+
+    /// Whether the verdict that begins at chunk `start` is passed on a piece or on a part of
+    /// what a side has: "the knight is lost", "White's structure is better".
+    fn is_of_a_thing(&self, start: usize, standing: Standing) -> bool {
+        const WORDS: usize = 3;
+        let joins = |at: usize| {
+            let sense = self.sense(at);
+            let words = [
+                Set::Filler,
+                Set::Question,
+                Set::Would,
+                Set::Past,
+                Set::Hedge,
+            ];
+            words.into_iter().any(|set| sense.is(set))
+        };
+        let words = (1..=WORDS)
+            .take_while(|&back| start.checked_sub(back).is_some_and(joins))
+            .count();
+        let Some(at) = start.checked_sub(words + 1) else {
+            return false;
+        };
+        match self.kind(at) {
+            Some(ChunkKind::Noun(_)) => true,
+            Some(ChunkKind::Word { .. }) => {
+                let sense = self.sense(at);
+                // An attack that wins wins the game.
+                if sense.is(Set::Whole) || standing == Standing::Winning {
+                    return false;
+                }
+                let owned = (1..=2).any(|back| {
+                    let owner = at
+                        .checked_sub(back)
+                        .map_or(&Sense::NONE, |at| self.sense(at));
+                    owner.is(Set::Possessive) || owner.is(Set::His)
+                });
+                sense.is(Set::Adjunct) || owned
+            }
+            _ => false,
+        }
     }
 
     /// "Mate in Two Cup": a word with a capital behind the phrase makes it a name.

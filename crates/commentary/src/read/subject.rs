@@ -69,7 +69,8 @@ impl Maker<'_> {
                 Some(ChunkKind::Line(_)) => return Subject::Line,
                 Some(ChunkKind::Word { .. }) => {
                     let sense = self.sense(at);
-                    if sense.is(Set::This) {
+                    // "This ending is won" judges no move.
+                    if sense.is(Set::This) && !self.sense(at + 1).is(Set::Whole) {
                         return Subject::ThisMove;
                     }
                     if sense.is(Set::And) || sense.is(Set::Because) || sense.is(Set::If) {

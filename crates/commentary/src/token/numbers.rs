@@ -93,6 +93,9 @@ impl Lexer<'_> {
         match value {
             Some(value) if !is_letter(self.byte(behind)) => {
                 self.push(behind, TokenKind::Number(value));
+                // "3-fold"
+                self.at +=
+                    usize::from(self.byte(behind) == b'-' && is_letter(self.byte(behind + 1)));
             }
             // "1st", "2nd", "12th", "3rd": the ending is dropped.
             Some(value) if is_ordinal(self.rest(behind)) => {

@@ -31,6 +31,12 @@ impl Pending {
         let winners: Vec<Color> = match (self.claim.subject, how) {
             (Subject::Side(color), Passing::Won) => vec![color],
             (Subject::Side(color), _) => vec![!color],
+            (Subject::Piece(noun), Passing::Lost) if matches!(noun.owner, Owner::Side(_)) => {
+                Color::ALL
+                    .into_iter()
+                    .filter(|&winner| noun.owner == Owner::Side(!winner))
+                    .collect()
+            }
             _ => self
                 .winner_of_line(how)
                 .map_or_else(|| Color::ALL.to_vec(), |winner| vec![winner]),

@@ -32,6 +32,7 @@ mod references;
 mod scene;
 mod signs;
 mod structure;
+mod takes;
 mod threats;
 mod told;
 

@@ -34,6 +34,8 @@ impl Pending {
             OnlyMove::Square => self.settle_only_square(),
             OnlyMove::Sensible => self.settle_only_sensible(true, court),
             OnlyMove::Count(moves) => self.settle_legal_moves(moves),
+            OnlyMove::TakeWith => self.settle_take_with(),
+            OnlyMove::Taken => self.settle_must_be_taken(court),
             OnlyMove::Mate => self.settle_only_mate(court),
             OnlyMove::Win => self.settle_only_win(court),
             OnlyMove::Forced => self.settle_only_sensible(false, court),

@@ -1,5 +1,6 @@
 //! Phrases of draws.
 
+use crate::Mood;
 use crate::lang::{Rule, make};
 
 pub(super) const RULES: &[Rule] = &[
@@ -11,7 +12,9 @@ pub(super) const RULES: &[Rule] = &[
     Rule::new("repetition; repetition of moves|position; @repeats the? moves|position; position @is|@was @repeats; second time", make::repetition),
     Rule::new("threefold|triple repetition; three fold repetition; threefold|triple repetition of moves|position|positions; three fold repetition of moves|position|positions; third time; \
          @drawn @with|because|due|owing of|to? repetition; @drawn @with|because|due|owing of|to? threefold|triple repetition; @drawn @with|because|due|owing of|to? three fold repetition; \
-         position has|had occurred|arisen three times; same position three times", make::threefold),
+         three fold; position has|had occurred|arisen three times; same position three times", make::threefold),
+    Rule::new("threefold|repetition incoming|coming|looms|near; three fold incoming|coming|looms|near; N fold incoming|coming|looms|near; @is|@was incoming|coming threefold|repetition", make::threefold).mood(Mood::Hedged),
+    Rule::new("N fold repetition?", make::n_fold),
     Rule::new("fifty move|moves rule?; fifty move draw; N move|moves rule; @drawn @with|under|because|due|owing of|to? fifty move|moves rule?; @drawn @with|under|because|due|owing of|to? N move|moves rule", make::fifty),
     Rule::new("insufficient material; insufficient mating material; not enough material; not enough mating material; @drawn @with|because|due|owing of|to? insufficient mating? material; \
          neither side|player can mate|win; neither side|player has mating material", make::insufficient).affirmed(),

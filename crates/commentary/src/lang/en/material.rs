@@ -18,8 +18,12 @@ pub(super) const RULES: &[Rule] = &[
         make::down_both,
     ),
     Rule::new(
-        "PIECE up|ahead|down for PIECE; @has PIECE for PIECE; @has PIECE against PIECE; @is PIECE up|down for PIECE",
+        "PIECE up|ahead for PIECE; @has PIECE for PIECE; @has PIECE against PIECE; @is PIECE up for PIECE",
         make::for_goods,
+    ),
+    Rule::new(
+        "PIECE down|behind for PIECE; @is PIECE down|behind for PIECE",
+        make::goods_given,
     ),
     // "A bishop for the rook and a pawn more"
     Rule::nothing("for|against PIECE and|plus PIECE up|ahead|more|extra|down|behind|less"),
@@ -34,9 +38,10 @@ pub(super) const RULES: &[Rule] = &[
         make::exchange_down,
     ),
     Rule::new(
-        "exchange up|ahead|down? for PIECE; exchange for PIECE",
+        "exchange up|ahead? for PIECE; exchange for PIECE",
         make::exchange_for,
     ),
+    Rule::new("exchange down|behind for PIECE", make::for_exchange),
     Rule::new(
         "@has PIECE for exchange; @is PIECE up|ahead for exchange",
         make::for_exchange,
@@ -46,17 +51,47 @@ pub(super) const RULES: &[Rule] = &[
         make::material_level,
     ),
     Rule::new(
-        "material up|ahead|plus; up material; @has a? material advantage|edge|superiority; material advantage|superiority; ahead on|in material",
+        "material up|ahead|plus; up material; extra material; up a? lot|lots of? material; @has a? material advantage|edge|superiority; material advantage|superiority; ahead on|in material",
         make::material_up,
     ),
     Rule::new(
-        "material down|behind|less; down material; material disadvantage; behind on|in material",
+        "material down|behind|less; down material; down a? lot|lots of? material; material disadvantage; behind on|in material",
         make::material_down,
     ),
     Rule::new(
         "@win PIECE; @win back PIECE; @win N PIECE; and @win PIECE",
         make::wins_goods,
     ),
+    Rule::new(
+        "free PIECE; @win free PIECE",
+        make::wins_goods,
+    )
+    .mood(Mood::Hedged),
+    Rule::new(
+        "PIECE falls|fall; PIECE will|must fall; PIECE @has to fall; PIECE @is going|about to fall; PIECE has|have fallen; PIECE fell; PIECE drops|drop off?; \
+         PIECE will|must drop off?; PIECE @is|@was lost|doomed; PIECE will be lost; PIECE can|could not|never be saved|held|defended; \
+         PIECE cannot|can't|couldn't be saved|held|defended; PIECE can|could no longer be saved|held|defended; \
+         either PIECE or PIECE falls|drops; either PIECE or PIECE will|must fall|drop; PIECE or PIECE falls|drops; PIECE or PIECE will|must fall|drop",
+        make::falls,
+    )
+    .inside()
+    .affirmed()
+    .mood(Mood::Hedged),
+    Rule::nothing(
+        "PIECE falls|fall|drops|drop back|into|in|for|under|behind|short|over|asleep|out|down|upon|on|silent|quiet; PIECE will|must fall|drop back|into|in|for|under|behind; \
+         PIECE @is|@was lost in|on|for|without|to|if|unless; PIECE can|could never be saved|held|defended by",
+    ),
+    Rule::new(
+        "offers|offer|offered|offering PIECE; offers|offer|offered|offering up PIECE",
+        make::gives_goods,
+    )
+    .mood(Mood::Hedged),
+    Rule::new(
+        "offers|offer|offered|offering exchange; offers|offer|offered|offering exchange sacrifice|sac",
+        make::gives_exchange,
+    )
+    .mood(Mood::Hedged),
+    Rule::nothing("offers|offer|offered|offering exchange of|on|in|into; offers|offer|offered|offering PIECE trade|swap|exchange|protection|support|cover"),
     Rule::new("@win exchange", make::wins_exchange),
     Rule::new("@win material", make::wins_material),
     Rule::new("@lose PIECE", make::loses_goods),

@@ -1,5 +1,6 @@
 //! Phrases of moves that are forced and lines that fail.
 
+use crate::Mood;
 use crate::lang::{Rule, make};
 
 pub(super) const RULES: &[Rule] = &[
@@ -15,6 +16,10 @@ pub(super) const RULES: &[Rule] = &[
     Rule::new("only square|squares; only free|safe|available|remaining|legal|good|possible square|squares; only flight|escape square?", make::only_square),
     Rule::new("@is forced; practically|virtually forced; forced move|reply; forced", make::only_forced),
     Rule::new("LINE @is|@was forced|necessary|compulsory after|by LINE; LINE @is|@was only move|reply|answer|response|defence|defense after|to LINE", make::only_forced).first(),
+    Rule::new("@has to take|recapture|capture back? @with PIECE; must|should take|recapture|capture back? @with PIECE; had to take|recapture|capture back? @with PIECE", make::take_with).inside().affirmed(),
+    Rule::new("PIECE @has to be taken|accepted|captured; PIECE must be taken|accepted|captured; PIECE had to be taken|accepted|captured", make::must_be_taken).inside().affirmed(),
+    Rule::new("@has to be taken|captured|recaptured; must be taken|captured|recaptured; had to be taken|captured|recaptured", make::must_be_taken).affirmed(),
+    Rule::new("had to be played", make::only_forced).mood(Mood::Hedged),
     Rule::nothing("forced line|sequence|variation|play|to|win|draw|matters|exchange|exchanges|liquidation|manoeuvre|off|back|into|by|him|her|through; @has forced"),
     Rule::new("only @defence; only way to @avoid|@save; only chance to @avoid|@save; only move|reply to @avoid|@save; only way of @avoid; only LINE @save; only LINE", make::only_defence),
     Rule::new("only LINE @avoid mate|checkmate|this|it; only LINE @avoid the? mate|checkmate|threat; only @defence @is|@was LINE; only way to @avoid|@save|stop|meet? mate|this|that|it? @is|@was LINE; only chance|hope @is|@was LINE; LINE @is|@was only @defence", make::only_defence).shown(),

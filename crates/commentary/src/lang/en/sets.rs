@@ -104,7 +104,7 @@ pub(super) const SETS: &[(&str, &str)] = &[
         "adjective",
         "white's black's strong weak poor good bad powerful mighty active passive brave lone sole extra remaining other advanced \
          dangerous passed isolated doubled backward loose pinned unprotected undefended hanging attacked exposed centralised \
-         centralized trapped proud clumsy beautiful terrible important key far fianchettoed last first outside protected connected tripled \
+         centralized trapped proud clumsy beautiful terrible important key far fianchettoed last first outside protected connected tripled triple \
          own same whole entire hapless unfortunate helpless useless useful stray offside misplaced",
     ),
     (
@@ -168,6 +168,15 @@ pub(super) const SETS: &[(&str, &str)] = &[
     ),
     ("reply", "no yes not hardly never"),
     (
+        "whole",
+        "position positions game games ending endings endgame endgames side situation camp army material",
+    ),
+    (
+        "pawnstep",
+        "push pushes break breaks advance advances thrust thrusts move moves lever levers",
+    ),
+    ("losing", "losing"),
+    (
         "team",
         "team class school club room flat soul drinking several many old two various",
     ),
@@ -185,7 +194,7 @@ pub(super) const SETS: &[(&str, &str)] = &[
     ("passed", "passed passer passers"),
     ("isolated", "isolated isolani"),
     ("doubled", "doubled"),
-    ("tripled", "tripled trebled"),
+    ("tripled", "tripled trebled triple"),
     ("backward", "backward"),
     ("pinned", "pinned"),
     ("trapped", "trapped"),
@@ -319,6 +328,10 @@ pub(super) const SETS: &[(&str, &str)] = &[
     (
         "gross",
         "gross huge serious big bad horrible terrible awful grave fatal decisive losing glaring silly stupid elementary crude shocking tragic outright",
+    ),
+    (
+        "triviality",
+        "forced easy simple trivial clear straightforward elementary technical theoretical book quick fast certain comfortable",
     ),
     (
         "halt",

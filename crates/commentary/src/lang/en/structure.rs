@@ -3,8 +3,8 @@
 use crate::lang::{Rule, make};
 
 pub(super) const RULES: &[Rule] = &[
-    Rule::new("open FILE file; FILE file @is|@was fully|completely? open; opens|opened|opening the? FILE file; FILE file opens; fully open FILE file", make::open_file),
-    Rule::new("no way to @halt PIECE; no way of @halt PIECE; no @halt PIECE; PIECE cannot|can't be @halt; PIECE @is|@was unstoppable; PIECE @queens; PIECE will queen|promote; \
+    Rule::new("open FILE file; FILE file @is|@was fully|completely? open; opens|opened|opening the? FILE file; FILE file opens; FILE file @is|@was opened|opening; fully open FILE file", make::open_file),
+    Rule::new("no way to @halt PIECE; no way of @halt PIECE; no @halt PIECE; no @halt one of PIECE; one of PIECE @queens; one of PIECE will queen|promote; PIECE cannot|can't be @halt; PIECE @is|@was unstoppable; PIECE @queens; PIECE will queen|promote; \
          PIECE goes on to queen; nothing @halt PIECE; nothing can @halt PIECE; nothing to @halt PIECE", make::promotes).inside().affirmed(),
     Rule::new("half|semi open FILE file; semiopen|halfopen FILE file; FILE file @is|@was half|semi open", make::half_open_file),
     Rule::new("TARGETS @is|@was a? passed; a passed pawn on SQUARE; passed pawn on the? FILE file", make::passed).inside(),
@@ -47,6 +47,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule::new("SIDE @has|'s @adjective? outpost on|at SQUARE; SIDE @has|'s @adjective? outpost square SQUARE; SIDE @has|'s SQUARE outpost", make::outpost).inside(),
     Rule::new("outpost on SQUARE; outpost at SQUARE; SQUARE outpost; outpost square SQUARE", make::outpost),
     Rule::new("opposite coloured|colored|colour|color PIECE; PIECE @is? of opposite|opposing|different|unlike colour|colours|color|colors; opposite PIECE", make::opposite_bishops),
+    Rule::new("ocb|ocbs; opposite|opposing coloured|colored|colour|color bishop ending|endgame|endings|endgames", make::unlike_bishops),
     Rule::new("same coloured|colored PIECE; PIECE @is? of the? same colour|color", make::same_bishops),
     Rule::new("SIDE @has|'s bishop pair; SIDE @has|'s two bishops; SIDE @has|'s pair of bishops; SIDE @has|'s PIECE pair", make::bishop_pair).inside(),
     Rule::new("both sides|players @has bishop pair; both sides|players @has two bishops", make::both_bishop_pairs),

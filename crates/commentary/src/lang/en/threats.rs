@@ -18,7 +18,7 @@ pub(super) const RULES: &[Rule] = &[
     )
     .shown(),
     Rule::new(
-        "@threat LINE; @threat @is|@was LINE; @threat of LINE; @threat to? play LINE; LINE @is|@was @threat; \
+        "@threat LINE; @threat @is|@was LINE; @threat of LINE; @threat to? play|push|continue|go|advance LINE; @threat @is|@was to? play|push|continue|go|advance @with? LINE; LINE @is|@was @threat; \
          LINE @is|@was a? threat; with the? threat of LINE; @threat @with LINE",
         make::threat_line,
     )

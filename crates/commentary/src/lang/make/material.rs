@@ -56,6 +56,37 @@ pub(in crate::lang) fn down_both(slots: &Slots) -> Option<ClaimKind> {
     )))
 }
 
+/// "A piece down for two pawns": the subject has the second for the first.
+pub(in crate::lang) fn goods_given(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Material(Material::For(
+        second(slots)?,
+        first(slots)?,
+    )))
+}
+
+/// "The c-pawn falls", "either the bishop or the knight will fall".
+pub(in crate::lang) fn falls(slots: &Slots) -> Option<ClaimKind> {
+    let [noun, rest @ ..] = slots.pieces.as_slice() else {
+        return None;
+    };
+    let one = Noun {
+        plural: false,
+        count: noun.count.filter(|_| noun.plural),
+        ..*noun
+    };
+    // Of two one is lost, whichever it is.
+    let either = rest.first().is_some_and(|other| other.role != noun.role);
+    let one = if either {
+        Noun { role: None, ..one }
+    } else {
+        one
+    };
+    Some(ClaimKind::Gain {
+        what: goods(&one)?,
+        how: Passing::Lost,
+    })
+}
+
 pub(in crate::lang) fn for_goods(slots: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::Material(Material::For(
         first(slots)?,

@@ -28,6 +28,11 @@ pub(super) fn legal_moves(slots: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::OnlyMove(OnlyMove::Count(count)))
 }
 
+/// "3-fold repetition".
+pub(super) fn n_fold(slots: &Slots) -> Option<ClaimKind> {
+    (slots.number? == 3).then_some(ClaimKind::Draw(Draw::Threefold))
+}
+
 pub(super) fn mate_in(slots: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::Mate(Mate::In {
         moves: slots.number?,
@@ -124,6 +129,8 @@ plain! {
     only_win => ClaimKind::OnlyMove(OnlyMove::Win);
     only_mate => ClaimKind::OnlyMove(OnlyMove::Mate);
     no_move => ClaimKind::OnlyMove(OnlyMove::NoMove);
+    take_with => ClaimKind::OnlyMove(OnlyMove::TakeWith);
+    must_be_taken => ClaimKind::OnlyMove(OnlyMove::Taken);
     loses => ClaimKind::Refutation(Refutation::Bare);
     stalemate => ClaimKind::Draw(Draw::Stalemate);
     dead => ClaimKind::Draw(Draw::Dead);

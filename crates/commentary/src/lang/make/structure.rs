@@ -266,6 +266,11 @@ pub(in crate::lang) fn opposite_bishops(slots: &Slots) -> Option<ClaimKind> {
     bishops(slots, Feature::OppositeBishops)
 }
 
+/// "OCB", "an opposite-colour bishop ending".
+pub(in crate::lang) fn unlike_bishops(_: &Slots) -> Option<ClaimKind> {
+    Some(Structure::new(Feature::OppositeBishops).claim())
+}
+
 pub(in crate::lang) fn same_bishops(slots: &Slots) -> Option<ClaimKind> {
     bishops(slots, Feature::SameBishops)
 }
