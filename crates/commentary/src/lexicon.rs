@@ -159,6 +159,12 @@ sets! {
     Reply = "reply",
     /// "chapter", "page": what the sentence says may be true there.
     Book = "book",
+    /// "next", "previous", in front of the word for a place.
+    Adjacent = "adjacent",
+    /// "exercise", "week": such a place.
+    Place = "place",
+    /// "put", "add", at the head of a sentence that alters the position.
+    Alter = "alter",
     /// "jumps", "takes": between a line and a claim, tell of a move in words.
     Motion = "motion",
     /// "here", "but": behind a claim, leave it as it is.

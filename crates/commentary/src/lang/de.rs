@@ -31,6 +31,12 @@ const NUANCES: &[(Nuance, &str)] = &[
 ];
 
 const SETS: &[(&str, &str)] = &[
+    ("adjacent", "nachste nachsten vorige vorigen letzten"),
+    (
+        "place",
+        "stellung diagramm aufgabe beispiel studie lektion woche monat jahr",
+    ),
+    ("alter", "stelle stellen setze setzen versetzen entferne"),
     (
         "motion",
         "springt geht zieht schlagt nimmt spielt kommt zuruckschlagt wandert lauft holt",

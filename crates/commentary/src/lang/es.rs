@@ -29,6 +29,15 @@ const NUANCES: &[(Nuance, &str)] = &[
 ];
 
 const SETS: &[(&str, &str)] = &[
+    ("adjacent", "proximo proxima anterior"),
+    (
+        "place",
+        "posicion diagrama ejercicio ejemplo problema estudio leccion semana mes ano",
+    ),
+    (
+        "alter",
+        "pongamos coloquemos quitemos imaginemos supongamos",
+    ),
     (
         "motion",
         "salta va mueve juega captura toma come llega vuelve avanza corona",

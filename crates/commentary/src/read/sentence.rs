@@ -18,7 +18,8 @@ impl Maker<'_> {
         let end = from + length.min(4 * REACH);
         self.lines = there.has_line();
         self.telling = there.has_any_of(TELLING);
-        self.away = there.has(Set::Book);
+        self.away = there.has(Set::Book) || there.has(Set::Adjacent) && self.points_away(from, end);
+        self.elsewhere |= there.has(Set::Alter) && self.alters(from);
         if there.has_number() || sentence.pause || there.has(Set::Game) {
             self.elsewhere |= self.tells_of_another_game(from, end);
         }
@@ -45,6 +46,21 @@ impl Maker<'_> {
                 }
                 _ => false,
             })
+    }
+
+    /// "In the next exercise", "last week".
+    fn points_away(&self, from: usize, end: usize) -> bool {
+        (from..end).any(|at| self.sense(at).is(Set::Adjacent) && self.sense(at + 1).is(Set::Place))
+    }
+
+    /// "Now put the black king on g7": from here on another position is meant.
+    fn alters(&self, from: usize) -> bool {
+        let first = from + usize::from(self.sense(from).is(Set::Filler));
+        let number = matches!(
+            self.kind(first + 1),
+            Some(ChunkKind::Number(_) | ChunkKind::Line(_))
+        );
+        self.sense(first).is(Set::Alter) && !number
     }
 
     /// Whether the sentence of chunks `from..end` tells of another game: by a year, a

@@ -418,8 +418,7 @@ impl Pending {
 
     /// Whether the sentence means the claim so plainly that it can be called false.
     fn may_fail(&self) -> bool {
-        let line = self.claim.at.line().is_some();
-        if !self.comment.trust.lets_fail(&self.claim.kind, line) {
+        if !self.comment.trust.lets_fail(&self.claim) {
             return false;
         }
         if !matches!(self.claim.kind, ClaimKind::Reference(_)) && self.is_told_of_nowhere() {

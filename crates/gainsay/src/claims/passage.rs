@@ -9,11 +9,13 @@
 //! beside all that the paragraph can speak of, and a line only if it can be played from no
 //! other block of the chapter: solutions stand far from their exercises. A paragraph that
 //! names no move of a game may speak of any of its positions, so that nothing in it fails
-//! beside a game. A heading parts what it stands between.
+//! beside a game. What stands next to a position speaks of it as a comment does; farther off
+//! only lines, pieces, mates and what an exercise asks for can fail. A heading parts what it
+//! stands between.
 
 use std::sync::Arc;
 
-use gainsay_commentary::{ClaimKind, Context, Mate, Names, Prose, Reader};
+use gainsay_commentary::{Claim, ClaimKind, Context, Mate, Names, Prose, Reader, Tense};
 use gainsay_notation::{Language, SectionKind};
 use gainsay_proof::Verdict;
 use shakmaty::Chess;
@@ -49,22 +51,30 @@ pub(super) enum Trust {
     /// Cited lines, pieces, and what leans on a cited line: a paragraph that names a move
     /// of the game.
     Cited,
-    /// Those and mates: a paragraph beside a position.
+    /// Those, mates and what an exercise asks for: a paragraph near a position.
     Position,
+    /// As the words say, but for what is told of the past: a paragraph next to a position.
+    Beside,
     /// Not at all.
     Nothing,
 }
 
 impl Trust {
-    /// Whether a claim of this kind can fail; `line` tells that it leans on a cited line.
-    pub(super) const fn lets_fail(self, kind: &ClaimKind, line: bool) -> bool {
-        let of_lines = matches!(kind, ClaimKind::Line | ClaimKind::Pieces(_)) || line;
+    /// Whether a claim can fail.
+    pub(super) fn lets_fail(self, claim: &Claim) -> bool {
+        let of_lines = matches!(claim.kind, ClaimKind::Line | ClaimKind::Pieces(_))
+            || claim.at.line().is_some();
         match self {
             Self::Words => true,
             Self::Cited => of_lines,
             Self::Position => {
-                of_lines || matches!(kind, ClaimKind::Mate(Mate::In { .. } | Mate::Forced))
+                of_lines
+                    || matches!(
+                        claim.kind,
+                        ClaimKind::Mate(Mate::In { .. } | Mate::Forced) | ClaimKind::Stipulation(_)
+                    )
             }
+            Self::Beside => of_lines || claim.tense != Tense::Past,
             Self::Nothing => false,
         }
     }
@@ -101,6 +111,7 @@ pub(crate) fn settle(
     let mut reader = Reader::new();
     let paragraphs = paragraphs(passage.text, passage.before.is_some());
     let headings = paragraphs.last().map_or(0, |last| last.headings);
+    let first = paragraphs.first().map_or(0, |first| first.start);
     let last = paragraphs.last().map_or(0, |last| last.start);
     for Paragraph {
         start: base,
@@ -117,10 +128,13 @@ pub(crate) fn settle(
         let leads = above == headings && (follows || base == last);
         let mut places: Vec<Place> = near
             .into_iter()
-            .zip([follows, leads])
-            .filter_map(|(near, plausible)| {
+            .zip([(follows, base == first), (leads, base == last)])
+            .filter_map(|(near, (plausible, next))| {
                 let mut place = Place::of(near.as_ref()?, &prose)?;
                 place.plausible = plausible;
+                if next && place.trust == Trust::Position {
+                    place.trust = Trust::Beside;
+                }
                 place.see(passage.diagrams);
                 Some(place)
             })
@@ -515,6 +529,44 @@ mod tests {
         };
         assert_eq!(verdicts(&text(2)), [Verdict::Holds]);
         assert_eq!(verdicts(&text(3)), [Verdict::Unsettled]);
+    }
+
+    #[test]
+    fn a_paragraph_next_to_a_position_speaks_of_it() {
+        for (text, found) in [
+            (
+                "White to play and mate in two.",
+                "shorter-mate White to play and mate in two",
+            ),
+            ("White is a rook down.", "false-material a rook down"),
+            (
+                "White has a passed pawn.",
+                "false-structure White has a passed pawn",
+            ),
+            ("Black is winning.", "false-verdict is winning"),
+        ] {
+            assert_eq!(told(&format!("{DIAGRAM}{text}\n")), [found], "{text}");
+            assert_eq!(told(&format!("{text}\n\n{DIAGRAM}")), [found], "{text}");
+            // With another paragraph between nobody knows.
+            let far = told(&format!("{DIAGRAM}Look closely.\n\n{text}\n\nThere.\n"));
+            let asked = text.contains("to play");
+            assert_eq!(far.len(), usize::from(asked), "{text}");
+        }
+        for text in [
+            "White was a rook down a move ago.",
+            "Now put a rook on e8. White is a rook down and Black is winning.",
+            "In the next exercise Black is a rook up.",
+            "Last week Black was winning.",
+            "Black is winning, says the old manual.",
+            "If White had no rook, Black would be winning.",
+            "The e-file is open and White is a rook up.",
+        ] {
+            assert_eq!(
+                told(&format!("{DIAGRAM}{text}\n")),
+                Vec::<String>::new(),
+                "{text}"
+            );
+        }
     }
 
     #[test]

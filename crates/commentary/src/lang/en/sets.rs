@@ -3,6 +3,15 @@
 pub(super) const SETS: &[(&str, &str)] = &[
     // ---- what the code knows ----
     ("goeson", "here now already and but by with"),
+    ("adjacent", "next previous preceding last earlier"),
+    (
+        "place",
+        "position diagram exercise example problem study ending lesson week month year time day issue question puzzle",
+    ),
+    (
+        "alter",
+        "put place add move shift remove replace imagine picture suppose",
+    ),
     (
         "motion",
         "jumps jumping leaps hops lands landing goes going moves moving plays playing takes taking recaptures recapturing \
@@ -83,7 +92,7 @@ pub(super) const SETS: &[(&str, &str)] = &[
     ("having", "with"),
     (
         "hedgebehind",
-        "sorts sense spirit speak theory dream dreams dreamt dreamed",
+        "sorts sense spirit speak theory dream dreams dreamt dreamed says said writes wrote claims claimed thinks according",
     ),
     ("his", "his her their my our your its whose"),
     (
