@@ -290,8 +290,8 @@ pub enum At {
     Here,
     /// The claim is made at the end of the line ("24.Qh6+ and mate in two").
     End(u32),
-    /// The line is all that the sentence speaks of ("24.Qh6+ forces mate in two"); said of
-    /// mates only.
+    /// The line is all that the sentence speaks of ("24.Qh6+ forces mate in two"), or is what
+    /// the claim names ("White's 24th move was 24.Qh6+"); said of mates and such moves only.
     Subject(u32),
     /// The line shows or begins what is claimed ("mate by 24.Qh7+", "mate in two: 24.Qh7+ ...").
     Shown(u32),

@@ -26,11 +26,13 @@ pub enum Nuance {
     Within,
     /// "castling", what is done or could be.
     Castling,
+    /// "can", "may".
+    Able,
     /// "mate", "mates".
     Mate,
     /// "checkmate", which is there.
     Checkmate,
-    /// "lost".
+    /// "lost", "forfeited".
     Lost,
     /// "trapped", "squares".
     Trapped,

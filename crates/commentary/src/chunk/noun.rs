@@ -150,6 +150,10 @@ impl Chunker<'_> {
         if self.is(at, Set::Passed) {
             traits = traits.with(Traits::PASSED);
         }
+        // "an isolani" is an isolated one.
+        if self.is(at, Set::Isolated) {
+            traits = traits.with(Traits::ISOLATED);
+        }
         at += 1;
         // "queen's side", "queen sacrifice", "pawn structure"
         if self.possessive(at) && self.is(at + 1, Set::Adjunct) || self.is(at, Set::Adjunct) {

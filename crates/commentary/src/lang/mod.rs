@@ -89,6 +89,8 @@ pub(crate) struct Rule {
     pub(crate) tie: Tie,
     /// Whether the phrase claims nothing, and keeps others from reading a part of it.
     pub(crate) silent: bool,
+    /// Whether the phrase is another one where it makes no claim of what stands in its slots.
+    pub(crate) picky: bool,
 }
 
 /// Where a pattern's subject stands.
@@ -127,6 +129,7 @@ impl Rule {
             subject: Who::Before,
             tie: Tie::End,
             silent: false,
+            picky: false,
         }
     }
 
@@ -135,6 +138,12 @@ impl Rule {
         let mut rule = Self::new(patterns, |_| None);
         rule.silent = true;
         rule
+    }
+
+    /// Where the phrase makes no claim of what stands in its slots, shorter ones may.
+    pub(crate) const fn picky(mut self) -> Self {
+        self.picky = true;
+        self
     }
 
     /// The phrase affirms, whatever negation it holds.

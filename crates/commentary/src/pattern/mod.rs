@@ -192,7 +192,11 @@ impl Patterns {
         if !first.has_any(&alive.first) {
             return None;
         }
-        self.longest_of(chunks, at, senses, alive, first)
+        // A phrase that makes no sense of its pieces leaves the words to shorter ones.
+        let makes_sense = |rule: &Rule, filled: &Filled| {
+            !rule.picky || (rule.make)(&Slots::new(filled, chunks, senses)).is_some()
+        };
+        self.longest_of(chunks, at, senses, alive, &makes_sense)
     }
 
     fn longest_of(
@@ -201,8 +205,9 @@ impl Patterns {
         at: usize,
         senses: Senses<'_>,
         alive: &Alive,
-        first: &Presence,
+        wanted: &dyn Fn(&Rule, &Filled) -> bool,
     ) -> Option<Match> {
+        let first = &senses.sense(chunks.get(at)?).presence;
         let mut best: Option<Match> = None;
         let next = beside(chunks.iter().skip(at + 1), senses);
         for &index in &alive.patterns {
@@ -222,6 +227,7 @@ impl Patterns {
                 && best
                     .as_ref()
                     .is_none_or(|best| end > best.end || end == best.end && index < best.pattern)
+                && wanted(pattern.rule, &matcher.filled)
             {
                 best = Some(Match {
                     rule: pattern.rule,
@@ -323,7 +329,8 @@ mod tests {
                     "{:?} is not found",
                     pattern.rule.patterns
                 );
-                let longest = patterns.longest(&chunks, 0, senses, &alive);
+                let any = |_: &Rule, _: &Filled| true;
+                let longest = patterns.longest_of(&chunks, 0, senses, &alive, &any);
                 assert_eq!(
                     longest.map(|found| found.end),
                     Some(chunks.len()),

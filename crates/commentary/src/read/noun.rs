@@ -57,6 +57,12 @@ impl Maker<'_> {
         if forks {
             around.mood = around.mood.max(Mood::Hedged);
         }
+        // "White has the knight on d5" says whose it is.
+        let owned = prose.claims.iter().rev().take(3).any(|claim| {
+            matches!(claim.kind, ClaimKind::Pieces(_))
+                && claim.span.start < noun.span.start
+                && noun.span.end <= claim.span.end
+        });
         let closed = self.is_closed(at + 1);
         let mut push = |kind, polarity, subject| {
             prose.claims.push(Claim {
@@ -72,7 +78,9 @@ impl Maker<'_> {
                 closed,
             });
         };
-        if noun.square.is_some() || filed {
+        // "White has no knight on e5."
+        let none = (at.checked_sub(1)).is_some_and(|before| self.sense(before).is(Set::Not));
+        if (noun.square.is_some() || filed) && !owned && !none {
             // A piece that is named stands there, even if the sentence denies something of it.
             push(ClaimKind::Pieces(*noun), Polarity::Affirmed, whole);
         }

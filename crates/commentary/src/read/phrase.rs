@@ -9,8 +9,8 @@ use crate::lexicon::Set;
 use crate::pattern::Match;
 use crate::sense::Sense;
 use crate::{
-    At, Claim, ClaimKind, Mate, Mood, Owner, Polarity, Prose, Quality, Standing, Structure,
-    Subject, Tense,
+    At, Claim, ClaimKind, Mate, Mood, Noun, Owner, Polarity, Prose, Quality, Reference, Standing,
+    Structure, Subject, Tense,
 };
 
 impl Maker<'_> {
@@ -54,9 +54,14 @@ impl Maker<'_> {
                 }
             }
         }
-        let polarity = rule.polarity.unwrap_or(polarity);
+        let mut polarity = rule.polarity.unwrap_or(polarity);
         if rule.polarity.is_some() && around.polarity == Polarity::Denied {
-            // A second negation around a phrase that has its own: too knotty.
+            // A second negation around a phrase that has its own is too knotty to be false.
+            // "Has not lost the right to castle", "is not undefended" are as good as none.
+            let turns = matches!(kind, ClaimKind::Relation { .. });
+            if turns || polarity == Polarity::Denied {
+                polarity = contrary(polarity);
+            }
             mood = mood.max(Mood::Hedged);
         }
         let line = match rule.tie {
@@ -83,6 +88,11 @@ impl Maker<'_> {
                     None => At::Here,
                 },
             };
+        }
+        if let ClaimKind::Reference(Reference::Nth { .. }) = kind
+            && let Some(line) = self.is_line(end)
+        {
+            at = At::Subject(line);
         }
         let subject = match rule.subject {
             Who::Nobody => Subject::Nobody,
@@ -184,6 +194,14 @@ impl Maker<'_> {
                 ..said
             }
             .claim(),
+            // "White has a knight on d5": the knight is White's.
+            ClaimKind::Pieces(noun) if !matches!(noun.owner, Owner::Side(_)) => {
+                let owner = match subject {
+                    Subject::Side(color) => Owner::Side(color),
+                    _ => noun.owner,
+                };
+                ClaimKind::Pieces(Noun { owner, ..noun })
+            }
             other => other,
         })
     }
@@ -226,6 +244,16 @@ impl Maker<'_> {
                 sense.is(Set::Adjunct) || owned
             }
             _ => false,
+        }
+    }
+
+    /// The line that what ends at chunk `end` is said to be: "White's third move was: 3.Bb5".
+    fn is_line(&self, end: usize) -> Option<u32> {
+        let verb = self.sense(end);
+        let colon = matches!(self.kind(end + 1), Some(ChunkKind::Colon));
+        match self.kind(end + 1 + usize::from(colon)) {
+            Some(ChunkKind::Line(line)) if verb.is(Set::Question) && verb.is(Set::By) => Some(line),
+            _ => None,
         }
     }
 

@@ -1,6 +1,6 @@
 //! Whether a side has castled, by the moves of the game.
 
-use gainsay_commentary::{ClaimKind, Feature, Owner, Reference, Tense};
+use gainsay_commentary::{ClaimKind, Feature, Nuance, Owner, Reference, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{CastlingSide, Chess, Color, File, Position, Rank};
 
@@ -94,20 +94,77 @@ impl Pending {
         Some(self.refuted(&rules::false_structure::RULE, &step.before, message, shown))
     }
 
-    /// "Black can no longer castle", where it can by the next move.
+    /// "White can still castle": it holds if the side has the right where the comment stands,
+    /// or in a line that it cites, and fails if it has it neither there nor just before.
+    pub(super) fn settle_right(&self, side: Color) -> Answer {
+        let scene = &self.comment.scene;
+        let here = std::iter::once(&scene.here);
+        let ends = self.comment.lines.iter().flat_map(|line| {
+            let steps = line.readings.iter().chain(&line.renumbered).flatten();
+            steps.flat_map(|step| [&step.before, &step.after])
+        });
+        let pointed = self.pointed_at();
+        let meant = || {
+            (here.clone().chain(ends.clone()))
+                .chain(&scene.beside)
+                .chain(pointed.iter().copied())
+        };
+        if let Some(position) = meant().find(|position| has_right(position, side)) {
+            return Answer::new(Verdict::Holds).on(position);
+        }
+        let had = |position: &Chess| has_right(position, side);
+        // "The right to castle" may be one that was lost.
+        let plain = self.claim.wording.has(Nuance::Able)
+            && self.claim.tense == Tense::Present
+            && pointed.is_empty()
+            && scene.before().is_some_and(|before| !had(before))
+            && !self.line_is_lost()
+            && !self.comment_cites_loosely();
+        if !plain {
+            return Answer::unsettled();
+        }
+        let name = show::side(side);
+        let (why, shown) = match self.castled(side) {
+            Some(step) => (format!("it has castled, by {}", step.shown()), step.shown()),
+            None => (
+                "the king, or the rooks, have moved".to_owned(),
+                String::new(),
+            ),
+        };
+        let message = format!("{name} cannot castle any more: {why}.");
+        self.refuted(&rules::false_structure::RULE, &scene.here, message, shown)
+    }
+
+    /// "Black can no longer castle", where it can by the next move, or has lost no right
+    /// that it is said to have lost.
     pub(super) fn can_castle(&self, side: Color) -> Option<Answer> {
         let scene = &self.comment.scene;
         let plain = self.claim.tense == Tense::Present && self.comment.lines.is_empty();
         let position = with_turn(&scene.here, side)?;
-        let m = position.legal_moves().into_iter().find(|m| m.is_castle());
-        let shown = evidence(&position, &[m.filter(|_| plain)?]);
-        if !self
-            .within_reach()
-            .all(|position| has_right(position, side))
+        if !plain
+            || !self
+                .within_reach()
+                .all(|position| has_right(position, side))
         {
             return None;
         }
-        let message = format!("{} can castle still: {shown} is legal.", show::side(side));
+        let m = position.legal_moves().into_iter().find(|m| m.is_castle());
+        let name = show::side(side);
+        let (message, shown) = match m {
+            Some(m) => {
+                let shown = evidence(&position, &[m]);
+                (format!("{name} can still castle: {shown} is legal."), shown)
+            }
+            None if self.claim.wording.has(Nuance::Lost) => {
+                let home = position.board().king_of(side)?;
+                let message = format!(
+                    "{name} has not lost the right to castle: neither the king on {home} nor a rook \
+                     has moved."
+                );
+                (message, String::new())
+            }
+            None => return None,
+        };
         Some(self.refuted(&rules::false_structure::RULE, &position, message, shown))
     }
 

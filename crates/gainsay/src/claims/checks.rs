@@ -2,9 +2,9 @@
 
 use gainsay_commentary::{At, Nuance, Relation, Subject};
 use gainsay_proof::{Verdict, facts};
-use shakmaty::{Chess, Position};
+use shakmaty::{Chess, Position, Role};
 
-use super::{Pending, answer::Answer, board::NEAR, scene::Step, told::pieces};
+use super::{Pending, answer::Answer, board::NEAR, facts::squares, scene::Step, told::pieces};
 use crate::{pass, rules, show};
 
 impl Pending {
@@ -24,7 +24,9 @@ impl Pending {
         let makes = |step: &&Step| {
             step.mv.is_some_and(|m| match relation {
                 Relation::Checks => {
-                    step.after.is_check() && self.may_be_in_check(step.after.turn())
+                    step.after.is_check()
+                        && self.may_be_in_check(step.after.turn())
+                        && self.may_give_check(&step.after)
                 }
                 Relation::DoubleCheck => facts::gives_double_check(&step.before, m),
                 Relation::DiscoveredCheck => facts::gives_discovered_check(&step.before, m),
@@ -58,7 +60,11 @@ impl Pending {
         }
         let earlier = std::iter::once(&scene.here).chain(scene.back.iter().take(NEAR));
         let stood = |position: &Chess| match relation {
-            Relation::Checks => position.is_check() && self.may_be_in_check(position.turn()),
+            Relation::Checks => {
+                position.is_check()
+                    && self.may_be_in_check(position.turn())
+                    && self.may_give_check(position)
+            }
             Relation::DoubleCheck => facts::is_double_check(position),
             _ => false,
         };
@@ -72,6 +78,17 @@ impl Pending {
             self.no_such_check(relation)
                 .unwrap_or_else(Answer::unsettled),
         )
+    }
+
+    /// Whether the piece that is said to give check is one of those that do.
+    fn may_give_check(&self, position: &Chess) -> bool {
+        let Subject::Piece(noun) = self.claim.subject else {
+            return true;
+        };
+        let gives = noun.role.is_some_and(|role| role != Role::King)
+            && !self.claim.wording.has(Nuance::Within)
+            && !self.claim.wording.begins(Nuance::With);
+        !gives || (squares(position.board(), &noun) & position.checkers()).any()
     }
 
     /// The move of which a check is said: the last of the line it leans on, or the move that

@@ -23,7 +23,7 @@ impl Pending {
             return self.settle_perpetual(court);
         }
         let holds = |position: &Chess| match draw {
-            Draw::Stalemate => position.is_stalemate(),
+            Draw::Stalemate => position.is_stalemate() && self.may_be_stalemated(position),
             Draw::Dead => facts::dead_position(position) == Verdict::Holds,
             Draw::Insufficient => facts::insufficient_material(position),
             Draw::FiftyMoves => position.halfmoves() >= 100,
@@ -66,12 +66,17 @@ impl Pending {
         answer
     }
 
+    /// Whether "Black is stalemated" can speak of this position.
+    fn may_be_stalemated(&self, position: &Chess) -> bool {
+        !matches!(self.claim.subject, Subject::Side(side) if side != position.turn())
+    }
+
     /// The finding that there is no such draw at the end of the line, or at the comment.
     fn no_draw(&self, draw: Draw, end: &Chess, holds: &dyn Fn(&Chess) -> bool) -> Answer {
         match draw {
             Draw::Stalemate if !soon(end, holds) => {
                 let Some(&m) = end.legal_moves().first() else {
-                    return Answer::unsettled();
+                    return self.other_side_stalemated(end);
                 };
                 let shown = evidence(end, &[m]);
                 self.refuted(
@@ -101,6 +106,15 @@ impl Pending {
         }
     }
 
+    /// "White is stalemated", where Black is.
+    fn other_side_stalemated(&self, end: &Chess) -> Answer {
+        if !end.is_stalemate() {
+            return Answer::unsettled();
+        }
+        let message = format!("It is {} that is stalemated.", show::side(end.turn()));
+        self.refuted(&rules::false_draw::RULE, end, message, String::new())
+    }
+
     /// How often a position has come up on the way to the comment and in what follows it.
     /// Source: FIDE Laws of Chess (2023), 9.2.3.
     fn occurrences(&self, position: &Chess) -> usize {
@@ -120,7 +134,12 @@ impl Pending {
         /// Plies short of which nobody miscounts to a hundred.
         const FAR: u32 = 60;
         let scene = &self.comment.scene;
-        let over = scene.ahead.is_empty() && self.comment.lines.is_empty();
+        // A few words in the middle of a game speak of the position that they stand at.
+        let far = |position: &Chess| self.occurrences(position) < 2;
+        let plain = draw == Draw::Threefold
+            && self.comment.brief
+            && (scene.around().chain(&scene.beside)).all(far);
+        let over = (scene.ahead.is_empty() || plain) && self.comment.lines.is_empty();
         if !over || end != &scene.here {
             return Answer::unsettled();
         }

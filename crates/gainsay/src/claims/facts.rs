@@ -279,10 +279,11 @@ impl Pending {
         };
         let attacked =
             |position: &Chess| self.relates(position, Relation::Attacked, actor, targets);
-        let holds = |position: &Chess| self.relates(position, relation, actor, targets);
+        let holds = |position: &Chess| self.relates_to(position, relation, actor, targets, true);
+        let plausible = |position: &Chess| self.relates(position, relation, actor, targets);
         let answer = self.settle_statement(&Statement {
             holds: &holds,
-            plausible: &holds,
+            plausible: &plausible,
             denial: None,
             rule,
             told: &|here| {
@@ -370,6 +371,18 @@ impl Pending {
         actor: Option<&Noun>,
         targets: &[Target],
     ) -> bool {
+        self.relates_to(position, relation, actor, targets, false)
+    }
+
+    /// The same, `strictly` with as many pieces as are said.
+    fn relates_to(
+        &self,
+        position: &Chess,
+        relation: Relation,
+        actor: Option<&Noun>,
+        targets: &[Target],
+        strictly: bool,
+    ) -> bool {
         let board = position.board();
         let each = |test: &dyn Fn(Square) -> bool| {
             !targets.is_empty()
@@ -380,9 +393,10 @@ impl Pending {
         let by_one = |test: &dyn Fn(Square, Square) -> bool| {
             !targets.is_empty()
                 && self.actors(board, actor).into_iter().any(|from| {
-                    targets
-                        .iter()
-                        .all(|target| aims(board, target).into_iter().any(|to| test(from, to)))
+                    targets.iter().all(|target| {
+                        let hit = aims(board, target).into_iter().filter(|&to| test(from, to));
+                        hit.count() >= least(relation, target, strictly)
+                    })
                 })
         };
         let enemy = |square: Square| color(board, square).map(|color| !color);
@@ -436,7 +450,7 @@ impl Pending {
             Relation::Loose => each(&|square| facts::undefended(board, square)),
             Relation::Hanging => each(&|square| facts::hanging(board, square)),
             Relation::Trapped => each(&|square| {
-                facts::trapped(board, square)
+                facts::trapped(board, square) && !is_held_by_check(position, square)
                     || board.kings().contains(square)
                         && facts::legal_targets(board, square).is_empty()
             }),
@@ -518,6 +532,29 @@ impl Pending {
         };
         let in_check = self.claim.wording.has(Nuance::Within);
         matches!(self.claim.subject, Subject::Side(_)) && !in_check || said == side
+    }
+}
+
+/// Whether a piece has no moves only because its king is in check, while nothing attacks it.
+pub(super) fn is_held_by_check(position: &Chess, square: Square) -> bool {
+    let board = position.board();
+    let turn = position.turn();
+    position.is_check()
+        && color(board, square) == Some(turn)
+        && !board.kings().contains(square)
+        && facts::attackers(board, square, !turn).is_empty()
+}
+
+/// How many of the pieces that a target can mean must be met: a fork of the rooks takes
+/// two of them, and "both rooks" are two.
+fn least(relation: Relation, target: &Target, strictly: bool) -> usize {
+    match target {
+        Target::Piece(noun) if strictly && noun.plural => match noun.count {
+            Some(count) => usize::from(count.max(1)),
+            None if relation == Relation::Forks => 2,
+            None => 1,
+        },
+        _ => 1,
     }
 }
 

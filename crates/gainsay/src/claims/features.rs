@@ -162,10 +162,11 @@ fn seen(position: &Chess, said: &Structure, side: Color) -> Seen {
         Feature::CentralMajority => majority(facts::Wing::Centre),
         Feature::RookOnSeventh | Feature::RooksOnSeventh => {
             let least = usize::from(said.feature == Feature::RooksOnSeventh);
-            let rooks = (facts::on_seventh(board, side) & board.rooks()).count();
+            let there = said.square.map_or(Bitboard::FULL, Bitboard::from_square);
+            let rooks = (facts::on_seventh(board, side) & board.rooks() & there).count();
             Seen::between(
                 rooks > least,
-                facts::on_a_seventh(board, side).count() > least,
+                (facts::on_a_seventh(board, side) & there).count() > least,
             )
         }
         Feature::Outpost => match said.square {
@@ -192,7 +193,7 @@ fn seen(position: &Chess, said: &Structure, side: Color) -> Seen {
             let there = said.square.as_ref().is_none_or(at);
             Seen::yes(there && facts::king_in_corner(board, side, true))
         }
-        Feature::EnPassant => Seen::yes(position.legal_ep_square().is_some()),
+        Feature::EnPassant => Seen::yes(takes_en_passant(position, said, side)),
         Feature::PromotionNext => {
             let moves = position.legal_moves();
             Seen::yes(moves.iter().any(|m| m.promotion().is_some()))
@@ -208,6 +209,22 @@ fn seen(position: &Chess, said: &Structure, side: Color) -> Seen {
         // Settled by the moves of the game, or by a search.
         Feature::Castled(_) | Feature::BothCastled | Feature::Promotes => Seen::plain(0),
     }
+}
+
+/// Whether a pawn can be taken en passant: by `side`, or, where a pawn or its file is named,
+/// that pawn, which then is the side's own unless its square is named.
+fn takes_en_passant(position: &Chess, said: &Structure, side: Color) -> bool {
+    let Some(behind) = position.legal_ep_square() else {
+        return false;
+    };
+    let taker = position.turn();
+    let pawn = behind.offset(taker.fold_wb(-8, 8));
+    let placed = match (said.square, said.file) {
+        (Some(square), _) => square == behind || Some(square) == pawn,
+        (None, Some(file)) => file == behind.file(),
+        (None, None) => true,
+    };
+    placed && (!said.owned || said.square.is_some() || side == taker)
 }
 
 /// The pawns of two senses that stand where they are said to.

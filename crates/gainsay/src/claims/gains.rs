@@ -1,6 +1,8 @@
 //! What is won and lost: "wins the queen", "gives up the exchange", "the pawn queens".
 
-use gainsay_commentary::{At, Goods, Nuance, Owner, Passing, Structure, Subject};
+use gainsay_commentary::{
+    At, Goods, Mood, Noun, Nuance, Owner, Passing, Structure, Subject, Tense,
+};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Bitboard, Chess, Color, Move, Position, Role};
 
@@ -12,7 +14,7 @@ use super::{
     scene::{Step, count},
     told::{pieces, stand},
 };
-use crate::{rules, show};
+use crate::{played, rules, show};
 
 impl Pending {
     /// Settles "wins the queen": the line, the game or the best play shows it, or is about
@@ -31,12 +33,10 @@ impl Pending {
         let winners: Vec<Color> = match (self.claim.subject, how) {
             (Subject::Side(color), Passing::Won) => vec![color],
             (Subject::Side(color), _) => vec![!color],
-            (Subject::Piece(noun), Passing::Lost) if matches!(noun.owner, Owner::Side(_)) => {
-                Color::ALL
-                    .into_iter()
-                    .filter(|&winner| noun.owner == Owner::Side(!winner))
-                    .collect()
-            }
+            // A piece is won and lost to the other side.
+            (Subject::Piece(noun), _) => self
+                .owner_of(&noun)
+                .map_or_else(|| Color::ALL.to_vec(), |owner| vec![!owner]),
             _ => self
                 .winner_of_line(how)
                 .map_or_else(|| Color::ALL.to_vec(), |winner| vec![winner]),
@@ -47,12 +47,20 @@ impl Pending {
         // A queen that is taken is lost whatever is had for it; a piece that is taken back is
         // exchanged.
         let outright = how == Passing::Given || matches!(what, Goods::Role(..));
+        // "The pawn on a5 is lost": that one.
+        let place = match self.claim.subject {
+            Subject::Piece(noun) => noun.square,
+            _ => None,
+        };
+        let taken = |m: Move| {
+            m.capture().is_some_and(|role| is_goods(role, what))
+                && place.is_none_or(|square| square == m.to())
+        };
         let shows = |step: &&&Step| {
             winners.contains(&step.before.turn())
-                && step.mv.is_some_and(|m| {
-                    m.capture().is_some_and(|role| is_goods(role, what))
-                        && (outright || is_profit(&step.before, m, what))
-                })
+                && step
+                    .mv
+                    .is_some_and(|m| taken(m) && (outright || is_profit(&step.before, m, what)))
         };
         // "On move 9 White sacrificed the queen" is shown there or nowhere.
         if let Some(places) = self.told_of() {
@@ -67,7 +75,11 @@ impl Pending {
                     .shown_by(step.shown())
             });
         }
-        if let Some(step) = steps.iter().find(shows) {
+        let kept = |step: &&&&Step, court: &mut Court<'_>| {
+            outright || !is_won_back(&step.before, &step.after, court)
+        };
+        let shown: Vec<&&Step> = steps.iter().filter(shows).collect();
+        if let Some(step) = shown.iter().find(|step| kept(step, court)) {
             return Answer::new(Verdict::Holds)
                 .on(&step.before)
                 .shown_by(evidence(
@@ -83,8 +95,10 @@ impl Pending {
         }
         // It went a few plies ago.
         if let Some(role) = role_of(what).filter(|_| !leans) {
-            let count =
-                |position: &Chess, color: Color| position.board().by_piece(role.of(color)).count();
+            let at = place.map_or(Bitboard::FULL, Bitboard::from_square);
+            let count = |position: &Chess, color: Color| {
+                (position.board().by_piece(role.of(color)) & at).count()
+            };
             let gone = |earlier: &&Chess| {
                 let won = |&winner: &Color| {
                     let gain = facts::balance(scene.here.board(), winner)
@@ -107,8 +121,9 @@ impl Pending {
         for position in ends {
             for m in position.capture_moves() {
                 if winners.contains(&position.turn())
-                    && m.capture().is_some_and(|role| is_goods(role, what))
+                    && taken(m)
                     && is_profit(position, m, what)
+                    && (outright || !is_won_back(position, &played(position, m), court))
                 {
                     return Answer::new(Verdict::Holds)
                         .on(position)
@@ -129,6 +144,16 @@ impl Pending {
                 .unwrap_or(answer),
             _ => answer,
         }
+    }
+
+    /// Whose piece a noun means, by its words or by what stands on its square.
+    fn owner_of(&self, noun: &Noun) -> Option<Color> {
+        if let Owner::Side(owner) = noun.owner {
+            return Some(owner);
+        }
+        let scene = &self.comment.scene;
+        let mut near = std::iter::once(&scene.here).chain(scene.before());
+        near.find_map(|position| position.board().color_at(noun.square?))
     }
 
     /// The finding that a line's last move takes something and loses more: what it took is
@@ -229,7 +254,9 @@ impl Pending {
             } else {
                 format!("{loser} has no {name} here.")
             }
-        } else if self.claim.wording.begins(Nuance::Lost) {
+        } else if self.claim.wording.begins(Nuance::Lost)
+            || self.claim.wording.has(Nuance::Lost) && self.claim.tense == Tense::Past
+        {
             let count = |position: &Chess| position.board().by_piece(role.of(!winner)).count();
             let began = scene.tree.all().next().map(count)?;
             let always = self.within_reach().chain(scene.tree.all());
@@ -263,12 +290,20 @@ impl Pending {
             _ => None,
         };
         let end = line.and_then(|steps| steps.last()).map(|step| &step.after);
-        let around = std::iter::once(&scene.here).chain(scene.before());
-        // What a line wins is not shown by the game.
-        for start in end.into_iter().chain(around.filter(|_| end.is_none())) {
+        // What a line wins is not shown by the game. What is won now is won by the move just
+        // played or by those to come, not by those that might have been played instead.
+        let missed = self.claim.tense == Tense::Past || self.claim.mood != Mood::Stated;
+        let here = [(&scene.here, &scene.here)].into_iter();
+        let before = scene.before();
+        let here = here.chain(before.map(|before| (before, &scene.here)));
+        let here = here.chain(before.filter(|_| missed).map(|before| (before, before)));
+        let end = end.map(|end| (end, end));
+        for (first, start) in end.into_iter().chain(here.filter(|_| end.is_none())) {
             let Some((gained, moves)) = gained(start, court) else {
                 continue;
             };
+            let gained = gained + facts::balance(start.board(), Color::White)
+                - facts::balance(first.board(), Color::White);
             let winner = if gained > 0 {
                 Color::White
             } else {
@@ -276,7 +311,7 @@ impl Pending {
             };
             if gained.abs() >= worth
                 && winners.contains(&winner)
-                && in_kind(start, &moves, what, winner)
+                && in_kind(first, start, &moves, what, winner)
             {
                 return Answer::new(Verdict::Holds)
                     .on(start)
@@ -307,7 +342,7 @@ impl Pending {
         let worth = worth(what)?;
         let (white, moves) = gained(position, court)?;
         let won = winner.fold_wb(white, -white) >= worth;
-        (won && in_kind(position, &moves, what, winner)).then(|| held(&moves))
+        (won && in_kind(position, position, &moves, what, winner)).then(|| held(&moves))
     }
 
     /// Settles "nothing stops the a-pawn": the game or best play shows its promotion. It is
@@ -398,8 +433,19 @@ fn gained(start: &Chess, court: &mut Court<'_>) -> Option<(i32, Vec<Move>)> {
     Some((after - before, line.moves))
 }
 
-/// Whether what is gained is of the kind that is said: a pawn that is won is no exchange.
-fn in_kind(start: &Chess, moves: &[Move], what: Goods, winner: Color) -> bool {
+/// Whether a side that took something has nothing of it in the end, by best play.
+fn is_won_back(before: &Chess, after: &Chess, court: &mut Court<'_>) -> bool {
+    let winner = before.turn();
+    let Some((white, _)) = gained(after, court) else {
+        return false;
+    };
+    let had = facts::balance(before.board(), winner);
+    facts::balance(after.board(), winner) + winner.fold_wb(white, -white) <= had
+}
+
+/// Whether what is gained since `first`, by moves from `start` on, is of the kind that is
+/// said: a pawn that is won is no exchange.
+fn in_kind(first: &Chess, start: &Chess, moves: &[Move], what: Goods, winner: Color) -> bool {
     let mut end = start.clone();
     for &m in moves {
         end.play_unchecked(m);
@@ -413,7 +459,16 @@ fn in_kind(start: &Chess, moves: &[Move], what: Goods, winner: Color) -> bool {
             taken
         });
     }
-    !matches!(what, Goods::Exchange(_)) || not_gained::more(start, &end, what, winner) > 0
+    let won = facts::balance(end.board(), winner) - facts::balance(first.board(), winner);
+    match what {
+        Goods::Exchange(_) => not_gained::more(first, &end, what, winner) > 0,
+        // A piece that is won is no pawn.
+        Goods::Pawns(count) => {
+            let pawns = not_gained::more(first, &end, Goods::Role(Role::Pawn, 1), winner);
+            pawns >= i32::from(count) || won == i32::from(count)
+        }
+        _ => true,
+    }
 }
 
 /// The least that must be gained for it to be called so, in pawns by the scale 1, 3, 3, 5,

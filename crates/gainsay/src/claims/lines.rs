@@ -429,7 +429,7 @@ fn straight(position: &Chess, moves: &[CitedMove]) -> usize {
 }
 
 /// Plays one move; where it is ambiguous, the one that lets `next` be played.
-fn step(position: &Chess, cited: &CitedMove, next: Option<&CitedMove>) -> Option<Step> {
+pub(super) fn step(position: &Chess, cited: &CitedMove, next: Option<&CitedMove>) -> Option<Step> {
     let played = |m: Move| {
         let after = played(position, m);
         Step {

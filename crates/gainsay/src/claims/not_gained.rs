@@ -33,7 +33,7 @@ impl Pending {
             && self.line().is_some();
         let told = match what {
             Goods::Exchange(1) => true,
-            Goods::Pieces(1) | Goods::Role(_, 1) => leans,
+            Goods::Pieces(1) | Goods::Role(_, 1) | Goods::Pawns(1) | Goods::Pawn(_) => leans,
             _ => false,
         };
         if !told

@@ -5,7 +5,7 @@ use gainsay_proof::{
     Verdict,
     facts::{self, MatingPattern},
 };
-use shakmaty::{Chess, Position, Role};
+use shakmaty::{Chess, File, Position, Rank, Role, Square};
 
 use super::{
     Pending,
@@ -161,6 +161,20 @@ pub(super) fn lacks(pattern: MatingPattern, mate: &Chess) -> Option<String> {
             gives_check(&[Role::Knight, Role::Bishop]),
             "no minor piece gives the check",
         ),
+        P::Scholars => {
+            let weak = Square::from_coords(File::F, mate.turn().relative_rank(Rank::Second));
+            let there = board.role_at(weak) == Some(Role::Queen);
+            unless(there, &format!("no queen mates on {weak}"))
+        }
+        P::Fools => unless(
+            gives_check(&[Role::Queen, Role::Bishop, Role::Pawn]),
+            "the check does not come along a diagonal",
+        )
+        .or_else(|| {
+            let weak = Square::from_coords(File::F, mate.turn().relative_rank(Rank::Second));
+            let taken = mate.checkers().contains(weak);
+            unless(!taken, &format!("the check comes from {weak}"))
+        }),
         P::Pawn => unless(gives_check(&[Role::Pawn]), "no pawn gives the check"),
         P::DoubleCheck => unless(mate.checkers().count() == 2, "only one piece gives check"),
         P::Pillsbury | P::Morphy | P::Opera => without(&[Role::Bishop]).or_else(|| {

@@ -7,7 +7,7 @@ use shakmaty::{Chess, Move, Position, Role, Square};
 use super::{
     Pending,
     answer::{Answer, Court, evidence},
-    facts::squares,
+    facts::{is_held_by_check, pins, squares},
     judge::JUDGEMENT,
     told::places,
 };
@@ -110,8 +110,9 @@ impl Pending {
     }
 
     /// A trapped piece has nowhere to go. It is not trapped if it is free all around the
-    /// comment, no move of the other side traps it, and it has a move that loses nothing,
-    /// by exchange and by search.
+    /// comment, no move of the other side traps it, it gets away from every attack for good,
+    /// or that side wins nothing by search, and it has a move that loses nothing, by exchange
+    /// and by search.
     fn not_trapped(
         &self,
         at: &Chess,
@@ -123,7 +124,7 @@ impl Pending {
         if noun.role == Some(Role::Pawn)
             || !(dominated || self.claim.wording.has(Nuance::Trapped))
             || !self.everywhere(noun, &|position, square| {
-                facts::is_free(position.board(), square)
+                facts::is_free(position.board(), square) || is_held_by_check(position, square)
             })
         {
             return None;
@@ -138,26 +139,38 @@ impl Pending {
         let theirs = with_turn(at, !owner)?;
         let caught = |m: &Move| {
             let after = played(&theirs, *m);
-            m.to() == square || facts::trapped(after.board(), square)
+            // A pin or a check by itself is no trap.
+            let board = after.board();
+            let pinned = || pins(board).any(|pin| pin.pinned == square);
+            m.to() == square
+                || facts::trapped(board, square)
+                    && !is_held_by_check(&after, square)
+                    && (facts::hanging(board, square) || !pinned())
         };
         if facts::hanging(at.board(), square) || theirs.legal_moves().iter().any(caught) {
             return None;
         }
-        if !wins_nothing(&theirs, court) {
+        let gets_away = |m: Move| {
+            let after = played(&theirs, m);
+            !facts::hanging(after.board(), square)
+                || facts::ways_out(&after, square).next().is_some()
+        };
+        if !theirs.legal_moves().into_iter().all(gets_away) && !wins_nothing(&theirs, court) {
             return None;
         }
         let ours = with_turn(at, owner)?;
         let had = facts::balance(ours.board(), owner) * 100;
+        // Where more is in danger than this piece, standing still is no better.
+        let still = court.value(&theirs, JUDGEMENT / 4)?.0.reversed();
+        let least = had.min(still.centipawns()) - LITTLE;
         let out = facts::ways_out(&ours, square).take(TRIED).find(|&m| {
             let after = played(&ours, m);
             let judged = court.value(&after, JUDGEMENT / 4);
-            judged.is_some_and(|(value, _, sure)| {
-                sure && value.reversed().centipawns() >= had - LITTLE
-            })
+            judged.is_some_and(|(value, _, sure)| sure && value.reversed().centipawns() >= least)
         })?;
         let shown = evidence(&ours, &[out]);
         let name = show::named(at.board(), square);
-        let told = format!("{name} has safe moves, as {shown}");
+        let told = format!("{name} has safe moves, such as {shown}");
         Some(self.safe(at, &told, shown))
     }
 

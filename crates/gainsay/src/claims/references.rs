@@ -1,7 +1,7 @@
 //! Pointers to other places: "see move 12", "White's 12th move", "two moves ago", "diagram 2".
 
 use gainsay_commentary::{
-    Claim, ClaimKind, LineRole, Mood, Polarity, Quality, Reference, Subject, Tense,
+    At, Claim, ClaimKind, LineRole, Mood, Polarity, Quality, Reference, Subject, Tense,
 };
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Color, Position};
@@ -9,7 +9,7 @@ use shakmaty::{Chess, Color, Position};
 use super::{
     Pending,
     answer::Answer,
-    lines::expected,
+    lines::{expected, step},
     scene::{Step, count},
 };
 use crate::{Finding, rules, show};
@@ -21,8 +21,8 @@ impl Pending {
     pub(super) fn settle_reference(&self, reference: Reference) -> Answer {
         let scene = &self.comment.scene;
         if self.points_at(reference, &self.claim).next().is_some() {
-            if let Reference::Nth { number, firm: true } = reference
-                && let Some(answer) = self.another_move(number)
+            if let Reference::Nth { number, firm } = reference
+                && let Some(answer) = self.another_move(number, firm)
             {
                 return answer;
             }
@@ -95,8 +95,9 @@ impl Pending {
     }
 
     /// "White's 4th move, 4.Ba4, was quiet" of a move that is not the game's. The cited move
-    /// must have the number and the side of the pointer, and commas around it.
-    fn another_move(&self, number: u32) -> Option<Answer> {
+    /// must have the number and the side of the pointer, and commas around it. "White's 4th
+    /// move was Ba4" needs neither.
+    fn another_move(&self, number: u32, firm: bool) -> Option<Answer> {
         let Subject::Side(side) = self.claim.subject else {
             return None;
         };
@@ -109,17 +110,20 @@ impl Pending {
             .filter(|line| line.span.start > self.claim.span.end)?;
         let wanted = ply(number, side);
         let cited = self.comment.prose.moves_of(line).first()?;
-        if cited.number.and_then(expected) != Some(wanted) || self.claim.mood != Mood::Stated {
+        let is_named = matches!(self.claim.at, At::Subject(_)) && !self.denied();
+        let numbered = cited.number.and_then(expected) == Some(wanted);
+        let plain = cited.number.is_none() && is_named && firm;
+        if self.claim.mood != Mood::Stated || !(numbered && (firm || is_named) || plain) {
             return None;
         }
         let made = self.comment.scene.tree.moves_at(wanted);
         let resolved = self.comment.lines.get(self.claim.at.line()? as usize)?;
-        let own = |step: &Step| {
-            let mut cited = resolved.readings.iter().filter_map(|steps| steps.first());
-            cited.any(|cited| cited.mv == step.mv && cited.before == step.before)
-        };
+        let own =
+            |made: &Step| step(&made.before, cited, None).is_some_and(|own| own.mv == made.mv);
         let played = made.first()?;
-        if made.iter().any(own) || resolved.readings.is_empty() || !self.comment.apposed(line.span)
+        if made.iter().any(own)
+            || resolved.readings.is_empty()
+            || !(is_named || self.comment.apposed(line.span))
         {
             return None;
         }

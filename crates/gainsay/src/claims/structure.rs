@@ -31,8 +31,9 @@ impl Pending {
             _ => Color::ALL.to_vec(),
         };
         // "White fears the queenside majority": it may be Black's.
+        let whose = said.owned || feature == Feature::CastlingRights;
         let either = match owner {
-            Owner::Side(color) if said.owned => vec![color],
+            Owner::Side(color) if whose => vec![color],
             _ => Color::ALL.to_vec(),
         };
         if self.denied()
@@ -41,6 +42,12 @@ impl Pending {
             && let Some(answer) = self.can_castle(side)
         {
             return answer;
+        }
+        if feature == Feature::CastlingRights
+            && !self.denied()
+            && let &[side] = sides.as_slice()
+        {
+            return self.settle_right(side);
         }
         // "No open file": a half-open one is none.
         let strict = self.denied() && feature == Feature::OpenFile;
@@ -117,9 +124,9 @@ impl Pending {
                 matches!(said.owner, Owner::Side(_)) && !self.claim.wording.begins(Nuance::Castling)
             }
             Feature::Ending(role) => role.is_some() && self.comment.brief,
+            Feature::EnPassant => owned || placed,
             Feature::Castled(_)
             | Feature::BothCastled
-            | Feature::EnPassant
             | Feature::PromotionNext
             | Feature::Promotes => false,
         };
@@ -232,7 +239,7 @@ fn instead(board: &Board, said: &Structure, sides: &[Color]) -> Told {
                 all => format!("there {} {all}", stand(board.bishops())),
             })
         }
-        Feature::CastlingRights => Told::words("the king or the rooks have moved"),
+        Feature::EnPassant => Told::words("no pawn can be taken so"),
         Feature::Ending(_) => {
             let men = board.occupied() & !board.kings() & !board.pawns();
             Told::words(if men.is_empty() {

@@ -4,7 +4,8 @@ use crate::Mood;
 use crate::lang::{Rule, make};
 
 pub(super) const RULES: &[Rule] = &[
-    Rule::new("stalemate; stalemates; stalemated; @drawn @with|because|due|owing of|to? stalemate", make::stalemate),
+    Rule::new("stalemate; stalemates; @drawn @with|because|due|owing of|to? stalemate", make::stalemate).nobody(),
+    Rule::new("stalemated", make::stalemate),
     Rule::new("only|merely|just perpetual check?; no|nothing more|better than perpetual check?", make::perpetual).affirmed(),
     Rule::new("perpetual check; perpetual; perpetually checks; @checks forever; check forever; checks for ever; check for ever; @drawn @with|because|due|owing of|to? perpetual check?", make::perpetual),
     Rule::new("no escape from the checks; cannot|can't escape the checks; no way out of the checks; the checks never end", make::perpetual).affirmed(),
@@ -12,13 +13,15 @@ pub(super) const RULES: &[Rule] = &[
     Rule::new("repetition; repetition of moves|position; @repeats the? moves|position; position @is|@was @repeats; second time", make::repetition),
     Rule::new("threefold|triple repetition; three fold repetition; threefold|triple repetition of moves|position|positions; three fold repetition of moves|position|positions; third time; \
          @drawn @with|because|due|owing of|to? repetition; @drawn @with|because|due|owing of|to? threefold|triple repetition; @drawn @with|because|due|owing of|to? three fold repetition; \
-         three fold; position has|had occurred|arisen three times; same position three times", make::threefold),
+         three fold; position has|had|occurs|occurred|arisen occurred|arisen? three times; same position three times", make::threefold),
     Rule::new("threefold|repetition incoming|coming|looms|near; three fold incoming|coming|looms|near; N fold incoming|coming|looms|near; @is|@was incoming|coming threefold|repetition", make::threefold).mood(Mood::Hedged),
     Rule::new("N fold repetition?", make::n_fold),
     Rule::new("fifty move|moves rule?; fifty move draw; N move|moves rule; @drawn @with|under|because|due|owing of|to? fifty move|moves rule?; @drawn @with|under|because|due|owing of|to? N move|moves rule", make::fifty),
     Rule::new("insufficient material; insufficient mating material; not enough material; not enough mating material; @drawn @with|because|due|owing of|to? insufficient mating? material; \
          neither side|player can mate|win; neither side|player has mating material", make::insufficient).affirmed(),
-    Rule::new("dead position; @drawn @with|because|due|owing of|to? dead position", make::dead),
+    // Five times and 75 moves end a game by themselves.
+    Rule::nothing("fivefold repetition; five fold repetition; four|five times; seventy five move|moves rule?; position has|had occurred|arisen four|five times"),
+    Rule::new("dead position; position @is|@was dead; @drawn @with|because|due|owing of|to? dead position", make::dead),
     // Players may agree on a draw anywhere.
     Rule::nothing("@drawn @with|through? agreement; @drawn agreed"),
 ];

@@ -5,10 +5,13 @@ use crate::lang::{Rule, make};
 
 pub(super) const RULES: &[Rule] = &[
     Rule::new(
-        "PIECE up|ahead|more|plus; up PIECE; PIECE to the good",
+        "PIECE up|ahead|more|plus; up PIECE; PIECE to the good; ahead by PIECE",
         make::up,
     ),
-    Rule::new("PIECE down|behind|less|minus; down PIECE", make::down),
+    Rule::new(
+        "PIECE down|behind|less|minus|short|fewer; down PIECE; PIECE to the bad; behind by PIECE",
+        make::down,
+    ),
     Rule::new(
         "PIECE and|plus PIECE up|ahead|more|extra; up PIECE and|plus PIECE",
         make::up_both,
@@ -47,7 +50,7 @@ pub(super) const RULES: &[Rule] = &[
         make::for_exchange,
     ),
     Rule::new(
-        "material|forces|pieces @is|@was level|equal|even|balanced; level|equal|even material; material equality; materially equal|level|even; material balance; material parity",
+        "material|forces|pieces @is|@was level|equal|even|balanced; level|equal|even material; material equality; materially equal|level|even; material balance; material parity; both sides|players @has the? same material; @has the? same material",
         make::material_level,
     ),
     Rule::new(
@@ -95,6 +98,20 @@ pub(super) const RULES: &[Rule] = &[
     Rule::new("@win exchange", make::wins_exchange),
     Rule::new("@win material", make::wins_material),
     Rule::new("@lose PIECE", make::loses_goods),
+    Rule::new(
+        "PIECE @is|@was lost; PIECE @is|@was lost by SIDE; PIECE has|have|had been lost",
+        make::piece_lost,
+    )
+    .inside(),
+    Rule::new(
+        "PIECE @is|@was won; PIECE has|have|had been won",
+        make::piece_won,
+    )
+    .inside(),
+    Rule::new(
+        "exchange @is|@was lost; exchange has been lost",
+        make::loses_exchange,
+    ),
     Rule::new("@lose exchange", make::loses_exchange),
     Rule::new("@lose material", make::loses_material),
     Rule::new(

@@ -3,16 +3,21 @@
 use crate::lang::{Rule, make};
 
 pub(super) const RULES: &[Rule] = &[
-    Rule::new("PIECE @is|stands|stood|sits|remains on|at SQUARE", make::stands).inside(),
+    Rule::new("PIECE @is|stands|stood|sits|remains on|at SQUARE; PIECE sitting|standing|posted|placed|stationed|entrenched|perched on|at SQUARE; \
+         on SQUARE there? stands|sits PIECE; SQUARE @is|@was occupied by PIECE", make::stands).inside(),
+    Rule::new("SIDE @has PIECE", make::has_on_square).picky().inside(),
     Rule::new("@attacks TARGETS; attack|attacks on TARGETS; attack|attacks against TARGETS; attack|attacks upon TARGETS; pressure on|against TARGETS; bears|bearing down on TARGETS; aims|aiming|aimed at TARGETS; trained on TARGETS; takes aim at TARGETS", make::attacks),
-    Rule::new("TARGETS @is|@was attacked|hit|threatened; TARGETS @is|@was not|no longer|yet? attacked|hit|threatened; TARGETS @is|@was not|no longer|yet? under attack; TARGETS @is|@was under attack|fire; TARGETS @is|@was attacked by PIECE; TARGETS comes|come under attack", make::attacked).inside(),
+    Rule::new("TARGETS @is|@was attacked|hit|threatened; TARGETS @is|@was not|no longer|yet? attacked|hit|threatened; TARGETS @is|@was not|no longer|yet? under attack; TARGETS @is|@was under attack|fire; TARGETS @is|@was attacked by PIECE; TARGETS comes|come under attack; TARGETS @is|@was being? attacked by PIECE; TARGETS @is|@was under attack|fire from|by PIECE; TARGETS @is|@was being attacked; TARGETS finds|find itself? attacked|hit by PIECE", make::attacked).inside(),
     Rule::new("TARGETS @is|@was attacked|hit|threatened by nothing|nobody|noone; nothing|nobody attacks TARGETS", make::attacked).inside().denied(),
     Rule::new("@defends TARGETS", make::defends),
     Rule::new("TARGETS @is|@was defended|protected|guarded; TARGETS @is|@was not|no|never longer|yet? defended|protected|guarded; TARGETS @is|@was defended|protected|guarded|covered by PIECE", make::defended).inside(),
-    Rule::new("TARGETS @is|@was undefended|unprotected|unguarded|loose; TARGETS has|have no defender|defenders|protection; TARGETS lacks|lack protection", make::loose).inside().affirmed(),
+    Rule::new("TARGETS @is|@was undefended|unprotected|unguarded|loose; TARGETS has|have no defender|defenders|protection; TARGETS lacks|lack protection; TARGETS stands|stood undefended|unprotected|unguarded; @leaves TARGETS undefended|unprotected|unguarded; nothing|nobody defends|protects|guards TARGETS; TARGETS has|have no protection", make::loose).inside().affirmed(),
+    Rule::new("TARGETS has|have|enjoys|enjoy protection|support|backing of|from PIECE", make::defended).inside(),
     Rule::nothing("TARGETS hangs|hang on|by|around|over|about"),
-    Rule::new("TARGETS @is|@was hanging; TARGETS hangs|hang; TARGETS @is|@was en prise; @leaves TARGETS hanging; @leaves TARGETS en prise; hangs|hanging TARGETS", make::hanging).inside(),
-    Rule::new("@controls TARGETS; control of|over TARGETS; watches|watching TARGETS; keeps an? eye on TARGETS; takes away TARGETS; takes TARGETS from|away", make::controls),
+    Rule::new("TARGETS @is|@was hanging; TARGETS hangs|hang; TARGETS @is|@was en prise; @leaves TARGETS hanging; @leaves TARGETS en prise; hangs|hanging TARGETS; TARGETS can|could be taken|captured for|with free|impunity; \
+         TARGETS @is|@was there? for the? taking; TARGETS @is|@was free for the? taking; TARGETS @is|@was up for grabs", make::hanging).inside(),
+    Rule::new("TARGETS can|could be taken|captured for nothing", make::hanging).inside().affirmed(),
+    Rule::new("@controls TARGETS; @controls square|squares TARGETS; watches over TARGETS; @has TARGETS under control; control of|over TARGETS; watches|watching TARGETS; keeps an? eye on TARGETS; takes away TARGETS; takes TARGETS from|away", make::controls),
     Rule::new("@pins TARGETS; pin on|against TARGETS", make::pins),
     Rule::new("pinned TARGETS", make::pins).past(),
     // "With the knight pinned the bishop is free."
@@ -20,12 +25,12 @@ pub(super) const RULES: &[Rule] = &[
     Rule::new("@pins PIECE to|against PIECE", make::pinned_to),
     Rule::new("pinned PIECE to|against PIECE", make::pinned_to).past(),
     Rule::new("TARGETS @is|@was pinned to|against TARGETS; TARGETS @is|@was no longer pinned to|against TARGETS; TARGETS @is|@was pinned down? on TARGETS", make::pinned_to).inside(),
-    Rule::new("TARGETS @is|@was pinned; TARGETS @is|@was no longer pinned; TARGETS @is|@was not yet? pinned; TARGETS @is|@was pinned by PIECE; TARGETS @is|@was in a? pin", make::pinned).inside(),
+    Rule::new("TARGETS @is|@was pinned; TARGETS @is|@was no longer pinned; TARGETS @is|@was not yet? pinned; TARGETS @is|@was pinned by PIECE; TARGETS @is|@was in a? pin; TARGETS @is|@was|stands|stood in an? absolute? pin; TARGETS @is|@was nailed down by PIECE", make::pinned).inside(),
     Rule::new("@forks TARGETS; fork of|on PIECE; fork of TARGETS; forking TARGETS", make::forks),
     Rule::new("forked TARGETS", make::forks).past(),
-    Rule::new("TARGETS @is|@was forked by PIECE", make::forks).inside(),
-    Rule::new("TARGETS @is|@was skewered by PIECE", make::skewers).inside(),
-    Rule::new("TARGETS @is|@was controlled by PIECE", make::controls).inside(),
+    Rule::new("TARGETS @is|@was forked by PIECE; TARGETS @is|@was forked", make::forks).inside(),
+    Rule::new("TARGETS @is|@was skewered by PIECE; TARGETS @is|@was skewered", make::skewers).inside(),
+    Rule::new("TARGETS @is|@was controlled by PIECE; SQUARE @is|@was covered|guarded|watched by PIECE", make::controls).inside(),
     Rule::new("fork on|at SQUARE; knight fork on|at SQUARE", make::fork_on),
     Rule::new("@skewers TARGETS; skewer of|on TARGETS", make::skewers),
     Rule::new("@give check; with check; @is|@was check; @is|@was not|no longer? check; @checks the? PIECE", make::checks),
@@ -33,7 +38,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule::new("discovered check", make::discovered_check),
     Rule::new("discovered|uncovered attack; discovered|uncovered attack on|against TARGETS; @uncovers an? attack on TARGETS", make::discovered_attack),
     Rule::new("trapped TARGETS", make::trapped).inside().affirmed().past(),
-    Rule::new("TARGETS @is|@was trapped; traps|trapping TARGETS; TARGETS has|have no squares|escape|retreat; TARGETS cannot|can't escape; TARGETS @is|@was dominated; TARGETS @is|@was dominated by PIECE; dominates|dominating PIECE", make::trapped).inside().affirmed(),
+    Rule::new("TARGETS @is|@was trapped; traps|trapping TARGETS; TARGETS has|have no squares|escape|retreat|exit; TARGETS has|have no way out; TARGETS @has been trapped; TARGETS cannot|can't escape; TARGETS @is|@was dominated; TARGETS @is|@was dominated by PIECE; dominates|dominating PIECE", make::trapped).inside().affirmed(),
     // Behind what, and whether for good, is another matter.
     Rule::nothing("TARGETS @is|@was trapped behind|between|among|inside"),
     Rule::new("TARGETS @is|@was overloaded|overworked|overburdened", make::overloaded).inside(),

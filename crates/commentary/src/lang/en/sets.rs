@@ -114,7 +114,7 @@ pub(super) const SETS: &[(&str, &str)] = &[
         "white's black's strong weak poor good bad powerful mighty active passive brave lone sole extra remaining other advanced \
          dangerous passed isolated doubled backward loose pinned unprotected undefended hanging attacked exposed centralised \
          centralized trapped proud clumsy beautiful terrible important key far fianchettoed last first outside protected connected tripled triple \
-         own same whole entire hapless unfortunate helpless useless useful stray offside misplaced",
+         own same whole entire minor undeveloped hapless unfortunate helpless useless useful stray offside misplaced",
     ),
     (
         "adjunct",

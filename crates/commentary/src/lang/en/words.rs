@@ -68,6 +68,7 @@ pub(super) const PIECES: &[(&str, Option<Role>, bool)] = &[
     ("pawns", Some(Role::Pawn), true),
     ("passer", Some(Role::Pawn), false),
     ("passers", Some(Role::Pawn), true),
+    ("isolani", Some(Role::Pawn), false),
     ("piece", None, false),
     ("pieces", None, true),
 ];

@@ -129,3 +129,24 @@ pub(in crate::lang) fn loses_goods(slots: &Slots) -> Option<ClaimKind> {
         how: Passing::Lost,
     })
 }
+
+/// "Black's queen was lost": of a king the game is meant, and of many pieces some.
+pub(in crate::lang) fn piece_lost(slots: &Slots) -> Option<ClaimKind> {
+    gone(slots, Passing::Lost)
+}
+
+/// "The pawn on a5 is won", by the side whose it is not.
+pub(in crate::lang) fn piece_won(slots: &Slots) -> Option<ClaimKind> {
+    gone(slots, Passing::Won)
+}
+
+fn gone(slots: &Slots, how: Passing) -> Option<ClaimKind> {
+    let noun = slots.pieces.first()?;
+    let king = noun.role == Some(Role::King);
+    let what = match goods(noun) {
+        _ if king => Goods::Game,
+        Some(what) => what,
+        None => Goods::Material,
+    };
+    Some(ClaimKind::Gain { what, how })
+}

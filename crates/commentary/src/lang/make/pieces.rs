@@ -13,6 +13,12 @@ pub(in crate::lang) fn stands(slots: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::Pieces(noun))
 }
 
+/// "White has a knight on d5".
+pub(in crate::lang) fn has_on_square(slots: &Slots) -> Option<ClaimKind> {
+    let noun = *slots.pieces.first()?;
+    (noun.square.is_some() && !noun.plural).then_some(ClaimKind::Pieces(noun))
+}
+
 /// A relation of the subject to the targets.
 macro_rules! relations {
     ($($name:ident => $relation:ident;)*) => {

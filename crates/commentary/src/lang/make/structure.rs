@@ -3,7 +3,7 @@
 use shakmaty::{CastlingSide, Role};
 
 use crate::pattern::Slots;
-use crate::{ClaimKind, Feature, Structure, Target, Traits};
+use crate::{ClaimKind, Feature, Owner, Structure, Target, Traits};
 
 /// What the adjectives of a pawn say together.
 pub(crate) fn pawn_feature(traits: Traits) -> Option<Feature> {
@@ -129,6 +129,48 @@ pub(in crate::lang) fn is_backward(slots: &Slots) -> Option<ClaimKind> {
     pawn_is(slots, Feature::BackwardPawn)
 }
 
+/// "The f-pawn is a passer": the file and square are the first pawn's.
+pub(in crate::lang) fn is_such_a_pawn(slots: &Slots) -> Option<ClaimKind> {
+    let [pawn, such] = slots.pieces.as_slice() else {
+        return None;
+    };
+    let pawns = pawn.role == Some(Role::Pawn) && such.role == Some(Role::Pawn);
+    let placed = pawn.square.is_some() || pawn.file.is_some();
+    let plain = such.square.is_none() && such.file.is_none();
+    let feature = pawn_feature(such.traits).filter(|_| pawns && placed && plain)?;
+    Some(Structure::new(feature).of(pawn).claim())
+}
+
+/// "The d-pawn can be captured en passant".
+pub(in crate::lang) fn taken_en_passant(slots: &Slots) -> Option<ClaimKind> {
+    let pawn = slots.pieces.first()?;
+    let named = pawn.role == Some(Role::Pawn) && !pawn.plural;
+    named.then(|| Structure::new(Feature::EnPassant).of(pawn).claim())
+}
+
+/// "There are no pawns on the e-file".
+pub(in crate::lang) fn no_pawns(slots: &Slots) -> Option<ClaimKind> {
+    let noun = slots.pieces.first()?;
+    let pawns = noun.role == Some(Role::Pawn) && noun.plural && noun.traits.is_empty();
+    let anyones = !matches!(noun.owner, Owner::Side(_));
+    let file = noun.file.filter(|_| pawns && anyones);
+    let said = Structure::new(Feature::OpenFile);
+    file.map(|file| {
+        Structure {
+            file: Some(file),
+            ..said
+        }
+        .claim()
+    })
+}
+
+/// "White has the pair of bishops", "Black has kept both bishops".
+pub(in crate::lang) fn keeps_bishops(slots: &Slots) -> Option<ClaimKind> {
+    let noun = slots.pieces.first()?;
+    let both = noun.role == Some(Role::Bishop) && noun.plural && noun.square.is_none();
+    both.then(|| Structure::new(Feature::BishopPair).claim())
+}
+
 features! {
     open_file => Feature::OpenFile;
     half_open_file => Feature::HalfOpenFile;
@@ -136,7 +178,6 @@ features! {
     queenside_majority => Feature::QueensideMajority;
     central_majority => Feature::CentralMajority;
     kingside_majority => Feature::KingsideMajority;
-    rooks_on_seventh => Feature::RooksOnSeventh;
     outpost => Feature::Outpost;
     bishop_pair => Feature::BishopPair;
     castling_rights => Feature::CastlingRights;
@@ -235,6 +276,12 @@ fn seventh(slots: &Slots) -> Option<Structure> {
 /// "A rook on the seventh", "two rooks on the seventh".
 pub(in crate::lang) fn on_seventh(slots: &Slots) -> Option<ClaimKind> {
     seventh(slots).map(Structure::claim)
+}
+
+/// "White's rooks are doubled on the seventh".
+pub(in crate::lang) fn doubled_on_seventh(slots: &Slots) -> Option<ClaimKind> {
+    let said = seventh(slots)?;
+    (said.feature == Feature::RooksOnSeventh).then(|| said.claim())
 }
 
 /// "Both sides have a rook on the seventh".

@@ -70,7 +70,7 @@ pub enum MatingPattern {
     /// King in the corner or next to it, checked along the edge by rook or queen; a
     /// bishop covers, an own man holds a square.
     Greco,
-    /// A queen next to the king checks, a pawn on the sixth rank defends her.
+    /// A queen straight in front of the king checks, a pawn on the sixth rank defends her.
     Lolli,
     /// A bishop checks, another bishop covers, a knight defends or covers.
     Blackburne,
@@ -108,7 +108,7 @@ pub enum MatingPattern {
     TwoKnights,
     /// A queen on f7 (f2) next to the king on its home square mates, a bishop defends her.
     Scholars,
-    /// The queen mates on the short diagonal h5-e8 (h4-e1), nothing else takes part.
+    /// The queen mates on the short diagonal h5-e8 (h4-e1), not next to the king.
     Fools,
     /// Two pieces check at once.
     DoubleCheck,

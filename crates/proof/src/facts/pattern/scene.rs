@@ -198,9 +198,10 @@ impl<'a> Scene<'a> {
                     && self.blocked() >= 1
             }
             P::Lolli => self.contact(&[Queen], &[Pawn]).into_iter().any(|queen| {
-                (self.protectors(queen, &[Pawn])
-                    & Bitboard::from_rank(self.us.relative_rank(Rank::Sixth)))
-                .any()
+                self.straight(queen)
+                    && (self.protectors(queen, &[Pawn])
+                        & Bitboard::from_rank(self.us.relative_rank(Rank::Sixth)))
+                    .any()
             }),
             P::Blackburne => self.checkers_of(&[Bishop]).into_iter().any(|checker| {
                 self.covers(self.ours(&[Bishop]).without(checker))
@@ -258,10 +259,11 @@ impl<'a> Scene<'a> {
                 let home =
                     Square::from_coords(shakmaty::File::E, (!self.us).relative_rank(Rank::First));
                 self.king == home
-                    && self
-                        .checkers_of(&[Queen])
-                        .into_iter()
-                        .any(|queen| !self.straight(queen) && queen.file() > self.king.file())
+                    && self.checkers_of(&[Queen]).into_iter().any(|queen| {
+                        !self.straight(queen)
+                            && queen.file() > self.king.file()
+                            && !self.adjacent(queen)
+                    })
             }
             P::DoubleCheck => self.checkers.more_than_one(),
             P::Opposition => self.edge_checkers().any() && self.covers(self.ours(&[King])),
