@@ -72,7 +72,7 @@ pub(super) const RULES: &[Rule] = &[
     .mood(Mood::Hedged),
     Rule::new(
         "PIECE falls|fall; PIECE will|must fall; PIECE @has to fall; PIECE @is going|about to fall; PIECE has|have fallen; PIECE fell; PIECE drops|drop off?; \
-         PIECE will|must drop off?; PIECE @is|@was lost|doomed; PIECE will be lost; PIECE can|could not|never be saved|held|defended; \
+         PIECE will|must drop off?; PIECE @is|@was doomed; PIECE will be lost; PIECE can|could not|never be saved|held|defended; \
          PIECE cannot|can't|couldn't be saved|held|defended; PIECE can|could no longer be saved|held|defended; \
          either PIECE or PIECE falls|drops; either PIECE or PIECE will|must fall|drop; PIECE or PIECE falls|drops; PIECE or PIECE will|must fall|drop",
         make::falls,
