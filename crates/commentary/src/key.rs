@@ -136,9 +136,20 @@ impl WordKey {
         }
     }
 
-    /// The second letter, or zero.
-    pub(crate) const fn second(self) -> u8 {
-        (self.0 >> 8) as u8
+    /// Whether the letters may be more than a word: a file ("b pawn"), a capture of pawns
+    /// ("exd"), the beginning of an address ("www."). No test foretells the next, so that they
+    /// are one.
+    #[inline]
+    pub(crate) const fn may_be_more(self) -> bool {
+        // Eight letters at least fill these bytes.
+        let low = self.0 as u64;
+        const FIRST_AND_THIRD: u64 = u64::from_le_bytes([0xff, 0, 0xff, 0, 0, 0, 0, 0]);
+        const X: u64 = u64::from_le_bytes(*b"\0x\0\0\0\0\0\0");
+        const WWW: u64 = u64::from_le_bytes(*b"www\0\0\0\0\0");
+        let file = low.wrapping_sub(b'b' as u64) <= (b'h' - b'b') as u64;
+        let capture = low & !FIRST_AND_THIRD == X;
+        let address = low == WWW;
+        file | capture | address
     }
 
     /// Where to look for the word.

@@ -15,20 +15,22 @@ impl Entry {
     pub(crate) const UNKNOWN: Self = Self(0);
     /// Signs, and what else no pattern asks for.
     pub(crate) const SIGN: Self = Self(1);
+    /// Quotation marks and glyphs.
+    pub(crate) const MARK: Self = Self(2);
     /// A number.
-    pub(crate) const NUMBER: Self = Self(2);
+    pub(crate) const NUMBER: Self = Self(3);
     /// A cited line.
-    pub(crate) const LINE: Self = Self(3);
+    pub(crate) const LINE: Self = Self(4);
     /// A noun phrase for a piece.
-    pub(crate) const NOUN: Self = Self(4);
+    pub(crate) const NOUN: Self = Self(5);
     /// A square.
-    pub(crate) const SQUARE: Self = Self(5);
+    pub(crate) const SQUARE: Self = Self(6);
     /// A file.
-    pub(crate) const FILE: Self = Self(6);
+    pub(crate) const FILE: Self = Self(7);
     /// A side.
-    pub(crate) const SIDE: Self = Self(7);
+    pub(crate) const SIDE: Self = Self(8);
     /// The index of the first word.
-    pub(crate) const FIRST_WORD: usize = 8;
+    pub(crate) const FIRST_WORD: usize = 9;
 
     /// The number as index.
     pub(crate) const fn index(self) -> usize {

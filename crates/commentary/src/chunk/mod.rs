@@ -74,6 +74,7 @@ impl Chunk {
     /// A chunk that is no word.
     pub(crate) const fn new(span: Span, kind: ChunkKind) -> Self {
         let entry = match kind {
+            ChunkKind::Quote | ChunkKind::Glyph(_) => Entry::MARK,
             ChunkKind::Number(_) => Entry::NUMBER,
             ChunkKind::Line(_) => Entry::LINE,
             ChunkKind::Noun(_) => Entry::NOUN,
@@ -107,8 +108,6 @@ pub(crate) struct Sentence {
     pub(crate) finders: Range<usize>,
     /// Whether it has a glyph.
     pub(crate) glyph: bool,
-    /// Whether it has a quotation mark.
-    pub(crate) quote: bool,
     /// Whether it has a pause.
     pub(crate) pause: bool,
 }
@@ -122,7 +121,6 @@ impl Sentence {
             there: Presence::EVERYWHERE,
             finders: finders..finders,
             glyph: false,
-            quote: false,
             pause: false,
         }
     }
@@ -316,10 +314,7 @@ impl Chunker<'_> {
                 self.depth = self.depth.saturating_sub(1);
                 self.push(self.at + 1, ChunkKind::Close);
             }
-            TokenKind::Quote => {
-                self.current.quote = true;
-                self.push(self.at + 1, ChunkKind::Quote);
-            }
+            TokenKind::Quote => self.push(self.at + 1, ChunkKind::Quote),
             TokenKind::Route | TokenKind::Other => self.push(self.at + 1, ChunkKind::Other),
         }
     }

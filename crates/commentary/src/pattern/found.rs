@@ -94,7 +94,7 @@ pub(crate) struct Alive {
     /// A bit for each of them.
     pub(super) bits: Vec<u64>,
     /// What one of them can begin with.
-    pub(super) first: Presence,
+    pub(crate) first: Presence,
 }
 
 impl Alive {

@@ -19,6 +19,18 @@ impl Presence {
         others: 1 << Slot::COUNT,
     };
 
+    /// Quotation marks and glyphs.
+    pub(crate) const MARK: Self = Self {
+        sets: 0,
+        others: 1 << (Slot::COUNT + 1),
+    };
+
+    /// What claims something by itself: lines, noun phrases, marks, and names of mates.
+    pub(crate) const SPEAKS: Self = Self {
+        sets: Set::MateName.bit(),
+        others: Self::MARK.others | Slot::Line.bit() | Slot::Piece.bit(),
+    };
+
     /// Nothing at all.
     pub(crate) const NONE: Self = Self { sets: 0, others: 0 };
 
@@ -59,11 +71,6 @@ impl Presence {
         self.others & Slot::Line.bit() != 0
     }
 
-    /// Whether a noun phrase for a piece is there.
-    pub(crate) const fn has_noun(&self) -> bool {
-        self.others & Slot::Piece.bit() != 0
-    }
-
     /// Whether a word of one of the sets is there.
     pub(crate) const fn has_any_of(&self, sets: u128) -> bool {
         self.sets & sets != 0
@@ -90,6 +97,7 @@ impl Presence {
     pub(super) fn of_entry(entry: Entry) -> Self {
         let slots: &[Slot] = match entry {
             Entry::SIGN => &[],
+            Entry::MARK => return Self::MARK,
             Entry::NUMBER => &[Slot::Number, Slot::Ordinal],
             Entry::LINE => &[Slot::Line],
             Entry::NOUN => &[Slot::Piece, Slot::Targets],
@@ -109,7 +117,7 @@ impl Presence {
     }
 
     const fn word(entry: Entry) -> u128 {
-        1 << (9 + entry.index() % 119)
+        1 << (10 + entry.index() % 118)
     }
 
     /// Whether it is a word that may stand between any two elements.
@@ -119,14 +127,14 @@ impl Presence {
     }
 
     /// What is in one or the other.
-    pub(super) const fn or(mut self, other: &Self) -> Self {
+    pub(crate) const fn or(mut self, other: &Self) -> Self {
         self.add(other);
         self
     }
 
     /// Whether one of the alternatives of `need` is there.
     #[inline]
-    pub(super) const fn has_any(&self, need: &Self) -> bool {
+    pub(crate) const fn has_any(&self, need: &Self) -> bool {
         self.sets & need.sets | self.others & need.others != 0
     }
 }

@@ -233,14 +233,21 @@ impl Maker<'_> {
         }
         let phrases = self.spoken && !self.alive.is_empty();
         let there = &sentence.there;
-        let speaks = sentence.glyph || sentence.quote || there.has_line() || there.has_noun();
-        if !phrases && !speaks {
+        // All that the loop stops at.
+        let mut wanted = Presence::SPEAKS;
+        if phrases {
+            wanted.add(&self.alive.first);
+        }
+        if !there.has_any(&wanted) {
             return;
         }
-        let named = phrases && there.has(Set::MateName);
         let mut claimed_to = 0;
         let chunks = self.chunks.get(sentence.chunks.clone()).unwrap_or_default();
         for (chunk, at) in chunks.iter().zip(sentence.chunks.start..) {
+            let sense = self.senses.sense(chunk);
+            if !sense.presence.has_any(&wanted) {
+                continue;
+            }
             match &chunk.kind {
                 ChunkKind::Quote => self.quotes += 1,
                 ChunkKind::Line(line) => self.line(prose, at, *line, asked, number),
@@ -258,7 +265,7 @@ impl Maker<'_> {
                 }
             }
             // "Forces a smothered mate in two" names the mate besides.
-            if named && self.senses.sense(chunk).is(Set::MateName) {
+            if phrases && sense.is(Set::MateName) {
                 self.named_mate(prose, at, asked, number);
             }
         }

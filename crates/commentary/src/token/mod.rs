@@ -213,13 +213,7 @@ impl Lexer<'_> {
         let Some((key, length, next)) = WordKey::of_small_letters(self.text, self.at) else {
             return false;
         };
-        // "b pawn", "exd", "www.": what is more than a word. No test foretells the next, so
-        // that they are one.
-        let second = key.second();
-        let file = (length == 1) & (first >= b'b') & (first <= b'h');
-        let address = (first == b'w') & (second == b'w');
-        let capture = second == b'x';
-        if file | (length == 3) & (address | capture) | !ENDS_PLAIN_WORD[usize::from(next)] {
+        if key.may_be_more() | !ENDS_PLAIN_WORD[usize::from(next)] {
             return false;
         }
         let capital = first.is_ascii_uppercase();
