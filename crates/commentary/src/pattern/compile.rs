@@ -99,7 +99,7 @@ impl Compiler {
         }
         Patterns {
             patterns: self.patterns,
-            lists: Lists::new(lists),
+            lists: Lists::new(&lists),
         }
     }
 }

@@ -14,75 +14,34 @@ pub(super) struct Candidate {
     pub(super) pattern: u16,
 }
 
-/// Candidates that need the same behind them, so that they are dropped together where it is
-/// missing.
-#[derive(Debug)]
-struct Group {
-    behind: Presence,
+/// The candidates of every word, one list behind the other.
+#[derive(Debug, Default)]
+pub(super) struct Lists {
+    ends: Vec<u32>,
     candidates: Vec<Candidate>,
 }
 
-/// The candidates of every word.
-#[derive(Debug, Default)]
-pub(super) struct Lists {
-    /// Where the groups of each end.
-    ends: Vec<u32>,
-    groups: Vec<Group>,
-}
-
 impl Lists {
-    pub(super) fn new(mut lists: Vec<Vec<Candidate>>) -> Self {
+    pub(super) fn new(lists: &[Vec<Candidate>]) -> Self {
         let mut out = Self::default();
         out.ends.push(0);
-        for list in &mut lists {
-            list.sort_by_key(|candidate| (candidate.behind, candidate.before));
-            for alike in list.chunk_by(|one, other| one.behind == other.behind) {
-                out.groups.push(Group {
-                    behind: alike.first().map_or(Presence::NONE, |first| first.behind),
-                    candidates: alike.to_vec(),
-                });
-            }
+        for list in lists {
+            out.candidates.extend(list);
             out.ends
-                .push(u32::try_from(out.groups.len()).unwrap_or(u32::MAX));
+                .push(u32::try_from(out.candidates.len()).unwrap_or(u32::MAX));
         }
         out
     }
 
-    /// Whether a word has no candidates.
-    pub(super) fn is_empty(&self, index: usize) -> bool {
-        self.groups(index).is_empty()
-    }
-
+    /// The candidates of a word.
     #[inline]
-    fn groups(&self, index: usize) -> &[Group] {
+    pub(super) fn get(&self, index: usize) -> &[Candidate] {
         match self.ends.get(index..index + 2) {
             Some(&[start, end]) => self
-                .groups
+                .candidates
                 .get(start as usize..end as usize)
                 .unwrap_or_default(),
             _ => &[],
-        }
-    }
-
-    /// Calls `found` with the patterns of a word that has beside it, and in its sentence, what
-    /// they need.
-    #[inline]
-    pub(super) fn each_met(
-        &self,
-        index: usize,
-        before: &Presence,
-        behind: &Presence,
-        there: &Presence,
-        mut found: impl FnMut(u16),
-    ) {
-        for group in self.groups(index) {
-            if behind.has_any(&group.behind) {
-                for candidate in &group.candidates {
-                    if before.has_any(&candidate.before) & there.has_any(&candidate.somewhere) {
-                        found(candidate.pattern);
-                    }
-                }
-            }
         }
     }
 }
@@ -91,13 +50,14 @@ impl Lists {
 #[derive(Debug, Default)]
 pub(crate) struct Alive {
     pub(super) patterns: Vec<u16>,
-    /// A bit for each of them.
-    pub(super) bits: Vec<u64>,
     /// What one of them can begin with.
     pub(crate) first: Presence,
 }
 
 impl Alive {
+    /// So many patterns can be looked at twice; among more each is kept once.
+    const FEW: usize = 16;
+
     /// Whether there are none.
     pub(crate) fn is_empty(&self) -> bool {
         self.patterns.is_empty()
@@ -105,25 +65,41 @@ impl Alive {
 
     /// Empties it.
     pub(super) fn clear(&mut self) {
-        for &index in &self.patterns {
-            if let Some(bits) = self.bits.get_mut(usize::from(index) / 64) {
-                *bits = 0;
-            }
-        }
         self.patterns.clear();
-        self.first = Presence::default();
+        self.first = Presence::NONE;
     }
 
-    /// Adds a pattern; whether it is new.
-    pub(super) fn insert(&mut self, index: u16) -> bool {
-        let Some(bits) = self.bits.get_mut(usize::from(index) / 64) else {
-            return false;
-        };
-        let new = *bits >> (index % 64) & 1 == 0;
-        if new {
-            *bits |= 1 << (index % 64);
-            self.patterns.push(index);
+    /// Adds the patterns of the candidates that have beside them, and in their sentence, what
+    /// they need.
+    #[inline]
+    pub(super) fn add(
+        &mut self,
+        candidates: &[Candidate],
+        before: &Presence,
+        behind: &Presence,
+        there: &Presence,
+    ) {
+        for candidates in candidates.chunks(u64::BITS as usize) {
+            // Few have it beside them, and none foretells the next: only those cost a jump.
+            let mut met = 0_u64;
+            for (candidate, bit) in candidates.iter().zip(0..) {
+                let fits = before.has_any(&candidate.before) & behind.has_any(&candidate.behind);
+                met |= u64::from(fits) << bit;
+            }
+            while met != 0 {
+                let candidate = candidates.get(met.trailing_zeros() as usize);
+                let candidate = candidate.filter(|one| there.has_any(&one.somewhere));
+                self.patterns.extend(candidate.map(|one| one.pattern));
+                met &= met - 1;
+            }
         }
-        new
+    }
+
+    /// Keeps of many patterns each once.
+    pub(super) fn thin_out(&mut self) {
+        if self.patterns.len() > Self::FEW {
+            self.patterns.sort_unstable();
+            self.patterns.dedup();
+        }
     }
 }

@@ -143,7 +143,7 @@ impl Patterns {
         let entries = (0..).map(Entry::from_index);
         for (sense, entry) in senses.iter_mut().zip(entries) {
             sense.presence = Presence::of_word(entry, sense);
-            sense.finds = !self.lists.is_empty(entry.index());
+            sense.finds = !self.lists.get(entry.index()).is_empty();
         }
     }
 
@@ -158,7 +158,6 @@ impl Patterns {
         alive: &mut Alive,
     ) {
         alive.clear();
-        alive.bits.resize(self.patterns.len().div_ceil(64), 0);
         for &at in finders {
             let (front, rest) = chunks.split_at_checked(at).unwrap_or_default();
             let Some((chunk, back)) = rest.split_first() else {
@@ -166,15 +165,14 @@ impl Patterns {
             };
             let before = beside(front.iter().rev(), senses);
             let behind = beside(back.iter(), senses);
-            let index = chunk.entry.index();
-            self.lists
-                .each_met(index, &before, &behind, there, |pattern| {
-                    if alive.insert(pattern)
-                        && let Some(pattern) = self.patterns.get(usize::from(pattern))
-                    {
-                        alive.first.add(&pattern.first);
-                    }
-                });
+            let candidates = self.lists.get(chunk.entry.index());
+            alive.add(candidates, &before, &behind, there);
+        }
+        alive.thin_out();
+        for &index in &alive.patterns {
+            if let Some(pattern) = self.patterns.get(usize::from(index)) {
+                alive.first.add(&pattern.first);
+            }
         }
     }
 
