@@ -224,14 +224,6 @@ impl Chunker<'_> {
         self.at = end;
     }
 
-    /// Pushes the word at the current token.
-    #[inline]
-    fn push_word(&mut self, span: Span, entry: Entry, capital: bool) {
-        let kind = ChunkKind::Word { capital };
-        self.push_chunk(Chunk { span, entry, kind });
-        self.at += 1;
-    }
-
     #[inline]
     fn push_chunk(&mut self, chunk: Chunk) {
         let sense = self.senses.sense(&chunk);
@@ -244,37 +236,25 @@ impl Chunker<'_> {
     }
 
     fn step(&mut self, token: &Token) {
-        match token.kind {
-            TokenKind::Word { capital } => self.word(token.span, token.entry, capital),
-            TokenKind::Name(color) => {
-                if self.noun() {
-                    return;
-                }
-                self.push(self.at + 1, ChunkKind::Side(color));
+        let kind = match token.kind {
+            TokenKind::Word { capital } => match self.word(token.entry, capital) {
+                Some(kind) => kind,
+                None => return,
+            },
+            TokenKind::Name(_)
+            | TokenKind::Number(_)
+            | TokenKind::Square(_)
+            | TokenKind::File(_)
+                if self.noun() =>
+            {
+                return;
             }
-            TokenKind::Number(value) => {
-                if self.noun() {
-                    return;
-                }
-                self.push(self.at + 1, ChunkKind::Number(value));
-            }
-            TokenKind::MoveNumber(_) | TokenKind::Move(_) => {
-                if !self.line() {
-                    self.push(self.at + 1, ChunkKind::Other);
-                }
-            }
-            TokenKind::Square(square) => {
-                if self.noun() || self.pawn_move_line() {
-                    return;
-                }
-                self.push(self.at + 1, ChunkKind::Square(square));
-            }
-            TokenKind::File(file) => {
-                if self.noun() {
-                    return;
-                }
-                self.push(self.at + 1, ChunkKind::File(file));
-            }
+            TokenKind::Name(color) => ChunkKind::Side(color),
+            TokenKind::Number(value) => ChunkKind::Number(value),
+            TokenKind::MoveNumber(_) | TokenKind::Move(_) if self.line() => return,
+            TokenKind::Square(_) if self.pawn_move_line() => return,
+            TokenKind::Square(square) => ChunkKind::Square(square),
+            TokenKind::File(file) => ChunkKind::File(file),
             // "Mate on f1?" asks; only behind a move is the mark a glyph.
             TokenKind::Glyph(2 | 4..=6)
                 if matches!(
@@ -285,38 +265,48 @@ impl Chunker<'_> {
                     })
                 ) =>
             {
-                self.end_sentence(true);
+                return self.end_sentence(true);
             }
             TokenKind::Glyph(nag) => {
                 self.current.glyph = true;
-                self.push(self.at + 1, ChunkKind::Glyph(nag));
+                ChunkKind::Glyph(nag)
             }
-            TokenKind::Comma => self.push(self.at + 1, ChunkKind::Comma),
+            TokenKind::Comma => ChunkKind::Comma,
             TokenKind::Pause | TokenKind::Slash | TokenKind::Ellipsis => {
                 self.current.pause = true;
-                self.push(self.at + 1, ChunkKind::Pause);
+                ChunkKind::Pause
             }
-            TokenKind::Colon => self.push(self.at + 1, ChunkKind::Colon),
+            TokenKind::Colon => ChunkKind::Colon,
+            TokenKind::Stop if self.ends_sentence() => return self.end_sentence(false),
             TokenKind::Stop => {
-                if self.ends_sentence() {
-                    self.end_sentence(false);
-                } else {
-                    self.at += 1;
-                }
+                self.at += 1;
+                return;
             }
-            TokenKind::Question => self.end_sentence(true),
-            TokenKind::Exclamation | TokenKind::Paragraph => self.end_sentence(false),
+            TokenKind::Question => return self.end_sentence(true),
+            TokenKind::Exclamation | TokenKind::Paragraph => return self.end_sentence(false),
             TokenKind::Open => {
                 self.depth = self.depth.saturating_add(1);
-                self.push(self.at + 1, ChunkKind::Open);
+                ChunkKind::Open
             }
             TokenKind::Close => {
                 self.depth = self.depth.saturating_sub(1);
-                self.push(self.at + 1, ChunkKind::Close);
+                ChunkKind::Close
             }
-            TokenKind::Quote => self.push(self.at + 1, ChunkKind::Quote),
-            TokenKind::Route | TokenKind::Other => self.push(self.at + 1, ChunkKind::Other),
-        }
+            TokenKind::Quote => ChunkKind::Quote,
+            TokenKind::MoveNumber(_) | TokenKind::Move(_) | TokenKind::Route | TokenKind::Other => {
+                ChunkKind::Other
+            }
+        };
+        let chunk = match kind {
+            ChunkKind::Word { .. } => Chunk {
+                span: token.span,
+                entry: token.entry,
+                kind,
+            },
+            kind => Chunk::new(token.span, kind),
+        };
+        self.push_chunk(chunk);
+        self.at += 1;
     }
 
     fn end_sentence(&mut self, asked: bool) {
@@ -353,17 +343,19 @@ impl Chunker<'_> {
         }
     }
 
+    /// What the word at the current token is by itself; `None` where it begins a noun phrase,
+    /// which is pushed.
     #[inline]
-    fn word(&mut self, span: Span, entry: Entry, capital: bool) {
+    fn word(&mut self, entry: Entry, capital: bool) -> Option<ChunkKind> {
         let sense = self.senses.of(entry);
         let noun = sense.is_any(OPENS_NOUN) || sense.piece.is_some() || sense.number.is_some();
         if noun && self.noun() {
-            return;
+            return None;
         }
         if !sense.is_any(NAMES_SIDE) {
-            return self.push_word(span, entry, capital);
+            return Some(ChunkKind::Word { capital });
         }
-        let kind = if sense.is(Set::White) {
+        Some(if sense.is(Set::White) {
             ChunkKind::Side(Color::White)
         } else if sense.is(Set::Black) {
             ChunkKind::Side(Color::Black)
@@ -379,8 +371,7 @@ impl Chunker<'_> {
                 _ => ChunkKind::Opponent,
             }
         } else {
-            return self.push_word(span, entry, capital);
-        };
-        self.push(self.at + 1, kind);
+            ChunkKind::Word { capital }
+        })
     }
 }

@@ -132,6 +132,7 @@ pub(crate) struct Match {
 
 impl Match {
     /// What the slots were filled with.
+    #[inline]
     pub(crate) fn slots(&self, chunks: &[Chunk], senses: Senses<'_>) -> Slots {
         Slots::new(&self.filled, chunks, senses)
     }

@@ -58,6 +58,7 @@ pub(crate) struct Slots {
 
 impl Slots {
     /// What the chunks in the filled slots say.
+    #[inline]
     pub(super) fn new(filled: &Filled, chunks: &[Chunk], senses: Senses<'_>) -> Self {
         let mut slots = Self::default();
         for place in filled {
