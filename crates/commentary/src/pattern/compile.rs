@@ -1,6 +1,6 @@
 //! The text of patterns to [`Patterns`].
 
-use super::slots::{MOST_LISTS, MOST_SLOTS};
+use super::slots::MOST_SLOTS;
 use super::{Candidate, Element, Lists, Pattern, Patterns, Presence, Slot};
 use crate::lang::Rule;
 use crate::sense::Entry;
@@ -37,9 +37,8 @@ impl Compiler {
             if elements.iter().all(|element| element.optional) {
                 return Err(format!("nothing is required in `{text}`"));
             }
-            let slots = elements.iter().filter_map(|element| element.slot);
-            let lists = slots.clone().filter(|slot| *slot == Slot::Targets);
-            if slots.count() > MOST_SLOTS || lists.count() > MOST_LISTS {
+            let slots = elements.iter().filter(|element| element.slot.is_some());
+            if slots.count() > MOST_SLOTS {
                 return Err(format!("too many slots in `{text}`"));
             }
             self.patterns.push(Pattern {

@@ -11,9 +11,6 @@ use crate::{Noun, Target};
 /// Slots in one pattern, at most; the compiler takes no pattern with more.
 pub(super) const MOST_SLOTS: usize = 5;
 
-/// Slots for targets in one pattern, at most.
-pub(super) const MOST_LISTS: usize = 2;
-
 /// Targets in one list, at most.
 pub(super) const MOST_TARGETS: usize = 6;
 
@@ -50,7 +47,7 @@ pub(crate) struct Slots {
     pub(crate) line: Option<u32>,
     pub(crate) line2: Option<u32>,
     pub(crate) pieces: ArrayVec<Noun, MOST_SLOTS>,
-    pub(crate) targets: ArrayVec<Target, { MOST_LISTS * MOST_TARGETS }>,
+    pub(crate) targets: Vec<Target>,
     pub(crate) square: Option<Square>,
     pub(crate) file: Option<File>,
     pub(crate) side: Option<usize>,

@@ -79,7 +79,7 @@ pub(super) fn threat_any(_: &Slots) -> Option<ClaimKind> {
 macro_rules! threats {
     ($($name:ident => $relation:ident;)*) => {
         $(pub(super) fn $name(slots: &Slots) -> Option<ClaimKind> {
-            let mut targets = slots.targets.to_vec();
+            let mut targets = slots.targets.clone();
             targets.extend(slots.square.map(Target::Square));
             (!targets.is_empty())
                 .then_some(ClaimKind::Threat(Threat::Relation(Relation::$relation, targets)))
@@ -96,7 +96,7 @@ threats! {
 }
 
 pub(super) fn threat_targets(slots: &Slots) -> Option<ClaimKind> {
-    Some(ClaimKind::Threat(Threat::Pieces(slots.targets.to_vec())))
+    Some(ClaimKind::Threat(Threat::Pieces(slots.targets.clone())))
 }
 
 pub(super) fn threat_gain(slots: &Slots) -> Option<ClaimKind> {

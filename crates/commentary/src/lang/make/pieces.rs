@@ -53,7 +53,7 @@ relations! {
 }
 
 fn relation(slots: &Slots, relation: Relation) -> ClaimKind {
-    let mut targets = slots.targets.to_vec();
+    let mut targets = slots.targets.clone();
     let mut pieces = slots.pieces.iter();
     // Without TARGETS the first piece is what is acted on, and the next one acts.
     if targets.is_empty() {
@@ -92,6 +92,6 @@ pub(in crate::lang) fn blocked(slots: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::Relation {
         relation: Relation::Blocks,
         actor: slots.pieces.first().copied(),
-        targets: slots.targets.to_vec(),
+        targets: slots.targets.clone(),
     })
 }
