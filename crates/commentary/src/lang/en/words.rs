@@ -73,16 +73,18 @@ pub(super) const PIECES: &[(&str, Option<Role>, bool)] = &[
     ("pieces", None, true),
 ];
 
-/// Frequent words of English, after what annotators write most.
-pub(super) const COMMON: &str = "the of and to a in is that it was for on as with his he be at by this had not are but from or have an \
-    they which one you were her all she there would their we him been has when who will more no if out so said what up its \
-    about into than them can only other new some could time these two may then do first any my now such like our over man me \
-    even most made after also did many before must through back years where much your way well down should because long each \
-    just those people how too little state good very make world still own see men work here get both between life being under \
-    never day same another know while last might great old year off come since against go came right used take three himself \
-    few use during without again place around however small found thought went say part once general high upon every don't \
-    does got always away something fact less though put think almost enough far took yet better why whether set played play \
-    plays playing player white black move moves game position attack defence defense pawn side line lines idea threat board \
-    center centre king queen rook bishop knight check mate advantage material exchange piece opening ending variation better \
-    best wins win winning lost losing draw drawn equal sacrifice square file rank diagonal square's white's black's 's 'd 've \
-    'll 're 'm n't wrong nothing simple next point plan strong weak pressure development tempo";
+/// Frequent words of annotators' English, about in the order of their frequency.
+pub(super) const COMMON: &str = "the to a is and black this was of white for 's pawn with my it that but move now would in not game on be \
+    king so time an has can bishop after play by here queen 've have like me better no played position 'm rook \
+    exchange or only if moves as also attack one plan more from all still knight lost up how piece had first win \
+    winning draw at out since threat file his are than much very something side mate best will what some way get \
+    there could make both same thought idea been into two any just most another however which back down see \
+    while every does point tempo he even take though when should being against check strong do over good think \
+    enough player center ending wrong about then made because too never always away fact playing defense \
+    advantage wins simple you must through line material square diagonal next weak were him such work day last \
+    go without went far losing equal sacrifice pressure we before those know old off right almost opening \
+    variation who them other many long little during around got put took development its these man people great \
+    few place small once high less why lines rank 'd 're nothing her she said new may our years where your well \
+    state between life might three again found say whether set plays defence board 'll they their did each world \
+    own men under year come came used himself use part general upon don't yet centre drawn square's white's \
+    black's n't";
