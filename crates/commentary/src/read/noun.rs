@@ -6,7 +6,7 @@ use super::Maker;
 use crate::lang::{goods, pawn_feature};
 use crate::lexicon::Set;
 use crate::{
-    At, Claim, ClaimKind, Material, Mood, Noun, Owner, Polarity, Prose, Relation, Standing,
+    At, Claim, ClaimKind, Material, Mood, Noun, Nuance, Owner, Polarity, Prose, Relation, Standing,
     Structure, Subject, Target, Threat, Traits, Wording,
 };
 
@@ -84,7 +84,10 @@ impl Maker<'_> {
             // A piece that is named stands there, even if the sentence denies something of it.
             push(ClaimKind::Pieces(*noun), Polarity::Affirmed, whole);
         }
-        if let Some(feature) = pawn_feature(noun.traits).filter(|_| !told)
+        // "No rook can stop the passed g-pawn" does not deny that it is passed.
+        let definite = noun.determined && !noun.wording.begins(Nuance::Any);
+        let denied = around.polarity == Polarity::Denied;
+        if let Some(feature) = pawn_feature(noun.traits).filter(|_| !told && !(definite && denied))
             && noun.role == Some(Role::Pawn)
         {
             let kind = Structure::new(feature).of(noun).claim();

@@ -36,6 +36,10 @@ impl Maker<'_> {
         {
             return false;
         }
+        // "White has the knight on d5 pinned" does not say whose it is.
+        if matches!(kind, ClaimKind::Pieces(_)) && slots.side.is_some() && !self.is_closed(end) {
+            return false;
+        }
         let around = self.surroundings(start, end, asked);
         let mut mood = around.mood.max(rule.mood.unwrap_or(Mood::Stated));
         let mut polarity = around.polarity;

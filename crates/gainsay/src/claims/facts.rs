@@ -94,11 +94,13 @@ impl Pending {
     pub(super) fn settle_statement(&self, statement: &Statement<'_>) -> Answer {
         let holds = statement.holds;
         if self.denied() {
-            // "No longer attacked" was true before; what is just "not attacked" may be meant of
-            // any position near.
+            // "No longer attacked", "lost the right": it was so before. What is just "not
+            // attacked" may be meant of any position near.
             let of_now = |position: &Chess| {
                 !(statement.plausible)(position)
-                    && (self.claim.wording.has(Nuance::No) || !self.meant().any(holds))
+                    && (self.claim.wording.has(Nuance::No)
+                        || self.claim.wording.has(Nuance::Lost)
+                        || !self.meant().any(holds))
             };
             return match self.nearest().next() {
                 Some(position) if of_now(position) => Answer::new(Verdict::Holds).on(position),

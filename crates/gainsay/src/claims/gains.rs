@@ -52,8 +52,13 @@ impl Pending {
             Subject::Piece(noun) => noun.square,
             _ => None,
         };
+        // One capture wins no two pieces.
+        let one = !matches!(
+            what,
+            Goods::Pieces(2..) | Goods::Pawns(2..) | Goods::Role(_, 2..)
+        );
         let taken = |m: Move| {
-            m.capture().is_some_and(|role| is_goods(role, what))
+            one && m.capture().is_some_and(|role| is_goods(role, what))
                 && place.is_none_or(|square| square == m.to())
         };
         let shows = |step: &&&Step| {

@@ -3,9 +3,11 @@
 use crate::lang::{Rule, make};
 
 pub(super) const RULES: &[Rule] = &[
+    // "Being hit by the queen", "pinned by the bishop": these act and do not suffer.
+    Rule::nothing("@attacks|@pins|@forks|@skewers|pinned|forked|trapped by PIECE; under the? control of PIECE"),
     Rule::new("PIECE @is|stands|stood|sits|remains on|at SQUARE; PIECE sitting|standing|posted|placed|stationed|entrenched|perched on|at SQUARE; \
          on SQUARE there? stands|sits PIECE; SQUARE @is|@was occupied by PIECE", make::stands).inside(),
-    Rule::new("SIDE @has PIECE", make::has_on_square).picky().inside(),
+    Rule::new("SIDE @has PIECE; SIDE @has planted|placed|stationed|posted PIECE", make::has_on_square).picky().inside(),
     Rule::new("@attacks TARGETS; attack|attacks on TARGETS; attack|attacks against TARGETS; attack|attacks upon TARGETS; pressure on|against TARGETS; bears|bearing down on TARGETS; aims|aiming|aimed at TARGETS; trained on TARGETS; takes aim at TARGETS", make::attacks),
     Rule::new("TARGETS @is|@was attacked|hit|threatened; TARGETS @is|@was not|no longer|yet? attacked|hit|threatened; TARGETS @is|@was not|no longer|yet? under attack; TARGETS @is|@was under attack|fire; TARGETS @is|@was attacked by PIECE; TARGETS comes|come under attack; TARGETS @is|@was being? attacked by PIECE; TARGETS @is|@was under attack|fire from|by PIECE; TARGETS @is|@was being attacked; TARGETS finds|find itself? attacked|hit by PIECE", make::attacked).inside(),
     Rule::new("TARGETS @is|@was attacked|hit|threatened by nothing|nobody|noone; nothing|nobody attacks TARGETS", make::attacked).inside().denied(),
@@ -18,7 +20,9 @@ pub(super) const RULES: &[Rule] = &[
          TARGETS @is|@was there? for the? taking; TARGETS @is|@was free for the? taking; TARGETS @is|@was up for grabs", make::hanging).inside(),
     Rule::new("TARGETS can|could be taken|captured for nothing", make::hanging).inside().affirmed(),
     Rule::new("@controls TARGETS; @controls square|squares TARGETS; watches over TARGETS; @has TARGETS under control; control of|over TARGETS; watches|watching TARGETS; keeps an? eye on TARGETS; takes away TARGETS; takes TARGETS from|away", make::controls),
-    Rule::new("@pins TARGETS; pin on|against TARGETS", make::pins),
+    Rule::new("@pins TARGETS", make::pins),
+    // "White suffers from the pin on the knight": who pins is not said.
+    Rule::new("pin on|against TARGETS", make::pinned).nobody(),
     Rule::new("pinned TARGETS", make::pins).past(),
     // "With the knight pinned the bishop is free."
     Rule::nothing("@having PIECE pinned TARGETS"),
