@@ -24,6 +24,16 @@ impl Chunker<'_> {
         let is = self.is(before, Set::Question)
             && (self.is(before.wrapping_sub(1), Set::Threat)
                 || self.is(before.wrapping_sub(1), Set::PawnStep));
+        // "the best move: f3", "the usual move, f3."
+        let told = matches!(
+            self.token(before),
+            Some(TokenKind::Colon | TokenKind::Comma)
+        ) && self.is(before.wrapping_sub(1), Set::PawnStep)
+            && matches!(
+                self.token(self.at + 1),
+                None | Some(TokenKind::Stop | TokenKind::Comma | TokenKind::Close)
+            );
+        let is = is || told;
         let placed = self.is(before, Set::Prep) && !(step && self.is(before, Set::Det));
         (glyph || starts_line || verb || step || is) && !placed && self.line()
     }
@@ -70,21 +80,8 @@ impl Chunker<'_> {
             };
             let pawn = !is_plain_move(&written) && written.signs == Signs::None;
             if number.is_none() && pawn && matches!(self.token(next), Some(TokenKind::Square(_))) {
-                // A bare square continues a line of moves, but is none by itself; behind
-                // it no word may stand that needs a square.
-                let glyph = matches!(self.token(next + 1), Some(TokenKind::Glyph(_)));
-                let goes_on = matches!(
-                    self.token(next + 1),
-                    Some(TokenKind::MoveNumber(_) | TokenKind::Move(_) | TokenKind::Square(_))
-                );
-                let verb = self.is(next + 1, Set::MoveVerb)
-                    || self.is(next + 1, Set::PawnStep)
-                    || self.is(next + 2, Set::MoveTrait)
-                    || next > 0
-                        && (self.is(next - 1, Set::Plays) || self.is(next - 1, Set::Question));
-                if end == first && !glyph && !goes_on && !verb {
-                    break;
-                }
+                // A bare square goes on with a line of moves; that it begins one
+                // [`Self::pawn_move_line`] has asked. No piece may be named behind it.
                 if self.sense(next + 1).piece.is_some() {
                     break;
                 }

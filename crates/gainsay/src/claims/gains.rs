@@ -1,7 +1,7 @@
 //! What is won and lost: "wins the queen", "gives up the exchange", "the pawn queens".
 
 use gainsay_commentary::{
-    At, Goods, Mood, Noun, Nuance, Owner, Passing, Structure, Subject, Tense,
+    At, ClaimKind, Goods, Mood, Noun, Nuance, Owner, Passing, Structure, Subject, Tense,
 };
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Bitboard, Chess, Color, Move, Position, Role};
@@ -38,7 +38,8 @@ impl Pending {
                 .owner_of(&noun)
                 .map_or_else(|| Color::ALL.to_vec(), |owner| vec![!owner]),
             _ => self
-                .winner_of_line(how)
+                .who_threatens()
+                .or_else(|| self.winner_of_line(how))
                 .map_or_else(|| Color::ALL.to_vec(), |winner| vec![winner]),
         };
         let lines = self.comment.lines.iter();
@@ -214,6 +215,14 @@ impl Pending {
             ),
             evidence(&last.before, &[m, reply]),
         ))
+    }
+
+    /// Whose threat it is that a line shows: "threatening to win a pawn by 24.dxe5".
+    fn who_threatens(&self) -> Option<Color> {
+        let shown = matches!(self.claim.at, At::Shown(_));
+        let threat = matches!(self.claim.kind, ClaimKind::Threat(_));
+        let step = self.line()?.readings.first()?.first()?;
+        (shown && threat).then(|| step.before.turn())
     }
 
     /// Who wins where a line is said to win or lose: "9.Bd6 Rxd6 wins a piece" for the

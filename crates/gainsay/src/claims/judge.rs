@@ -185,36 +185,6 @@ impl Pending {
             .unwrap_or_else(Answer::unsettled)
     }
 
-    /// "White is not worse", "no longer lost": it holds if the search sees nothing of the
-    /// kind, for both sides where none is named. It never fails.
-    fn settle_denied(
-        &self,
-        positions: &[&Chess],
-        standing: Standing,
-        court: &mut Court<'_>,
-    ) -> Answer {
-        let sides = self.sides();
-        for position in positions {
-            if position.legal_moves().is_empty() {
-                continue;
-            }
-            let Some((value, moves, true)) = court.value(position, JUDGEMENT) else {
-                continue;
-            };
-            let far = |side: &Color| {
-                let own = *side == position.turn();
-                let value = value.centipawns();
-                is_far_from(standing, if own { value } else { -value })
-            };
-            if sides.iter().all(far) {
-                return Answer::new(Verdict::Holds)
-                    .on(position)
-                    .shown_by(evidence(position, &moves));
-            }
-        }
-        Answer::unsettled()
-    }
-
     /// The finding that a side which is called winning has nothing: the wood is level, all
     /// pieces but a few are on, and searches of three sizes see less than half a pawn.
     /// Signs such as `+-` are left to the author.
@@ -495,21 +465,6 @@ fn level(position: &Chess, winner: Color, court: &mut Court<'_>) -> Option<Vec<M
         found = Some(line.moves);
     }
     found
-}
-
-/// Whether a side whose position is worth `value` centipawns to it is clearly not what is said.
-fn is_far_from(standing: Standing, value: i32) -> bool {
-    let margin = Margin::default().margin;
-    match standing {
-        Standing::Winning => value <= WON / 2,
-        Standing::MuchBetter => value <= margin,
-        Standing::Better => value <= margin / 2,
-        Standing::Worse => value >= -margin / 2,
-        Standing::MuchWorse => value >= -margin,
-        Standing::Lost => value >= -WON / 2,
-        Standing::Equal | Standing::Drawn => value.abs() >= WON,
-        Standing::Unclear => false,
-    }
 }
 
 /// Whether a verdict on a side holds and fails at `value` for it, in centipawns, each by

@@ -9,6 +9,7 @@ mod answer;
 mod board;
 mod castling;
 mod checks;
+mod denied;
 mod draws;
 mod endings;
 mod facts;

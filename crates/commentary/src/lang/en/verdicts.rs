@@ -14,12 +14,12 @@ pub(super) const RULES: &[Rule] = &[
     ),
     Rule::new("@is|@was @total lost; @has a? @total? lost position|game|ending; hopelessly|completely|totally lost; lost position; @is|@was lost; @is|@was @total? busted|toast|hopeless; @is|@was dead lost; @is|@was so lost; @is|@was @total? losing; @is|@was not|no? longer? @total? losing|lost", make::lost),
     Rule::new(
-        "@is|@was @much better; @is|@was quite a? bit better; @has a? @much advantage|edge|superiority|plus; @with a? @much advantage|edge|superiority|plus; @much advantage",
+        "@is|@was @much better; stands|stood|standing @much better; @is|@was quite a? bit better; @has a? @much advantage|edge|superiority|plus; @with a? @much advantage|edge|superiority|plus; @much advantage",
         make::much_better,
     ),
     Rule::new(
         "@is|@was better; @is|@was for choice; @has an? @slight? advantage|edge|initiative|plus|pull; @with an? @slight? advantage|edge|plus|pull; \
-         @slight advantage|edge|plus; upper hand; @has the better|superior position|game|ending|endgame|chances; better position|game|chances; stands|standing better; has the better of it; has the edge",
+         @slight advantage|edge|plus; upper hand; @has the better|superior position|game|ending|endgame|chances; better position|game|chances; stands|stood|standing @slight? better; has the better of it; has the edge",
         make::better,
     ),
     Rule::new("@much better for SIDE; @much advantage|edge|plus for SIDE", make::much_better).inside(),
@@ -46,8 +46,8 @@ pub(super) const RULES: &[Rule] = &[
          it|this|that|game|all @is|@was over by|in|on|there|here|before|at|quickly|until; game|all over again|the"),
     // "Black's better watch out" is advice.
     Rule::nothing("@is|had better @advice"),
-    Rule::new("not worse; no longer worse; @is|@was not|no? longer? @slight? worse; @is|@was @slight? worse; @is|@was quite a? bit worse; worse position|game|ending; stands worse", make::worse),
-    Rule::new("@is|@was @much worse; @much worse", make::much_worse),
+    Rule::new("not worse; no longer worse; @is|@was not|no? longer? @slight? worse; @is|@was @slight? worse; @is|@was quite a? bit worse; worse position|game|ending; stands|stood|standing @slight? worse", make::worse),
+    Rule::new("@is|@was @much worse; stands|stood|standing @much worse; @much worse", make::much_worse),
     Rule::new("@is|@was about|roughly|approximately|nearly|almost|fairly equal|level|balanced|even; about|roughly|approximately equal|level; @is|@was @total? equal|level|balanced|even; equal|level|balanced|even position|game|ending|chances; equality; equalises; equalizes; equalised; equalized; @total equal; holds the? balance", make::equal),
     Rule::new("@is|@was unclear; unclear position|game; with chances for both; double edged", make::unclear),
     Rule::new("@is|@was a? @total? draw|drawn; @is|@was a? bloody|clear|simple|fair|obvious|sure|straightforward|trivial|comfortable|theoretical draw; dead|theoretical|certain|easy|book draw; drawn position|ending|endgame|game; draws; holds the? draw; draw by|with LINE; dead drawn|equal|level; a draw; leads to a? draw; should be a? draw", make::drawn),

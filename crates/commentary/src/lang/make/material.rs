@@ -69,6 +69,10 @@ pub(in crate::lang) fn falls(slots: &Slots) -> Option<ClaimKind> {
     let [noun, rest @ ..] = slots.pieces.as_slice() else {
         return None;
     };
+    // "Hanging pieces drop" is a rule of thumb.
+    if noun.plural && !noun.determined && noun.count.is_none() {
+        return None;
+    }
     let one = Noun {
         plural: false,
         count: noun.count.filter(|_| noun.plural),
