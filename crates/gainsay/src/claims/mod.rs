@@ -29,6 +29,7 @@ pub(crate) mod passage;
 mod patterns;
 mod places;
 mod plight;
+mod promotes;
 mod references;
 mod scene;
 mod signs;

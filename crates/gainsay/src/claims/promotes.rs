@@ -1,0 +1,69 @@
+//! Pawns that nothing stops: "the pawn queens".
+
+use gainsay_commentary::{Owner, Structure};
+use gainsay_proof::Verdict;
+use shakmaty::{Bitboard, Chess, Color, Move, Position};
+
+use super::{
+    Pending,
+    answer::{Answer, Court, evidence},
+    judge::JUDGEMENT,
+};
+
+impl Pending {
+    /// Settles "nothing stops the a-pawn": the game or best play shows its promotion. It is
+    /// never called false.
+    pub(super) fn settle_promotes(&self, said: &Structure, court: &mut Court<'_>) -> Answer {
+        let Structure {
+            file,
+            square,
+            owner,
+            ..
+        } = *said;
+        if self.denied() {
+            return Answer::unsettled();
+        }
+        let scene = &self.comment.scene;
+        let sides = match (owner, self.claim.subject) {
+            (Owner::Side(color), _) => vec![color],
+            _ => Color::ALL.to_vec(),
+        };
+        let wanted = |position: &Chess, m: Move| {
+            sides.contains(&position.turn())
+                && m.is_promotion()
+                && file.is_none_or(|file| m.from().is_some_and(|from| from.file() == file))
+        };
+        // A pawn that is named by its square must be there to begin with.
+        let named = |position: &Chess| {
+            square.is_none_or(|square| {
+                (position.board().pawns() & Bitboard::from_square(square)).any()
+            })
+        };
+        let cited = self.comment.lines.iter().flat_map(|line| &line.readings);
+        let played = scene.steps.iter().chain(cited.flatten());
+        for step in played {
+            if step.mv.is_some_and(|m| wanted(&step.before, m)) {
+                return Answer::new(Verdict::Holds).on(&step.before);
+            }
+        }
+        let passed = scene.passed();
+        for start in std::iter::once(&scene.here).chain(&passed) {
+            if !named(start) {
+                continue;
+            }
+            let lines = court.best(start, 1, JUDGEMENT / 2);
+            let Some(line) = lines.first() else { continue };
+            let mut position = start.clone();
+            for (at, &m) in line.moves.iter().enumerate() {
+                if wanted(&position, m) {
+                    let shown = line.moves.get(..=at).unwrap_or_default();
+                    return Answer::new(Verdict::Holds)
+                        .on(start)
+                        .shown_by(evidence(start, shown));
+                }
+                position.play_unchecked(m);
+            }
+        }
+        Answer::unsettled()
+    }
+}
