@@ -165,7 +165,7 @@ const SMALL: u64 = u64::from_ne_bytes([0x20; 8]);
 
 /// The eight bytes at `at`, the first lowest, with zeros behind the end of the text.
 #[inline]
-fn eight_at(text: &[u8], at: usize) -> u64 {
+pub(crate) fn eight_at(text: &[u8], at: usize) -> u64 {
     let rest = text.get(at..).unwrap_or_default();
     if let Some(&bytes) = rest.first_chunk() {
         return u64::from_le_bytes(bytes);

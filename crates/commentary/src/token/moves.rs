@@ -4,6 +4,7 @@ use gainsay_notation::{Language, Signs, WrittenMove, WrittenShape, parse_move};
 use shakmaty::{File, Rank, Role, Square};
 
 use super::{Lexer, TokenKind, is_letter};
+use crate::key::eight_at;
 
 impl Lexer<'_> {
     /// Whether a move with a piece letter, a capture or castling stands at `at`.
@@ -166,14 +167,6 @@ pub(super) fn is_figurine(bytes: &[u8]) -> bool {
     matches!(bytes, [0xe2, 0x99, 0x94..=0x9f, ..])
 }
 
-/// The length of a square at the start of `bytes`: 2 or 0.
-fn square_length(bytes: &[u8]) -> usize {
-    match bytes {
-        [b'a'..=b'h', b'1'..=b'8', ..] => 2,
-        _ => 0,
-    }
-}
-
 /// Whether a move can begin with these three bytes: what most words fail.
 pub(super) const fn may_be_move(first: u8, second: u8, third: u8) -> bool {
     match (first, second) {
@@ -207,43 +200,38 @@ fn shape_length(bytes: &[u8], letters: Language) -> Option<usize> {
         letters.role(char::from(first))?;
         at = 1;
     }
-    let piece = at > 0;
-    let rest = bytes.get(at..)?;
-    // hxg, exd
-    if !piece {
-        if let [from @ b'a'..=b'h', b'x', to @ b'a'..=b'h', next, ..] = rest
-            && from.abs_diff(*to) == 1
-            && !next.is_ascii_alphanumeric()
-        {
-            return Some(3);
-        }
-        if let [from @ b'a'..=b'h', b'x', to @ b'a'..=b'h'] = rest
-            && from.abs_diff(*to) == 1
-        {
-            return Some(3);
-        }
+    let body = body_length(eight_at(bytes, at).to_le_bytes(), at > 0)?;
+    Some(at + body)
+}
+
+/// The length of what stands behind the piece of a move: origin, capture sign, target. Only
+/// the first five bytes are looked at; zeros stand behind the end of the text.
+fn body_length(bytes: [u8; 8], piece: bool) -> Option<usize> {
+    let [first, second, third, fourth, ..] = bytes;
+    let is_square = |at: usize| matches!(bytes.get(at..), Some([b'a'..=b'h', b'1'..=b'8', ..]));
+    let takes = |sign: u8| matches!(sign, b'x' | b':' | b'-');
+    // "e4", "e2e4", "e2-e4"
+    if is_square(0) {
+        let sign = usize::from(takes(third));
+        return Some(if is_square(2 + sign) { 4 + sign } else { 2 });
     }
-    // Origin: a square, a file, a rank, or nothing; then the target.
-    let origins: &[usize] = &[square_length(rest), 1, 0];
-    for &origin in origins {
-        if origin == 1 && !matches!(rest.first(), Some(b'a'..=b'h' | b'1'..=b'8')) {
-            continue;
-        }
-        if !piece && origin == 1 && !matches!(rest.first(), Some(b'a'..=b'h')) {
-            continue;
-        }
-        let mut end = at + origin;
-        match bytes.get(end) {
-            Some(b'x') => end += 1,
-            Some(b':' | b'-') if origin != 0 || piece && bytes.get(end) == Some(&b':') => end += 1,
-            _ => {}
-        }
-        if square_length(bytes.get(end..).unwrap_or_default()) == 2 {
-            // `b8` of `b8-a6` is found with its origin first; a bare square has none.
-            return Some(end + 2);
-        }
+    // "hxg", "exd"
+    if !piece
+        && second == b'x'
+        && matches!((first, third), (b'a'..=b'h', b'a'..=b'h'))
+        && first.abs_diff(third) == 1
+        && !fourth.is_ascii_alphanumeric()
+    {
+        return Some(3);
     }
-    None
+    // "xe4"
+    if (first == b'x' || piece && first == b':') && is_square(1) {
+        return Some(3);
+    }
+    // "exd5", "ed5", and behind a piece "bd7", "1e2"
+    let origin = matches!(first, b'a'..=b'h') || piece && matches!(first, b'1'..=b'8');
+    let sign = usize::from(takes(second));
+    (origin && is_square(1 + sign)).then_some(3 + sign)
 }
 
 /// The length of a promotion behind a move.
