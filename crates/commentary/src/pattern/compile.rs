@@ -98,7 +98,7 @@ impl Compiler {
         }
         Patterns {
             patterns: self.patterns,
-            lists: Lists::new(&lists),
+            lists: Lists::new(lists),
         }
     }
 }

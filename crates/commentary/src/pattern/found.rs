@@ -14,31 +14,59 @@ pub(super) struct Candidate {
     pub(super) pattern: u16,
 }
 
-/// The candidates of every word, one list behind the other.
-#[derive(Debug, Default)]
-pub(super) struct Lists {
-    ends: Vec<u32>,
+/// A few candidates, dropped together where none of them has beside it what it needs.
+#[derive(Debug)]
+pub(super) struct Block {
+    before: Presence,
+    behind: Presence,
     candidates: Vec<Candidate>,
 }
 
+impl Block {
+    /// Candidates in one block, at most.
+    const MOST: usize = 8;
+
+    fn new(candidates: &[Candidate]) -> Self {
+        let any = |of: fn(&Candidate) -> &Presence| {
+            let needs = candidates.iter().map(of);
+            needs.fold(Presence::NONE, Presence::or)
+        };
+        Self {
+            before: any(|candidate| &candidate.before),
+            behind: any(|candidate| &candidate.behind),
+            candidates: candidates.to_vec(),
+        }
+    }
+}
+
+/// The candidates of every word, one list behind the other.
+#[derive(Debug, Default)]
+pub(super) struct Lists {
+    /// Where the blocks of each end.
+    ends: Vec<u32>,
+    blocks: Vec<Block>,
+}
+
 impl Lists {
-    pub(super) fn new(lists: &[Vec<Candidate>]) -> Self {
+    pub(super) fn new(mut lists: Vec<Vec<Candidate>>) -> Self {
         let mut out = Self::default();
         out.ends.push(0);
-        for list in lists {
-            out.candidates.extend(list);
+        for list in &mut lists {
+            // Those that need the same come into one block.
+            list.sort_by_key(|candidate| (candidate.behind, candidate.before));
+            out.blocks.extend(list.chunks(Block::MOST).map(Block::new));
             out.ends
-                .push(u32::try_from(out.candidates.len()).unwrap_or(u32::MAX));
+                .push(u32::try_from(out.blocks.len()).unwrap_or(u32::MAX));
         }
         out
     }
 
     /// The candidates of a word.
     #[inline]
-    pub(super) fn get(&self, index: usize) -> &[Candidate] {
+    pub(super) fn get(&self, index: usize) -> &[Block] {
         match self.ends.get(index..index + 2) {
             Some(&[start, end]) => self
-                .candidates
+                .blocks
                 .get(start as usize..end as usize)
                 .unwrap_or_default(),
             _ => &[],
@@ -74,20 +102,23 @@ impl Alive {
     #[inline]
     pub(super) fn add(
         &mut self,
-        candidates: &[Candidate],
+        blocks: &[Block],
         before: &Presence,
         behind: &Presence,
         there: &Presence,
     ) {
-        for candidates in candidates.chunks(u64::BITS as usize) {
+        for block in blocks {
+            if !(before.has_any(&block.before) & behind.has_any(&block.behind)) {
+                continue;
+            }
             // Few have it beside them, and none foretells the next: only those cost a jump.
-            let mut met = 0_u64;
-            for (candidate, bit) in candidates.iter().zip(0..) {
+            let mut met = 0_u32;
+            for (candidate, bit) in block.candidates.iter().zip(0..) {
                 let fits = before.has_any(&candidate.before) & behind.has_any(&candidate.behind);
-                met |= u64::from(fits) << bit;
+                met |= u32::from(fits) << bit;
             }
             while met != 0 {
-                let candidate = candidates.get(met.trailing_zeros() as usize);
+                let candidate = block.candidates.get(met.trailing_zeros() as usize);
                 let candidate = candidate.filter(|one| there.has_any(&one.somewhere));
                 self.patterns.extend(candidate.map(|one| one.pattern));
                 met &= met - 1;

@@ -166,8 +166,8 @@ impl Patterns {
             };
             let before = beside(front.iter().rev(), senses);
             let behind = beside(back.iter(), senses);
-            let candidates = self.lists.get(chunk.entry.index());
-            alive.add(candidates, &before, &behind, there);
+            let blocks = self.lists.get(chunk.entry.index());
+            alive.add(blocks, &before, &behind, there);
         }
         alive.thin_out();
         for &index in &alive.patterns {
