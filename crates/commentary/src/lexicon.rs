@@ -3,6 +3,7 @@
 
 use std::sync::LazyLock;
 
+use crate::chunk::OPENS_NOUN;
 use crate::key::WordKey;
 use crate::lang::{Data, Tongue};
 use crate::pattern::{Compiler, KnownWord, Patterns, Presence};
@@ -257,6 +258,10 @@ impl Lexicon {
         };
         for (patterns, senses) in lexicon.patterns.iter().zip(&mut lexicon.senses) {
             patterns.mark(senses);
+            for sense in senses {
+                sense.opens_noun =
+                    sense.is_any(OPENS_NOUN) || sense.piece.is_some() || sense.number.is_some();
+            }
         }
         // The most frequent words first, so that they are found at once.
         let mut words: Vec<(Entry, WordKey)> = (builder.entries.into_iter())

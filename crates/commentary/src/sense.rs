@@ -56,6 +56,8 @@ pub(crate) struct Sense {
     pub(crate) nuances: u32,
     /// Whether patterns are found by it.
     pub(crate) finds: bool,
+    /// Whether a noun phrase for a piece can begin with it.
+    pub(crate) opens_noun: bool,
     /// Its value, for number words.
     pub(crate) number: Option<u8>,
     /// Its value, for ordinals.
@@ -80,6 +82,7 @@ impl Sense {
         presence: Presence::NONE,
         nuances: 0,
         finds: false,
+        opens_noun: false,
         number: None,
         ordinal: None,
         piece: None,

@@ -55,7 +55,7 @@ pub(crate) enum ChunkKind {
 }
 
 /// The sets of the words that a noun phrase can begin with, pieces and numbers aside.
-const OPENS_NOUN: u128 = Set::White.bit()
+pub(crate) const OPENS_NOUN: u128 = Set::White.bit()
     | Set::Black.bit()
     | Set::Light.bit()
     | Set::Dark.bit()
@@ -348,8 +348,7 @@ impl Chunker<'_> {
     #[inline]
     fn word(&mut self, entry: Entry, capital: bool) -> Option<ChunkKind> {
         let sense = self.senses.of(entry);
-        let noun = sense.is_any(OPENS_NOUN) || sense.piece.is_some() || sense.number.is_some();
-        if noun && self.noun() {
+        if sense.opens_noun && self.noun() {
             return None;
         }
         if !sense.is_any(NAMES_SIDE) {

@@ -70,6 +70,16 @@ impl Chunker<'_> {
                     owner = Owner::Side(color);
                     at += 1;
                 }
+                TokenKind::Word { .. } if !sense.opens_noun => {
+                    // "a passed and protected pawn", "Black's"
+                    let joins = sense.is(Set::And)
+                        && !sense.is(Set::Or)
+                        && !traits.is_empty()
+                        && self.sense(at + 1).is_any(ANY_TRAIT);
+                    if !(joins || at > start && self.possessive(at)) {
+                        return None;
+                    }
+                }
                 TokenKind::Word { .. } if sense.piece.is_some() => break,
                 TokenKind::Word { .. } => {
                     if sense.is_any(ANY_TRAIT) {
@@ -109,12 +119,7 @@ impl Chunker<'_> {
                             return None;
                         }
                         determined = true;
-                    } else if sense.is(Set::And) && !sense.is(Set::Or) && !traits.is_empty() {
-                        // "a passed and protected pawn"
-                        if !self.sense(at + 1).is_any(ANY_TRAIT) {
-                            return None;
-                        }
-                    } else if !(sense.is(Set::Adjective) || self.possessive(at) && at > start) {
+                    } else if !(sense.is(Set::Adjective) || at > start && self.possessive(at)) {
                         return None;
                     }
                 }
