@@ -167,7 +167,9 @@ impl Maker<'_> {
                 if sense.is(Set::Past) {
                     around.tense = Tense::Past;
                 }
-                if sense.is(Set::Impossible) && around.role == LineRole::Stated {
+                // "Not 24.gxf3, which is illegal"
+                let cited = matches!(around.role, LineRole::Stated | LineRole::Denied);
+                if sense.is(Set::Impossible) && cited {
                     around.role = LineRole::Impossible;
                 }
                 // "24.Qg7 is threatened"

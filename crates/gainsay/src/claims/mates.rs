@@ -326,7 +326,14 @@ impl Pending {
             .filter_map(|(at, forced)| Some((readings.get(*at)?, forced)));
         let mut longer = None;
         let mut told = None;
-        for (reading, forced) in tries {
+        // What is said of a cited line is answered where the line stands.
+        let line = self.line().into_iter().flat_map(|line| &line.readings);
+        let steps: Vec<&Step> = line.flatten().collect();
+        let of_line = |reading: &Reading| {
+            let there = |step: &&Step| [&step.before, &step.after].contains(&&reading.position);
+            steps.is_empty() || steps.iter().any(there)
+        };
+        for (reading, forced) in tries.filter(|(reading, _)| of_line(reading)) {
             told.get_or_insert((reading, forced));
             if reading.attacks {
                 let found = court.mates_within(&reading.position, reading.moves + LONGER, NODES);

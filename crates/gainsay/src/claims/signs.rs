@@ -25,6 +25,10 @@ impl Pending {
             return Answer::unsettled();
         };
         if !resolved.readings.is_empty() {
+            // "24.Rxe7 is illegal", which is legal: no tick, though "impossible" may mean bad.
+            if line.role == LineRole::Impossible && line.mood == Mood::Stated {
+                return Answer::unsettled();
+            }
             return self.settle_signs(line, resolved);
         }
         if let Some(position) = self.names_a_piece(line) {

@@ -62,7 +62,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule::new("SIDE castled", make::castled).inside(),
     Rule::new("@has castled short|kingside; castled short|kingside; @has? castled on the? kingside; castled on the? king 's side|wing", make::castled_short),
     Rule::new("@has castled long|queenside; castled long|queenside; @has? castled on the? queenside; castled on the? queen 's side|wing", make::castled_long),
-    Rule::new("@has not yet? castled; @has yet to castle; hasn't|haven't|hadn't yet? castled; neither side|player|king @has yet? castled; nobody|noone @has yet? castled; @is|@was uncastled", make::castled).denied(),
+    Rule::new("@has not yet? castled; @has castled on neither side|wing; castled on neither side|wing; @has yet to castle; hasn't|haven't|hadn't yet? castled; neither side|player|king @has yet? castled; nobody|noone @has yet? castled; @is|@was uncastled", make::castled).denied(),
     Rule::new("both sides|players|kings @has castled; both @has castled; both sides|players castled", make::both_castled),
     Rule::new("PIECE @is|@was|stands|sits|hides|stood|sat in|into the? corner; PIECE in the? corner; PIECE @is|@was cornered", make::in_corner).picky().inside(),
     Rule::new("en passant", make::en_passant),
