@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 use crate::chunk::OPENS_NOUN;
 use crate::key::WordKey;
 use crate::lang::{Data, Tongue};
-use crate::pattern::{Compiler, KnownWord, Patterns, Presence};
+use crate::pattern::{Compiler, KnownWord, Patterns};
 use crate::sense::{Entry, PieceWord, Sense, Senses};
 
 /// A set of words that the code knows by name.
@@ -344,7 +344,7 @@ impl Builder {
                 continue;
             };
             for word in words.split_whitespace() {
-                self.sense(word, tongue).presence.add_set(bit);
+                self.sense(word, tongue).sets |= 1 << bit;
             }
         }
         for (nuance, words) in data.nuances {
@@ -382,11 +382,10 @@ impl Builder {
                 *frequency = 1 + FIRST_WORD / rank;
             }
         }
-        let entries = (0..).map(Entry::from_index);
-        let words = self.senses.iter().zip(entries).zip(frequencies);
-        let words: Vec<KnownWord> = words
-            .map(|((senses, entry), frequency)| KnownWord {
-                presence: Presence::of_word(entry, &senses[tongue as usize]),
+        let words = self.senses.iter().zip(frequencies);
+        let words: Vec<KnownWord<'_>> = words
+            .map(|(senses, frequency)| KnownWord {
+                sense: &senses[tongue as usize],
                 frequency,
             })
             .collect();

@@ -50,7 +50,9 @@ impl Entry {
 /// What a word means in one language.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Sense {
-    /// All that patterns may ask of it; its sets among it.
+    /// The sets it belongs to, one bit each.
+    pub(crate) sets: u128,
+    /// All that patterns may ask of it.
     pub(crate) presence: Presence,
     /// What it adds to a claim that holds it, one bit for each [`Nuance`](crate::Nuance).
     pub(crate) nuances: u32,
@@ -79,6 +81,7 @@ pub(crate) struct PieceWord {
 impl Sense {
     /// The sense of what is not there.
     pub(crate) const NONE: Self = Self {
+        sets: 0,
         presence: Presence::NONE,
         nuances: 0,
         finds: false,
@@ -92,13 +95,19 @@ impl Sense {
     /// Whether it is a word of the set.
     #[inline]
     pub(crate) const fn is(&self, set: Set) -> bool {
-        self.presence.has(set)
+        self.is_any(set.bit())
     }
 
     /// Whether it is a word of one of the sets, given by their bits.
     #[inline]
     pub(crate) const fn is_any(&self, sets: u128) -> bool {
-        self.presence.has_any_of(sets)
+        self.sets & sets != 0
+    }
+
+    /// Whether it is a word that may stand between any two elements of a pattern.
+    #[inline]
+    pub(crate) const fn is_filler(&self) -> bool {
+        self.is_any(Set::Filler.bit() | Set::Det.bit())
     }
 }
 

@@ -104,6 +104,8 @@ pub(crate) struct Sentence {
     pub(crate) asked: bool,
     /// All that patterns can ask for.
     pub(crate) there: Presence,
+    /// The sets of its words, one bit each.
+    pub(crate) sets: u128,
     /// Its chunks by which patterns are found, as indices into [`Chunks::finders`].
     pub(crate) finders: Range<usize>,
     /// Whether it has a glyph.
@@ -119,6 +121,7 @@ impl Sentence {
             chunks: chunks..chunks,
             asked: false,
             there: Presence::EVERYWHERE,
+            sets: 0,
             finders: finders..finders,
             glyph: false,
             pause: false,
@@ -228,6 +231,7 @@ impl Chunker<'_> {
     fn push_chunk(&mut self, chunk: Chunk) {
         let sense = self.senses.sense(&chunk);
         self.current.there.add(&sense.presence);
+        self.current.sets |= sense.sets;
         // Pushed and taken back sooner than asked: which words find is hard to foretell.
         let finders = self.finders.len() + usize::from(sense.finds);
         self.finders.push(self.chunks.len());

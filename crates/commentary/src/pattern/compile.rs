@@ -3,19 +3,21 @@
 use super::slots::MOST_SLOTS;
 use super::{Candidate, Element, Lists, Pattern, Patterns, Presence, Slot};
 use crate::lang::Rule;
-use crate::sense::Entry;
+use crate::sense::{Entry, Sense};
 
 /// Turns the text of patterns into [`Patterns`].
 #[derive(Default)]
 pub(crate) struct Compiler {
     patterns: Vec<Pattern>,
+    /// The sets that the patterns name, by their bits.
+    sets: Vec<u32>,
 }
 
 /// What patterns ask of a word of the language.
-#[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct KnownWord {
-    /// What it is.
-    pub(crate) presence: Presence,
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct KnownWord<'w> {
+    /// What it means.
+    pub(crate) sense: &'w Sense,
     /// About how often it stands in prose, where a rare word counts 1.
     pub(crate) frequency: u32,
 }
@@ -31,7 +33,7 @@ impl Compiler {
         for text in rule.patterns.split(';') {
             let mut elements = Vec::new();
             for part in text.split_whitespace() {
-                let element = element(part, sets, entry);
+                let element = element(part, sets, &mut self.sets, entry);
                 elements.push(element.map_err(|mistake| format!("{mistake} in `{text}`"))?);
             }
             if elements.iter().all(|element| element.optional) {
@@ -52,12 +54,14 @@ impl Compiler {
     }
 
     /// Sorts the patterns by the element that the fewest sentences hold.
-    pub(crate) fn finish(self, known: &[KnownWord]) -> Patterns {
-        let of_sets = by_bits(known, Presence::sets);
-        let of_slots = by_bits(known, Presence::slots);
+    pub(crate) fn finish(self, known: &[KnownWord<'_>]) -> Patterns {
+        let of_sets = by_bits(known.iter().map(|word| word.sense.sets));
+        let presences = known.iter().zip((0..).map(Entry::from_index));
+        let presences = presences.map(|(word, entry)| Presence::of_word(entry, word.sense, &[]));
+        let of_slots = by_bits(presences.map(|presence| presence.slots()));
         let words_of = |element: &Element| {
             let words = element.words.iter().map(|word| word.index());
-            let sets = bits(element.any.sets()).filter_map(|bit| of_sets.get(bit));
+            let sets = bits(element.sets).filter_map(|bit| of_sets.get(bit));
             let slots = bits(element.any.slots()).filter_map(|bit| of_slots.get(bit));
             let members = sets.chain(slots).flatten().copied();
             words.chain(members).collect::<Vec<usize>>()
@@ -98,18 +102,19 @@ impl Compiler {
         }
         Patterns {
             patterns: self.patterns,
+            sets: self.sets,
             lists: Lists::new(lists),
         }
     }
 }
 
-/// The words that have each bit of what they are.
-fn by_bits(known: &[KnownWord], of: fn(&Presence) -> u128) -> Vec<Vec<usize>> {
+/// The words that have each bit.
+fn by_bits(words: impl Iterator<Item = u128>) -> Vec<Vec<usize>> {
     let mut members = vec![Vec::new(); u128::BITS as usize];
-    for (index, word) in known.iter().enumerate() {
-        for bit in bits(of(&word.presence)) {
+    for (word, its) in words.enumerate() {
+        for bit in bits(its) {
             if let Some(members) = members.get_mut(bit) {
-                members.push(index);
+                members.push(word);
             }
         }
     }
@@ -125,6 +130,7 @@ fn bits(bits: u128) -> impl Iterator<Item = usize> {
 fn element(
     text: &str,
     sets: &[String],
+    named: &mut Vec<u32>,
     entry: &mut dyn FnMut(&str) -> Entry,
 ) -> Result<Element, String> {
     let (text, optional) = match text.strip_suffix('?') {
@@ -133,21 +139,30 @@ fn element(
     };
     let mut element = Element {
         any: Presence::NONE,
+        sets: 0,
         words: Vec::new(),
         slot: Slot::named(text),
         optional,
     };
     if let Some(slot) = element.slot {
-        element.any.add_slot(slot);
+        element.any.add(&Presence::of_slot(slot));
         return Ok(element);
     }
     for alternative in text.split('|') {
         if let Some(set) = alternative.strip_prefix('@') {
             let bit = sets.iter().position(|name| name == set);
             let bit = bit.and_then(|bit| u32::try_from(bit).ok());
-            element
-                .any
-                .add_set(bit.ok_or_else(|| format!("no set {alternative}"))?);
+            let bit = bit.ok_or_else(|| format!("no set {alternative}"))?;
+            let number = named.iter().position(|known| *known == bit);
+            let number = number.unwrap_or_else(|| {
+                named.push(bit);
+                named.len() - 1
+            });
+            let number = u32::try_from(number).ok();
+            let number = number.filter(|&number| number < Presence::MOST_SETS);
+            let number = number.ok_or_else(|| format!("{alternative} is one set too many"))?;
+            element.any.add(&Presence::of_set(number));
+            element.sets |= 1 << bit;
         } else if !alternative.is_empty()
             && alternative
                 .bytes()

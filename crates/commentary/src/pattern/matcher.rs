@@ -1,10 +1,10 @@
 //! One pattern against the chunks from one place on.
 
 use super::slots::{Filled, MOST_TARGETS, Place};
-use super::{Element, FILLERS, Presence, Slot};
+use super::{Element, FILLERS, Slot};
 use crate::chunk::{Chunk, ChunkKind};
 use crate::lexicon::Set;
-use crate::sense::{Entry, Senses};
+use crate::sense::{Entry, Sense, Senses};
 
 pub(super) struct Matcher<'a> {
     pub(super) chunks: &'a [Chunk],
@@ -23,8 +23,8 @@ impl Matcher<'_> {
             let Some(chunk) = self.chunks.get(start) else {
                 break;
             };
-            let present = &self.senses.sense(chunk).presence;
-            if let Some(end) = self.behind(element, start, chunk.entry, present) {
+            let sense = self.senses.sense(chunk);
+            if let Some(end) = self.behind(element, start, chunk.entry, sense) {
                 let filled = self.filled.len();
                 if let Some(slot) = element.slot {
                     self.filled.push(Place::new(slot, start, end));
@@ -37,7 +37,7 @@ impl Matcher<'_> {
                 }
                 self.filled.truncate(filled);
             }
-            if first || !present.is_filler() {
+            if first || !sense.is_filler() {
                 break;
             }
         }
@@ -55,16 +55,16 @@ impl Matcher<'_> {
         element: &Element,
         start: usize,
         entry: Entry,
-        present: &Presence,
+        sense: &Sense,
     ) -> Option<usize> {
-        if !present.has_any(&element.any) {
+        if !sense.presence.has_any(&element.any) {
             return None;
         }
         match element.slot {
             Some(Slot::Targets) => self.targets_end(start),
             Some(_) => Some(start + 1),
             None => {
-                let fits = present.has_any_of(element.any.sets()) || element.words.contains(&entry);
+                let fits = sense.is_any(element.sets) || element.words.contains(&entry);
                 fits.then_some(start + 1)
             }
         }

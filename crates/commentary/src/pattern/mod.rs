@@ -95,6 +95,8 @@ struct Element {
     /// All alternatives. A set or a slot fits where it is there; a word may share its bit
     /// with others.
     any: Presence,
+    /// The sets among them, one bit each.
+    sets: u128,
     /// The words among them.
     words: Vec<Entry>,
     /// Or the slot, which has no alternatives.
@@ -116,6 +118,8 @@ struct Pattern {
 #[derive(Debug, Default)]
 pub(crate) struct Patterns {
     patterns: Vec<Pattern>,
+    /// The sets that they name, by their bits.
+    sets: Vec<u32>,
     /// For every word, or what stands for words of its kind, the patterns whose rarest
     /// element it can be.
     lists: Lists,
@@ -143,7 +147,7 @@ impl Patterns {
     pub(crate) fn mark(&self, senses: &mut [Sense]) {
         let entries = (0..).map(Entry::from_index);
         for (sense, entry) in senses.iter_mut().zip(entries) {
-            sense.presence = Presence::of_word(entry, sense);
+            sense.presence = Presence::of_word(entry, sense, &self.sets);
             sense.finds = !self.lists.get(entry.index()).is_empty();
         }
     }
@@ -249,9 +253,9 @@ const FILLERS: usize = 4;
 fn beside<'c>(chunks: impl Iterator<Item = &'c Chunk>, senses: Senses<'_>) -> Presence {
     let mut all = Presence::EVERYWHERE;
     for chunk in chunks.take(FILLERS + 1) {
-        let present = &senses.sense(chunk).presence;
-        all.add(present);
-        if !present.is_filler() {
+        let sense = senses.sense(chunk);
+        all.add(&sense.presence);
+        if !sense.is_filler() {
             break;
         }
     }
@@ -275,8 +279,7 @@ mod tests {
             None => {
                 let mut words = (0..).map(Entry::from_index);
                 let member = |&word: &Entry| {
-                    let presence = &senses.of(word).presence;
-                    element.words.contains(&word) || presence.has_any_of(element.any.sets())
+                    element.words.contains(&word) || senses.of(word).is_any(element.sets)
                 };
                 return Chunk {
                     span: Span::default(),

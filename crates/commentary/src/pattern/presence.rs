@@ -4,126 +4,103 @@ use super::Slot;
 use crate::lexicon::Set;
 use crate::sense::{Entry, Sense};
 
-/// What kinds of chunk are there: in a passage, or as alternatives of an element.
+/// What kinds of chunk are there, as far as patterns ask: in a passage, or as alternatives of
+/// an element. One bit for each slot, for each set that patterns name, and the others for
+/// words, each shared by many.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) struct Presence {
-    sets: u128,
-    /// A bit for every slot, and the others for words, each shared by many.
-    others: u128,
-}
+pub(crate) struct Presence(u128);
+
+/// The first bit of a set.
+const SETS: u32 = Slot::COUNT as u32 + 3;
+
+/// The first bit of a word.
+const WORDS: u32 = SETS + Presence::MOST_SETS;
 
 impl Presence {
+    /// Sets that the patterns of a language can name, at most.
+    pub(super) const MOST_SETS: u32 = 72;
+
     /// What is there everywhere, as a slot that no chunk fills.
-    pub(crate) const EVERYWHERE: Self = Self {
-        sets: 0,
-        others: 1 << Slot::COUNT,
-    };
+    pub(crate) const EVERYWHERE: Self = Self(1 << Slot::COUNT);
 
     /// Quotation marks and glyphs.
-    pub(crate) const MARK: Self = Self {
-        sets: 0,
-        others: 1 << (Slot::COUNT + 1),
-    };
+    const MARK: Self = Self(1 << (Slot::COUNT + 1));
+
+    /// The names of mates.
+    const MATE_NAME: Self = Self(1 << (Slot::COUNT + 2));
 
     /// What claims something by itself: lines, noun phrases, marks, and names of mates.
-    pub(crate) const SPEAKS: Self = Self {
-        sets: Set::MateName.bit(),
-        others: Self::MARK.others | Slot::Line.bit() | Slot::Piece.bit(),
-    };
+    pub(crate) const SPEAKS: Self =
+        Self(Self::MARK.0 | Self::MATE_NAME.0 | Slot::Line.bit() | Slot::Piece.bit());
 
     /// Nothing at all.
-    pub(crate) const NONE: Self = Self { sets: 0, others: 0 };
+    pub(crate) const NONE: Self = Self(0);
 
-    /// Adds the set with this bit.
-    pub(crate) const fn add_set(&mut self, bit: u32) {
-        self.sets |= 1 << bit;
+    /// A word of the set that patterns named as the one with this number.
+    pub(super) const fn of_set(number: u32) -> Self {
+        Self(1 << (SETS + number))
     }
 
-    /// Adds what fills a slot.
-    pub(super) const fn add_slot(&mut self, slot: Slot) {
-        self.others |= slot.bit();
+    /// What fills a slot.
+    pub(super) const fn of_slot(slot: Slot) -> Self {
+        Self(slot.bit())
     }
 
     /// Adds what is in another.
     #[inline]
     pub(crate) const fn add(&mut self, other: &Self) {
-        self.sets |= other.sets;
-        self.others |= other.others;
-    }
-
-    /// The sets whose words are there, one bit each.
-    pub(crate) const fn sets(&self) -> u128 {
-        self.sets
+        self.0 |= other.0;
     }
 
     /// The slots that something there fills, one bit each.
     pub(super) const fn slots(&self) -> u128 {
-        self.others & ((1 << Slot::COUNT) - 1)
-    }
-
-    /// Whether a word of the set is there.
-    pub(crate) const fn has(&self, set: Set) -> bool {
-        self.sets & set.bit() != 0
+        self.0 & ((1 << Slot::COUNT) - 1)
     }
 
     /// Whether a cited line is there.
     pub(crate) const fn has_line(&self) -> bool {
-        self.others & Slot::Line.bit() != 0
-    }
-
-    /// Whether a word of one of the sets is there.
-    pub(crate) const fn has_any_of(&self, sets: u128) -> bool {
-        self.sets & sets != 0
+        self.has_any(&Self::of_slot(Slot::Line))
     }
 
     /// Whether a number is there, in digits or in words.
     pub(crate) const fn has_number(&self) -> bool {
-        self.others & Slot::Number.bit() != 0
+        self.has_any(&Self::of_slot(Slot::Number))
     }
 
-    /// What patterns may ask of a word.
-    pub(crate) fn of_word(entry: Entry, sense: &Sense) -> Self {
-        let mut presence = sense.presence.or(&Self::of_entry(entry));
+    /// What patterns may ask of a word, of which the sets that they name are `sets`, in the
+    /// order of their numbers.
+    pub(super) fn of_word(entry: Entry, sense: &Sense, sets: &[u32]) -> Self {
+        let mut presence = Self::of_entry(entry);
+        for (set, number) in sets.iter().zip(0..) {
+            if sense.sets >> set & 1 != 0 {
+                presence.add(&Self::of_set(number));
+            }
+        }
+        if sense.is(Set::MateName) {
+            presence.add(&Self::MATE_NAME);
+        }
         if sense.number.is_some() {
-            presence.add_slot(Slot::Number);
+            presence.add(&Self::of_slot(Slot::Number));
         }
         if sense.ordinal.is_some() {
-            presence.add_slot(Slot::Ordinal);
+            presence.add(&Self::of_slot(Slot::Ordinal));
         }
         presence
     }
 
     /// What patterns may ask of the word of an entry, or of what has one by its kind.
-    pub(super) fn of_entry(entry: Entry) -> Self {
-        let slots: &[Slot] = match entry {
-            Entry::SIGN => &[],
-            Entry::MARK => return Self::MARK,
-            Entry::NUMBER => &[Slot::Number, Slot::Ordinal],
-            Entry::LINE => &[Slot::Line],
-            Entry::NOUN => &[Slot::Piece, Slot::Targets],
-            Entry::SQUARE => &[Slot::Square, Slot::Targets],
-            Entry::FILE => &[Slot::File],
-            Entry::SIDE => &[Slot::Side],
-            _ => {
-                let others = Self::word(entry);
-                return Self { sets: 0, others };
-            }
-        };
-        let mut presence = Self::NONE;
-        for slot in slots {
-            presence.add_slot(*slot);
-        }
-        presence
-    }
-
-    const fn word(entry: Entry) -> u128 {
-        1 << (10 + entry.index() % 118)
-    }
-
-    /// Whether it is a word that may stand between any two elements.
-    #[inline]
-    pub(super) const fn is_filler(&self) -> bool {
-        self.sets & (Set::Filler.bit() | Set::Det.bit()) != 0
+    pub(super) const fn of_entry(entry: Entry) -> Self {
+        Self(match entry {
+            Entry::SIGN => 0,
+            Entry::MARK => Self::MARK.0,
+            Entry::NUMBER => Slot::Number.bit() | Slot::Ordinal.bit(),
+            Entry::LINE => Slot::Line.bit(),
+            Entry::NOUN => Slot::Piece.bit() | Slot::Targets.bit(),
+            Entry::SQUARE => Slot::Square.bit() | Slot::Targets.bit(),
+            Entry::FILE => Slot::File.bit(),
+            Entry::SIDE => Slot::Side.bit(),
+            _ => 1 << (WORDS + entry.index() as u32 % (u128::BITS - WORDS)),
+        })
     }
 
     /// What is in one or the other.
@@ -135,6 +112,6 @@ impl Presence {
     /// Whether one of the alternatives of `need` is there.
     #[inline]
     pub(crate) const fn has_any(&self, need: &Self) -> bool {
-        self.sets & need.sets | self.others & need.others != 0
+        self.0 & need.0 != 0
     }
 }

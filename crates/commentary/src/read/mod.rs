@@ -190,13 +190,10 @@ impl Maker<'_> {
         first.to(last)
     }
 
-    /// All that patterns can ask of some chunks.
-    fn presence(&self, chunks: &[Chunk]) -> Presence {
-        let mut all = Presence::NONE;
-        for chunk in chunks {
-            all.add(&self.senses.sense(chunk).presence);
-        }
-        all
+    /// The sets of the words of some chunks, one bit each.
+    fn sets(&self, chunks: &[Chunk]) -> u128 {
+        let senses = chunks.iter().map(|chunk| self.senses.sense(chunk));
+        senses.fold(0, |sets, sense| sets | sense.sets)
     }
 
     /// What the words of some chunks add to a claim.

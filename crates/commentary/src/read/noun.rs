@@ -87,7 +87,7 @@ impl Maker<'_> {
         // "No rook can stop the passed g-pawn" does not deny that it is passed.
         let definite = noun.determined && !noun.wording.begins(Nuance::Any);
         let denied = around.polarity == Polarity::Denied;
-        if let Some(feature) = pawn_feature(noun.traits).filter(|_| !told && !(definite && denied))
+        if let Some(feature) = pawn_feature(noun.traits).filter(|_| !(told || definite && denied))
             && noun.role == Some(Role::Pawn)
         {
             let kind = Structure::new(feature).of(noun).claim();

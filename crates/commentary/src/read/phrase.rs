@@ -44,14 +44,14 @@ impl Maker<'_> {
         let mut mood = around.mood.max(rule.mood.unwrap_or(Mood::Stated));
         let mut polarity = around.polarity;
         let chunks = self.chunks.get(start..end).unwrap_or_default();
-        let said = self.presence(chunks);
-        let past = said.has(Set::Past) && !self.tells_of_now(chunks);
+        let said = self.sets(chunks);
+        let past = said & Set::Past.bit() != 0 && !self.tells_of_now(chunks);
         let tense = match rule.tense {
             Some(tense) => tense,
             None if past => Tense::Past,
             None => around.tense,
         };
-        if said.has(Set::Not) {
+        if said & Set::Not.bit() != 0 {
             for at in start..end {
                 if self.sense(at).is(Set::Not) && !self.is_not_only(at) {
                     polarity = contrary(polarity);

@@ -16,15 +16,16 @@ impl Maker<'_> {
         let within = length < 4 * REACH;
         let from = sentence.chunks.start;
         let end = from + length.min(4 * REACH);
+        let has = |set: Set| sentence.sets & set.bit() != 0;
         self.lines = there.has_line();
-        self.telling = there.has_any_of(TELLING);
-        self.away = there.has(Set::Book) || there.has(Set::Adjacent) && self.points_away(from, end);
-        self.elsewhere |= there.has(Set::Alter) && self.alters(from);
-        if there.has_number() || sentence.pause || there.has(Set::Game) {
+        self.telling = sentence.sets & TELLING != 0;
+        self.away = has(Set::Book) || has(Set::Adjacent) && self.points_away(from, end);
+        self.elsewhere |= has(Set::Alter) && self.alters(from);
+        if there.has_number() || sentence.pause || has(Set::Game) {
             self.elsewhere |= self.tells_of_another_game(from, end);
         }
         let asked = sentence.asked && within;
-        asked || (sentence.glyph || there.has(Set::Reply)) && self.asks_inside(prose, from, end)
+        asked || (sentence.glyph || has(Set::Reply)) && self.asks_inside(prose, from, end)
     }
 
     /// Whether a sentence asks before its end.
