@@ -36,8 +36,12 @@ impl Maker<'_> {
         {
             return false;
         }
-        // "White has the knight on d5 pinned" does not say whose it is.
-        if matches!(kind, ClaimKind::Pieces(_)) && slots.side.is_some() && !self.is_closed(end) {
+        // "White has the knight on d5 pinned" does not say whose it is, nor does "d5 is occupied
+        // by a knight in most lines" say where one stands.
+        if let ClaimKind::Pieces(noun) = &kind
+            && noun.span.start > self.span(start, start + 1).start
+            && !self.is_closed(end)
+        {
             return false;
         }
         let around = self.surroundings(start, end, asked);

@@ -115,6 +115,7 @@ impl Pending {
         let had = |position: &Chess| has_right(position, side);
         // "The right to castle" may be one that was lost.
         let plain = self.claim.wording.has(Nuance::Able)
+            && self.claim.closed
             && self.claim.tense == Tense::Present
             && pointed.is_empty()
             && scene.before().is_some_and(|before| !had(before))

@@ -33,7 +33,9 @@ impl Pending {
             && self.line().is_some();
         let told = match what {
             Goods::Exchange(1) => true,
-            Goods::Pieces(1) | Goods::Role(_, 1) | Goods::Pawns(1) | Goods::Pawn(_) => leans,
+            Goods::Pieces(1) | Goods::Role(_, 1) => leans,
+            // "Wins a pawn, but Black gets it back" is the author's to say.
+            Goods::Pawns(1) | Goods::Pawn(_) => leans && self.claim.span.end >= self.comment.length,
             _ => false,
         };
         if !told

@@ -124,7 +124,7 @@ impl Pending {
                 matches!(said.owner, Owner::Side(_)) && !self.claim.wording.begins(Nuance::Castling)
             }
             Feature::Ending(role) => role.is_some() && self.comment.brief,
-            Feature::EnPassant => owned || placed,
+            Feature::EnPassant => (owned || placed) && self.claim.closed,
             Feature::Castled(_)
             | Feature::BothCastled
             | Feature::PromotionNext
@@ -132,7 +132,8 @@ impl Pending {
         };
         // What opens a file or gets a passed pawn may do so in the end.
         let to_come = self.claim.tense == Tense::Future || self.claim.wording.has(Nuance::Becomes);
-        firm && !to_come
+        // "A passed pawn on d5 is far away."
+        firm && !to_come && !self.claim.wording.begins(Nuance::Any)
     }
 }
 

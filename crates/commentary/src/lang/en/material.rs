@@ -28,6 +28,8 @@ pub(super) const RULES: &[Rule] = &[
         "PIECE down|behind for PIECE; @is PIECE down|behind for PIECE",
         make::goods_given,
     ),
+    // "A pawn short of a centre", "a piece short in the attack"
+    Rule::nothing("PIECE short|fewer of|in|to|for|on|from"),
     // "A bishop for the rook and a pawn more"
     Rule::nothing("for|against PIECE and|plus PIECE up|ahead|more|extra|down|behind|less"),
     // Who has it for what is not said, or it is only offered.

@@ -61,7 +61,7 @@ pub(super) const SETS: &[(&str, &str)] = &[
         "hedge",
         "perhaps probably maybe possibly almost nearly seems seemed seem seemingly apparently looks looked look presumably likely practically \
          virtually supposedly allegedly arguably roughly about kind sort sure convinced believe guess suppose somehow usually often sometimes \
-         generally mostly theoretically hopefully dangerously close near hint hints smell smells talk talks said says claimed claims insisted felt",
+         beware danger risk risks risking risked careful generally mostly theoretically hopefully dangerously close near hint hints smell smells talk talks said says claimed claims insisted felt",
     ),
     (
         "stop",
