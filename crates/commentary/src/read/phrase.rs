@@ -111,7 +111,10 @@ impl Maker<'_> {
                     None => Subject::Nobody,
                 },
             },
-            Who::Before => self.subject(start, &kind),
+            Who::Before => match self.subject(start, &kind) {
+                Subject::Nobody => self.subject_shared(prose, start, sentence),
+                subject => subject,
+            },
             Who::Victim => opposite(self.subject(start, &kind)),
         };
         let span = self.span(start, end);
@@ -125,7 +128,8 @@ impl Maker<'_> {
             return false;
         }
         if let ClaimKind::Standing(standing) = kind
-            && (rule.subject == Who::Before && self.is_of_a_thing(start, standing)
+            && (matches!(subject, Subject::Piece(_)) && rule.subject == Who::Before
+                || rule.subject == Who::Before && self.is_of_a_thing(start, standing)
                 || self.sense(end - 1).is(Set::Losing) && !self.is_closed(end))
         {
             return false;

@@ -5,7 +5,7 @@ use shakmaty::Color;
 use super::{Maker, REACH};
 use crate::chunk::ChunkKind;
 use crate::lexicon::Set;
-use crate::{ClaimKind, Mate, Owner, Subject, Threat};
+use crate::{Claim, ClaimKind, Mate, Owner, Prose, Subject, Threat};
 
 impl Maker<'_> {
     pub(super) fn side(&self, at: usize) -> Subject {
@@ -55,6 +55,34 @@ impl Maker<'_> {
             [true, false] => Some(Color::Black),
             _ => None,
         }
+    }
+
+    /// The subject of the claim that ends in front of "and" and chunk `start`: in "the queen
+    /// protects f3 and covers e8" both are said of the queen.
+    pub(super) fn subject_shared(&self, prose: &Prose, start: usize, sentence: u32) -> Subject {
+        // "and covers e8", "and is a pawn up"
+        let is = start
+            .checked_sub(1)
+            .is_some_and(|at| self.sense(at).is(Set::Question));
+        let joint = start.checked_sub(1 + usize::from(is));
+        let Some(joint) = joint.filter(|&at| at > 0 && self.joins(at)) else {
+            return Subject::Nobody;
+        };
+        let end = self.span(joint - 1, joint).end;
+        let told = |claim: &&Claim| {
+            claim.sentence == sentence
+                && claim.span.end == end
+                && (matches!(claim.kind, ClaimKind::Relation { .. })
+                    || matches!(claim.subject, Subject::Side(_)))
+        };
+        let shared = prose.claims.iter().rev().take(8).find(told);
+        shared.map_or(Subject::Nobody, |claim| claim.subject)
+    }
+
+    /// Whether "and" stands at a chunk, and not "or" or "but".
+    fn joins(&self, at: usize) -> bool {
+        let sense = self.sense(at);
+        sense.is(Set::And) && !sense.is(Set::Or) && !sense.is(Set::But)
     }
 
     /// Who stands in front of chunk `start` in the same clause.
