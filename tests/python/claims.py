@@ -13,6 +13,8 @@ A corpus file holds scenes and, below each, entries:
     == name
     fen FEN                   (left out: the starting position)
     moves 1. e4 e5            (left out: none)
+    game 1 Lind,Moreau 1-0 1. e4 e5   (another game that stands before it in the book)
+    untitled                  (the games of the book have no numbers)
     true KIND FACT | comment  the comment makes a claim of this kind, which is true
     false KIND FACT | comment the same, but false
     trap - - | comment        nothing in the comment may be called false
@@ -57,11 +59,15 @@ they name a line:
     forkable:ROLE,ROLE  if the side to move passed, a move of the other would attack two such pieces
     given:N,ROLE  the side to move mates within N moves, and in a line of it this piece gives mate
     check:COLOUR  this side is in check
+    game:N,FACT  the fact is true at the end of game N of the book
+    players:NAME,NAME  of that game      result:RESULT  of that game     occurs:  this position occurs in it
+    ended:COLOUR,N  it ended with mate by this side on move N     length:N  with move N
 
 `check` exits with 1 when a truth differs. For a false entry the fact must be false of every
 position that the comment can speak of: eight plies back, and for mates either side there.
 """
 
+import collections
 import csv
 import random
 import re
@@ -350,8 +356,36 @@ def colour(name):
     return name == "white"
 
 
+Game = collections.namedtuple("Game", "players result boards")
+
+
+def fact_of_game(board, number, text):
+    """Whether a fact is true of another game of the book."""
+    game = board.others.get(number)
+    if game is None:
+        return False
+    end = game.boards[0]
+    name, _, rest = text.partition(":")
+    if name == "players":
+        return game.players == rest
+    if name == "result":
+        return game.result == rest
+    if name == "occurs":
+        return any(at._transposition_key() == board._transposition_key() for at in game.boards)
+    last = game.boards[1]
+    if name == "ended":
+        side, at = rest.split(",")
+        return end.is_checkmate() and last.turn == colour(side) and last.fullmove_number == int(at)
+    if name == "length":
+        return last.fullmove_number == int(rest)
+    return fact(end, text)
+
+
 def fact(board, text):
     """Whether a fact is true of a board."""
+    if text.startswith("game:"):
+        number, _, rest = text.removeprefix("game:").partition(",")
+        return fact_of_game(board, number, rest)
     if "@" in text:
         name, line = text.split("@", 1)
         end = play(board, line)
@@ -523,21 +557,26 @@ def boards(fen, moves):
 
 def read(path):
     """The entries of a file as (place, boards, truth, kind, fact, comment)."""
-    name, fen, moves = "", "", ""
+    name, fen, moves, others = "", "", "", {}
     with open(path, encoding="utf-8") as lines:
         for number, line in enumerate(lines, 1):
             line = line.rstrip("\n")
             word, _, rest = line.partition(" ")
             if word == "==":
-                name, fen, moves = rest, "", ""
+                name, fen, moves, others = rest, "", "", {}
             elif word == "fen":
                 fen = rest
             elif word == "moves":
                 moves = rest
+            elif word == "game":
+                at, players, result, line = rest.split(" ", 3)
+                others[at] = Game(players, result, boards("", line))
             elif word in ("true", "false", "trap"):
                 head, comment = rest.split("|", 1)
                 kind, truth = head.strip().split(" ", 1)
-                yield (f"{path}:{number}", boards(fen, moves), word, kind, truth, comment.strip())
+                scene = boards(fen, moves)
+                scene[0].others = others
+                yield (f"{path}:{number}", scene, word, kind, truth, comment.strip())
 
 
 def check(paths):
@@ -556,7 +595,7 @@ def check(paths):
                 tests = [f"mates:{moves}", f"mated:{moves}", f"threat:{moves}"]
                 holds = any(fact(board, test) for board in scene[:3] for test in tests)
             elif "@" in text or text.startswith(
-                ("castled:", "uncastled:", "made:", "then:", "reaches:", "given:", "check:", "forkable:")
+                ("game:", "castled:", "uncastled:", "made:", "then:", "reaches:", "given:", "check:", "forkable:")
             ):
                 holds = fact(scene[0], text)
             else:

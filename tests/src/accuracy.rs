@@ -129,8 +129,39 @@ impl Accuracy {
 
 #[derive(Default)]
 struct Scene {
+    /// The games that stand before it in the book.
+    others: String,
+    /// How many they are.
+    count: usize,
+    /// Whether games have no numbers.
+    untitled: bool,
     fen: String,
     moves: String,
+}
+
+impl Scene {
+    /// The tags of the next game of the book.
+    fn tags(&self, white: &str, black: &str) -> String {
+        let event = match self.count {
+            _ if self.untitled => "An evening".to_owned(),
+            before => format!("Game {}", before + 1),
+        };
+        format!("[Event \"{event}\"]\n[White \"{white}\"]\n[Black \"{black}\"]\n")
+    }
+
+    /// Adds a game: players, result and moves.
+    fn add(&mut self, game: &str) {
+        let mut parts = game.splitn(4, ' ').skip(1);
+        let mut part = || parts.next().unwrap_or_default();
+        let (white, black) = part().split_once(',').unwrap_or_default();
+        let tags = self.tags(white, black);
+        let (result, moves) = (part(), part());
+        let _ = write!(
+            self.others,
+            "{tags}[Result \"{result}\"]\n\n{moves} {result}\n\n"
+        );
+        self.count += 1;
+    }
 }
 
 /// Checks every entry of the corpus files in `folder`.
@@ -155,6 +186,8 @@ pub fn run(folder: &Path) -> io::Result<Accuracy> {
                 "==" => scene = Scene::default(),
                 "fen" => rest.clone_into(&mut scene.fen),
                 "moves" => rest.clone_into(&mut scene.moves),
+                "game" => scene.add(rest),
+                "untitled" => scene.untitled = true,
                 "true" | "false" | "trap" => {
                     if let Some((head, comment)) = rest.split_once('|') {
                         let kind = head.split_whitespace().next().unwrap_or("-");
@@ -182,7 +215,13 @@ impl Accuracy {
         } else {
             self.kinds.entry(kind.to_owned()).or_default()
         };
-        let mut text = String::from("[White \"Carrera, Ana\"]\n[Black \"Olsen, Bo\"]\n");
+        let mut text = scene.others.clone();
+        let tags = scene.tags("Carrera, Ana", "Olsen, Bo");
+        // Alone it has no number.
+        text.push_str(match scene.count {
+            0 => tags.split_once('\n').map_or("", |(_, tags)| tags),
+            _ => &tags,
+        });
         if !scene.fen.is_empty() {
             text.push_str(&format!("[SetUp \"1\"]\n[FEN \"{}\"]\n", scene.fen));
         }

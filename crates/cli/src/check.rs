@@ -7,7 +7,10 @@ use std::{
     io::{self, BufWriter, Write},
 };
 
-use gainsay::{Format, Piece, Report, Settings, Severity, Solver, Verdict, last_cut, pieces};
+use gainsay::{
+    Book, Format, LARGEST_BOOK, Piece, Report, Settings, Severity, Solver, Verdict, last_cut,
+    pieces,
+};
 use gainsay_notation::LineIndex;
 
 use crate::{
@@ -22,8 +25,9 @@ use crate::{
     watch::watch,
 };
 
-/// How much of a file is held at once, unless a single game is longer.
-const BLOCK: usize = 4 << 20;
+/// How much of a file is held at once, unless a single game is longer: a whole book, in which
+/// games are looked up that others point at.
+const BLOCK: usize = LARGEST_BOOK;
 
 /// How many bytes of games make one piece of work. Small, so that the cores share a book
 /// of few long games and the first findings do not wait for more than one annotated game;
@@ -263,7 +267,13 @@ impl Checker<'_> {
                 // One game fills the block: take more of it before reading it.
                 wanted = wanted.saturating_mul(2);
             } else {
-                self.block(&block[..done], source.format, &mut state, output)?;
+                // A book is a file that is here as a whole.
+                let book = if state.offset == 0 && !more {
+                    Book::of(&block, source.format)
+                } else {
+                    Book::unknown()
+                };
+                self.block(&block[..done], &book, source.format, &mut state, output)?;
                 block.drain(..done);
                 wanted = BLOCK.max(block.len() * 2);
             }
@@ -287,6 +297,7 @@ impl Checker<'_> {
     fn block(
         &mut self,
         bytes: &[u8],
+        book: &Book<'_>,
         format: Format,
         state: &mut FileState,
         output: &mut dyn Output,
@@ -299,7 +310,7 @@ impl Checker<'_> {
         in_order(
             &pieces,
             &mut self.solvers,
-            |piece, solver| judge(bytes, piece, settings, solver),
+            |piece, solver| judge(bytes, piece, book, settings, solver),
             |mut report| {
                 report.shift(state.offset, state.numbers);
                 totals.add(&report, format);
@@ -354,8 +365,14 @@ fn count_lines(bytes: &[u8]) -> usize {
 }
 
 /// Checks one piece of a block; its spans become offsets into the block.
-fn judge(bytes: &[u8], piece: &Piece, settings: &Settings, solver: &mut Solver) -> Report {
-    let mut report = piece.check(bytes, settings, solver);
+fn judge(
+    bytes: &[u8],
+    piece: &Piece,
+    book: &Book<'_>,
+    settings: &Settings,
+    solver: &mut Solver,
+) -> Report {
+    let mut report = piece.check(bytes, book, settings, solver);
     report.shift(piece.range.start, 0);
     report
 }

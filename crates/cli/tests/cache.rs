@@ -187,3 +187,25 @@ fn a_book_that_is_checked_twice_at_once_gives_the_same() {
     assert_eq!(desk.files().len(), 4);
     assert_eq!(desk.counts(&[]), (both[0].out.clone(), (4, 0)));
 }
+
+#[test]
+fn a_game_that_points_at_another_is_settled_again_with_it() {
+    let desk = Desk::new();
+    let book = "[Event \"Game 1\"]\n\n1. f3 e5 2. g4 Qh4# 0-1\n\n\
+        [Event \"Game 2\"]\n\n1. e4 {In game 1 Black mated on move 2.} e5 *\n\n\
+        [Event \"Game 3\"]\n\n1. d4 {White mates in one.} d5 *\n";
+    desk.write("book.pgn", book);
+    let (first, counts) = desk.counts(&[]);
+    assert_eq!(counts, (0, 2));
+    assert!(!first.contains("false-reference"), "{first}");
+    assert_eq!(desk.counts(&[]), (first, (2, 0)));
+    desk.write("book.pgn", &book.replace("e5 2. g4", "e5 2. a3 d6 3. g4"));
+    let (second, counts) = desk.counts(&[]);
+    assert_eq!(counts, (1, 1));
+    assert!(
+        second.contains("In game 1 Black mated by 3... Qh4#."),
+        "{second}"
+    );
+    // The pieces that threads share are cut in other places without a cache.
+    assert_eq!(desk.check(&["--no-cache"]).out, second);
+}

@@ -33,8 +33,8 @@ fn main() -> std::io::Result<()> {
             };
             writeln!(
                 out,
-                "    `{words}`: {kind} | {:?} {:?} {:?} {:?} {:?}",
-                claim.polarity, claim.mood, claim.tense, claim.subject, claim.at
+                "    `{words}`: {kind} | {:?} {:?} {:?} {:?} {:?} {:?}",
+                claim.polarity, claim.mood, claim.tense, claim.subject, claim.at, claim.told
             )?;
         }
     }

@@ -5,7 +5,7 @@ use std::ops::Range;
 use gainsay_notation::{MoveNumber, Span, WrittenMove};
 use shakmaty::{Color, File, Role, Square};
 
-use crate::{ClaimKind, Wording};
+use crate::{ClaimKind, Told, Wording};
 
 /// Everything that was read in one passage. Spans are byte offsets into it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -122,6 +122,9 @@ pub struct Claim {
     pub at: At,
     /// When it is said to be true.
     pub tense: Tense,
+    /// Whether it is told of another game, which the only other-game pointer of its sentence
+    /// leads to.
+    pub told: Option<Told>,
     /// The number of the sentence it stands in, from 0.
     pub sentence: u32,
     /// What its very words add.

@@ -3,7 +3,7 @@
 use gainsay_notation::Span;
 use shakmaty::{Color, File, Role, Square};
 
-use crate::{Noun, Structure};
+use crate::{Noun, OtherGame, Outcome, Structure};
 
 /// What is claimed. Polarity, mood, subject and place stand in [`crate::Claim`].
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -55,6 +55,8 @@ pub enum ClaimKind {
     Stipulation(Stipulation),
     /// Another place in the book.
     Reference(Reference),
+    /// How the other game that is pointed at ended.
+    Outcome(Outcome),
 }
 
 /// Claims about mate.
@@ -340,8 +342,10 @@ pub enum Reference {
         /// anywhere.
         firm: bool,
     },
-    /// Another game by number.
-    Game(u32),
+    /// Another game.
+    Game(OtherGame),
+    /// The position occurs in the other game that is pointed at.
+    SamePosition,
     /// A diagram by number.
     Diagram(u32),
     /// The diagram, whichever that is.
@@ -397,6 +401,7 @@ impl ClaimKind {
             Self::Pattern(_) => "pattern",
             Self::Stipulation(_) => "stipulation",
             Self::Reference(_) => "reference",
+            Self::Outcome(_) => "outcome",
         }
     }
 }

@@ -170,6 +170,20 @@ sets! {
     Motion = "motion",
     /// "here", "but": behind a claim, leave it as it is.
     GoesOn = "goeson",
+    /// "match", "round", "blitz": events whose games have numbers of their own.
+    Contest = "contest",
+    /// "here", "but": what the sentence says may be told of this game after all.
+    Contrast = "contrast",
+    /// "in", "see", in front of another game that something is told of.
+    Points = "points",
+    /// Words between another game and what is told of it.
+    Tells = "tells",
+    /// "of", "against", behind a game that is not of this book.
+    Belongs = "belongs",
+    /// "above", behind another game.
+    Above = "above",
+    /// "below".
+    Below = "below",
 }
 
 impl Set {

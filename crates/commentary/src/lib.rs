@@ -17,6 +17,7 @@ mod kind;
 mod lang;
 mod lexicon;
 mod names;
+mod other_game;
 mod pattern;
 mod read;
 mod sense;
@@ -34,6 +35,7 @@ pub use kind::{
 };
 pub use lang::Tongue;
 pub use names::Names;
+pub use other_game::{Ending, OtherGame, Outcome, Told, Way, Which};
 pub use read::{Context, Reader, read};
 pub use structure::{Feature, Structure};
 pub use wording::{Nuance, Wording};

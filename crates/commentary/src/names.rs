@@ -56,6 +56,23 @@ impl Names {
         self
     }
 
+    /// Whether nobody is named.
+    #[must_use]
+    pub const fn is_empty(&self) -> bool {
+        self.words.is_empty()
+    }
+
+    /// The player whom a word names.
+    #[must_use]
+    pub fn calls(&self, word: &[u8]) -> Option<Color> {
+        let mut key = WordKey::new();
+        let mut at = 0;
+        while let Some(length) = key.push(word.get(at..).unwrap_or_default()) {
+            at += length;
+        }
+        (at == word.len()).then(|| self.color(&key)).flatten()
+    }
+
     /// The player who writes, where that is known.
     pub(crate) const fn author(&self) -> Option<Color> {
         self.author

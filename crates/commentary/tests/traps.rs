@@ -218,9 +218,22 @@ fn other_games() {
     for text in [
         "Smith - Jones, London 1922, ended with mate in two.",
         "In the fourth match game it was mate in two.",
-        "Compare game 12, where White had mate in two.",
+        "In game 12 of the match White had mate in two.",
+        "In my game 12 White had mate in two.",
+        "In game 12 against Jones White had mate in two.",
+        "Compare games 11 and 12, where White had mate in two.",
+        "In game 12 of 1922 White had mate in two.",
+        "In the World Cup game 12 it was mate in two.",
+        "In game 12 (London) White had mate in two.",
     ] {
         assert_eq!(one(text, "mate-in").mood, Mood::Elsewhere, "`{text}`");
+    }
+    for text in [
+        "Compare game 12, where White had mate in two.",
+        "In the previous game White had mate in two.",
+        "In game 12 (Smith - Jones, London 1922) White had mate in two.",
+    ] {
+        assert!(one(text, "mate-in").told.is_some(), "`{text}`");
     }
     // What follows is still told of the other game.
     let prose = prose("So in Smith - Jones, London 1922. Then 14.Qh7 was mate.");

@@ -26,7 +26,7 @@ use crate::{
 pub(crate) fn check_line(line: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
     let mut report = notation(line, settings);
     if settings.claims && may_claim(line) {
-        let settled = solver.settled("epd", line, 1, settings, |solver| {
+        let settled = solver.settled("epd", &[line], 1, settings, |solver| {
             let settled = claims(line)
                 .into_iter()
                 .filter_map(|pending| pending.settle(solver, settings));

@@ -8,6 +8,7 @@
 //! Nothing here reads files, starts threads or looks at a clock.
 
 mod allowance;
+mod book;
 pub mod claims;
 pub mod epd;
 mod export;
@@ -30,6 +31,7 @@ pub mod unfold;
 mod why;
 
 pub use allowance::{Allowance, allowances};
+pub use book::{Book, LARGEST_BOOK, Within};
 pub use export::{export, export_edits};
 pub use gainsay_notation::{Format, Language};
 pub use gainsay_proof::Verdict;
@@ -37,7 +39,8 @@ pub use judge::Judge;
 pub use marks::Marks;
 pub use memory::{Key, Memory, Settlement};
 pub use reading::{
-    Block, NotationReader, Piece, REACH, Reading, check, check_as, check_piece, last_cut, pieces,
+    Block, Notation, NotationReader, Piece, REACH, Reading, check, check_as, check_piece, last_cut,
+    pieces,
 };
 pub use remedies::{apply, safe_edits};
 pub use replay::{CommentSite, FenTrouble, GlyphSite, Ply, Replay, Start, View, read_fen};

@@ -41,16 +41,17 @@ pub trait Memory: Debug + Send + Sync {
 }
 
 /// What the verdicts of a game depend on, as a fingerprint: its section of the text, its
-/// place in it, and the settings.
+/// place in it, the other games that it points at, and the settings.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Key([u8; 32]);
 
 impl Key {
-    /// The key of game `number` of a section. `kind` tells apart what is read in another
+    /// The key of game `number` of a section. `depends` holds the section and what else the
+    /// verdicts depend on, `kind` tells apart what is read in another
     /// way, and `tables` whether endings are known exactly.
     pub(crate) fn of(
         kind: &str,
-        section: &[u8],
+        depends: &[&[u8]],
         number: u32,
         settings: &Settings,
         tables: bool,
@@ -59,7 +60,10 @@ impl Key {
         let mut hasher = blake3::Hasher::new();
         hasher.update(&(head.len() as u64).to_le_bytes());
         hasher.update(head.as_bytes());
-        hasher.update(section);
+        for text in depends {
+            hasher.update(&(text.len() as u64).to_le_bytes());
+            hasher.update(text);
+        }
         Self(hasher.finalize().into())
     }
 
@@ -78,7 +82,7 @@ mod tests {
     };
 
     use super::*;
-    use crate::{Format, Judge, Report, Solver, check_piece, pieces};
+    use crate::{Book, Format, Judge, Report, Solver, Verdict, check_piece, pieces};
 
     /// Remembers everything, and counts.
     #[derive(Debug, Default)]
@@ -179,6 +183,35 @@ mod tests {
         };
         check(BOOK, Format::Pgn, &rule, &mut solver(&notes));
         assert_eq!((notes.kept(), notes.recalled()), (13, 3));
+    }
+
+    #[test]
+    fn a_change_in_a_game_that_is_pointed_at_settles_the_claim_again() {
+        let book = "[Event \"Game 1\"]\n\n1. f3 e5 2. g4 {A word.} Qh4# 0-1\n\n\
+            [Event \"Game 2\"]\n\n1. e4 {Game 1 was won by Black.} e5 *\n\n\
+            [Event \"Game 3\"]\n\n1. e4 {A good move.} e5 *\n";
+        let notes = Arc::new(Notes::default());
+        let settings = Settings::default();
+        let run = |text: &str| {
+            let mut solver = solver(&notes);
+            let whole = Book::of(text.as_bytes(), Format::Pgn);
+            let mut report = Report::default();
+            for piece in pieces(text.as_bytes(), Format::Pgn, 1) {
+                let part = piece.check(text.as_bytes(), &whole, &settings, &mut solver);
+                report.append(part, piece.range.start);
+            }
+            let told = report.claims.iter().find(|claim| claim.kind == "outcome");
+            (told.map(|claim| claim.verdict), notes.recalled())
+        };
+        assert_eq!(run(book), (Some(Verdict::Holds), 0));
+        assert_eq!(run(book), (Some(Verdict::Holds), 2));
+        // The words of its comments do not matter, its result does.
+        assert_eq!(
+            run(&book.replace("A word", "Some words")),
+            (Some(Verdict::Holds), 4)
+        );
+        let other = book.replace("e5 2. g4 {A word.} Qh4# 0-1", "e5 1-0");
+        assert_eq!(run(&other), (Some(Verdict::Fails), 5));
     }
 
     #[test]

@@ -1,12 +1,16 @@
 //! The unit of work: a section of a text, read, played through and judged.
 
-use std::ops::Range;
+use std::{
+    hash::{DefaultHasher, Hasher},
+    ops::Range,
+};
 
 use gainsay_notation::{Format, Game, SectionKind, read_game, sections, sections_of};
 use shakmaty::Chess;
 
 use crate::{
-    Finding, Replay, Report, Settings, Settlement, Sink, Solver, View, allowance,
+    Book, Finding, Replay, Report, Settings, Settlement, Sink, Solver, View, Within, allowance,
+    book,
     claims::{
         self,
         passage::{self, Beside, Near, Passage},
@@ -107,13 +111,22 @@ pub struct Block {
 
 impl Piece {
     /// Checks it: notation and claims. `text` is the text that it was cut from; offsets
-    /// in the report are relative to the piece, and games are counted from 1.
+    /// in the report are relative to the piece, and games are counted from 1. Other games are
+    /// looked up in `book`, which has the same offsets as `text`.
     #[must_use]
-    pub fn check(&self, text: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
+    pub fn check(
+        &self,
+        text: &[u8],
+        book: &Book<'_>,
+        settings: &Settings,
+        solver: &mut Solver,
+    ) -> Report {
         let of = |range: &Range<usize>| text.get(range.clone()).unwrap_or_default();
         let own = of(&self.range);
         if self.kind != SectionKind::Prose {
-            return check_piece(own, self.kind, settings, solver);
+            let base = self.range.start;
+            let within = Some(Within { book, base });
+            return check_within(own, self.kind, within, settings, solver);
         }
         if !settings.claims || self.near.iter().all(Option::is_none) {
             return Report::default();
@@ -136,8 +149,15 @@ impl Piece {
             all.extend_from_slice(format!("{kind:?} {} {number} ", part.len()).as_bytes());
             all.extend_from_slice(part);
         }
-        let settled = solver.settled("prose", &all, 1, settings, |solver| {
-            check_prose(own, near, &others, settings, solver)
+        let book = book::may_point(own).then_some(book);
+        if solver.remembers() && book.is_some() {
+            let depends = |passage: &Passage<'_>| passage::depends(passage, settings);
+            all.extend(with_passage(own, near, &others, book, settings, depends));
+        }
+        let settled = solver.settled("prose", &[&all], 1, settings, |solver| {
+            with_passage(own, near, &others, book, settings, |passage| {
+                passage::settle(passage, settings, solver)
+            })
         });
         Report {
             claims: settled.claims,
@@ -147,14 +167,15 @@ impl Piece {
     }
 }
 
-/// Settles the claims of prose between two blocks.
-fn check_prose(
+/// Reads the blocks around prose and gives what is asked of it.
+fn with_passage<T>(
     text: &[u8],
     near: [Option<Beside<'_>>; 2],
     others: &[Beside<'_>],
+    book: Option<&Book<'_>>,
     settings: &Settings,
-    solver: &mut Solver,
-) -> Settlement {
+    ask: impl FnOnce(&Passage<'_>) -> T,
+) -> T {
     let readings = near.map(|block| match block {
         Some((text, SectionKind::Games, _)) => Reading::of(text, settings),
         _ => Reading::default(),
@@ -173,8 +194,9 @@ fn check_prose(
         behind: (second.views(behind).next().map(Near::Game)).or_else(|| Near::position(behind)),
         others,
         diagrams: &diagrams,
+        book,
     };
-    passage::settle(&passage, settings, solver)
+    ask(&passage)
 }
 
 /// Cuts a text into pieces of work. Pieces of game text have at least `least` bytes,
@@ -292,11 +314,22 @@ fn follows_movetext(before: &[u8]) -> bool {
 /// Checks a piece of a text, whose bytes are `text`: notation and claims. Prose by itself
 /// claims nothing, since nobody knows what it speaks of: see [`Piece::check`].
 ///
-/// Offsets in the report are relative to it, and games are counted from 1.
+/// Offsets in the report are relative to it, and games are counted from 1. Nothing is known
+/// of other games that it points at.
 #[must_use]
 pub fn check_piece(
     text: &[u8],
     kind: SectionKind,
+    settings: &Settings,
+    solver: &mut Solver,
+) -> Report {
+    check_within(text, kind, None, settings, solver)
+}
+
+fn check_within(
+    text: &[u8],
+    kind: SectionKind,
+    within: Option<Within<'_>>,
     settings: &Settings,
     solver: &mut Solver,
 ) -> Report {
@@ -306,14 +339,31 @@ pub fn check_piece(
             let mut report = Report::default();
             for section in sections(text) {
                 let part = text.get(section.range.clone()).unwrap_or_default();
-                report.append(check_games(part, settings, solver), section.range.start);
+                let within = within.map(|within| within.moved(section.range.start));
+                report.append(
+                    check_games(part, within, settings, solver),
+                    section.range.start,
+                );
             }
             report
         }
-        SectionKind::Games => check_games(text, settings, solver),
+        SectionKind::Games => check_games(text, within, settings, solver),
         SectionKind::Epd => epd::check_line(text, settings, solver),
         SectionKind::Prose => Report::default(),
     }
+}
+
+/// What the notation of a piece gives.
+#[derive(Debug, Default)]
+pub struct Notation {
+    /// Its findings and counts. Offsets as in [`check_piece`].
+    pub report: Report,
+    /// Whether it may hold claims.
+    pub may_claim: bool,
+    /// Whether these may point at other games.
+    pub may_point: bool,
+    /// A fingerprint of the numbers and names under which others point at its games.
+    pub entries: u64,
 }
 
 /// Reads the notation of one piece after the other. The allocations for a game are kept for
@@ -329,20 +379,29 @@ pub struct NotationReader {
 const LONG_GAME: usize = 10_000;
 
 impl NotationReader {
-    /// The findings of the notation of a piece, whose bytes are `text`, and its counts, and
-    /// whether it may hold claims, which are not looked at. Offsets as in [`check_piece`].
+    /// Reads the notation of a piece, whose bytes are `text`. Claims are not looked at.
     #[must_use]
-    pub fn read(&mut self, text: &[u8], kind: SectionKind, settings: &Settings) -> (Report, bool) {
+    pub fn read(&mut self, text: &[u8], kind: SectionKind, settings: &Settings) -> Notation {
         match kind {
             SectionKind::Games => self.games(text, settings),
-            SectionKind::Epd => (epd::notation(text, settings), epd::may_claim(text)),
-            SectionKind::Prose => (Report::default(), false),
+            SectionKind::Epd => Notation {
+                report: epd::notation(text, settings),
+                may_claim: epd::may_claim(text),
+                ..Notation::default()
+            },
+            // Whether prose claims anything is for those to find out who know its neighbours.
+            SectionKind::Prose => Notation {
+                may_claim: !text.trim_ascii().is_empty(),
+                may_point: book::may_point(text),
+                ..Notation::default()
+            },
         }
     }
 
-    fn games(&mut self, text: &[u8], settings: &Settings) -> (Report, bool) {
+    fn games(&mut self, text: &[u8], settings: &Settings) -> Notation {
         let mut report = Report::default();
-        let mut may_claim = false;
+        let (mut may_claim, mut may_point) = (false, false);
+        let mut hasher = DefaultHasher::new();
         let mut from = 0;
         while let Some(next) = read_game(text, from, &mut self.game) {
             from = next.max(from + 1);
@@ -356,6 +415,8 @@ impl NotationReader {
                 index: report.games,
             };
             may_claim |= claims::may_claim(&view);
+            may_point |= book::comments_may_point(&view);
+            book::print(&view, &mut hasher);
             let (findings, plies) = judge(&view, settings);
             report.plies += plies;
             report.findings.extend(findings);
@@ -363,11 +424,21 @@ impl NotationReader {
         if self.replay.plies.len() < LONG_GAME && self.replay.plies.capacity() > LONG_GAME {
             *self = Self::default();
         }
-        (report, may_claim)
+        Notation {
+            report,
+            may_claim,
+            may_point,
+            entries: hasher.finish(),
+        }
     }
 }
 
-fn check_games(text: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
+fn check_games(
+    text: &[u8],
+    within: Option<Within<'_>>,
+    settings: &Settings,
+    solver: &mut Solver,
+) -> Report {
     let mut report = Report::default();
     let mut scratch = solver.take_scratch();
     let (game, replay) = &mut *scratch;
@@ -386,8 +457,11 @@ fn check_games(text: &[u8], settings: &Settings, solver: &mut Solver) -> Report 
         let (mut findings, plies) = judge(&view, settings);
         report.plies += plies;
         if settings.claims && !(replay.comments.is_empty() && replay.glyphs.is_empty()) {
-            let settled = solver.settled("game", text, view.index, settings, |solver| {
-                settle(&view, settings, solver)
+            let depends = || claims::depends(&view, within, settings);
+            let depends = solver.remembers().then(depends).unwrap_or_default();
+            let section = [text, depends.as_slice()];
+            let settled = solver.settled("game", &section, view.index, settings, |solver| {
+                settle(&view, within, settings, solver)
             });
             report.claims.extend(settled.claims);
             if !settled.findings.is_empty() {
@@ -402,8 +476,13 @@ fn check_games(text: &[u8], settings: &Settings, solver: &mut Solver) -> Report 
 }
 
 /// Settles the claims of a game.
-fn settle(view: &View<'_>, settings: &Settings, solver: &mut Solver) -> Settlement {
-    let mut settlement: Settlement = claims::claims(view, settings)
+fn settle(
+    view: &View<'_>,
+    within: Option<Within<'_>>,
+    settings: &Settings,
+    solver: &mut Solver,
+) -> Settlement {
+    let mut settlement: Settlement = claims::claims(view, within, settings)
         .into_iter()
         .filter_map(|pending| pending.settle(solver, settings))
         .collect();
@@ -433,8 +512,10 @@ pub fn check_as(text: &[u8], format: Format, settings: &Settings) -> Report {
     const MEMORY: usize = 64 << 20;
     let mut solver = Solver::new(MEMORY);
     let mut report = Report::default();
+    let book = Book::of(text, format);
     for piece in pieces(text, format, usize::MAX) {
-        report.append(piece.check(text, settings, &mut solver), piece.range.start);
+        let part = piece.check(text, &book, settings, &mut solver);
+        report.append(part, piece.range.start);
     }
     report
 }

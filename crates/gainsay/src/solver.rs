@@ -98,12 +98,12 @@ impl Solver {
         self.memory.is_some() && !self.judged && !self.proofs
     }
 
-    /// What game `number` of a section came to: from memory, or by `settle`, whose answer
+    /// What game `number` of a section came to, which depends on these texts: from memory, or by `settle`, whose answer
     /// is then remembered unless the work was stopped or there is no claim.
     pub(crate) fn settled(
         &mut self,
         kind: &str,
-        section: &[u8],
+        depends: &[&[u8]],
         number: u32,
         settings: &Settings,
         settle: impl FnOnce(&mut Self) -> Settlement,
@@ -111,7 +111,7 @@ impl Solver {
         let Some(memory) = self.memory.clone().filter(|_| self.remembers()) else {
             return settle(self);
         };
-        let key = Key::of(kind, section, number, settings, self.tables.is_some());
+        let key = Key::of(kind, depends, number, settings, self.tables.is_some());
         memory.recall(&key).unwrap_or_else(|| {
             let settlement = settle(self);
             if !self.is_stopped() && !settlement.claims.is_empty() {

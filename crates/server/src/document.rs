@@ -1,15 +1,18 @@
 //! An open document: its text cut into sections, each with what is known of it.
 
 use std::{
+    collections::HashSet,
+    hash::{DefaultHasher, Hash, Hasher},
     ops::Range,
     sync::{Arc, OnceLock},
 };
 
-use gainsay::{Finding, NotationReader, Reading, Report, Settings, SettledClaim};
+use gainsay::{Finding, LARGEST_BOOK, NotationReader, Reading, Report, Settings, SettledClaim};
 use gainsay_notation::{Columns, Cuts, Format, Position, SectionKind, sections_of};
 
 use crate::{
     options::Options,
+    pool::Depends,
     text::{Text, difference},
 };
 
@@ -33,6 +36,12 @@ pub(crate) struct Section {
     pub(crate) report: Option<Arc<Report>>,
     /// What its claims gave.
     pub(crate) claims: Claims,
+    /// Whether its claims may point at other games.
+    pub(crate) points: bool,
+    /// What its verdicts depend on outside of it, if they do.
+    depends: Option<Depends>,
+    /// A fingerprint of the numbers and names of its games.
+    entries: u64,
     /// Where moves are cited in its comments, once somebody has asked.
     pub(crate) cited: Arc<OnceLock<Vec<Range<usize>>>>,
 }
@@ -47,6 +56,9 @@ impl Section {
             budget: 1,
             report: None,
             claims: Claims::None,
+            points: false,
+            depends: None,
+            entries: 0,
             cited: Arc::default(),
         }
     }
@@ -122,6 +134,10 @@ pub(crate) struct Document {
     unread_from: usize,
     /// Where the last edit was made.
     focus: usize,
+    /// How many edits were made.
+    edits: u64,
+    /// Whether no verdict was looked at since the last edit that depends on other games.
+    unlooked: bool,
 }
 
 impl Document {
@@ -147,6 +163,8 @@ impl Document {
             cuts,
             unread_from: 0,
             focus: 0,
+            edits: 0,
+            unlooked: false,
         }
     }
 
@@ -156,6 +174,11 @@ impl Document {
 
     pub(crate) fn sections(&self) -> &[Section] {
         &self.sections
+    }
+
+    /// The sections as they are now.
+    pub(crate) fn shared_sections(&self) -> Arc<Vec<Section>> {
+        Arc::clone(&self.sections)
     }
 
     /// What others may look at while the document changes.
@@ -207,6 +230,8 @@ impl Document {
         gone: &mut Vec<SectionId>,
     ) {
         self.focus = replaced.start;
+        self.edits += 1;
+        self.unlooked = true;
         let text = Arc::make_mut(&mut self.text);
         let sections = Arc::make_mut(&mut self.sections);
         text.splice(replaced.clone(), new);
@@ -306,12 +331,11 @@ impl Document {
         self.unread_from = at + 1;
         let section = Arc::make_mut(&mut self.sections).get_mut(at)?;
         let bytes = self.text.of(section.range());
-        let (report, may_claim) = reader.read(bytes, section.kind, settings);
-        section.report = Some(Arc::new(report));
-        // Whether prose claims anything is for those to find out who know its neighbours.
-        let may_claim =
-            may_claim || section.kind == SectionKind::Prose && !bytes.trim_ascii().is_empty();
-        let waits = settings.claims && may_claim;
+        let notation = reader.read(bytes, section.kind, settings);
+        section.report = Some(Arc::new(notation.report));
+        section.points = notation.may_point && self.text.bytes().len() <= LARGEST_BOOK;
+        section.entries = notation.entries;
+        let waits = settings.claims && notation.may_claim;
         if waits {
             section.claims = Claims::Waiting(None);
         }
@@ -355,26 +379,92 @@ impl Document {
         self.unread_from < self.sections.len()
     }
 
-    /// Takes in what was settled; `false` where nothing changes for the author: the
-    /// section is no more, or it makes no claim.
-    pub(crate) fn settle(&mut self, id: SectionId, settlement: Settlement, done: bool) -> bool {
+    /// A fingerprint of the numbers and names under which the games point at each other. A
+    /// manuscript has headings besides, so that any edit changes it.
+    pub(crate) fn index(&self) -> u64 {
+        if self.cuts.is_none() {
+            return self.edits;
+        }
+        let mut hasher = DefaultHasher::new();
+        (self.text.len() > LARGEST_BOOK).hash(&mut hasher);
+        for section in self.sections.iter() {
+            section.entries.hash(&mut hasher);
+        }
+        hasher.finish()
+    }
+
+    /// The sections whose verdicts depend on other games that have changed since: they are to
+    /// be settled again. To be asked when all is read.
+    pub(crate) fn outdated(&mut self) -> Vec<SectionId> {
+        if !std::mem::take(&mut self.unlooked)
+            || self
+                .sections
+                .iter()
+                .all(|section| section.depends.is_none())
+        {
+            return Vec::new();
+        }
+        let index = self.index();
+        let known: HashSet<SectionId> = self.sections.iter().map(|section| section.id).collect();
+        let mut outdated = Vec::new();
+        for section in Arc::make_mut(&mut self.sections) {
+            let changed = section.depends.as_ref().is_some_and(|depends| {
+                depends.index != index || depends.sections.iter().any(|id| !known.contains(id))
+            });
+            if changed && let Claims::Settled(all) = &section.claims {
+                section.depends = None;
+                section.claims = Claims::Waiting(Some(Arc::clone(all)));
+                outdated.push(section.id);
+            }
+        }
+        outdated
+    }
+
+    /// Takes in what was settled.
+    pub(crate) fn settle(
+        &mut self,
+        id: SectionId,
+        settlement: Settlement,
+        done: bool,
+        depends: Option<Depends>,
+    ) -> Taken {
         let Some(at) = self.sections.iter().position(|section| section.id == id) else {
-            return false;
+            return Taken::Gone;
         };
+        // An edit elsewhere may have changed what it points at.
+        let changed = depends.as_ref().is_some_and(|depends| {
+            let known = |id: &SectionId| self.sections.iter().any(|section| section.id == *id);
+            depends.index != self.index() || !depends.sections.iter().all(known)
+        });
         let Some(section) = Arc::make_mut(&mut self.sections).get_mut(at) else {
-            return false;
+            return Taken::Gone;
         };
+        if changed {
+            return Taken::Outdated;
+        }
+        section.depends = depends;
         if settlement.of == 0 {
             section.claims = Claims::None;
-            return false;
+            return Taken::Gone;
         }
         section.claims = if done {
             Claims::Settled(Arc::new(settlement))
         } else {
             Claims::Waiting(Some(Arc::new(settlement)))
         };
-        true
+        Taken::New
     }
+}
+
+/// What became of a settlement.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Taken {
+    /// It is there to be shown.
+    New,
+    /// The section is no more, or makes no claim: nothing changes for the author.
+    Gone,
+    /// It is to be settled again.
+    Outdated,
 }
 
 /// A section that was renamed to be settled again.

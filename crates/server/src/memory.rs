@@ -68,14 +68,21 @@ impl Key {
     }
 
     /// What one claim depends on: its game, the place and the words of its comment, and
-    /// which of the comment's claims it is.
-    pub(crate) fn claim(self, view: &View<'_>, comment: &CommentAt, nth: usize) -> Self {
+    /// which of the comment's claims it is, and what it depends on in other games.
+    pub(crate) fn claim(
+        self,
+        view: &View<'_>,
+        comment: &CommentAt,
+        nth: usize,
+        elsewhere: &[u8],
+    ) -> Self {
         Self::of(|hasher| {
             self.hash(hasher);
             comment.after.hash(hasher);
             comment.opens.hash(hasher);
             comment.body.of(view.text).hash(hasher);
             nth.hash(hasher);
+            elsewhere.hash(hasher);
         })
     }
 }
@@ -195,9 +202,9 @@ mod tests {
         let settings = Settings::default();
         let reading = Reading::of(text.as_bytes(), &settings);
         let view = reading.views(text.as_bytes()).next().expect("a game");
-        let pending = claims(&view, &settings);
+        let pending = claims(&view, None, &settings);
         let comment = CommentAt::holding(&view, pending[0].span().start).expect("a comment");
-        let key = Key::game(&view, &Terms::default()).claim(&view, &comment, 0);
+        let key = Key::game(&view, &Terms::default()).claim(&view, &comment, 0, &[]);
         let mut solver = Solver::new(1 << 20);
         let settled = pending[0]
             .settle(&mut solver, &settings)

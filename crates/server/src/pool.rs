@@ -15,13 +15,13 @@ use std::{
     time::{Duration, Instant},
 };
 
-use gainsay::{Finding, Reading, Settings, Solver, claims, epd};
+use gainsay::{Book, Finding, Reading, Settings, Solver, Within, claims, epd};
 use gainsay_notation::{Format, SectionKind};
 
 use crate::{
     aids::{Aids, Wanted},
     closed::{self, FileJob, Outcome},
-    document::{SectionId, Settlement},
+    document::{Section, SectionId, Settlement},
     memory::{CommentAt, Key, Memory},
     options::Options,
     remembered::{Passages, Remembered},
@@ -35,14 +35,50 @@ const TELL_AFTER: Duration = Duration::from_millis(50);
 pub(crate) struct Job {
     pub(crate) section: SectionId,
     pub(crate) kind: SectionKind,
-    /// Its text; of prose that of the whole manuscript, whose other parts it speaks of.
+    /// Its text; that of the whole document where it may speak of other parts: prose of the
+    /// blocks around it, and all that may point at other games.
     pub(crate) text: Vec<u8>,
-    /// Where the section begins in the text, and the format that the text is cut by.
-    pub(crate) start: usize,
+    /// Where the section stands in the text.
+    pub(crate) range: Range<usize>,
     pub(crate) format: Format,
+    /// All sections, where the text is that of the whole document.
+    pub(crate) sections: Option<Arc<Vec<Section>>>,
+    /// What the document knew of its games by then.
+    pub(crate) index: u64,
     pub(crate) terms: Terms,
     /// Raised when the answer is no longer wanted.
     pub(crate) stop: Arc<AtomicBool>,
+}
+
+impl Job {
+    /// What verdicts depend on that point at other games; `None` where nothing is known of
+    /// these.
+    fn depends(&self, questions: &[Question]) -> Option<Depends> {
+        let sections = self.sections.as_ref()?;
+        let looks_at = questions
+            .iter()
+            .flat_map(|question| question.claim.looks_at());
+        let mut starts: Vec<usize> = looks_at.collect();
+        starts.sort_unstable();
+        starts.dedup();
+        let of = |start: usize| {
+            let at = sections.partition_point(|section| section.start < start);
+            sections.get(at).map(|section| section.id)
+        };
+        Some(Depends {
+            index: self.index,
+            sections: starts.into_iter().filter_map(of).collect(),
+        })
+    }
+}
+
+/// What the verdicts of a section depend on outside of it.
+#[derive(Clone, Debug)]
+pub(crate) struct Depends {
+    /// The numbers and names of all games.
+    pub(crate) index: u64,
+    /// The sections with the games that it points at.
+    pub(crate) sections: Vec<SectionId>,
 }
 
 /// On what terms claims are settled.
@@ -95,6 +131,8 @@ pub(crate) struct Settled {
     pub(crate) done: bool,
     /// Whether it was stopped; the settlement is then incomplete.
     pub(crate) stopped: bool,
+    /// What it depends on outside the section.
+    pub(crate) depends: Option<Depends>,
 }
 
 impl Task {
@@ -214,24 +252,26 @@ fn work(worker: usize, tasks: &Receiver<Task>, shop: &Shop, tell: &impl Fn(Told)
         match task {
             Task::Rest => kept = None,
             Task::Section(job) => {
-                let told = |settlement: Settlement, done: bool| {
+                let told = |settlement: Settlement, done: bool, depends: Option<Depends>| {
                     What::Section(Settled {
                         section: job.section,
                         settlement,
                         done,
                         stopped: job.stop.load(Ordering::Relaxed),
+                        depends,
                     })
                 };
                 let settlement = catch_unwind(AssertUnwindSafe(|| {
                     let kept = shop.kept(&mut kept, &job.terms, false);
                     settle(&job, &mut kept.solver, &shop.memory, |part| {
-                        tell(told(part, false));
+                        tell(told(part, false, None));
                     })
                 }));
                 if settlement.is_err() {
                     kept = None;
                 }
-                tell(told(settlement.unwrap_or_default(), true));
+                let (settlement, depends) = settlement.unwrap_or_default();
+                tell(told(settlement, true, depends));
             }
             Task::File(job) => {
                 let outcome = catch_unwind(AssertUnwindSafe(|| {
@@ -303,6 +343,21 @@ enum Pending {
 }
 
 impl Pending {
+    /// Whether it points at other games.
+    fn points(&self) -> bool {
+        matches!(self, Self::Comment(claim) if claim.points())
+    }
+
+    /// The sections with these games, by where they begin.
+    fn looks_at(&self) -> impl Iterator<Item = usize> {
+        let claim = match self {
+            Self::Comment(claim) => Some(claim),
+            Self::Operation(_) => None,
+        };
+        let sections = claim.into_iter().flat_map(claims::Pending::looks_at);
+        sections.map(|range| range.start)
+    }
+
     fn settle(&self, solver: &mut Solver, settings: &Settings) -> Option<claims::Settled> {
         match self {
             Self::Comment(claim) => claim.settle(solver, settings),
@@ -312,10 +367,15 @@ impl Pending {
 }
 
 /// The claims of games, in the order of the text.
-fn claims_of_games(reading: &Reading, text: &[u8], terms: &Terms) -> Vec<Question> {
+fn claims_of_games(
+    reading: &Reading,
+    text: &[u8],
+    within: Option<Within<'_>>,
+    terms: &Terms,
+) -> Vec<Question> {
     let mut questions = Vec::new();
     for view in reading.views(text) {
-        let pending = claims::claims(&view, &terms.settings);
+        let pending = claims::claims(&view, within, &terms.settings);
         if pending.is_empty() {
             continue;
         }
@@ -327,7 +387,7 @@ fn claims_of_games(reading: &Reading, text: &[u8], terms: &Terms) -> Vec<Questio
                 Some(comment) => {
                     let same = last.replace(comment.body.start) == Some(comment.body.start);
                     in_comment = if same { in_comment + 1 } else { 0 };
-                    let key = game.claim(&view, &comment, in_comment);
+                    let key = game.claim(&view, &comment, in_comment, &claim.depends());
                     (key, comment.body.range())
                 }
                 None => {
@@ -359,10 +419,11 @@ fn claims_of_line(line: &[u8], terms: &Terms) -> Vec<Question> {
 /// the last is settled.
 fn settle_prose(job: &Job, solver: &mut Solver) -> Settlement {
     solver.stop_on(Arc::clone(&job.stop));
+    let book = Book::of(&job.text, job.format);
     let report = gainsay::pieces(&job.text, job.format, usize::MAX)
         .iter()
-        .find(|piece| piece.range.start == job.start)
-        .map(|piece| piece.check(&job.text, &job.terms.settings, solver))
+        .find(|piece| piece.range.start == job.range.start)
+        .map(|piece| piece.check(&job.text, &book, &job.terms.settings, solver))
         .unwrap_or_default();
     Settlement {
         of: report.claims.len(),
@@ -377,29 +438,41 @@ fn settle(
     solver: &mut Solver,
     memory: &Memory,
     mut tell: impl FnMut(Settlement),
-) -> Settlement {
+) -> (Settlement, Option<Depends>) {
     let stopped = || job.stop.load(Ordering::Relaxed);
-    let text = job.text.as_slice();
+    let text = job.text.get(job.range.clone()).unwrap_or_default();
+    let book = Book::of(&job.text, job.format);
+    let within = job.sections.as_ref().map(|_| Within {
+        book: &book,
+        base: job.range.start,
+    });
+    let mut depends = None;
     let mut reading = Reading::default();
     let questions = match job.kind {
         SectionKind::Games => {
             reading = Reading::of(text, &job.terms.settings);
-            claims_of_games(&reading, text, &job.terms)
+            claims_of_games(&reading, text, within, &job.terms)
         }
         SectionKind::Epd => claims_of_line(text, &job.terms),
-        SectionKind::Prose => return settle_prose(job, solver),
+        SectionKind::Prose => return (settle_prose(job, solver), job.depends(&[])),
     };
+    if questions.iter().any(|question| question.claim.points()) {
+        depends = job.depends(&questions);
+    }
     let mut settlement = Settlement {
         of: questions.len(),
         ..Settlement::default()
     };
     solver.stop_on(Arc::clone(&job.stop));
     let mut told = Instant::now();
-    for Question { claim, depends } in &questions {
+    for Question {
+        claim,
+        depends: (key, body),
+    } in &questions
+    {
         if stopped() {
-            return settlement;
+            return (settlement, depends);
         }
-        let (key, body) = depends;
         let settled = match memory.get(*key, body.start) {
             Some(known) => known,
             None => {
@@ -408,7 +481,7 @@ fn settle(
                 };
                 // A verdict that was reached while the flag went up may be cut short.
                 if stopped() {
-                    return settlement;
+                    return (settlement, depends);
                 }
                 memory.keep(*key, &settled, body.clone());
                 settled
@@ -425,5 +498,5 @@ fn settle(
             tell(settlement.clone());
         }
     }
-    settlement
+    (settlement, depends)
 }

@@ -48,6 +48,14 @@ impl Chunker<'_> {
 
     #[allow(clippy::too_many_lines)] // One phrase, read from left to right.
     fn noun_at(&self, start: usize) -> Option<(Noun, usize)> {
+        // "In game 3 the knight", "in game 3 White's knight"
+        let sense = self.sense(start + 1);
+        let named = sense.is(Set::White) || sense.is(Set::Black);
+        if matches!(self.token(start), Some(TokenKind::Number(_)))
+            && (sense.is(Set::Det) || sense.is(Set::His) || named && self.possessive(start + 2))
+        {
+            return None;
+        }
         let mut at = start;
         let mut owner = Owner::Anyone;
         let mut count = None;

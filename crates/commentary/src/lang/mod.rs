@@ -91,6 +91,8 @@ pub(crate) struct Rule {
     pub(crate) silent: bool,
     /// Whether the phrase is another one where it makes no claim of what stands in its slots.
     pub(crate) picky: bool,
+    /// Whether the phrase is read only where its sentence points at another game.
+    pub(crate) of_games: bool,
 }
 
 /// Where a pattern's subject stands.
@@ -130,6 +132,7 @@ impl Rule {
             tie: Tie::End,
             silent: false,
             picky: false,
+            of_games: false,
         }
     }
 
@@ -143,6 +146,12 @@ impl Rule {
     /// Where the phrase makes no claim of what stands in its slots, shorter ones may.
     pub(crate) const fn picky(mut self) -> Self {
         self.picky = true;
+        self
+    }
+
+    /// The phrase tells of other games only.
+    pub(crate) const fn of_games(mut self) -> Self {
+        self.of_games = true;
         self
     }
 

@@ -133,4 +133,9 @@ impl Alive {
             self.patterns.dedup();
         }
     }
+
+    /// Keeps only these patterns.
+    pub(super) fn retain(&mut self, keep: impl Fn(u16) -> bool) {
+        self.patterns.retain(|&index| keep(index));
+    }
 }

@@ -181,6 +181,14 @@ impl Patterns {
         }
     }
 
+    /// Leaves out the patterns that tell of other games only.
+    pub(crate) fn leave_out_games(&self, alive: &mut Alive) {
+        alive.retain(|index| {
+            let pattern = self.patterns.get(usize::from(index));
+            pattern.is_none_or(|pattern| !pattern.rule.of_games)
+        });
+    }
+
     /// The longest match that begins at chunk `at`, of equally long ones the first in the
     /// language's file.
     #[inline]
@@ -227,9 +235,10 @@ impl Patterns {
                 filled: Filled::new(),
             };
             if let Some(end) = matcher.run(&pattern.elements, at, true)
-                && best
-                    .as_ref()
-                    .is_none_or(|best| end > best.end || end == best.end && index < best.pattern)
+                && best.as_ref().is_none_or(|best| {
+                    let first = (!pattern.rule.of_games, index);
+                    end > best.end || end == best.end && first < (!best.rule.of_games, best.pattern)
+                })
                 && wanted(pattern.rule, &matcher.filled)
             {
                 best = Some(Match {

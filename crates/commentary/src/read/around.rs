@@ -55,7 +55,7 @@ impl Maker<'_> {
         if asked {
             raise(&mut around.mood, Mood::Asked);
         }
-        if self.elsewhere || self.away || self.quotes % 2 == 1 {
+        if self.elsewhere || self.away || self.quotes % 2 == 1 || self.is_of_other_games(start) {
             raise(&mut around.mood, Mood::Elsewhere);
         }
         around

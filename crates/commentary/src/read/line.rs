@@ -4,7 +4,7 @@ use super::{Maker, REACH};
 use crate::chunk::ChunkKind;
 use crate::lexicon::Set;
 use crate::sense::Sense;
-use crate::{At, Claim, ClaimKind, Joint, LineRole, Polarity, Prose, Subject, Wording};
+use crate::{At, Claim, ClaimKind, Joint, LineRole, Mood, Polarity, Prose, Subject, Wording};
 
 impl Maker<'_> {
     pub(super) fn line(
@@ -38,6 +38,9 @@ impl Maker<'_> {
             line.mood = line.mood.max(previous.mood);
         }
         let (span, mood, moves) = (line.span, line.mood, line.moves.clone());
+        if !self.games.is_empty() {
+            line.mood = Mood::Elsewhere;
+        }
         let glyph =
             (prose.moves.get((moves.end as usize).wrapping_sub(1))).and_then(|cited| cited.glyph);
         let numbered = prose
@@ -57,6 +60,7 @@ impl Maker<'_> {
             subject: Subject::Nobody,
             at: At::Shown(index),
             tense: around.tense,
+            told: None,
             sentence,
             wording: Wording::default(),
             closed: self.is_closed(at + 1),

@@ -1,6 +1,7 @@
 //! Reading a passage: tokens, chunks, and the claims they make.
 
 mod around;
+mod game;
 mod line;
 mod noun;
 mod phrase;
@@ -9,6 +10,7 @@ mod subject;
 
 use gainsay_notation::{Language, Span};
 
+use self::game::Pointer;
 use crate::chunk::{Chunk, ChunkKind, Chunks, Sentence, chunk};
 use crate::lang::Tongue;
 use crate::lexicon::{LEXICON, Lexicon, Set};
@@ -82,6 +84,9 @@ impl Reader {
             lines: false,
             telling: false,
             elsewhere: false,
+            left: false,
+            games: Vec::new(),
+            contests: None,
             away: false,
             quotes: 0,
         };
@@ -161,6 +166,12 @@ struct Maker<'a> {
     telling: bool,
     /// Whether the passage has turned to another game.
     elsewhere: bool,
+    /// Whether a sentence before has pointed at another game.
+    left: bool,
+    /// The other games that the sentence points at.
+    games: Vec<Pointer>,
+    /// Whether the passage names a contest, once it was asked.
+    contests: Option<bool>,
     /// Whether the sentence speaks of another chapter or page.
     away: bool,
     quotes: u32,
@@ -218,7 +229,6 @@ impl Maker<'_> {
 
     /// Makes the claims of a sentence, which has the given number.
     fn sentence(&mut self, prose: &mut Prose, sentence: &Sentence, finders: &[usize], number: u32) {
-        let asked = self.begin_sentence(prose, sentence);
         if self.spoken {
             self.patterns.find(
                 self.chunks,
@@ -228,6 +238,14 @@ impl Maker<'_> {
                 self.alive,
             );
         }
+        self.point_at_games(sentence);
+        let asked = self.begin_sentence(prose, sentence);
+        let first = prose.claims.len();
+        self.claims(prose, sentence, asked, number);
+        self.tell_of_games(prose, first, sentence);
+    }
+
+    fn claims(&mut self, prose: &mut Prose, sentence: &Sentence, asked: bool, number: u32) {
         let phrases = self.spoken && !self.alive.is_empty();
         let there = &sentence.there;
         // All that the loop stops at.
@@ -286,7 +304,9 @@ impl Maker<'_> {
     /// Whether a phrase that begins inside `start..end` reaches further: "and mate" gives
     /// way to "mate in two".
     fn is_overtaken(&self, start: usize, end: usize) -> bool {
-        (start + 1..end).any(|at| self.longest(at).is_some_and(|other| other.end > end))
+        // "Won game 3" is no game that is won.
+        let reaches = |other: Match| other.end > end && !self.is_of_pointer(other.end - 1);
+        (start + 1..end).any(|at| self.longest(at).is_some_and(reaches))
     }
 
     /// The longest phrase that begins at chunk `at`.

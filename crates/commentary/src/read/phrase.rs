@@ -27,10 +27,14 @@ impl Maker<'_> {
             return true;
         }
         let slots = found.slots(self.chunks, self.senses);
-        let Some(kind) = (rule.make)(&slots) else {
+        let Some(mut kind) = (rule.make)(&slots) else {
             return false;
         };
-        if self.is_a_name(end)
+        if let ClaimKind::Reference(Reference::Game(game)) = &mut kind {
+            self.look_at_pointer(start, end, game);
+        }
+        if self.is_a_name(end) && !self.is_of_pointer(end)
+            || self.swallows_pointer(start, end)
             || self.is_friends(start, end, &kind)
             || rule.subject == Who::Inside && slots.targets.len() > 1 && self.is_object(start)
         {
@@ -153,6 +157,7 @@ impl Maker<'_> {
             subject,
             at,
             tense,
+            told: None,
             sentence,
             wording: self.wording(chunks),
             closed: self.is_closed(end),

@@ -67,31 +67,33 @@ impl Maker<'_> {
     /// Whether the sentence of chunks `from..end` tells of another game: by a year, a
     /// pair of names, or "the fourth match game".
     fn tells_of_another_game(&self, from: usize, end: usize) -> bool {
-        (from..end).any(|at| match self.kind(at) {
-            Some(ChunkKind::Number(1500..=2100)) => true,
-            Some(ChunkKind::Word { capital: true }) if self.is_unknown(at) => {
-                matches!(self.kind(at + 1), Some(ChunkKind::Pause))
-                    && matches!(self.kind(at + 2), Some(ChunkKind::Word { capital: true }))
-                    && self.is_unknown(at + 2)
-            }
-            Some(ChunkKind::Word { .. }) if self.sense(at).is(Set::Game) => {
-                let number = |at: usize| {
-                    matches!(self.kind(at), Some(ChunkKind::Number(_)))
-                        || self.sense(at).number.is_some()
-                        || self.sense(at).ordinal.is_some()
-                };
-                number(at + 1)
-                    || at.checked_sub(1).is_some_and(|before| {
-                        number(before)
-                            || self.sense(before).is(Set::Game) && self.sense(at).is(Set::Game)
-                    })
-            }
-            _ => false,
-        })
+        (from..end)
+            .filter(|&at| !self.is_of_pointer(at))
+            .any(|at| match self.kind(at) {
+                Some(ChunkKind::Number(1500..=2100)) => true,
+                Some(ChunkKind::Word { capital: true }) if self.is_unknown(at) => {
+                    matches!(self.kind(at + 1), Some(ChunkKind::Pause))
+                        && matches!(self.kind(at + 2), Some(ChunkKind::Word { capital: true }))
+                        && self.is_unknown(at + 2)
+                }
+                Some(ChunkKind::Word { .. }) if self.sense(at).is(Set::Game) => {
+                    let number = |at: usize| {
+                        matches!(self.kind(at), Some(ChunkKind::Number(_)))
+                            || self.sense(at).number.is_some()
+                            || self.sense(at).ordinal.is_some()
+                    };
+                    number(at + 1)
+                        || at.checked_sub(1).is_some_and(|before| {
+                            number(before)
+                                || self.sense(before).is(Set::Game) && self.sense(at).is(Set::Game)
+                        })
+                }
+                _ => false,
+            })
     }
 
     /// Whether no language knows the word of chunk `at`.
-    fn is_unknown(&self, at: usize) -> bool {
+    pub(super) fn is_unknown(&self, at: usize) -> bool {
         let chunk = self.chunks.get(at);
         chunk.is_some_and(|chunk| chunk.entry == Entry::UNKNOWN)
     }

@@ -16,6 +16,7 @@ mod facts;
 mod features;
 mod forced;
 mod gains;
+mod games;
 mod glyphs;
 mod judge;
 mod lines;
@@ -26,6 +27,7 @@ mod not_gained;
 mod only;
 mod only_wins;
 pub(crate) mod passage;
+pub(crate) use games::Other;
 mod patterns;
 mod places;
 mod plight;
@@ -37,11 +39,12 @@ mod structure;
 mod takes;
 mod threats;
 mod told;
+mod told_games;
 
 use std::{ops::Range, sync::Arc};
 
 use gainsay_commentary::{
-    At, Claim, ClaimKind, Context, Feature, Mood, Names, Polarity, Prose, Reader,
+    At, Claim, ClaimKind, Context, Feature, Mood, Names, Polarity, Prose, Reader, Reference,
 };
 use gainsay_notation::{CommentKind, ElementKind, Span};
 use gainsay_proof::Verdict;
@@ -49,12 +52,14 @@ use shakmaty::Chess;
 
 use self::{
     answer::{Answer, Court},
+    games::{Lookout, Pointed},
     lines::Resolved,
     passage::Trust,
     scene::{Scene, Tree},
 };
 use crate::{
-    Finding, Rule, Settings, SettledClaim, Sink, Solver, View, rules as catalogue, show, unfold,
+    Finding, Rule, Settings, SettledClaim, Sink, Solver, View, Within, book, rules as catalogue,
+    show, unfold,
 };
 
 /// The rules about claims.
@@ -102,6 +107,8 @@ struct Comment {
     one_word: bool,
     /// Whether it says a few words and no more.
     brief: bool,
+    /// What its pointers at other games lead to.
+    pointed: Arc<Vec<Pointed>>,
 }
 
 impl Comment {
@@ -247,15 +254,16 @@ pub fn cited_moves(view: &View<'_>) -> Vec<Cited> {
     cited
 }
 
-/// Reads the claims of a game's comments.
+/// Reads the claims of a game's comments. Other games that they point at are looked up in
+/// the book that the game stands `within`.
 #[must_use]
-pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
-    let _ = settings;
+pub fn claims(view: &View<'_>, within: Option<Within<'_>>, settings: &Settings) -> Vec<Pending> {
     let replay = view.replay;
     if !may_claim(view) || catalogue::binary_data::is_no_text(view) {
         return Vec::new();
     }
     let context = context(view);
+    let lookout = Lookout::of(view, within);
     let mut reader = Reader::new();
     let mut prose = Prose::default();
     let mut tree = None;
@@ -269,6 +277,9 @@ pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
         if prose.claims.is_empty() {
             continue;
         }
+        let pointed = lookout.map_or_else(Vec::new, |lookout| {
+            lookout.look_up(&mut reader, passage, &context, &mut prose, settings)
+        });
         let tree = tree.get_or_insert_with(|| Arc::new(Tree::of(view)));
         let Some(scene) = Scene::of(view, site, tree) else {
             continue;
@@ -288,6 +299,7 @@ pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
             trust: Trust::Words,
             one_word: is_one_word(passage),
             brief: passage.split(u8::is_ascii_whitespace).count() <= 4,
+            pointed: Arc::new(pointed),
         };
         pending.extend(comment.pending(passage, std::mem::take(&mut prose)));
     }
@@ -296,7 +308,56 @@ pub fn claims(view: &View<'_>, settings: &Settings) -> Vec<Pending> {
     pending
 }
 
+/// What the claims of a game depend on beyond its own text, as bytes for a fingerprint: what
+/// its pointers at other games lead to.
+pub(crate) fn depends(view: &View<'_>, within: Option<Within<'_>>, settings: &Settings) -> Vec<u8> {
+    let mut print = Vec::new();
+    let Some(lookout) = Lookout::of(view, within) else {
+        return print;
+    };
+    let context = context(view);
+    let mut reader = Reader::new();
+    let mut prose = Prose::default();
+    for site in &view.replay.comments {
+        let Some(body) = passage_of(view, site) else {
+            continue;
+        };
+        let passage = body.of(view.text);
+        if book::may_point(passage) {
+            reader.read(passage, &context, &mut prose);
+            let pointed = lookout.look_up(&mut reader, passage, &context, &mut prose, settings);
+            games::print(&pointed, &mut print);
+        }
+    }
+    print
+}
+
 impl Pending {
+    /// What the claim depends on beyond its game and its comment, as bytes for a fingerprint:
+    /// what the comment's pointers at other games lead to.
+    #[must_use]
+    pub fn depends(&self) -> Vec<u8> {
+        let mut print = Vec::new();
+        games::print(&self.comment.pointed, &mut print);
+        print
+    }
+
+    /// The sections of the book with the other games that the claim's comment points at.
+    pub fn looks_at(&self) -> impl Iterator<Item = Range<usize>> {
+        let found = self
+            .comment
+            .pointed
+            .iter()
+            .flat_map(|pointed| &pointed.found.games);
+        found.map(|game| game.section.clone())
+    }
+
+    /// Whether the claim's comment points at other games.
+    #[must_use]
+    pub fn points(&self) -> bool {
+        !self.comment.pointed.is_empty()
+    }
+
     /// The words that make the claim: byte offsets in the checked text.
     #[must_use]
     pub const fn span(&self) -> &Range<usize> {
@@ -362,6 +423,9 @@ impl Pending {
     }
 
     fn answer(&self, court: &mut Court<'_>) -> Answer {
+        if let Some(told) = self.claim.told {
+            return self.settle_told(told);
+        }
         match &self.claim.kind {
             ClaimKind::Line | ClaimKind::Mention => self.settle_line(),
             ClaimKind::Mate(mate) => self.settle_mate(*mate, court),
@@ -389,7 +453,9 @@ impl Pending {
             ClaimKind::Structure(said) => self.settle_structure(said),
             ClaimKind::Pattern(name) => self.settle_pattern(*name, court),
             ClaimKind::Stipulation(stipulation) => self.settle_stipulation(*stipulation, court),
+            ClaimKind::Reference(Reference::Game(game)) => self.settle_other_game(game),
             ClaimKind::Reference(reference) => self.settle_reference(*reference),
+            ClaimKind::Outcome(_) => Answer::unsettled(),
         }
     }
 
@@ -420,6 +486,11 @@ impl Pending {
 
     /// Whether the sentence means the claim so plainly that it can be called false.
     fn may_fail(&self) -> bool {
+        if self.claim.told.is_some()
+            || matches!(self.claim.kind, ClaimKind::Reference(Reference::Game(_)))
+        {
+            return self.claim.mood == Mood::Stated;
+        }
         if !self.comment.trust.lets_fail(&self.claim) {
             return false;
         }

@@ -15,17 +15,21 @@
 
 use std::sync::Arc;
 
-use gainsay_commentary::{Claim, ClaimKind, Context, Mate, Names, Prose, Reader, Tense};
-use gainsay_notation::{Language, SectionKind};
+use gainsay_commentary::{CitedMove, Claim, ClaimKind, Context, Mate, Names, Prose, Reader, Tense};
+use gainsay_notation::{Language, SectionKind, Span};
 use gainsay_proof::Verdict;
 use shakmaty::Chess;
 
 use super::{
     Comment, LONGEST_COMMENT, Pending, Settled,
+    games::{self, Lookout, Pointed},
     lines::{expected, resolve_lines},
     scene::{Scene, Tree},
 };
-use crate::{CommentSite, Reading, Resolution, Settings, Settlement, Solver, View, epd, resolve};
+use crate::{
+    Book, CommentSite, Reading, Resolution, Settings, Settlement, Solver, View, Within, epd,
+    resolve,
+};
 
 /// What stands beside a passage.
 #[derive(Debug)]
@@ -93,10 +97,41 @@ pub(crate) struct Passage<'a> {
     pub(crate) others: &'a [Beside<'a>],
     /// The positions within reach that have a number in the text, which prose calls diagrams.
     pub(crate) diagrams: &'a [(u32, Chess)],
+    /// The book, if the passage may point at its games.
+    pub(crate) book: Option<&'a Book<'a>>,
 }
 
 /// The bytes of a block, what it holds, and its number among the positions of the text.
 pub(crate) type Beside<'a> = (&'a [u8], SectionKind, u32);
+
+impl<'a> Passage<'a> {
+    fn lookout(&self) -> Option<Lookout<'a>> {
+        let within = Within {
+            book: self.book?,
+            base: 0,
+        };
+        Some(Lookout { within, here: None })
+    }
+}
+
+/// What the claims of a passage depend on beyond its neighbours, as bytes for a fingerprint:
+/// what its pointers at other games lead to.
+pub(crate) fn depends(passage: &Passage<'_>, settings: &Settings) -> Vec<u8> {
+    let mut print = Vec::new();
+    let Some(lookout) = passage.lookout() else {
+        return print;
+    };
+    let near = [&passage.before, &passage.behind];
+    let context = context(near.into_iter().flatten(), settings);
+    let mut reader = Reader::new();
+    let mut prose = Prose::default();
+    for Paragraph { text, .. } in paragraphs(passage.text, passage.before.is_some()) {
+        reader.read(text, &context, &mut prose);
+        let pointed = lookout.look_up(&mut reader, text, &context, &mut prose, settings);
+        games::print(&pointed, &mut print);
+    }
+    print
+}
 
 /// Settles the claims of a passage. Offsets are relative to it, and no claim has the
 /// number of a game, since the game stands in another section.
@@ -108,6 +143,7 @@ pub(crate) fn settle(
     let mut settlement = Settlement::default();
     let near = [&passage.before, &passage.behind];
     let context = context(near.into_iter().flatten(), settings);
+    let lookout = passage.lookout();
     let mut reader = Reader::new();
     let paragraphs = paragraphs(passage.text, passage.before.is_some());
     let headings = paragraphs.last().map_or(0, |last| last.headings);
@@ -124,6 +160,15 @@ pub(crate) fn settle(
         if prose.claims.is_empty() {
             continue;
         }
+        let pointed = lookout.map_or_else(Vec::new, |lookout| {
+            lookout.look_up(&mut reader, paragraph, &context, &mut prose, settings)
+        });
+        let said = Said {
+            paragraph,
+            base,
+            prose: &prose,
+            pointed: &Arc::new(pointed),
+        };
         let follows = above == 0;
         let leads = above == headings && (follows || base == last);
         let mut places: Vec<Place> = near
@@ -148,13 +193,18 @@ pub(crate) fn settle(
         places.push(Place::opening());
         let readings: Vec<Vec<Pending>> = places
             .iter_mut()
-            .map(|place| {
-                let mut prose = Prose::default();
-                reader.read(paragraph, &context, &mut prose);
-                place.pending(paragraph, base, prose)
-            })
+            .map(|place| place.pending(&said))
             .collect();
-        for nth in 0..prose.claims.len() {
+        for (nth, claim) in prose.claims.iter().enumerate() {
+            // What is told of other games depends on no neighbour.
+            if claim.told.is_some() || games::pointer(claim).is_some() {
+                let pending = readings.first().and_then(|pending| pending.get(nth));
+                if let Some(settled) = pending.and_then(|one| one.settle(solver, settings)) {
+                    settlement.claims.push(settled.claim);
+                    settlement.findings.extend(settled.findings);
+                }
+                continue;
+            }
             let beside = places
                 .iter()
                 .zip(&readings)
@@ -162,9 +212,7 @@ pub(crate) fn settle(
             if let Some(mut settled) = settle_one(beside, settings, solver) {
                 if settled.claim.verdict == Verdict::Fails {
                     let told = |place: &mut Place| {
-                        let mut prose = Prose::default();
-                        reader.read(paragraph, &context, &mut prose);
-                        let pending = place.pending(paragraph, base, prose);
+                        let pending = place.pending(&said);
                         let pending = pending.get(nth).filter(|pending| is_cheap(pending))?;
                         pending.settle(solver, settings)
                     };
@@ -265,6 +313,14 @@ fn context<'n>(mut near: impl Iterator<Item = &'n Near<'n>>, settings: &Settings
     context
 }
 
+/// What a paragraph says.
+struct Said<'a> {
+    paragraph: &'a [u8],
+    base: usize,
+    prose: &'a Prose,
+    pointed: &'a Arc<Vec<Pointed>>,
+}
+
 /// A neighbour, as a paragraph sees it.
 struct Place {
     /// Taken by the claims that are read there.
@@ -333,11 +389,11 @@ impl Place {
         }
     }
 
-    fn pending(&mut self, paragraph: &[u8], base: usize, prose: Prose) -> Vec<Pending> {
+    fn pending(&mut self, said: &Said<'_>) -> Vec<Pending> {
         let Some(scene) = self.scene.take() else {
             return Vec::new();
         };
-        let mut lines = resolve_lines(&prose, &scene);
+        let mut lines = resolve_lines(said.prose, &scene);
         for line in &mut lines {
             // Solutions are numbered from 1 whatever the position says.
             line.renumbered = None;
@@ -351,19 +407,28 @@ impl Place {
             words: Vec::new(),
             apposed: Vec::new(),
             length: 0,
-            base,
+            base: said.base,
             trust: self.trust,
             one_word: false,
             brief: false,
+            pointed: Arc::clone(said.pointed),
         };
-        comment.pending(paragraph, prose)
+        comment.pending(said.paragraph, said.prose.clone())
     }
 }
 
 /// The first ply of the game that the prose names with its number.
 fn cited_ply(view: &View<'_>, prose: &Prose) -> Option<u32> {
     let replay = view.replay;
-    prose.moves.iter().find_map(|cited| {
+    let told = |claim: &&Claim| claim.told.is_some();
+    let elsewhere: Vec<Span> = (prose.claims.iter().filter(told))
+        .filter_map(|claim| Some(prose.lines.get(claim.at.line()? as usize)?.span))
+        .collect();
+    let of_here = |cited: &&CitedMove| {
+        let inside = |line: &Span| line.start <= cited.span.start && cited.span.end <= line.end;
+        !elsewhere.iter().any(inside)
+    };
+    prose.moves.iter().filter(of_here).find_map(|cited| {
         let wanted = cited.number.and_then(expected)?;
         let at = replay.plies.iter().position(|ply| {
             ply.count == wanted

@@ -16,8 +16,8 @@ use crate::{Finding, rules, show};
 
 impl Pending {
     /// Settles a pointer: the place exists, and the move that is named with it was made
-    /// there. Games are counted in the book, which is not known here, and so may diagrams be:
-    /// those of the game are looked at first.
+    /// there. Diagrams may be counted through the book, which is not known here: those of the
+    /// game are looked at first.
     pub(super) fn settle_reference(&self, reference: Reference) -> Answer {
         let scene = &self.comment.scene;
         if self.points_at(reference, &self.claim).next().is_some() {

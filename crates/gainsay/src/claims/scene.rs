@@ -123,6 +123,17 @@ impl Tree {
         found.into_iter().map(|(_, step)| step).collect()
     }
 
+    /// All moves, in the order of the text.
+    pub(super) fn steps(&self) -> impl Iterator<Item = Step> {
+        self.moves.iter().filter_map(|node| {
+            Some(Step {
+                before: self.behind(node.parent)?.clone(),
+                mv: node.mv,
+                after: self.position(node.after)?.clone(),
+            })
+        })
+    }
+
     /// The number of the last move in any line.
     pub(super) fn last_number(&self) -> Option<u32> {
         let before = self

@@ -22,6 +22,7 @@ mod false_mate_sign;
 pub(crate) mod false_material;
 pub(crate) mod false_piece;
 pub(crate) mod false_pin;
+pub(crate) mod false_reference;
 pub(crate) mod false_stipulation;
 pub(crate) mod false_structure;
 pub(crate) mod false_threat;
@@ -72,6 +73,7 @@ pub(crate) static CLAIM_RULES: &[&Rule] = &[
     &false_material::RULE,
     &false_piece::RULE,
     &false_pin::RULE,
+    &false_reference::RULE,
     &false_stipulation::RULE,
     &false_structure::RULE,
     &false_threat::RULE,

@@ -11,7 +11,7 @@ use std::{
     },
 };
 
-use gainsay::{Finding, Solver, pieces};
+use gainsay::{Book, Finding, Solver, pieces};
 use gainsay_notation::{Columns, Format, LineIndex};
 
 use super::{MOST_OF_FILE, Placed, Summary};
@@ -83,12 +83,13 @@ pub(crate) fn check(job: FileJob, solver: &mut Solver) -> Outcome {
     };
     solver.stop_on(Arc::clone(&job.stop));
     let settings = &job.terms.settings;
+    let book = Book::of(text, job.format);
     let pieces = pieces(text, job.format, PIECE);
     for piece in pieces.iter().skip(progress.done) {
         if job.stop.load(Ordering::Relaxed) {
             return Outcome::Stopped(progress);
         }
-        let mut report = piece.check(text, settings, solver);
+        let mut report = piece.check(text, &book, settings, solver);
         // What was found while the flag went up may be cut short.
         if job.stop.load(Ordering::Relaxed) {
             return Outcome::Stopped(progress);

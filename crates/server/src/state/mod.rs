@@ -371,6 +371,10 @@ impl State {
                     break;
                 }
             }
+            // Others that point at what was edited come last.
+            if !open.document.is_unread() {
+                open.queue.extend(open.document.outdated());
+            }
             if read <= FEW {
                 for id in waiting.into_iter().rev() {
                     open.queue.push_front(id);

@@ -9,7 +9,7 @@ use gainsay_notation::SectionKind;
 
 use super::{At, Running, State, Unshown};
 use crate::{
-    document::SectionId,
+    document::{SectionId, Taken},
     pool::{Job, Settled, Task, Terms, Told, What},
 };
 
@@ -79,12 +79,15 @@ impl State {
         if settled.stopped {
             return;
         }
-        if let Some(open) = self.documents.get_mut(uri)
-            && open
-                .document
-                .settle(settled.section, settled.settlement, settled.done)
-        {
-            open.unshown = open.unshown.max(Unshown::Verdicts);
+        let Some(open) = self.documents.get_mut(uri) else {
+            return;
+        };
+        let (section, depends) = (settled.section, settled.depends);
+        let document = &mut open.document;
+        match document.settle(section, settled.settlement, settled.done, depends) {
+            Taken::New => open.unshown = open.unshown.max(Unshown::Verdicts),
+            Taken::Gone => {}
+            Taken::Outdated => open.queue.push_back(section),
         }
     }
 
@@ -155,6 +158,9 @@ impl State {
 
     fn next_job(&mut self) -> Option<(Task, Running)> {
         for (uri, open) in &mut self.documents {
+            // What points at other games waits until these are read.
+            let mut later = Vec::new();
+            let mut found = None;
             while let Some(id) = open.queue.pop_front() {
                 let Some(section) = open
                     .document
@@ -167,18 +173,35 @@ impl State {
                 if !section.claims.is_waiting() {
                     continue;
                 }
+                if section.points && open.document.is_unread() {
+                    later.push(id);
+                    continue;
+                }
+                let whole = section.points || section.kind == SectionKind::Prose;
+                let text = open.document.text();
                 let stop = Arc::new(AtomicBool::new(false));
                 let mut terms = Terms::of(&open.options);
                 terms.settings.nodes = terms.settings.nodes.saturating_mul(section.budget.into());
                 let job = Job {
                     section: id,
                     kind: section.kind,
-                    text: match section.kind {
-                        SectionKind::Prose => open.document.text().bytes().to_vec(),
-                        _ => open.document.text().of(section.range()).to_vec(),
+                    text: if whole {
+                        text.bytes().to_vec()
+                    } else {
+                        text.of(section.range()).to_vec()
                     },
-                    start: section.start,
+                    range: if whole {
+                        section.range()
+                    } else {
+                        0..section.end - section.start
+                    },
                     format: open.document.format(),
+                    sections: section.points.then(|| open.document.shared_sections()),
+                    index: if section.points {
+                        open.document.index()
+                    } else {
+                        0
+                    },
                     terms,
                     stop: Arc::clone(&stop),
                 };
@@ -186,7 +209,14 @@ impl State {
                     uri: Arc::clone(uri),
                     section: id,
                 };
-                return Some((Task::Section(job), Running { at, stop }));
+                found = Some((Task::Section(job), Running { at, stop }));
+                break;
+            }
+            for id in later.into_iter().rev() {
+                open.queue.push_front(id);
+            }
+            if found.is_some() {
+                return found;
             }
         }
         None

@@ -2,6 +2,7 @@
 
 mod draws;
 mod exercises;
+mod games;
 mod material;
 mod mates;
 mod moves;
@@ -34,5 +35,6 @@ pub(super) const DATA: Data = Data {
         structure::RULES,
         exercises::RULES,
         places::RULES,
+        games::RULES,
     ],
 };

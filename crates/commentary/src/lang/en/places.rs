@@ -20,7 +20,6 @@ pub(super) const RULES: &[Rule] = &[
          agreed|resigned|resigns|ended|ends|drawn|draw|over|finished|flag|forfeited|adjourned|sealed|theory|book|novelty|known|win|wins|won|lost|mated|checkmated|time on|at|by|in|around? move N",
     ),
     Rule::new("move N", make::move_mention),
-    Rule::new("game N", make::game_reference),
     Rule::new("diagram N", make::diagram_reference),
     Rule::new(
         "@det diagram; see|cf diagram; diagrammed position",

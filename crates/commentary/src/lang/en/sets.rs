@@ -1,6 +1,26 @@
 //! The sets of words.
 
 pub(super) const SETS: &[(&str, &str)] = &[
+    // ---- other games ----
+    (
+        "contest",
+        "match matches round rounds tournament tournaments championship championships olympiad cup simul simultaneous \
+         correspondence blitz rapid playoff playoffs tiebreak tiebreaker qualifier candidates league event decider rubber",
+    ),
+    (
+        "contrast",
+        "here now this but unlike whereas while although though however than different differs differently current present \
+         text today instead improves improvement improving deviates deviating",
+    ),
+    ("points", "in see cf compare like as remember recall"),
+    (
+        "tells",
+        "in on at move moves with where which when who that and a an the his her also already even both played plays chose \
+         chosen continued opened tried went was were had did when seen reached arose occurred",
+    ),
+    ("belongs", "of from against between versus vs v"),
+    ("above", "above"),
+    ("below", "below"),
     // ---- what the code knows ----
     ("goeson", "here now already and but by with"),
     ("adjacent", "next previous preceding last earlier"),
@@ -167,7 +187,7 @@ pub(super) const SETS: &[(&str, &str)] = &[
     ("me", "i me we us my our mine myself"),
     (
         "plays",
-        "play plays played playing push pushes pushed pushing advance advances advanced advancing prepare prepares try \
+        "play plays played playing chose chosen continued continues opened push pushes pushed pushing advance advances advanced advancing prepare prepares try \
          tries tried allow allows allowed allowing prevent prevents prevented preventing stop stops stopped consider \
          considered",
     ),

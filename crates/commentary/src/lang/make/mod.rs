@@ -1,9 +1,11 @@
 //! What patterns make of their slots; shared by all languages.
 
+mod games;
 mod material;
 mod pieces;
 mod structure;
 
+pub(super) use games::*;
 use material::first;
 pub(crate) use material::goods;
 pub(super) use material::*;
@@ -204,7 +206,6 @@ references! {
     move_mention => Mention;
     on_move => On;
     later_reference => Later;
-    game_reference => Game;
     diagram_reference => Diagram;
     ago_reference => Ago;
 }

@@ -1,0 +1,673 @@
+//! The games of a text, as its words can point at them: "see game 3".
+//!
+//! Games get their numbers from the author: from a tag ("Game 3" as Event, as a title or in
+//! White's place), from the comment before the first move, or from the heading above them in
+//! a manuscript. Where all games have such a number and no two the same, "game 3" is the
+//! game with that number and no other. Where none has one, the rounds of a match count, and
+//! of all other files only the order is known, so that nothing can be called wrong.
+//!
+//! Chapters are files of their own, and "game 12" may stand in another one.
+
+use std::{
+    hash::{DefaultHasher, Hash},
+    ops::Range,
+    sync::{Arc, OnceLock},
+};
+
+use gainsay_commentary::{Names, OtherGame, Way, Which};
+use gainsay_notation::{
+    ElementKind, Format, Game, GameResult, SectionKind, read_game, sections_of,
+};
+
+mod label;
+
+use crate::{Reading, Settings, View, claims::Other};
+pub(crate) use label::may_point;
+
+/// Texts of more bytes are archives, not books: nothing in them is looked up elsewhere, so
+/// that checking a piece never waits for the rest of a large file.
+pub const LARGEST_BOOK: usize = 4 << 20;
+
+/// A game of more bytes is not looked at from elsewhere.
+const LARGEST_GAME: usize = 256 << 10;
+
+/// The games of a whole text. They are listed when somebody asks for the first time.
+#[derive(Debug)]
+pub struct Book<'t> {
+    text: &'t [u8],
+    format: Format,
+    listed: OnceLock<Listed>,
+}
+
+/// All games, with what is known of their numbers.
+#[derive(Debug, Default)]
+struct Listed {
+    games: Vec<Entry>,
+    numbering: Numbering,
+}
+
+/// What "game 3" means.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Numbering {
+    /// Every game has a number of its own.
+    Own,
+    /// Some have one.
+    Partial,
+    /// None has, but the rounds number the games of one match, or say the same as the order.
+    Rounds,
+    /// None has.
+    #[default]
+    Order,
+}
+
+/// A game in the list.
+#[derive(Debug)]
+struct Entry {
+    /// Its first tag or element.
+    start: usize,
+    /// The section it stands in, and which game of it it is.
+    section: Range<usize>,
+    nth: usize,
+    label: Option<u32>,
+    round: Option<u32>,
+    players: [String; 2],
+    names: Names,
+    loaded: OnceLock<Option<Arc<Other>>>,
+}
+
+/// A place in a book.
+#[derive(Clone, Copy, Debug)]
+pub struct Within<'b> {
+    /// The book.
+    pub book: &'b Book<'b>,
+    /// Where the text that is checked begins in it.
+    pub base: usize,
+}
+
+/// What a pointer leads to.
+#[derive(Debug, Default)]
+pub(crate) struct Found {
+    /// The games that can be meant.
+    pub(crate) games: Vec<Arc<Other>>,
+    /// Whether the first of them is meant, and nothing else.
+    pub(crate) certain: bool,
+    /// What is wrong with the pointer.
+    pub(crate) wrong: Option<Wrong>,
+}
+
+/// What is wrong with a pointer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Wrong {
+    /// The game of that number is another one; the players' game has this number.
+    Players {
+        /// Its number.
+        number: u32,
+        /// Who played the game that is pointed at.
+        other: String,
+    },
+    /// It stands on the other side.
+    Way,
+    /// All games on that side have numbers on the other side of it.
+    Beyond(u32),
+    /// The numbers leave it out.
+    Missing {
+        /// The next lower number.
+        below: u32,
+        /// The next higher number.
+        above: u32,
+    },
+}
+
+impl Within<'_> {
+    /// The same, so many bytes further on.
+    pub(crate) const fn moved(self, by: usize) -> Self {
+        Self {
+            book: self.book,
+            base: self.base + by,
+        }
+    }
+}
+
+impl<'t> Book<'t> {
+    /// The book whose whole text this is.
+    #[must_use]
+    pub const fn of(text: &'t [u8], format: Format) -> Self {
+        Self {
+            text,
+            format,
+            listed: OnceLock::new(),
+        }
+    }
+
+    /// Nothing is known of the other games of a text.
+    #[must_use]
+    pub const fn unknown() -> Self {
+        Self::of(b"", Format::Pgn)
+    }
+
+    fn list(&self) -> &Listed {
+        self.listed.get_or_init(|| {
+            if self.text.len() > LARGEST_BOOK || self.format == Format::Epd {
+                return Listed::default();
+            }
+            let mut games = Vec::new();
+            let mut heading = label::Heading::default();
+            let mut game = Game::default();
+            for section in sections_of(self.text, self.format) {
+                let text = self.text.get(section.range.clone()).unwrap_or_default();
+                match section.kind {
+                    SectionKind::Prose => heading.pass(text),
+                    SectionKind::Epd => {}
+                    SectionKind::Games => {
+                        let mut from = 0;
+                        let mut nth = 0;
+                        while let Some(next) = read_game(text, from, &mut game) {
+                            from = next.max(from + 1);
+                            if let Some(start) = start(&game) {
+                                let start = section.range.start + start;
+                                let own = label::of(text, &game).or_else(|| heading.number());
+                                games.push(Entry::of(text, &game, start, &section.range, nth, own));
+                            }
+                            nth += 1;
+                        }
+                    }
+                }
+            }
+            let numbering = numbering(&games);
+            Listed { games, numbering }
+        })
+    }
+
+    /// The game that `game` of a pointer means, seen from the game that begins at `here`.
+    pub(crate) fn find(
+        &self,
+        pointer: &OtherGame,
+        players: Option<[&[u8]; 2]>,
+        here: Option<usize>,
+        settings: &Settings,
+    ) -> Found {
+        let list = self.list();
+        let here = here.and_then(|start| list.at(start));
+        let number = match pointer.which {
+            Which::Number(number) => number,
+            Which::Previous => return self.beside(here.and_then(|at| at.checked_sub(1)), settings),
+            Which::Next => return self.beside(here.map(|at| at + 1), settings),
+        };
+        let (mut meant, mut certain) = list.numbered(number);
+        if let Some(players) = players {
+            let named = list.named(players);
+            let both: Vec<usize> = (meant.iter().copied())
+                .filter(|at| named.contains(at))
+                .collect();
+            match (both.as_slice(), named.as_slice(), meant.as_slice()) {
+                ([], &[named], &[other]) if certain => {
+                    return list.other_players(named, other);
+                }
+                ([], ..) => return Found::default(),
+                // Number and names say the same.
+                ([_], ..) => certain = true,
+                _ => {}
+            }
+            meant = both;
+        }
+        if let Some(wrong) = list.wrong_way(pointer.way, number, &meant, here) {
+            return Found {
+                wrong: Some(wrong),
+                ..Found::default()
+            };
+        }
+        let loaded = meant.iter().map(|&at| self.load(at, settings));
+        let games: Option<Vec<Arc<Other>>> = loaded.collect();
+        Found {
+            certain: certain && meant.len() == 1 && !pointer.contest,
+            wrong: list.missing(number).filter(|_| meant.is_empty()),
+            games: games.unwrap_or_default(),
+        }
+    }
+
+    /// The game before or behind.
+    fn beside(&self, at: Option<usize>, settings: &Settings) -> Found {
+        let game = at.and_then(|at| self.load(at, settings));
+        Found {
+            games: game.into_iter().collect(),
+            ..Found::default()
+        }
+    }
+
+    fn load(&self, at: usize, settings: &Settings) -> Option<Arc<Other>> {
+        let list = self.list();
+        let entry = list.games.get(at)?;
+        let loaded = entry.loaded.get_or_init(|| {
+            let range = entry.section.clone();
+            let text = self.text.get(range.clone())?;
+            if text.len() > LARGEST_GAME {
+                return None;
+            }
+            let reading = Reading::of(text, settings);
+            let view = reading.views(text).nth(entry.nth)?;
+            Some(Arc::new(Other::of(
+                &view,
+                list.title(at),
+                entry.names.clone(),
+                range,
+            )?))
+        });
+        loaded.clone()
+    }
+}
+
+/// Where a game begins; `None` where it is empty.
+fn start(game: &Game) -> Option<usize> {
+    let tag = game.tags.first().map(|tag| tag.span.start);
+    let element = game.elements.first().map(|element| element.span.start);
+    Some(tag.into_iter().chain(element).min()? as usize)
+}
+
+impl Entry {
+    fn of(
+        text: &[u8],
+        game: &Game,
+        start: usize,
+        section: &Range<usize>,
+        nth: usize,
+        label: Option<u32>,
+    ) -> Self {
+        let tag = |name| {
+            let tag = game.tag(text, name);
+            tag.map_or_else(String::new, |tag| tag.value(text).into_owned())
+        };
+        let players = [tag("White"), tag("Black")];
+        let [white, black] = &players;
+        Self {
+            start,
+            section: section.clone(),
+            nth,
+            label,
+            round: tag("Round").trim().parse().ok(),
+            names: Names::new(white, black),
+            players,
+            loaded: OnceLock::new(),
+        }
+    }
+
+    /// The two players in the order of the alphabet.
+    fn pair(&self) -> [&str; 2] {
+        let mut pair = [self.players[0].as_str(), self.players[1].as_str()];
+        pair.sort_unstable();
+        pair
+    }
+}
+
+fn numbering(games: &[Entry]) -> Numbering {
+    let labels = games.iter().filter(|game| game.label.is_some()).count();
+    if labels == games.len() && are_distinct(games.iter().filter_map(|game| game.label)) {
+        return Numbering::Own;
+    }
+    if labels > 0 {
+        return Numbering::Partial;
+    }
+    let ordered = (1..).zip(games).all(|(at, game)| game.round == Some(at));
+    let match_of_two = games.windows(2).all(|games| {
+        let [a, b] = games else { return false };
+        a.round.is_some() && a.pair() == b.pair() && !a.players[0].is_empty()
+    });
+    let rounds = games.iter().filter_map(|game| game.round);
+    let all = rounds.clone().count() == games.len();
+    if games.len() > 1 && all && (ordered || match_of_two) && are_distinct(rounds) {
+        return Numbering::Rounds;
+    }
+    Numbering::Order
+}
+
+fn are_distinct(numbers: impl Iterator<Item = u32>) -> bool {
+    let mut numbers: Vec<u32> = numbers.collect();
+    numbers.sort_unstable();
+    numbers.windows(2).all(|pair| pair[0] != pair[1])
+}
+
+impl Listed {
+    /// The game that begins at an offset.
+    fn at(&self, start: usize) -> Option<usize> {
+        self.games
+            .binary_search_by_key(&start, |game| game.start)
+            .ok()
+    }
+
+    /// The number of a game, where every game has one.
+    fn number(&self, at: usize) -> Option<u32> {
+        let game = self.games.get(at)?;
+        match self.numbering {
+            Numbering::Own => game.label,
+            Numbering::Rounds => game.round,
+            Numbering::Partial | Numbering::Order => None,
+        }
+    }
+
+    fn numbers(&self) -> impl Iterator<Item = u32> {
+        (0..self.games.len()).filter_map(|at| self.number(at))
+    }
+
+    /// The games that "game N" can mean, and whether nothing else can be meant.
+    fn numbered(&self, number: u32) -> (Vec<usize>, bool) {
+        /// More are not looked at.
+        const MOST: usize = 4;
+        let all = || (0..).zip(&self.games);
+        let own = (0..self.games.len()).find(|&at| self.number(at) == Some(number));
+        if matches!(self.numbering, Numbering::Own | Numbering::Rounds) {
+            return (own.into_iter().collect(), own.is_some());
+        }
+        let labelled = all().filter(|(_, game)| game.label == Some(number));
+        let place = (number as usize).checked_sub(1);
+        let placed = place.filter(|&at| at < self.games.len());
+        let rounds = all()
+            .filter(|(_, game)| self.numbering == Numbering::Order && game.round == Some(number));
+        let mut meant: Vec<usize> = (labelled.chain(rounds).map(|(at, _)| at))
+            .chain(placed)
+            .collect();
+        meant.sort_unstable();
+        meant.dedup();
+        if meant.len() > MOST {
+            meant.clear();
+        }
+        (meant, false)
+    }
+
+    /// The games that two players of these names played.
+    fn named(&self, players: [&[u8]; 2]) -> Vec<usize> {
+        let plays = |game: &Entry| {
+            let [a, b] = players.map(|player| game.names.calls(player));
+            a.is_some() && b.is_some() && a != b
+        };
+        let games = self.games.iter().enumerate();
+        games
+            .filter(|(_, game)| plays(game))
+            .map(|(at, _)| at)
+            .collect()
+    }
+
+    /// The players' game has another number than the one that is told.
+    fn other_players(&self, named: usize, other: usize) -> Found {
+        let known = self.games.get(other).filter(|game| !game.names.is_empty());
+        let wrong = self
+            .number(named)
+            .zip(known)
+            .map(|(number, _)| Wrong::Players {
+                number,
+                other: self.title(other),
+            });
+        Found {
+            wrong,
+            ..Found::default()
+        }
+    }
+
+    /// Whether every game has a number and they go up.
+    fn goes_up(&self) -> bool {
+        let numbers: Vec<u32> = self.numbers().collect();
+        self.games.len() > 1
+            && numbers.len() == self.games.len()
+            && numbers.windows(2).all(|pair| pair[0] < pair[1])
+    }
+
+    fn wrong_way(
+        &self,
+        way: Option<Way>,
+        number: u32,
+        meant: &[usize],
+        here: Option<usize>,
+    ) -> Option<Wrong> {
+        let (way, here) = (way?, here?);
+        if !self.goes_up() {
+            return None;
+        }
+        match meant {
+            [at] => {
+                let right = match way {
+                    Way::Above => *at <= here,
+                    Way::Below => *at >= here,
+                };
+                (!right).then_some(Wrong::Way)
+            }
+            _ => {
+                let (least, most) = (self.numbers().min()?, self.numbers().max()?);
+                match way {
+                    Way::Above if number > most => Some(Wrong::Beyond(most)),
+                    Way::Below if number < least => Some(Wrong::Beyond(least)),
+                    _ => None,
+                }
+            }
+        }
+    }
+
+    /// A number that is left out between others.
+    fn missing(&self, number: u32) -> Option<Wrong> {
+        let below = self.numbers().filter(|&other| other < number).max()?;
+        let above = self.numbers().filter(|&other| other > number).min()?;
+        (self.goes_up() && self.numbering == Numbering::Own)
+            .then_some(Wrong::Missing { below, above })
+    }
+
+    /// A game by its number and players: "game 3 (Lind–Moreau)".
+    fn title(&self, at: usize) -> String {
+        let Some(game) = self.games.get(at) else {
+            return String::new();
+        };
+        let number = self.number(at).or(game.label);
+        let number = number.unwrap_or_else(|| u32::try_from(at + 1).unwrap_or(u32::MAX));
+        let last = |name: &str| {
+            let name = name.split(',').next().unwrap_or_default().trim();
+            let family =
+                if name.contains(' ') && !game.players.iter().any(|name| name.contains(',')) {
+                    name.rsplit(' ').next().unwrap_or(name)
+                } else {
+                    name
+                };
+            family.to_owned()
+        };
+        let [white, black] = [last(&game.players[0]), last(&game.players[1])];
+        if game.names.is_empty() {
+            format!("game {number}")
+        } else {
+            format!("game {number} ({white}\u{2013}{black})")
+        }
+    }
+}
+
+/// What the numbers and names of a game depend on, as a fingerprint.
+pub(crate) fn print(view: &View<'_>, into: &mut DefaultHasher) {
+    for tag in &view.game.tags {
+        tag.name.of(view.text).hash(into);
+        tag.value.of(view.text).hash(into);
+    }
+    label::of(view.text, view.game).hash(into);
+}
+
+/// How a game ended, where its tag and its marker do not contradict each other.
+pub(crate) fn result(view: &View<'_>) -> Option<GameResult> {
+    let decided = |result: &GameResult| *result != GameResult::Unknown;
+    let marker = view.replay.result.map(|(_, result)| result);
+    let tag = view.game.tag(view.text, "Result").map(|tag| {
+        let value = tag.value(view.text);
+        let all = [
+            GameResult::Win(shakmaty::Color::White),
+            GameResult::Win(shakmaty::Color::Black),
+            GameResult::Draw,
+        ];
+        let known = all
+            .into_iter()
+            .find(|result| result.as_str() == value.trim());
+        known.unwrap_or(GameResult::Unknown)
+    });
+    match (marker.filter(decided), tag.filter(decided)) {
+        (Some(marker), Some(tag)) => (marker == tag).then_some(marker),
+        (one, other) => one.or(other),
+    }
+}
+
+/// The offset of the game of a view in its book, by which the book knows it.
+pub(crate) fn start_of(view: &View<'_>) -> Option<usize> {
+    start(view.game)
+}
+
+/// Whether some comment of a game may point at other games, at next to no cost.
+pub(crate) fn comments_may_point(view: &View<'_>) -> bool {
+    view.replay.comments.iter().any(|site| {
+        let body = match view.element(site.element).map(|element| element.kind) {
+            Some(ElementKind::Comment { body, .. }) => body,
+            _ => return false,
+        };
+        may_point(body.of(view.text))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use super::*;
+    use crate::check_as;
+
+    const MATE: &str = "1. e4 e5 2. Qh5 Nc6 3. Bc4 Nf6 4. Qxf7#";
+
+    /// A game with these tags and a comment before its result.
+    fn game(tags: &[(&str, &str)], comment: &str, result: &str) -> String {
+        let tags = tags
+            .iter()
+            .map(|(name, value)| format!("[{name} \"{value}\"]\n"));
+        let comment = if comment.is_empty() {
+            String::new()
+        } else {
+            format!("{{{comment}}} ")
+        };
+        let moves = if result == "1-0" { MATE } else { "1. d4 d5" };
+        format!(
+            "{}\n{moves} {comment}{result}\n\n",
+            tags.collect::<String>()
+        )
+    }
+
+    /// The verdicts on the claims about other games of a text, and what is wrong with them.
+    fn told(text: &str, format: Format) -> (Vec<Verdict>, Vec<String>) {
+        let report = check_as(text.as_bytes(), format, &Settings::default());
+        let about = |kind: &str| matches!(kind, "reference" | "outcome");
+        let claims = report.claims.iter().filter(|claim| about(&claim.kind));
+        let rules = ["lost-reference", "false-reference"];
+        let findings = report.findings.into_iter();
+        (
+            claims.map(|claim| claim.verdict).collect(),
+            findings
+                .filter(|finding| rules.contains(&finding.rule.name))
+                .map(|finding| finding.message)
+                .collect(),
+        )
+    }
+
+    #[test]
+    fn games_are_numbered_by_their_authors() {
+        use Verdict::{Fails, Holds, Unsettled};
+        let said = "In game 1 White mated on move 9.";
+        for (first, second, verdicts) in [
+            // Titles, wherever they stand.
+            ([("Event", "Game 1")], [("Event", "Game 2")], [Holds, Fails]),
+            (
+                [("White", "Chapter 3, game 1")],
+                [("White", "Chapter 3, game 2")],
+                [Holds, Fails],
+            ),
+            // The number is another one.
+            (
+                [("Event", "Game 4")],
+                [("Event", "Game 5")],
+                [Unsettled, Unsettled],
+            ),
+            // Two games have it.
+            (
+                [("Event", "Game 1")],
+                [("Event", "Game 1")],
+                [Holds, Unsettled],
+            ),
+            // One has none.
+            (
+                [("Event", "Game 1")],
+                [("Event", "An evening")],
+                [Holds, Unsettled],
+            ),
+            ([("Event", "A")], [("Event", "B")], [Holds, Unsettled]),
+            // The rounds say what the order says.
+            ([("Round", "1")], [("Round", "2")], [Holds, Fails]),
+            // Rounds of a tournament.
+            ([("Round", "3")], [("Round", "3")], [Holds, Unsettled]),
+        ] {
+            let text = game(&first, "", "1-0") + &game(&second, said, "*");
+            assert_eq!(told(&text, Format::Pgn).0, verdicts, "{text}");
+        }
+        // In the comment before the first move.
+        let text = "[Event \"A\"]\n\n{Game 7: a trap} 1. e4 1-0\n\n[Event \"B\"]\n\n{Game 8.} 1. d4 \
+            {Game 7 was won by Black.} *\n";
+        let (verdicts, messages) = told(text, Format::Pgn);
+        assert_eq!(verdicts, [Holds, Holds, Holds, Fails]);
+        assert_eq!(messages, ["In game 7 White won."]);
+    }
+
+    #[test]
+    fn a_match_is_numbered_by_its_rounds() {
+        let tags = |round, white, black| [("Round", round), ("White", white), ("Black", black)];
+        let said = "Game 3 was won by Black.";
+        let text = |black| {
+            game(&tags("3", "Lind", "Moreau"), "", "1-0")
+                + &game(&tags("4", black, "Lind"), said, "*")
+        };
+        assert_eq!(
+            told(&text("Moreau"), Format::Pgn).1,
+            ["In game 3 (Lind\u{2013}Moreau) White won."]
+        );
+        assert_eq!(told(&text("Haas"), Format::Pgn).1, [""; 0]);
+    }
+
+    #[test]
+    fn numbers_that_are_left_out_are_told() {
+        let numbered = |number: &str, said: &str| game(&[("Event", number)], said, "*");
+        let text = numbered("Game 2", "") + &numbered("Game 4", "See game 3. See game 5.");
+        let (verdicts, messages) = told(&text, Format::Pgn);
+        assert_eq!(verdicts, [Verdict::Fails, Verdict::Unsettled]);
+        assert_eq!(
+            messages,
+            ["There is no game 3: behind game 2 comes game 4."]
+        );
+    }
+
+    #[test]
+    fn the_games_of_a_manuscript_stand_under_their_headings() {
+        let block = |moves: &str| {
+            format!("```pgn\n[White \"Lind, Eva\"]\n[Black \"Haas\"]\n\n{moves}\n```\n\n")
+        };
+        let text = format!(
+            "# Traps\n\n## Game 1\n\n{}White won at once.\n\n## Game 2\n\n{}In game 1 White mated on move 4. \
+             In game 1 Lind mated on move 5. See game 7.\n\n",
+            block(&format!("{MATE} 1-0")),
+            block("1. d4 {In game 1 White mated on move 3.} d5 *"),
+        );
+        let (verdicts, messages) = told(&text, Format::Markdown);
+        use Verdict::{Fails, Holds, Unsettled};
+        assert_eq!(
+            verdicts,
+            [Holds, Fails, Holds, Holds, Holds, Fails, Unsettled]
+        );
+        assert_eq!(messages.len(), 2);
+        // Two blocks under one heading may both be the game.
+        let twice = text.replace("White won at once.", &block("1. d4 d5 *"));
+        assert_eq!(told(&twice, Format::Markdown).1, [""; 0]);
+        // In plain text the heading stands alone.
+        let plain = "Game 1\n\n1. e4 e5 2. Qh5 Nc6 1-0\n\nGame 2\n\n1. d4 d5 2. c4 e6 {Game 1 was drawn in 9 moves.} *\n";
+        assert_eq!(told(plain, Format::Text).1, ["In game 1 White won."]);
+    }
+
+    #[test]
+    fn an_archive_is_no_book() {
+        let mut text = game(&[("Event", "Game 1")], "", "1-0")
+            + &game(&[("Event", "Game 2")], "Game 1 was won by Black.", "*");
+        assert_eq!(told(&text, Format::Pgn).1.len(), 1);
+        text.push_str(&" ".repeat(LARGEST_BOOK));
+        assert_eq!(told(&text, Format::Pgn).1, [""; 0]);
+    }
+}

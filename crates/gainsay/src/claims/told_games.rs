@@ -1,0 +1,354 @@
+//! What a sentence tells of another game: "in game 3 White castled long", "game 4 was drawn".
+//!
+//! It holds if it is true in one of the games that can be meant, in any line of it. It fails
+//! only where a single game can be meant, the sentence tells it next to the pointer, and no
+//! line of that game lets it be true. What is told without the place of the game where it
+//! was so is left unsettled, but for what happens once in a game.
+
+use gainsay_commentary::{
+    Claim, ClaimKind, Ending, Feature, Mood, Outcome, Owner, Reference, Subject, Told,
+};
+use gainsay_notation::GameResult;
+use gainsay_proof::Verdict;
+use shakmaty::{CastlingSide, Chess, Color, EnPassantMode, Position};
+
+use super::{
+    Pending,
+    answer::Answer,
+    games::Other,
+    lines::expected,
+    scene::{Step, count},
+};
+use crate::{Finding, Resolution, resolve, rules, show};
+
+/// What is true of a claim in one game.
+enum There {
+    /// It holds, by these moves, if any show it.
+    Holds(Vec<Step>),
+    /// It fails: what is true instead, with the moves that show it.
+    Fails(String, Vec<Step>),
+    /// The game has no such move.
+    NoSuchMove(u32),
+    Open,
+}
+
+impl Pending {
+    /// Settles a claim that is told of another game.
+    pub(super) fn settle_told(&self, told: Told) -> Answer {
+        let Some(found) = self.told_game() else {
+            return Answer::unsettled();
+        };
+        let mut fails = None;
+        for game in &found.games {
+            match self.there(game) {
+                There::Holds(steps) => {
+                    let mut answer = Answer::new(Verdict::Holds);
+                    for step in &steps {
+                        answer = answer.on(&step.before).shown_by(step.shown());
+                    }
+                    if steps.is_empty() {
+                        answer = answer.shown_by(game.title.clone());
+                    }
+                    return answer;
+                }
+                There::Open => return Answer::unsettled(),
+                other => fails = Some((game, other)),
+            }
+        }
+        let firm = found.certain && told == Told::Plainly && self.claim.mood == Mood::Stated;
+        let Some((game, there)) = fails.filter(|_| firm) else {
+            return Answer::unsettled();
+        };
+        let (rule, message, steps) = match there {
+            There::Fails(message, steps) => (&rules::false_reference::RULE, message, steps),
+            There::NoSuchMove(last) => (
+                &rules::lost_reference::RULE,
+                format!("it has no such move: the last one is number {last}"),
+                Vec::new(),
+            ),
+            There::Holds(_) | There::Open => return Answer::unsettled(),
+        };
+        let message = format!("In {} {message}.", game.title);
+        let mut finding = Finding::new(rule, self.place(), message.clone());
+        let mut answer = Answer::new(Verdict::Fails);
+        for step in &steps {
+            finding = finding.on(&step.before).shown_by(step.shown());
+            answer = answer.on(&step.before).shown_by(step.shown());
+        }
+        if steps.is_empty() {
+            answer = answer.shown_by(message);
+        }
+        answer.found(finding)
+    }
+
+    fn there(&self, game: &Other) -> There {
+        match &self.claim.kind {
+            ClaimKind::Line => self.line_there(game),
+            ClaimKind::Mention => self.move_there(game),
+            ClaimKind::Outcome(outcome) if !self.denied() => self.outcome_there(game, *outcome),
+            ClaimKind::Structure(said) => match said.feature {
+                Feature::Castled(wing) => self.castled_there(game, wing, said.owner),
+                _ => There::Open,
+            },
+            ClaimKind::Reference(Reference::SamePosition) if !self.denied() => {
+                self.same_position_there(game)
+            }
+            ClaimKind::Reference(
+                Reference::Move(number)
+                | Reference::On(number)
+                | Reference::Mention(number)
+                | Reference::Nth { number, firm: true },
+            ) => match game.tree.last_number() {
+                Some(last) if *number <= last => There::Holds(Vec::new()),
+                Some(last) if game.result.is_some() => There::NoSuchMove(last),
+                _ => There::Open,
+            },
+            _ => There::Open,
+        }
+    }
+
+    /// The moves of a line with a number were made in the game, one behind the other.
+    fn line_there(&self, game: &Other) -> There {
+        let prose = &self.comment.prose;
+        let line = self
+            .claim
+            .at
+            .line()
+            .and_then(|at| prose.lines.get(at as usize));
+        let moves = line.map_or(&[][..], |line| prose.moves_of(line));
+        let Some(wanted) = moves.first().and_then(|first| expected(first.number?)) else {
+            return There::Open;
+        };
+        let firsts = game.tree.moves_at(wanted);
+        'first: for first in &firsts {
+            let mut steps: Vec<Step> = Vec::new();
+            for (cited, at) in moves.iter().zip(wanted..) {
+                if cited
+                    .number
+                    .and_then(expected)
+                    .is_some_and(|number| number != at)
+                {
+                    return There::Open;
+                }
+                let next = match steps.last() {
+                    None => Some(first.clone()),
+                    Some(last) => (game.tree.moves_at(at).into_iter())
+                        .find(|step| step.before == last.after && is_made(step, cited)),
+                };
+                match next.filter(|step| is_made(step, cited)) {
+                    Some(step) => steps.push(step),
+                    None => continue 'first,
+                }
+            }
+            return There::Holds(steps);
+        }
+        match (
+            game.main.iter().find(|step| count(&step.before) == wanted),
+            moves,
+        ) {
+            (Some(made), [_]) => There::Fails(
+                format!("{} played {}", show::side(made.before.turn()), made.shown()),
+                vec![made.clone()],
+            ),
+            _ => There::Open,
+        }
+    }
+
+    /// A move without a number was made at some time.
+    fn move_there(&self, game: &Other) -> There {
+        let prose = &self.comment.prose;
+        let line = self
+            .claim
+            .at
+            .line()
+            .and_then(|at| prose.lines.get(at as usize));
+        let cited = line.and_then(|line| prose.moves_of(line).first());
+        let made = cited.and_then(|cited| game.main.iter().find(|step| is_made(step, cited)));
+        match made {
+            Some(step) => There::Holds(vec![step.clone()]),
+            None => There::Open,
+        }
+    }
+
+    fn castled_there(&self, game: &Other, wing: Option<CastlingSide>, owner: Owner) -> There {
+        let Owner::Side(side) = owner else {
+            return There::Open;
+        };
+        let on = |step: &&Step| step.mv.and_then(|m| m.castling_side()).is_some();
+        let of_side = |step: &&Step| step.before.turn() == side;
+        let castled = game.main.iter().filter(of_side).find(on);
+        let number = self.told_number();
+        let meant = |step: &Step| {
+            let there = step.mv.and_then(|m| m.castling_side());
+            (wing.is_none() || there == wing)
+                && number.is_none_or(|number| step.before.fullmoves().get() == number)
+        };
+        let done = castled.filter(|step| meant(step));
+        let name = show::side(side);
+        match (done, castled, self.denied()) {
+            (Some(step), _, false) => There::Holds(vec![step.clone()]),
+            (Some(step), _, true) => There::Fails(
+                format!("{name} castled, by {}", step.shown()),
+                vec![step.clone()],
+            ),
+            (None, _, true) => There::Open,
+            (None, Some(step), false) => {
+                let any_line = game.tree.steps().any(|other| {
+                    other.before.turn() == side
+                        && other.mv.is_some_and(|m| m.is_castle())
+                        && meant(&other)
+                });
+                if any_line {
+                    return There::Open;
+                }
+                There::Fails(
+                    format!("{name} castled by {}", step.shown()),
+                    vec![step.clone()],
+                )
+            }
+            (None, None, false) => {
+                let mut steps = game.tree.steps();
+                let ever = steps.any(|step| {
+                    step.before.turn() == side && step.mv.is_some_and(|m| m.is_castle())
+                });
+                // It may have castled before the moves that are given, or behind them.
+                let whole = game
+                    .main
+                    .first()
+                    .is_some_and(|step| step.before == Chess::default());
+                if ever || !whole || game.result.is_none() {
+                    return There::Open;
+                }
+                There::Fails(format!("{name} did not castle"), Vec::new())
+            }
+        }
+    }
+
+    /// The number of the move at which the sentence tells it.
+    fn told_number(&self) -> Option<u32> {
+        let claims = self.comment.prose.claims.iter();
+        let same = |claim: &&Claim| claim.sentence == self.claim.sentence;
+        let mut numbers = claims.filter(same).filter_map(|claim| match claim.kind {
+            ClaimKind::Reference(Reference::On(number) | Reference::Nth { number, .. }) => {
+                Some(number)
+            }
+            _ => None,
+        });
+        numbers.next()
+    }
+
+    fn same_position_there(&self, game: &Other) -> There {
+        let scene = &self.comment.scene;
+        let same = |position: &Chess, other: &Chess| {
+            position.board() == other.board()
+                && position.turn() == other.turn()
+                && position.castles().castling_rights() == other.castles().castling_rights()
+                && position.ep_square(EnPassantMode::Legal) == other.ep_square(EnPassantMode::Legal)
+        };
+        if let Some(there) = game.tree.all().find(|other| same(&scene.here, other)) {
+            let step = game.tree.steps().find(|step| step.after == *there);
+            return There::Holds(step.into_iter().collect());
+        }
+        // "The same position" may be one behind a cited line, or one near.
+        let lines = self.comment.lines.iter();
+        let known = lines
+            .clone()
+            .all(|line| line.broken.is_none() && !line.shaky);
+        let cited = lines.flat_map(|line| line.readings.iter().flatten());
+        let mut near = cited
+            .flat_map(|step| [&step.before, &step.after])
+            .chain(scene.around())
+            .chain(&scene.beside);
+        let loosely = |position: &Chess, other: &Chess| position.board() == other.board();
+        let somewhere = near.any(|position| game.tree.all().any(|other| loosely(position, other)));
+        if somewhere || !known || !scene.is_of_a_game() || game.result.is_none() {
+            return There::Open;
+        }
+        There::Fails("this position did not occur".to_owned(), Vec::new())
+    }
+
+    fn outcome_there(&self, game: &Other, told: Outcome) -> There {
+        let side = match self.claim.subject {
+            Subject::Side(side) => Some(side),
+            _ => None,
+        };
+        let Some(last) = game.main.last() else {
+            return There::Open;
+        };
+        let number = last.before.fullmoves().get();
+        let mated = last.after.is_checkmate();
+        let winner = match game.result {
+            Some(GameResult::Win(color)) => Some(Some(color)),
+            Some(GameResult::Draw) => Some(None),
+            _ => mated.then(|| Some(!last.after.turn())),
+        };
+        let Some(winner) = winner else {
+            return There::Open;
+        };
+        if told.ending == Ending::Mated {
+            return mated_there(last, winner, side, told.moves);
+        }
+        let wanted = match (told.ending, side) {
+            (Ending::Drawn, _) => None,
+            (Ending::Won, Some(side)) => Some(side),
+            (Ending::Lost, Some(side)) => Some(!side),
+            _ => return There::Open,
+        };
+        if winner != wanted {
+            let message = match winner {
+                Some(color) => format!("{} won", show::side(color)),
+                None => "nobody won: it was drawn".to_owned(),
+            };
+            return There::Fails(message, vec![last.clone()]);
+        }
+        match told.moves {
+            // Who counts from the loser's move counts one less.
+            Some(moves) if moves != number => {
+                // The last moves may not be given.
+                if number > moves.saturating_add(1) {
+                    let message = format!("the last move was number {number}, {}", last.shown());
+                    return There::Fails(message, vec![last.clone()]);
+                }
+                There::Open
+            }
+            _ => There::Holds(vec![last.clone()]),
+        }
+    }
+}
+
+/// "White mated on move 21", where the last move and the winner are these.
+fn mated_there(
+    last: &Step,
+    winner: Option<Color>,
+    side: Option<Color>,
+    moves: Option<u32>,
+) -> There {
+    let number = last.before.fullmoves().get();
+    if last.after.is_checkmate() {
+        let by = last.before.turn();
+        let right = side.is_none_or(|side| side == by) && moves.is_none_or(|moves| moves == number);
+        if right {
+            return There::Holds(vec![last.clone()]);
+        }
+        let message = format!("{} mated by {}", show::side(by), last.shown());
+        return There::Fails(message, vec![last.clone()]);
+    }
+    match (winner, side) {
+        (Some(winner), Some(side)) if winner != side => {
+            There::Fails(format!("{} won", show::side(winner)), vec![last.clone()])
+        }
+        (None, _) => There::Fails("nobody won: it was drawn".to_owned(), vec![last.clone()]),
+        _ if moves.is_some_and(|moves| moves < number) => {
+            let message = format!("nobody mated there: the last move was {}", last.shown());
+            There::Fails(message, vec![last.clone()])
+        }
+        _ => There::Open,
+    }
+}
+
+/// Whether a step of the game is the move that is cited.
+fn is_made(step: &Step, cited: &gainsay_commentary::CitedMove) -> bool {
+    step.mv.is_some()
+        && matches!(resolve(&step.before, &cited.written),
+            Resolution::Legal(m, _) if Some(m) == step.mv)
+}
