@@ -132,8 +132,8 @@ impl Maker<'_> {
             return false;
         }
         if let ClaimKind::Standing(standing) = kind
-            && (matches!(subject, Subject::Piece(_)) && rule.subject == Who::Before
-                || rule.subject == Who::Before && self.is_of_a_thing(start, standing)
+            && (rule.subject == Who::Before
+                && (matches!(subject, Subject::Piece(_)) || self.is_of_a_thing(start, standing))
                 || self.sense(end - 1).is(Set::Losing) && !self.is_closed(end))
         {
             return false;
