@@ -470,6 +470,10 @@ impl Pending {
             }
             (None, false) => {}
         }
+        // What is said where the game ends in stalemate is not shown by the mate that was missed.
+        if !plain && scene.here.is_stalemate() {
+            return Answer::unsettled();
+        }
         // A mate that the line forces is meant too.
         if let Some(first) = positions.first().filter(|_| plain) {
             let first = first.clone();
