@@ -218,6 +218,9 @@ pub struct Noun {
     pub determined: bool,
     /// What its very words add.
     pub wording: Wording,
+    /// Its last words, which claim no more than that the piece is there: what stands behind
+    /// adjectives that are claims themselves ("pawn on e5" of "an isolated pawn on e5").
+    pub bare: Span,
 }
 
 /// What adjectives say of a piece.

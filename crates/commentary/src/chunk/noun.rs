@@ -64,6 +64,8 @@ impl Chunker<'_> {
         let mut square = None;
         let mut traits = Traits::default();
         let mut wording = Wording::default();
+        // Where the words begin that claim no more than that the piece is there.
+        let mut bare = start;
         // In front of the noun: at most eight words, so that reading stays linear.
         for _ in 0..8 {
             let sense = self.sense(at);
@@ -91,6 +93,7 @@ impl Chunker<'_> {
                 TokenKind::Word { .. } if sense.piece.is_some() => break,
                 TokenKind::Word { .. } => {
                     if sense.is_any(ANY_TRAIT) {
+                        bare = at + 1;
                         for (set, known) in TRAITS {
                             if sense.is(set) {
                                 traits = traits.with(known);
@@ -154,6 +157,7 @@ impl Chunker<'_> {
                     traits,
                     determined: true,
                     wording,
+                    bare: self.span(bare).to(self.span(at - 1)),
                 };
                 return Some((noun, at));
             }
@@ -213,6 +217,7 @@ impl Chunker<'_> {
             traits,
             determined: determined || owner != Owner::Anyone,
             wording,
+            bare: self.span(bare).to(self.span(at - 1)),
         };
         Some((noun, at))
     }
@@ -262,6 +267,7 @@ impl Chunker<'_> {
             traits: Traits::default(),
             determined: true,
             wording: Wording::default(),
+            bare: self.span(start).to(self.span(at)),
         };
         Some((noun, at + 1))
     }

@@ -309,6 +309,7 @@ mod tests {
                 traits: Traits::default(),
                 determined: false,
                 wording: crate::Wording::default(),
+                bare: Span::default(),
             }),
             Some(Slot::Targets | Slot::Square) => ChunkKind::Square(Square::E4),
             Some(Slot::File) => ChunkKind::File(File::E),

@@ -58,15 +58,18 @@ impl Maker<'_> {
             around.mood = around.mood.max(Mood::Hedged);
         }
         // "White has the knight on d5" says whose it is.
-        let owned = prose.claims.iter().rev().take(3).any(|claim| {
-            matches!(claim.kind, ClaimKind::Pieces(_))
-                && claim.span.start < noun.span.start
-                && noun.span.end <= claim.span.end
-        });
+        let owned =
+            prose.claims.iter().rev().take(3).any(
+                |claim| matches!(claim.kind, ClaimKind::Pieces(known) if known.span == noun.span),
+            );
         let closed = self.is_closed(at + 1);
         let mut push = |kind, polarity, subject| {
+            let span = match &kind {
+                ClaimKind::Pieces(_) => noun.bare,
+                _ => noun.span,
+            };
             prose.claims.push(Claim {
-                span: noun.span,
+                span,
                 kind,
                 polarity,
                 mood: around.mood,

@@ -149,6 +149,11 @@ impl Maker<'_> {
         {
             at = At::Subject(line);
         }
+        // "White has an isolated pawn on e5" may be true of the pawn alone.
+        let span = match &kind {
+            ClaimKind::Pieces(noun) if !noun.traits.is_empty() => noun.bare,
+            _ => span,
+        };
         prose.claims.push(Claim {
             span,
             kind,
