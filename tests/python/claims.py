@@ -13,6 +13,7 @@ A corpus file holds scenes and, below each, entries:
     == name
     fen FEN                   (left out: the starting position)
     moves 1. e4 e5            (left out: none)
+    then 2. Nf3               how the game goes on behind the comment (left out: it ends there)
     game 1 Lind,Moreau 1-0 1. e4 e5   (another game that stands before it in the book)
     untitled                  (the games of the book have no numbers)
     true KIND FACT | comment  the comment makes a claim of this kind, which is true

@@ -137,6 +137,7 @@ struct Scene {
     untitled: bool,
     fen: String,
     moves: String,
+    then: String,
 }
 
 impl Scene {
@@ -186,6 +187,7 @@ pub fn run(folder: &Path) -> io::Result<Accuracy> {
                 "==" => scene = Scene::default(),
                 "fen" => rest.clone_into(&mut scene.fen),
                 "moves" => rest.clone_into(&mut scene.moves),
+                "then" => rest.clone_into(&mut scene.then),
                 "game" => scene.add(rest),
                 "untitled" => scene.untitled = true,
                 "true" | "false" | "trap" => {
@@ -225,7 +227,10 @@ impl Accuracy {
         if !scene.fen.is_empty() {
             text.push_str(&format!("[SetUp \"1\"]\n[FEN \"{}\"]\n", scene.fen));
         }
-        text.push_str(&format!("\n{} {{{comment}}} *\n", scene.moves));
+        text.push_str(&format!(
+            "\n{} {{{comment}}} {} *\n",
+            scene.moves, scene.then
+        ));
         let report = check(text.as_bytes(), &Settings::default());
         let comment_start = text.find('{').unwrap_or(0);
         // Findings of the notation rules on the moves themselves are not about claims.

@@ -71,6 +71,13 @@ pub struct CitedLine {
     pub sentence: u32,
     /// What stands between it and the line before.
     pub joint: Joint,
+    /// Whether a negation stands further in front of it in its clause.
+    pub doubted: bool,
+    /// Whether the sentence goes on behind it ("after 24.Kf1 Black mates in one").
+    pub premise: bool,
+    /// Whether it answers the line before, which is such a premise ("after 24.Kf1 Black has
+    /// 24...Qe2").
+    pub follows: bool,
 }
 
 /// What a sentence does with a cited line.
@@ -131,6 +138,9 @@ pub struct Claim {
     pub wording: Wording,
     /// Whether nothing behind its words can turn their sense, as in "winning the race".
     pub closed: bool,
+    /// Whether its sentence tells something in front of it that it goes on from, as in "gives
+    /// the queen and mates in two".
+    pub joined: bool,
 }
 
 /// Whether a claim is affirmed or denied.

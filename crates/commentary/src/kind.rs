@@ -75,6 +75,11 @@ pub enum Mate {
     Next,
     /// "is mate", "mates", "checkmate".
     Now,
+    /// "there is no mate", "White has no mate in two".
+    Absent {
+        /// Within so many moves, if that is said.
+        moves: Option<u32>,
+    },
 }
 
 /// Claims about threats.
@@ -82,6 +87,8 @@ pub enum Mate {
 pub enum Threat {
     /// "threatens mate", "threatens mate in two".
     Mate(Option<u32>),
+    /// "threatens mate on g7".
+    MateOn(Square),
     /// The line in [`crate::Claim::at`] is threatened.
     Line,
     /// Pieces are threatened ("threatens the queen").
@@ -105,6 +112,10 @@ pub enum OnlyMove {
     Sensible,
     /// "the only square": of one piece.
     Square,
+    /// "the only square for the king is f7".
+    SquareIs(Square),
+    /// "the king must go to f7".
+    Goes(Square),
     /// "forced".
     Forced,
     /// "the only way to stop the mate", "the only defence".
@@ -386,7 +397,8 @@ impl ClaimKind {
             Self::Mate(Mate::Forced) => "forced-mate",
             Self::Mate(Mate::Next) => "mate-next-move",
             Self::Mate(Mate::Now) => "mate",
-            Self::Threat(Threat::Mate(_)) => "mate-threat",
+            Self::Mate(Mate::Absent { .. }) => "no-mate",
+            Self::Threat(Threat::Mate(_) | Threat::MateOn(_)) => "mate-threat",
             Self::Threat(_) => "threat",
             Self::OnlyMove(_) => "only-move",
             Self::Refutation(_) => "refutation",

@@ -32,6 +32,8 @@ pub enum Nuance {
     Mate,
     /// "checkmate", which is there.
     Checkmate,
+    /// "mated": the side that is spoken of lost.
+    Mated,
     /// "lost", "forfeited".
     Lost,
     /// "trapped", "squares".

@@ -133,8 +133,8 @@ fn not() {
         Polarity::Denied
     );
     assert_eq!(
-        one("There is no mate in two.", "mate-in").polarity,
-        Polarity::Denied
+        one("There is no mate in two.", "no-mate").kind,
+        ClaimKind::Mate(Mate::Absent { moves: Some(2) })
     );
     // A negation of another clause is none of its business.
     assert_eq!(

@@ -122,6 +122,9 @@ impl Chunker<'_> {
             depth: self.depth,
             sentence: self.sentence,
             joint: self.joint(),
+            doubted: false,
+            premise: false,
+            follows: false,
         };
         self.prose.lines.push(line);
         self.push(end, ChunkKind::Line(index));

@@ -104,6 +104,8 @@ pub(crate) enum Who {
     Inside,
     /// Before, but it suffers what is claimed ("Black is mated in two").
     Victim,
+    /// In the pattern's SIDE, which suffers it ("Black walks into a mate in two").
+    Sufferer,
     /// Nowhere.
     Nobody,
 }
@@ -188,6 +190,12 @@ impl Rule {
     /// What stands in front suffers what is claimed.
     pub(crate) const fn victim(mut self) -> Self {
         self.subject = Who::Victim;
+        self
+    }
+
+    /// The side in the pattern suffers what is claimed.
+    pub(crate) const fn sufferer(mut self) -> Self {
+        self.subject = Who::Sufferer;
         self
     }
 

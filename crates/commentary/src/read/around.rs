@@ -186,10 +186,33 @@ impl Maker<'_> {
         }
     }
 
+    /// Whether the words behind chunk `end` say that what is claimed is true no longer: "the
+    /// mate in two is gone".
+    pub(super) fn is_gone(&self, end: usize) -> bool {
+        const NEAR: usize = 4;
+        for at in end..end + NEAR {
+            let sense = self.sense(at);
+            if sense.is(Set::Gone) {
+                let before = (end..at).any(|at| self.sense(at).is(Set::Question));
+                return at == end || before;
+            }
+            let verb = [Set::Question, Set::Past, Set::Future, Set::Filler, Set::Not];
+            if !verb.into_iter().any(|set| sense.is(set)) {
+                return false;
+            }
+        }
+        false
+    }
+
     /// Conditions hold for a claim wherever in the sentence they stand.
     fn conditions(&self, at: usize, around: &mut Surroundings) {
         let sense = self.sense(at);
-        if sense.is(Set::If) {
+        // "At once" is no condition.
+        let at_once = sense.is(Set::Filler)
+            && at
+                .checked_sub(1)
+                .is_some_and(|at| self.sense(at).is(Set::On));
+        if sense.is(Set::If) && !at_once {
             raise(&mut around.mood, Mood::Conditional);
         }
         if sense.is(Set::Without) || sense.is(Set::But) && self.sense(at + 1).is(Set::For) {

@@ -16,10 +16,13 @@ impl Maker<'_> {
         sentence: u32,
     ) {
         let mut around = self.surroundings(at, at + 1, asked);
+        let plain = around.role == LineRole::Stated && around.polarity == Polarity::Affirmed;
         let before = at.checked_sub(1).map_or(&Sense::NONE, |at| self.sense(at));
         // "not" denies a line only where it stands in front of it.
+        let mut doubted = false;
         if around.role == LineRole::Denied && !before.is(Set::Not) {
             around.role = LineRole::Stated;
+            doubted = !self.is_played_anyway(at);
         }
         // A list takes the role of the line before: "preparing Rd8, Rd2 and Rad1".
         let previous = index
@@ -29,6 +32,14 @@ impl Maker<'_> {
         let Some(line) = prose.lines.get_mut(index as usize) else {
             return;
         };
+        line.doubted = doubted;
+        line.premise = before.is(Set::Premise);
+        line.follows = plain
+            && line.joint == Joint::Words
+            && self.goes_straight_on(at)
+            && previous
+                .as_ref()
+                .is_some_and(|previous| previous.premise && previous.depth == line.depth);
         line.role = around.role;
         line.mood = around.mood;
         if let (Joint::List, Some(previous)) = (line.joint, previous)
@@ -64,10 +75,40 @@ impl Maker<'_> {
             sentence,
             wording: Wording::default(),
             closed: self.is_closed(at + 1),
+            joined: false,
         });
         if let Some(nag) = glyph {
             self.glyph(prose, at, nag, At::End(index), asked, sentence);
         }
+    }
+
+    /// Whether the negation in front of the line at chunk `at` says nothing of whether it can
+    /// be played: "fails to", "did not see".
+    fn is_played_anyway(&self, at: usize) -> bool {
+        let mut near = at.saturating_sub(4)..at;
+        near.any(|at| self.sense(at).is(Set::Fails) || self.sense(at).is(Set::Sees))
+    }
+
+    /// Whether nothing between the line at chunk `at` and the one before says that the first
+    /// is not played, or the second not possible.
+    fn goes_straight_on(&self, at: usize) -> bool {
+        const TURNS: [Set; 5] = [
+            Set::Not,
+            Set::Stop,
+            Set::Instead,
+            Set::Impossible,
+            Set::Without,
+        ];
+        for before in (at.saturating_sub(REACH)..at).rev() {
+            if matches!(self.kind(before), None | Some(ChunkKind::Line(_))) {
+                break;
+            }
+            let sense = self.sense(before);
+            if TURNS.into_iter().any(|set| sense.is(set)) {
+                return false;
+            }
+        }
+        true
     }
 
     /// The line in front of chunk `at` in the same sentence.
@@ -118,6 +159,22 @@ impl Maker<'_> {
         };
         matches!(before(1), Some(ChunkKind::Line(_)))
             && matches!(before(2), None | Some(ChunkKind::End | ChunkKind::Open))
+    }
+
+    /// Whether only "is a" and the like stands between chunk `start` and a line in front.
+    pub(super) fn is_called(&self, start: usize) -> bool {
+        const WORDS: usize = 4;
+        for at in (start.saturating_sub(WORDS)..start).rev() {
+            if matches!(self.kind(at), Some(ChunkKind::Line(_))) {
+                return at + 1 < start;
+            }
+            let sense = self.sense(at);
+            let joins = [Set::Filler, Set::Question, Set::Det];
+            if !joins.into_iter().any(|set| sense.is(set)) {
+                return false;
+            }
+        }
+        false
     }
 
     /// The line behind chunk `at` with nothing but "with", ":" or a parenthesis between.

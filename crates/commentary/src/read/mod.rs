@@ -227,6 +227,26 @@ impl Maker<'_> {
         sign.is_none_or(|byte| b".,;:!?)".contains(byte)) || self.sense(end).is(Set::GoesOn)
     }
 
+    /// Whether "and", a cited line or a clause of its own stands in front of chunk `start` in
+    /// its sentence.
+    fn goes_on(&self, start: usize) -> bool {
+        let mut behind = None;
+        for at in (start.saturating_sub(REACH)..start).rev() {
+            match self.kind(at) {
+                Some(ChunkKind::End) | None => return false,
+                Some(ChunkKind::Line(_)) => return true,
+                Some(ChunkKind::Comma)
+                    if !behind.is_some_and(|at| self.sense(at).is(Set::Because)) =>
+                {
+                    return true;
+                }
+                _ if self.sense(at).is(Set::And) => return true,
+                _ => behind = Some(at),
+            }
+        }
+        false
+    }
+
     /// Makes the claims of a sentence, which has the given number.
     fn sentence(&mut self, prose: &mut Prose, sentence: &Sentence, finders: &[usize], number: u32) {
         if self.spoken {

@@ -80,6 +80,7 @@ impl Maker<'_> {
                 sentence,
                 wording: noun.wording,
                 closed,
+                joined: false,
             });
         };
         // "White has no knight on e5."
@@ -159,6 +160,7 @@ impl Maker<'_> {
             sentence,
             wording: Wording::default(),
             closed: self.is_closed(at + 1),
+            joined: false,
         });
     }
 }

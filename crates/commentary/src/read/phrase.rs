@@ -50,6 +50,9 @@ impl Maker<'_> {
         }
         let around = self.surroundings(start, end, asked);
         let mut mood = around.mood.max(rule.mood.unwrap_or(Mood::Stated));
+        if self.is_gone(end) {
+            mood = mood.max(Mood::Prevented);
+        }
         let mut polarity = around.polarity;
         let chunks = self.chunks.get(start..end).unwrap_or_default();
         let said = self.sets(chunks);
@@ -119,6 +122,7 @@ impl Maker<'_> {
                 Subject::Nobody => self.subject_shared(prose, start, sentence),
                 subject => subject,
             },
+            Who::Sufferer => opposite(slots.side.map_or(Subject::Nobody, |side| self.side(side))),
             Who::Victim => opposite(self.subject(start, &kind)),
         };
         let span = self.span(start, end);
@@ -144,10 +148,15 @@ impl Maker<'_> {
         if let ClaimKind::Structure(said) = &mut kind {
             said.owned |= slots.side.is_some() && matches!(subject, Subject::Side(_));
         }
-        if let (ClaimKind::Mate(_), At::End(line), Subject::Line) = (&kind, at, subject)
-            && self.begins_with_line(start)
-        {
-            at = At::Subject(line);
+        if let (At::End(line), Subject::Line) = (at, subject) {
+            let all = match kind {
+                ClaimKind::Mate(_) => self.begins_with_line(start),
+                ClaimKind::Quality(_) => self.is_called(start),
+                _ => false,
+            };
+            if all {
+                at = At::Subject(line);
+            }
         }
         // "White has an isolated pawn on e5" may be true of the pawn alone.
         let span = match &kind {
@@ -166,6 +175,7 @@ impl Maker<'_> {
             sentence,
             wording: self.wording(chunks),
             closed: self.is_closed(end),
+            joined: self.goes_on(start),
         });
         true
     }

@@ -28,6 +28,18 @@ impl Maker<'_> {
         asked || (sentence.glyph || has(Set::Reply)) && self.asks_inside(prose, from, end)
     }
 
+    /// "In a blitz game", "In another game" at the beginning.
+    fn begins_in_a_game(&self, from: usize) -> bool {
+        const WORDS: usize = 5;
+        let words = (from..from + WORDS)
+            .take_while(|&at| matches!(self.kind(at), Some(ChunkKind::Word { .. })));
+        let mut words = words.map(|at| self.sense(at));
+        let opens = words.next().is_some_and(|sense| sense.is(Set::InOther));
+        opens
+            && words.next().is_some_and(|sense| sense.is(Set::OtherGame))
+            && words.any(|sense| sense.is(Set::Game))
+    }
+
     /// Whether a sentence asks before its end.
     fn asks_inside(&self, prose: &Prose, from: usize, end: usize) -> bool {
         let opens = (from..from + 3).any(|at| self.sense(at).is(Set::Question));
@@ -67,6 +79,9 @@ impl Maker<'_> {
     /// Whether the sentence of chunks `from..end` tells of another game: by a year, a
     /// pair of names, or "the fourth match game".
     fn tells_of_another_game(&self, from: usize, end: usize) -> bool {
+        if self.begins_in_a_game(from) {
+            return true;
+        }
         (from..end)
             .filter(|&at| !self.is_of_pointer(at))
             .any(|at| match self.kind(at) {

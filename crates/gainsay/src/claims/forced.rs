@@ -1,5 +1,6 @@
 //! Forced mates of no stated length.
 
+use gainsay_commentary::{At, Subject, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::Position;
 
@@ -30,6 +31,36 @@ impl Pending {
             return Answer::unsettled();
         }
         self.never_mates(court).unwrap_or_else(Answer::unsettled)
+    }
+
+    /// "There is no mate", of the position of the comment, whose side is to move: it fails
+    /// where a short one is proved, and holds where none is possible.
+    pub(super) fn settle_no_mate(&self, moves: Option<u32>, court: &mut Court<'_>) -> Answer {
+        /// Longer mates than this an author may leave aside.
+        const SHORT: u32 = 3;
+        let here = &self.comment.scene.here;
+        let side = here.turn();
+        let said_of_it = self.claim.at == At::Here
+            && self.claim.tense == Tense::Present
+            && !self.denied()
+            && matches!(self.claim.subject, Subject::Nobody | Subject::Side(_))
+            && self.winner().is_none_or(|winner| winner == side);
+        if !said_of_it || moves.is_some_and(|moves| moves == 0) {
+            return Answer::unsettled();
+        }
+        let found = court.mates(here, moves.unwrap_or(SHORT));
+        let shown = evidence(here, &found.line);
+        match (found.verdict, moves) {
+            (Verdict::Holds, _) => self.refuted(
+                &rules::false_mate::RULE,
+                here,
+                format!("There is a mate{}.", show::behind(&shown)),
+                shown,
+            ),
+            (Verdict::Fails, Some(_)) => Answer::new(Verdict::Holds).on(here),
+            _ if facts::can_never_mate(here, side) => Answer::new(Verdict::Holds).on(here),
+            _ => Answer::unsettled(),
+        }
     }
 
     /// The finding that no reading of "forced mate" can be true: the side has too little

@@ -71,6 +71,7 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
                 sentence: 0,
                 wording: Wording::default(),
                 closed: true,
+                joined: false,
             },
             comment: Arc::new(Comment {
                 prose: Prose::default(),
@@ -105,9 +106,6 @@ impl Pending {
     /// false only where nobody could argue: a move that is blamed mates, forces mate, or is
     /// the only legal one; a move that is praised allows a short mate that another avoids.
     pub(super) fn settle_glyph(&self, quality: Quality, court: &mut Court<'_>) -> Answer {
-        /// Mates of so many moves are looked for.
-        const SHORT: u32 = 2;
-        const NODES: u64 = 3_000;
         let Some((before, m, after)) = self
             .comment
             .scene
@@ -117,11 +115,33 @@ impl Pending {
         else {
             return Answer::unsettled();
         };
+        match self.contradiction(quality, before, m, after, court) {
+            Some(answer) => answer,
+            None => self.confirmed(quality, before, m, court),
+        }
+    }
+
+    /// What nobody can argue with: praise of a move that allows a short mate which another
+    /// avoids, blame of one that mates, forces mate or is the only legal one.
+    pub(super) fn contradiction(
+        &self,
+        quality: Quality,
+        before: &Chess,
+        m: Move,
+        after: &Chess,
+        court: &mut Court<'_>,
+    ) -> Option<Answer> {
+        /// Mates of so many moves are looked for.
+        const SHORT: u32 = 2;
+        const NODES: u64 = 3_000;
         let name = show::numbered(before, m);
-        if quality == Quality::Good {
+        if matches!(quality, Quality::Missed | Quality::Better | Quality::Wins) {
+            return None;
+        }
+        if matches!(quality, Quality::Good | Quality::Best) {
             let mated = court.mates_within(after, SHORT, NODES);
             if mated.verdict != Verdict::Holds {
-                return self.confirmed(quality, before, m, court);
+                return None;
             }
             let mut safe: Vec<Move> = Vec::new();
             for m in before.legal_moves() {
@@ -132,34 +152,35 @@ impl Pending {
                 }
             }
             let Some(&safe) = safe.first() else {
-                return Answer::unsettled();
+                return Some(Answer::unsettled());
             };
             let shown = evidence(after, &mated.line);
-            return self.contradicted(
+            return Some(self.contradicted(
                 before,
                 format!(
                     "{name} allows mate: {shown}; {} does not.",
                     show::numbered(before, safe)
                 ),
                 shown,
-            );
+            ));
         }
         if after.is_checkmate() {
-            return self.contradicted(before, format!("{name} is mate."), name.clone());
+            return Some(self.contradicted(before, format!("{name} is mate."), name.clone()));
         }
         if before.legal_moves().len() == 1 {
-            return self.contradicted(
+            return Some(self.contradicted(
                 before,
                 format!("{name} is the only legal move."),
                 name.clone(),
-            );
+            ));
         }
         let forced = court.is_mated_within(after, SHORT, NODES);
         if forced.verdict == Verdict::Holds {
             let shown = evidence(after, &forced.line);
-            return self.contradicted(before, format!("{name} forces mate: {shown}."), shown);
+            let message = format!("{name} forces mate: {shown}.");
+            return Some(self.contradicted(before, message, shown));
         }
-        self.confirmed(quality, before, m, court)
+        None
     }
 
     fn contradicted(&self, position: &Chess, message: String, shown: String) -> Answer {

@@ -1,6 +1,7 @@
 //! Refutations, verdicts and judgements of moves: what needs a search.
 
 use gainsay_commentary::{At, Nuance, Quality, Refutation, Standing, Subject, Tense};
+use gainsay_notation::Signs;
 use gainsay_proof::{
     Verdict, facts,
     search::{Settings as Margin, Value},
@@ -10,6 +11,8 @@ use shakmaty::{Chess, Color, Move, Position, Rank, Square};
 use super::{
     Pending,
     answer::{Answer, Court, evidence},
+    lines::{Broken, expected},
+    scene::{Step, count},
     told::pieces,
 };
 use crate::{played, rules, show};
@@ -55,6 +58,9 @@ impl Pending {
         };
         if self.denied() {
             return Answer::unsettled();
+        }
+        if let Some(answer) = self.answers_wrongly(refutation, steps) {
+            return answer;
         }
         let refuter = first.before.turn();
         if last.after.is_checkmate() && last.after.turn() != refuter && steps.len() == 1 {
@@ -104,6 +110,41 @@ impl Pending {
             ),
             shown,
         )
+    }
+
+    /// "24...h6 fails to 25.Rd8#", where the answer cannot be played behind that move, or is
+    /// no mate there.
+    fn answers_wrongly(&self, refutation: Refutation, steps: &[Step]) -> Option<Answer> {
+        let (Refutation::By { fails } | Refutation::Met { fails }) = refutation else {
+            return None;
+        };
+        let comment = &self.comment;
+        let failing = comment.lines.get(fails? as usize)?;
+        let (first, last) = (steps.first()?, steps.last()?);
+        let [before] = failing.readings.as_slice() else {
+            return None;
+        };
+        let end = &before.last()?.after;
+        let line = comment.prose.lines.get(self.claim.at.line()? as usize)?;
+        let moves = comment.prose.moves_of(line);
+        if failing.shaky {
+            return None;
+        }
+        // What is wrong with the answer wherever it is played is told at its line.
+        if self.settle_line().verdict == Verdict::Fails {
+            return Some(Answer::new(Verdict::Fails));
+        }
+        if first.before != *end {
+            let number = moves.first()?.number.and_then(expected)?;
+            return (number == count(end))
+                .then(|| Broken::behind(before))
+                .flatten()
+                .map(|broken| self.unplayable(line, &broken))
+                .filter(|answer| answer.verdict == Verdict::Fails);
+        }
+        let cited = moves.last()?;
+        let mates = cited.mate_word || cited.written.signs == Signs::Mate;
+        (mates && !last.after.is_checkmate()).then(|| self.not_mate(&last.after))
     }
 
     /// "24.Qh5 loses": the other side wins.
@@ -349,6 +390,9 @@ impl Pending {
         if self.denied() || self.line_is_lost() {
             return Answer::unsettled();
         }
+        if let Some(answer) = self.words_contradicted(quality, court) {
+            return answer;
+        }
         let meant = self.moves_meant().into_iter().filter(|(position, _)| {
             !matches!(self.claim.subject, Subject::Side(side) if side != position.turn())
         });
@@ -362,6 +406,36 @@ impl Pending {
             .take(most)
             .find_map(|(position, m)| self.judge_move(quality, &position, m, JUDGEMENT, court))
             .unwrap_or_else(Answer::unsettled)
+    }
+
+    /// What nobody can argue with, of the move that the words are said of for certain: the
+    /// single move that they call so, or the one that the comment stands behind and of which
+    /// it says nothing else.
+    fn words_contradicted(&self, quality: Quality, court: &mut Court<'_>) -> Option<Answer> {
+        let comment = &self.comment;
+        let steps: Vec<&Step> = match (self.claim.at, &self.claim.subject) {
+            (At::Here, Subject::Nobody | Subject::ThisMove) if self.is_all() => {
+                comment.scene.played.iter().collect()
+            }
+            (At::Shown(_) | At::Subject(_), _) => {
+                let line = self.line()?;
+                let single = |steps: &Vec<Step>| steps.len() == 1;
+                if line.shaky || !line.readings.iter().all(single) {
+                    return None;
+                }
+                line.readings.iter().flatten().collect()
+            }
+            _ => return None,
+        };
+        let mut found = None;
+        for step in steps {
+            let answer = self.contradiction(quality, &step.before, step.mv?, &step.after, court)?;
+            if answer.verdict != Verdict::Fails {
+                return None;
+            }
+            found = found.or(Some(answer));
+        }
+        found
     }
 
     /// Confirms praise or blame of one move by two searches that cost `nodes` together.

@@ -39,6 +39,18 @@ pub(super) struct Broken {
     certain: bool,
 }
 
+impl Broken {
+    /// A line whose first move cannot be played behind the moves of another.
+    pub(super) fn behind(steps: &[Step]) -> Option<Self> {
+        Some(Self {
+            position: steps.last()?.after.clone(),
+            steps: steps.to_vec(),
+            at: 0,
+            certain: true,
+        })
+    }
+}
+
 /// More starts than this are not tried for one line.
 const STARTS: usize = 32;
 
@@ -141,7 +153,11 @@ impl Resolver<'_> {
         // "24.Rd8+ and 25.Rh8#" leaves the reply out, so that its position is not known.
         let ends = self.last.as_ref().map(|last| count(last) + 1);
         resolved.shaky |= ends.is_some() && ends == wanted && line.joint != Joint::Sentence;
+        // "On 24.Qh4+ White has 25.g3" names the answer to that move.
+        let answered = (self.last.as_ref())
+            .filter(|last| line.follows && !self.lost && Some(count(last)) == wanted);
         let tiers = match wanted {
+            Some(_) if answered.is_some() => vec![answered.into_iter().cloned().collect()],
             Some(wanted) => self.numbered_starts(line, wanted).to_vec(),
             None => vec![self.unnumbered_starts(line, first)],
         };

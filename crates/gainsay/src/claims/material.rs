@@ -6,7 +6,7 @@ use shakmaty::{Board, Chess, Color, Move, Position, Role};
 
 use super::{
     Pending,
-    answer::{Answer, evidence},
+    answer::{Answer, Court, evidence},
     facts::{Soon, Statement},
     told::Told,
 };
@@ -22,7 +22,7 @@ impl Pending {
     }
 
     /// Settles the balance of material.
-    pub(super) fn settle_material(&self, material: Material) -> Answer {
+    pub(super) fn settle_material(&self, material: Material, court: &mut Court<'_>) -> Answer {
         let sides = self.sides();
         let named = sides.len() == 1;
         let holds = |position: &Chess| {
@@ -30,7 +30,7 @@ impl Pending {
                 .iter()
                 .any(|&side| balance_is(position.board(), side, material))
         };
-        if let Some(answer) = self.material_at_the_end(&holds, named, &sides) {
+        if let Some(answer) = self.material_at_the_end(&holds, named, &sides, court) {
             return answer;
         }
         // A pawn more or less is often called level.
@@ -75,6 +75,7 @@ impl Pending {
         holds: &dyn Fn(&Chess) -> bool,
         named: bool,
         sides: &[Color],
+        court: &mut Court<'_>,
     ) -> Option<Answer> {
         let At::End(_) = self.claim.at else {
             return None;
@@ -96,6 +97,12 @@ impl Pending {
         if ends.iter().any(|end| after_captures(end, 2, holds)) || self.comment_cites_loosely() {
             return Some(Answer::unsettled());
         }
+        // "24...Bb4+ and Black emerges a piece up" counts what is taken back yet.
+        for end in &ends {
+            if let Some(answer) = best_play_leads_to(end, holds, court) {
+                return Some(answer);
+            }
+        }
         let moves: Vec<Move> = line
             .readings
             .first()
@@ -115,6 +122,26 @@ impl Pending {
             evidence(&start.before, &moves),
         ))
     }
+}
+
+/// The answer that something is true a few plies on, where both sides play well.
+fn best_play_leads_to(
+    end: &Chess,
+    holds: &dyn Fn(&Chess) -> bool,
+    court: &mut Court<'_>,
+) -> Option<Answer> {
+    const PLIES: usize = 8;
+    const NODES: u64 = 20_000;
+    let line = court.best(end, 1, NODES).into_iter().next()?;
+    let mut position = end.clone();
+    for (at, &m) in line.moves.iter().take(PLIES).enumerate() {
+        position = played(&position, m);
+        if holds(&position) {
+            let shown = evidence(end, line.moves.get(..=at)?);
+            return Some(Answer::new(Verdict::Holds).on(&position).shown_by(shown));
+        }
+    }
+    None
 }
 
 /// Whether something is true after at most `plies` captures, whoever begins.

@@ -1,6 +1,6 @@
 //! Mates and threats of mate.
 
-use gainsay_commentary::{At, Mate, Nuance, Subject, Tense};
+use gainsay_commentary::{At, CitedLine, ClaimKind, Mate, Nuance, Subject, Tense};
 use gainsay_notation::Span;
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Color, Position};
@@ -9,7 +9,7 @@ use super::{
     Pending,
     answer::{Answer, Court, Forced, evidence},
     facts::squares,
-    scene::Step,
+    scene::{Step, count},
     threats::THREAT,
 };
 use crate::{Finding, played, rules, show};
@@ -45,6 +45,7 @@ impl Pending {
             Mate::Next => self.settle_mate_in(1, true, court),
             Mate::Forced => self.settle_forced(court),
             Mate::Now => self.settle_mate_now(court),
+            Mate::Absent { moves } => self.settle_no_mate(moves, court),
         }
     }
 
@@ -89,6 +90,12 @@ impl Pending {
                 }
             }
         }
+        if self.goes_on_from_its_line() {
+            if let Some(side) = self.winner() {
+                readings.retain(|reading| reading.winner() == side);
+            }
+            return readings;
+        }
         for position in self.pointed_at() {
             add(position, true);
             add(position, false);
@@ -113,15 +120,26 @@ impl Pending {
         if let Some(earlier) = scene.back.get(1) {
             add(earlier, true);
         }
+        // What begins with the mate counts from where it stands: "White has a mate in two".
+        let plain = self.counts_from_here();
         if let Some(next) = scene.ahead.first() {
             add(next, true);
-            add(next, false);
+            if !plain {
+                add(next, false);
+            }
         }
         for beside in scene.beside.iter().take(2) {
-            add(beside, true);
-            add(beside, false);
+            let at = count(beside);
+            let first = at == count(&scene.here) + 1
+                || scene.before().is_some_and(|before| at == count(before) + 1);
+            if first || !plain {
+                add(beside, true);
+            }
+            if !plain {
+                add(beside, false);
+            }
         }
-        if let Some(second) = scene.ahead.get(1) {
+        if let Some(second) = scene.ahead.get(1).filter(|_| !plain) {
             add(second, true);
         }
         if let Some(passed) = scene.passed() {
@@ -188,6 +206,11 @@ impl Pending {
             }
             match forced.verdict {
                 Verdict::Holds if !self.denied() => {
+                    if self.is_begun_otherwise(reading, court) {
+                        all_hold = false;
+                        unsettled = true;
+                        continue;
+                    }
                     let least = forced.moves.filter(|_| forced.exact && !at_most);
                     if least.is_none_or(|least| least.saturating_add(reading.made) >= moves) {
                         return holds(reading, &forced);
@@ -233,6 +256,23 @@ impl Pending {
                 .by_search(court.spent());
         }
         self.no_mate(&readings, &failed, court)
+    }
+
+    /// Whether a mate is shown by a single move that does not begin it: "mate in two by
+    /// 24.Qh6", where another move mates.
+    pub(super) fn is_begun_otherwise(&self, reading: &Reading, court: &mut Court<'_>) -> bool {
+        let At::Shown(_) = self.claim.at else {
+            return false;
+        };
+        let Some([steps]) = self.line().map(|line| line.readings.as_slice()) else {
+            return false;
+        };
+        let [only] = steps.as_slice() else {
+            return false;
+        };
+        let begins = reading.attacks && reading.position == only.before;
+        let left = reading.moves.saturating_sub(1);
+        begins && court.is_mated(&only.after, left).verdict == Verdict::Fails
     }
 
     /// Whether a line of the comment, or the game itself, mates in just so many moves: the
@@ -428,9 +468,10 @@ impl Pending {
             positions.push(scene.here.clone());
         }
         let found = positions.iter().find(|position| position.is_checkmate());
-        // "Black is mated" of a position in which White is.
+        // "Black is mated" of a position in which White is. "Black is mate" may mean either.
         if let (Some(mate), false) = (found, self.denied())
             && self.winner() == Some(mate.turn())
+            && self.claim.wording.has(Nuance::Mated)
         {
             let other = format!("It is {} who is mated.", show::side(mate.turn()));
             let all = positions.iter().all(Position::is_checkmate);
@@ -497,6 +538,14 @@ impl Pending {
                 self.not_mate(&first)
             };
         }
+        // "Checkmate!" behind a check is said of that check.
+        if self.comment.one_word
+            && scene.here.is_check()
+            && scene.played.is_some()
+            && self.claim.wording.has(Nuance::Checkmate)
+        {
+            return self.not_mate(&scene.here);
+        }
         // Without a line, so is a mate that comes later in the game, or is forced.
         let later = scene.ahead.iter().chain(&scene.beside);
         if let Some(mate) = later.clone().find(|position| position.is_checkmate()) {
@@ -547,7 +596,7 @@ impl Pending {
     }
 
     /// The finding that a position is no mate, with a move that shows it.
-    fn not_mate(&self, position: &Chess) -> Answer {
+    pub(super) fn not_mate(&self, position: &Chess) -> Answer {
         let side = show::side(position.turn());
         let Some(&reply) = position.legal_moves().first() else {
             return Answer::unsettled();
@@ -583,6 +632,34 @@ impl Pending {
         };
         let signs = self.settle_signs(line, resolved);
         (signs.findings.iter()).any(|finding| finding.rule.name == rules::false_mate::RULE.name)
+    }
+
+    /// Whether a number of moves is told at the beginning of the comment, or by the rubric of
+    /// an exercise, so that no move but those of the game has come before.
+    fn counts_from_here(&self) -> bool {
+        match self.claim.kind {
+            ClaimKind::Stipulation(_) => true,
+            ClaimKind::Mate(Mate::In { .. } | Mate::Next) => {
+                self.claim.at == At::Here && self.claim.sentence == 0 && !self.claim.joined
+            }
+            _ => false,
+        }
+    }
+
+    /// Whether it is said of the end of a line with which its clause begins, and of nothing
+    /// else: "after 24.Kf1 Black mates in one".
+    pub(super) fn goes_on_from_its_line(&self) -> bool {
+        let At::End(index) = self.claim.at else {
+            return false;
+        };
+        /// "and", with spaces or a comma around.
+        const JOINT: u32 = 6;
+        let line = self.comment.prose.lines.get(index as usize);
+        let follows = |line: &CitedLine| {
+            let gap = self.claim.span.start.checked_sub(line.span.end);
+            gap.is_some_and(|gap| gap <= JOINT)
+        };
+        line.is_some_and(|line| line.premise || follows(line)) && !self.line_is_lost()
     }
 
     /// Whether the claim leans on a line that cannot be played.

@@ -441,7 +441,7 @@ impl Pending {
                 let answer = self.settle_relation(*relation, actor.as_ref(), targets);
                 self.settle_plight(*relation, targets, answer, court)
             }
-            ClaimKind::Material(material) => self.settle_material(*material),
+            ClaimKind::Material(material) => self.settle_material(*material, court),
             ClaimKind::Gain { what, how } => self.settle_gain(*what, *how, court),
             ClaimKind::Standing(standing) => self.settle_standing(*standing, court),
             ClaimKind::Quality(quality) if self.is_glyph() => self.settle_glyph(*quality, court),

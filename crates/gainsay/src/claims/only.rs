@@ -1,8 +1,8 @@
 //! Only moves: the only legal one, the only sensible one, the only square of a piece.
 
-use gainsay_commentary::{At, ClaimKind, Noun, Nuance, OnlyMove, Subject};
+use gainsay_commentary::{At, ClaimKind, Noun, Nuance, OnlyMove, Subject, Tense};
 use gainsay_proof::{Verdict, facts, search::Value};
-use shakmaty::{Chess, Move, Position};
+use shakmaty::{Bitboard, Chess, Move, Position, Role, Square};
 
 use super::{
     Pending,
@@ -31,7 +31,9 @@ impl Pending {
         match only {
             OnlyMove::Legal => self.settle_only_legal(),
             OnlyMove::NoMove => self.settle_no_move(),
-            OnlyMove::Square => self.settle_only_square(),
+            OnlyMove::Square => self.settle_only_square(None),
+            OnlyMove::SquareIs(square) => self.settle_only_square(Some(square)),
+            OnlyMove::Goes(square) => self.settle_goes(square),
             OnlyMove::Sensible => self.settle_only_sensible(true, court),
             OnlyMove::Count(moves) => self.settle_legal_moves(moves),
             OnlyMove::TakeWith => self.settle_take_with(),
@@ -52,11 +54,18 @@ impl Pending {
         let scene = &self.comment.scene;
         let mut found: Vec<Chess> = Vec::new();
         if let Some(line) = self.line().filter(|_| self.names_its_move()) {
-            let steps = line
-                .readings
-                .iter()
-                .filter_map(|steps| self.named_step(steps));
+            let named = |steps: &&Vec<Step>| self.named_step(steps).is_some();
+            let readings = line.readings.iter().filter(named);
+            let steps = readings.flat_map(|steps| {
+                // Of a line in front it may be the first move that is called so.
+                let first = steps.first().filter(|_| self.follows_its_line());
+                self.named_step(steps).into_iter().chain(first)
+            });
             return steps.map(|step| step.before.clone()).collect();
+        }
+        // "Black has only one legal move", where Black is to move.
+        if self.is_said_of_the_mover() {
+            return vec![scene.here.clone()];
         }
         if let Some(line) = self.line() {
             for steps in &line.readings {
@@ -86,13 +95,32 @@ impl Pending {
     }
 
     /// The move of the line that is said to be the only one: the first, or the last of
-    /// "24.Nh6+ Kh8 is forced".
+    /// "24.Nh6+ Kh8 is forced" and "24.Nh6+ Kh8 is the only legal move".
     fn named_step<'s>(&self, steps: &'s [Step]) -> Option<&'s Step> {
         let forced = matches!(self.claim.kind, ClaimKind::OnlyMove(OnlyMove::Forced));
         match self.claim.at {
             At::End(_) if forced && self.claim.subject == Subject::Line => steps.last(),
+            _ if self.follows_its_line() => steps.last(),
             _ => steps.first(),
         }
+    }
+
+    /// Whether the words of the claim begin with a line of more than one move.
+    fn follows_its_line(&self) -> bool {
+        let index = self.claim.at.line().map(|index| index as usize);
+        let line = index.and_then(|index| self.comment.prose.lines.get(index));
+        line.is_some_and(|line| line.moves.len() > 1 && line.span.start <= self.claim.span.start)
+    }
+
+    /// Whether it is said now and without a line of the side that is to move at the comment.
+    fn is_said_of_the_mover(&self) -> bool {
+        self.claim.at == At::Here
+            && self.claim.tense == Tense::Present
+            && self.claim.subject == Subject::Side(self.comment.scene.here.turn())
+            && matches!(
+                self.claim.kind,
+                ClaimKind::OnlyMove(OnlyMove::Legal | OnlyMove::Count(_))
+            )
     }
 
     /// "The only legal move" is meant to the letter.
@@ -153,9 +181,12 @@ impl Pending {
 
     /// "The only square" of a piece: the only one it can go to, or the only one where it
     /// is not lost. Which piece is meant is told by the noun, or by the move.
-    fn settle_only_square(&self) -> Answer {
+    fn settle_only_square(&self, told: Option<Square>) -> Answer {
         if self.denied() {
             return Answer::unsettled();
+        }
+        if let Some(told) = told {
+            return self.settle_square_is(told);
         }
         let named = match &self.claim.subject {
             Subject::Piece(noun) => Some(noun),
@@ -220,6 +251,100 @@ impl Pending {
         )
         .on(position);
         Answer::new(Verdict::Fails).on(position).found(finding)
+    }
+
+    /// "The only square for the king is f7".
+    fn settle_square_is(&self, told: Square) -> Answer {
+        let Subject::Piece(noun) = &self.claim.subject else {
+            return Answer::unsettled();
+        };
+        let choices = self.choices();
+        let targets = choices.iter().flat_map(|position| {
+            let board = position.board();
+            let pieces = squares(board, noun).into_iter();
+            pieces.map(move |at| (position, at, facts::legal_targets(board, at)))
+        });
+        let targets: Vec<_> = targets.collect();
+        let alone = |(position, at, legal): &(&Chess, Square, Bitboard)| {
+            let safe = facts::safe_squares(position.board(), *at);
+            [*legal, safe]
+                .iter()
+                .any(|found| found.single_square() == Some(told))
+        };
+        if let Some((position, ..)) = targets.iter().find(|&target| alone(target)) {
+            return Answer::new(Verdict::Holds).on(position);
+        }
+        // A king knows no square but the legal ones.
+        let goes = |(.., legal): &(&Chess, Square, Bitboard)| legal.contains(told);
+        let king = noun.role == Some(Role::King);
+        let Some((position, at, legal)) = targets.first().filter(|(_, _, legal)| {
+            king && legal.any() && !self.comment_cites_loosely() && !targets.iter().any(goes)
+        }) else {
+            return Answer::unsettled();
+        };
+        self.not_there(position, *at, told, *legal)
+    }
+
+    /// The finding that a king cannot go to a square, with those where it can go.
+    fn not_there(&self, position: &Chess, at: Square, told: Square, legal: Bitboard) -> Answer {
+        let free: Vec<String> = legal.into_iter().map(|square| square.to_string()).collect();
+        let message = if free.is_empty() {
+            format!("The king on {at} cannot go to {told}; it has no square.")
+        } else {
+            format!(
+                "The king on {at} cannot go to {told}, only to {}.",
+                show::list(&free, "and")
+            )
+        };
+        let moves = position.legal_moves().into_iter();
+        let mut there = moves.filter(|m| m.from() == Some(at)).take(1);
+        let shown = there
+            .next()
+            .map_or_else(String::new, |m| evidence(position, &[m]));
+        self.refuted(&rules::not_the_only_move::RULE, position, message, shown)
+    }
+
+    /// "The king must go to f7", of a king in check: it is the only legal move, or at least
+    /// legal.
+    fn settle_goes(&self, told: Square) -> Answer {
+        let ends = match self.claim.at {
+            At::End(_) => self.line().map(|line| line.readings.as_slice()),
+            _ => None,
+        };
+        let here = match ends {
+            Some([steps]) => steps.last().map(|step| &step.after),
+            Some(_) => None,
+            None => (self.claim.at == At::Here).then_some(&self.comment.scene.here),
+        };
+        let (Some(here), Subject::Piece(noun)) = (here, &self.claim.subject) else {
+            return Answer::unsettled();
+        };
+        let at = squares(here.board(), noun).single_square();
+        // "The king" is the one in check.
+        let own = here.board().king_of(here.turn());
+        let at = at.or(own.filter(|&own| squares(here.board(), noun).contains(own)));
+        let Some(at) = at.filter(|_| {
+            noun.role == Some(Role::King) && self.claim.tense == Tense::Present && !self.denied()
+        }) else {
+            return Answer::unsettled();
+        };
+        if here.board().color_at(at) != Some(here.turn()) {
+            return Answer::unsettled();
+        }
+        let moves = here.legal_moves();
+        if let [only] = moves.as_slice()
+            && only.from() == Some(at)
+            && only.to() == told
+        {
+            return Answer::new(Verdict::Holds)
+                .on(here)
+                .shown_by(evidence(here, &[*only]));
+        }
+        let legal = facts::legal_targets(here.board(), at);
+        if !here.is_check() || legal.contains(told) || legal.is_empty() {
+            return Answer::unsettled();
+        }
+        self.not_there(here, at, told, legal)
     }
 
     /// "The only move" means the only sensible one: it holds where every other move is
@@ -291,6 +416,7 @@ impl Pending {
                 None => all_fail = false,
             }
         }
+        all_fail &= !self.follows_its_line();
         let (Some((position, m, moves)), true, true) = (other, all_fail, read > 0) else {
             return Answer::unsettled();
         };

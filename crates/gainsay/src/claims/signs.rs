@@ -34,7 +34,7 @@ impl Pending {
         if let Some(position) = self.names_a_piece(line) {
             return Answer::new(Verdict::Holds).on(position);
         }
-        if !speaks_of_a_line(line) {
+        if !speaks_of_a_line(line) || line.doubted {
             return Answer::unsettled();
         }
         // Where the numbers fit and a few moves can be played, the numbers are right.
@@ -89,7 +89,7 @@ impl Pending {
             LineRole::Threat => line.moves.len() == 1,
             _ => false,
         };
-        if !signed || !speaks_of_a_line(line) || resolved.shaky {
+        if !signed || !speaks_of_a_line(line) || resolved.shaky || self.leaves_out_answers(line) {
             return answer;
         }
         for (at, cited) in self.comment.prose.moves_of(line).iter().enumerate() {
@@ -110,7 +110,7 @@ impl Pending {
                 .unwrap_or_default();
             // A move without a number may be meant a few plies away.
             let everywhere = if self.claim.kind == ClaimKind::Mention {
-                self.marks_around(cited, everywhere)
+                self.marks_around(cited, signs, everywhere)
             } else {
                 everywhere
             };
@@ -156,8 +156,26 @@ impl Pending {
         answer
     }
 
+    /// Whether a move without a number comes behind another of the same side, as in "Bxh7+,
+    /// Ng5+ and Qh5#": what was answered is not told, so that its position is not known.
+    fn leaves_out_answers(&self, line: &CitedLine) -> bool {
+        let Some(before) = (self.claim.at.line()).and_then(|index| index.checked_sub(1)) else {
+            return false;
+        };
+        let comment = &self.comment;
+        let same_sentence = (comment.prose.lines.get(before as usize))
+            .is_some_and(|known| known.sentence == line.sentence);
+        let mover = |index: u32| {
+            let line = comment.lines.get(index as usize)?;
+            Some(line.readings.first()?.last()?.before.turn())
+        };
+        self.claim.kind == ClaimKind::Mention
+            && same_sentence
+            && mover(before).is_none_or(|side| Some(side) == mover(before + 1))
+    }
+
     /// What is left of `marks` where a move is played from any position around the comment.
-    fn marks_around(&self, cited: &CitedMove, mut marks: Marks) -> Marks {
+    fn marks_around(&self, cited: &CitedMove, signs: Signs, mut marks: Marks) -> Marks {
         let scene = &self.comment.scene;
         for position in scene.around().chain(&scene.beside) {
             if marks.is_empty() {
@@ -165,7 +183,7 @@ impl Pending {
             }
             if let Resolution::Legal(m, _) = resolve(position, &cited.written) {
                 let after = played(position, m);
-                marks &= sign_marks(cited.written.signs, &after);
+                marks &= sign_marks(signs, &after);
             }
         }
         marks
@@ -273,7 +291,7 @@ impl Pending {
         Answer::new(Verdict::Fails).on(&first.before).found(finding)
     }
 
-    fn unplayable(&self, line: &CitedLine, broken: &Broken) -> Answer {
+    pub(super) fn unplayable(&self, line: &CitedLine, broken: &Broken) -> Answer {
         let index = line.moves.start as usize + broken.at;
         let (Some(cited), Some(words)) = (
             self.comment.prose.moves.get(index),

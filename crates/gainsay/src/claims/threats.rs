@@ -21,6 +21,7 @@ impl Pending {
     pub(super) fn settle_threat(&self, threat: &Threat, court: &mut Court<'_>) -> Answer {
         match threat {
             Threat::Mate(moves) => self.settle_mate_threat(*moves, court),
+            Threat::MateOn(square) => self.settle_mate_threat_on(*square, court),
             Threat::Line => self.settle_threat_of_line(),
             Threat::Pieces(targets) => {
                 self.settle_relation(gainsay_commentary::Relation::Attacked, None, targets)
@@ -65,21 +66,27 @@ impl Pending {
                 }
             }
         }
-        add(scene.passed());
-        add(Some(scene.here.clone()));
+        let of_its_line = self.goes_on_from_its_line();
+        if !of_its_line {
+            add(scene.passed());
+            add(Some(scene.here.clone()));
+        }
         // What was threatened may have been stopped a few moves ago.
         let told = self.claim.wording.has(Nuance::Told);
-        let back = if told || self.claim.tense == Tense::Past {
+        let back = if of_its_line {
+            0
+        } else if told || self.claim.tense == Tense::Past {
             6
         } else {
             2
         };
+        let beside = if of_its_line { 0 } else { 2 };
         for position in scene
             .back
             .iter()
             .take(back)
-            .chain(scene.ahead.iter().take(2))
-            .chain(scene.beside.iter().take(2))
+            .chain(scene.ahead.iter().take(beside))
+            .chain(scene.beside.iter().take(beside))
         {
             add(pass(position));
             add(Some(position.clone()));
@@ -96,6 +103,9 @@ impl Pending {
         for (at, reading) in readings.iter().enumerate() {
             let forced = Self::ask(court, reading);
             match forced.verdict {
+                Verdict::Holds if self.is_begun_otherwise(reading, court) => {
+                    return Answer::unsettled();
+                }
                 Verdict::Holds => return holds(reading, &forced),
                 Verdict::Unsettled => return Answer::unsettled(),
                 Verdict::Fails => {
@@ -132,6 +142,26 @@ impl Pending {
             shown,
         )
         .by_search(court.spent())
+    }
+
+    /// "Threatens mate on g7": a move to that square mates at once. Where another does, or the
+    /// mate takes longer, nobody knows what is meant.
+    fn settle_mate_threat_on(&self, square: Square, court: &mut Court<'_>) -> Answer {
+        if !self.denied() && !self.line_is_lost() {
+            for position in self.passes() {
+                let mates = |m: &Move| m.to() == square && played(&position, *m).is_checkmate();
+                if let Some(m) = position.legal_moves().into_iter().find(mates) {
+                    return Answer::new(Verdict::Holds)
+                        .on(&position)
+                        .shown_by(evidence(&position, &[m]));
+                }
+            }
+        }
+        let answer = self.settle_mate_threat(None, court);
+        match answer.verdict {
+            Verdict::Holds => Answer::unsettled(),
+            _ => answer,
+        }
     }
 
     /// Whether a pass is impossible at the comment, so that its threat cannot be told.

@@ -5,6 +5,8 @@ use crate::lang::{Rule, make};
 
 pub(super) const RULES: &[Rule] = &[
     // ---- mate ----
+    // "Black mated in two" may be said of either side.
+    Rule::new("@mated in N @move?", make::mate_in).nobody(),
     Rule::new(
         "@force? mate|checkmate in N @move?; @force a? @mates? mate in N @move?; @mates in N @move?; mating in N @move?; \
          mate|checkmate on? N @move later; mate|checkmate within N @move?; @give mate|checkmate in N @move?; \
@@ -19,7 +21,7 @@ pub(super) const RULES: &[Rule] = &[
     )
     .affirmed(),
     Rule::new(
-        "@is|@has @mated in N @move?; @mated in N @move?",
+        "@is|@has @mated in N @move?; @is|@has himself|herself|themselves @mated in N @move?",
         make::mate_in,
     )
     .victim(),
@@ -29,6 +31,27 @@ pub(super) const RULES: &[Rule] = &[
     )
     .victim(),
     Rule::new("N @move? mate", make::mate_in).mood(Mood::Hedged),
+    Rule::new("mate|checkmate in N @move? for SIDE", make::mate_in).inside(),
+    Rule::new(
+        "SIDE walks|walked|walking|runs|ran|running|stumbles|stumbled into a? mate|checkmate in N @move?; \
+         SIDE walks|walked|walking|runs|ran|running|stumbles|stumbled into a? N @move mate|checkmate; SIDE @loses to a? mate|checkmate in N @move?; \
+         SIDE allows|allowed|permits|permitted a? mate|checkmate in N @move?; SIDE allows|allowed|permits|permitted a? N @move mate|checkmate",
+        make::mate_in,
+    )
+    .sufferer(),
+    Rule::new("SIDE can|may mate|checkmate; SIDE @is able to mate|checkmate", make::mate_forced).inside(),
+    Rule::new(
+        "there @is no mate|checkmate; there @is no @forced mate|checkmate; there @is not a? mate|checkmate; SIDE @has no mate|checkmate; SIDE @has no @forced mate|checkmate; \
+         SIDE does|do not|n't have a? mate|checkmate; SIDE does|do not|n't have a? @forced mate|checkmate; SIDE doesn't|don't have a? mate|checkmate; SIDE doesn't|don't have a? @forced mate|checkmate; \
+         there @is no mate|checkmate in N @move?; SIDE @has no mate|checkmate in N @move?",
+        make::no_mate,
+    )
+    .inside()
+    .affirmed(),
+    Rule::nothing(
+        "there @is no @forced? mate|checkmate threat|threats|net|danger|attack|after|with|by|for|on|yet|any|anymore|to; there @is no longer a? mate|checkmate; \
+         SIDE @has no @forced? mate|checkmate threat|threats|net|after|with|by|on|any|anymore|to",
+    ),
     Rule::new(
         "mate|checkmate in N @with LINE; mate|checkmate in N @move @with LINE; mate|checkmate in N @move? beginning|starting with LINE",
         make::mate_in,
@@ -66,9 +89,13 @@ pub(super) const RULES: &[Rule] = &[
         "@is a? mate|checkmate; @is not|no|never a? mate|checkmate; @is mate|checkmate @with LINE; @give mate|checkmate; @was a? mate|checkmate; mate|checkmate",
         make::mate_now,
     ),
+    Rule::new("but not mate|checkmate; check not mate|checkmate", make::mate_now).denied(),
     // Less firm: the mate may come later.
     Rule::new("@with a? mate|checkmate; and mate|checkmate", make::mate_now).mood(Mood::Hedged),
-    Rule::new("mate|checkmate with|by|on LINE", make::mate_now).shown(),
+    Rule::new("mate|checkmate with|by|on LINE; @mates|mate|checkmate @with LINE", make::mate_now).shown(),
+    Rule::new("@is @mated by|with LINE", make::mate_now).victim().shown(),
+    // "24.Qg4 is mate in a few moves" is no mate yet.
+    Rule::nothing("@is? a? mate|checkmate in; mate|checkmate in sight"),
     // What is stopped was threatened.
     Rule::new(
         "@avoid the? mate|checkmate; @avoid the? mate|checkmate on SQUARE; guards|guarding|guarded against mate|checkmate; \

@@ -5,7 +5,7 @@ use crate::lang::{Rule, make};
 
 pub(super) const RULES: &[Rule] = &[
     // ---- only moves ----
-    Rule::new("only one? legal move|reply|answer|response; one|single legal move|reply|answer; only N? move @is legal", make::only_legal),
+    Rule::new("only one? legal move|reply|answer|response; one|single legal move|reply|answer; only N? move @is legal; no other legal move; no other move @is legal|possible", make::only_legal).affirmed(),
     Rule::new("only move|reply|answer|response|continuation|choice; only sensible|good|reasonable|playable move; no choice; no other move|choice|option; only sensible|good|reasonable|playable|real alternative|choice|option|reply|answer|try", make::only_sensible).affirmed(),
     Rule::new(
         "only square|squares for|of PIECE; only free|safe|available|remaining|legal|good|possible square|squares for|of PIECE; PIECE 's only square|squares; \
@@ -13,6 +13,14 @@ pub(super) const RULES: &[Rule] = &[
         make::only_square,
     )
     .inside(),
+    Rule::new(
+        "only square for|of PIECE @is SQUARE; only free|safe|available|remaining|legal|good|possible square for|of PIECE @is SQUARE; \
+         PIECE 's only square @is SQUARE; SQUARE @is only square for|of PIECE",
+        make::square_is,
+    )
+    .inside(),
+    Rule::new("PIECE must|shall go|move|retreat|step|run to SQUARE; PIECE has|have to? go|move|retreat|step|run to SQUARE; PIECE @is forced to SQUARE", make::must_go).inside(),
+    Rule::new("PIECE @has one square only; PIECE @has but|just one square", make::only_square).inside(),
     Rule::new("only square|squares; only free|safe|available|remaining|legal|good|possible square|squares; only flight|escape square?", make::only_square),
     Rule::new("@is forced; practically|virtually forced; forced move|reply; forced", make::only_forced),
     Rule::new("LINE @is|@was forced|necessary|compulsory after|by LINE; LINE @is|@was only move|reply|answer|response|defence|defense after|to LINE", make::only_forced).first(),

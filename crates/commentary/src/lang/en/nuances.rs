@@ -29,6 +29,7 @@ pub(super) const NUANCES: &[(Nuance, &str)] = &[
         Nuance::Checkmate,
         "checkmate checkmates checkmated checkmating",
     ),
+    (Nuance::Mated, "mated checkmated"),
     (Nuance::Lost, "lost forfeits forfeited"),
     (Nuance::Trapped, "trapped traps trap trapping squares"),
     (Nuance::Dominated, "dominated dominates dominate dominating"),

@@ -197,6 +197,20 @@ pub(super) const SETS: &[(&str, &str)] = &[
     ),
     ("reply", "no yes not hardly never"),
     (
+        "sees",
+        "see saw seen seeing notice noticed noticing reckon reckoned fear fears feared like liked consider considered realise \
+         realize realised realized expect expected anticipate anticipated want wanted know knew mind believe believed spot \
+         spotted foresee foresaw foreseen find found suspect suspected appreciate appreciated understand understood",
+    ),
+    ("inother", "in from"),
+    ("othergame", "a an another one some many"),
+    (
+        "gone",
+        "gone off over disappears disappeared vanishes vanished evaporates evaporated prevented averted parried stopped \
+         avoided impossible",
+    ),
+    ("premise", "after if on upon following"),
+    (
         "whole",
         "position positions game games ending endings endgame endgames side situation camp army material",
     ),

@@ -6,11 +6,17 @@ pub(super) const RULES: &[Rule] = &[
     Rule::new(
         "@threat mate|checkmate; @threat of mate|checkmate; @threat to mate|checkmate; @threat @is|@was mate|checkmate; \
          mate|checkmate @is|@was @threat; @threat a? @mates? mate|checkmate; mate threat|threats; mating threat; \
-         @threat mate|checkmate @with LINE; @threat mate|checkmate on? SQUARE",
+         @threat mate|checkmate @with LINE",
         make::mate_threat,
     )
     .shown(),
-    Rule::new("@threat mate|checkmate next move; @threat mate|checkmate at once", make::mate_threat_next),
+    Rule::new(
+        "@threat mate|checkmate on? SQUARE; @threat of mate|checkmate on SQUARE; @threat to mate|checkmate on SQUARE; mate threat on SQUARE; \
+         mate|checkmate on SQUARE @is|@was @threat; @threat @is|@was mate|checkmate on SQUARE",
+        make::mate_threat_on,
+    )
+    .shown(),
+    Rule::new("@threat mate|checkmate next move; @threat mate|checkmate at once; @threat immediate mate|checkmate; @threat of immediate mate|checkmate", make::mate_threat_next),
     Rule::new(
         "@threat mate|checkmate in N @move?; @threat of mate|checkmate in N @move?; @threat to mate|checkmate in N @move?; \
          @threat a mate|checkmate in N @move?; @threat mate|checkmate in N @move? @with LINE",

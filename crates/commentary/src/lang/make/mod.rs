@@ -69,6 +69,26 @@ pub(super) fn mate_threat_next(_: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::Threat(Threat::Mate(Some(1))))
 }
 
+pub(super) fn mate_threat_on(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Threat(Threat::MateOn(slots.square?)))
+}
+
+pub(super) fn no_mate(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Mate(Mate::Absent {
+        moves: slots.number,
+    }))
+}
+
+/// "The only square for the king is f7".
+pub(super) fn square_is(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::OnlyMove(OnlyMove::SquareIs(slots.square?)))
+}
+
+/// "The king must go to f7".
+pub(super) fn must_go(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::OnlyMove(OnlyMove::Goes(slots.square?)))
+}
+
 pub(super) fn threat_line(_: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::Threat(Threat::Line))
 }
