@@ -188,10 +188,6 @@ sets! {
     Fails = "fails",
     /// "see", "fear": what is not seen can be played all the same.
     Sees = "sees",
-    /// "in", in front of another game.
-    InOther = "inother",
-    /// "a", "another", of games.
-    OtherGame = "othergame",
     /// "gone", "parried": behind a claim, it is true no longer.
     Gone = "gone",
     /// "after", "if", "on", in front of a line behind which the clause goes on.

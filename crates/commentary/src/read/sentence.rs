@@ -34,9 +34,9 @@ impl Maker<'_> {
         let words = (from..from + WORDS)
             .take_while(|&at| matches!(self.kind(at), Some(ChunkKind::Word { .. })));
         let mut words = words.map(|at| self.sense(at));
-        let opens = words.next().is_some_and(|sense| sense.is(Set::InOther));
+        let opens = words.next().is_some_and(|sense| sense.is(Set::Points));
         opens
-            && words.next().is_some_and(|sense| sense.is(Set::OtherGame))
+            && words.next().is_some_and(|sense| sense.is(Set::Det))
             && words.any(|sense| sense.is(Set::Game))
     }
 

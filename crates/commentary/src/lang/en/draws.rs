@@ -7,10 +7,10 @@ pub(super) const RULES: &[Rule] = &[
     Rule::new("stalemate; stalemates; @drawn @with|because|due|owing of|to? stalemate", make::stalemate).nobody(),
     Rule::new("stalemated", make::stalemate),
     Rule::new("only|merely|just perpetual check?; no|nothing more|better than perpetual check?", make::perpetual).affirmed(),
-    Rule::new("perpetual check; perpetual; perpetually checks; @checks forever; check forever; checks for ever; check for ever; @drawn @with|because|due|owing of|to? perpetual check?", make::perpetual),
+    Rule::new("perpetual check; perpetual; perpetually checks; checks|checking forever; check forever; checks for ever; check for ever; @drawn @with|because|due|owing of|to? perpetual check?", make::perpetual),
     Rule::new("no escape from the checks; cannot|can't escape the checks; no way out of the checks; the checks never end", make::perpetual).affirmed(),
     Rule::new("checks run|ran out; checks will run out; checks @is|@was over; out of checks", make::perpetual).denied(),
-    Rule::new("repetition; repetition of moves|position; @repeats the? moves|position; position @is|@was @repeats; second time the? position; position @is|occurs|occurred|arises|arose|appears|appeared for the? second time; position for the? second time", make::repetition),
+    Rule::new("repetition; repetition of moves|position; repeats|repeat|repeating|repeated the? moves|position; position @is|@was repeats|repeat|repeating|repeated; second time the? position; position @is|occurs|occurred|arises|arose|appears|appeared for the? second time; position for the? second time", make::repetition),
     Rule::new("threefold|triple repetition; three fold repetition; threefold|triple repetition of moves|position|positions; three fold repetition of moves|position|positions; third time the? position; position @is|occurs|occurred|arises|arose|appears|appeared for the? third time; position for the? third time; \
          @drawn @with|because|due|owing of|to? repetition; @drawn @with|because|due|owing of|to? threefold|triple repetition; @drawn @with|because|due|owing of|to? three fold repetition; \
          three fold; position has|had|occurs|occurred|arisen occurred|arisen? three times; same position three times", make::threefold),

@@ -64,10 +64,10 @@ pub(super) const RULES: &[Rule] = &[
         make::mate_next,
     ),
     Rule::new(
-        "@forced mate|checkmate; mate|checkmate @is @forced; mate|checkmate @follows; mate|checkmate @soon @follows; \
+        "@forced mate|checkmate; mate|checkmate @is @forced; mate|checkmate @follows; mate|checkmate soon|shortly|quickly @follows; \
          mate|checkmate @is @follows; @force mate|checkmate; @force to mate|checkmate; mate|checkmate by force; @mates by force; \
          mate|checkmate @is only? a? matter of time; @mates; quick mate|checkmate; mate|checkmate to|will follow; \
-         mate|checkmate @soon; mate|checkmate on? SQUARE @follows; @mates on SQUARE; @force @mated",
+         mate|checkmate soon|shortly|quickly; mate|checkmate on? SQUARE @follows; @mates on SQUARE; @force @mated",
         make::mate_forced,
     ),
     Rule::new("@is @mated; @has been @mated", make::mate_now).victim(),
@@ -75,7 +75,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule::new("@force @matename 's? mate|checkmate; @force back rank mate|checkmate", make::mate_forced),
     Rule::new("@give @matename 's? mate|checkmate; @give back rank mate|checkmate", make::mate_now),
     Rule::new("@threat @matename 's? mate|checkmate; @threat back rank mate|checkmate; @threat of @matename 's? mate|checkmate; @threat of back rank mate|checkmate; @threat @is|@was @matename 's? mate|checkmate; @threat @is|@was back rank mate|checkmate", make::mate_threat).mood(Mood::Hedged).shown(),
-    Rule::new("@is|@has @mated by force; @has @mated @soon?; will be @mated", make::mate_forced).victim(),
+    Rule::new("@is|@has @mated by force; @has @mated soon|shortly|quickly?; will be @mated", make::mate_forced).victim(),
     Rule::new(
         "no @defence to|against mate|checkmate; no @defence to|against the threat of mate|checkmate; \
          no @avoid the? mate|checkmate; no way to @avoid mate|checkmate; no way of @avoid mate|checkmate; \

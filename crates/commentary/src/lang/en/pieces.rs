@@ -37,7 +37,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule::new("TARGETS @is|@was controlled by PIECE; SQUARE @is|@was covered|guarded|watched by PIECE", make::controls).inside(),
     Rule::new("fork on|at SQUARE; knight fork on|at SQUARE", make::fork_on),
     Rule::new("@skewers TARGETS; skewer of|on TARGETS", make::skewers),
-    Rule::new("@give check; with check; @is|@was check; @is|@was not|no longer? check; @checks the? PIECE", make::checks),
+    Rule::new("@give check; with check; @is|@was check; @is|@was not|no longer? check; checks|checking the? PIECE", make::checks),
     Rule::new("double check", make::double_check),
     Rule::new("discovered check", make::discovered_check),
     Rule::new("discovered|uncovered attack; discovered|uncovered attack on|against TARGETS; @uncovers an? attack on TARGETS", make::discovered_attack),

@@ -202,8 +202,6 @@ pub(super) const SETS: &[(&str, &str)] = &[
          realize realised realized expect expected anticipate anticipated want wanted know knew mind believe believed spot \
          spotted foresee foresaw foreseen find found suspect suspected appreciate appreciated understand understood",
     ),
-    ("inother", "in from"),
-    ("othergame", "a an another one some many"),
     (
         "gone",
         "gone off over disappears disappeared vanishes vanished evaporates evaporated prevented averted parried stopped \
@@ -282,12 +280,10 @@ pub(super) const SETS: &[(&str, &str)] = &[
         "defence defense defences defenses remedy answer antidote cure",
     ),
     ("with", "with by via after through"),
-    ("to", "to"),
     (
         "give",
         "give gives giving given gave deliver delivers delivering delivered",
     ),
-    ("soon", "soon shortly quickly"),
     (
         "attacks",
         "attacks attack attacking hits hit hitting eyes eyeing targets targeting",
@@ -304,7 +300,6 @@ pub(super) const SETS: &[(&str, &str)] = &[
     ("forks", "forks fork forking"),
     ("skewers", "skewers skewer skewering"),
     ("leaves", "leaves leave leaving left"),
-    ("checks", "checks checking"),
     (
         "uncovers",
         "uncovers uncovering unmasks unmasking opens opening discovers discovering",
@@ -337,7 +332,6 @@ pub(super) const SETS: &[(&str, &str)] = &[
         "advice",
         "watch take be not get start look hurry keep stay go move play do try find leave stop think avoid off than",
     ),
-    ("repeats", "repeats repeat repeating repeated"),
     ("drawn", "draw draws drawn"),
     (
         "givenup",
