@@ -1,6 +1,6 @@
 //! Statements that the board alone decides.
 
-use gainsay_commentary::{Noun, Nuance, Owner, Tense};
+use gainsay_commentary::{ClaimKind, Noun, Nuance, Owner, Tense};
 use gainsay_proof::Verdict;
 use shakmaty::{Board, Chess, Position};
 
@@ -45,13 +45,32 @@ impl Pending {
     /// sentence points at; or else the comment's, a few plies before and behind it, as the
     /// tense of the sentence bids, the cited lines, and the lines beside.
     pub(super) fn meant(&self) -> Box<dyn Iterator<Item = &Chess> + '_> {
-        if let Some(places) = self.told_of() {
-            return Box::new(places.into_iter());
-        }
         let ahead = match self.claim.tense {
             Tense::Past | Tense::Present => NEAR,
             Tense::Future => REACH,
         };
+        self.within(NEAR, ahead)
+    }
+
+    /// The positions of which a statement is confirmed: as above, but in the present only the
+    /// comment's and the one before its move, since a ply later a file may be open that is not.
+    /// What opens it is told ahead, and in the middle of an exchange its end is counted.
+    pub(super) fn confirming(&self) -> Box<dyn Iterator<Item = &Chess> + '_> {
+        let played = self.comment.scene.played.as_ref();
+        let exchanging = matches!(self.claim.kind, ClaimKind::Material(_))
+            && played.is_some_and(|step| step.mv.is_some_and(|m| m.is_capture()));
+        let opens = self.comment.scene.before().is_none();
+        let ahead = opens || exchanging || self.claim.wording.has(Nuance::Becomes);
+        match self.claim.tense {
+            Tense::Present if !ahead => self.within(1, 0),
+            _ => self.meant(),
+        }
+    }
+
+    fn within(&self, back: usize, ahead: usize) -> Box<dyn Iterator<Item = &Chess> + '_> {
+        if let Some(places) = self.told_of() {
+            return Box::new(places.into_iter());
+        }
         let scene = &self.comment.scene;
         let cited = self.comment.lines.iter().flat_map(|line| {
             let steps = line.readings.iter().chain(&line.renumbered).flatten();
@@ -59,7 +78,7 @@ impl Pending {
         });
         Box::new(
             std::iter::once(&scene.here)
-                .chain(scene.back.iter().take(NEAR))
+                .chain(scene.back.iter().take(back))
                 .chain(scene.ahead.iter().take(ahead))
                 .chain(&scene.beside)
                 .chain(cited)

@@ -112,7 +112,7 @@ impl Pending {
         if self.line_is_lost() {
             return Answer::unsettled();
         }
-        if let Some(position) = self.meant().find(|position| holds(position)) {
+        if let Some(position) = self.confirming().find(|position| holds(position)) {
             return Answer::new(Verdict::Holds).on(position);
         }
         // What was so, or will be so, many moves away is neither confirmed nor denied.
