@@ -1,14 +1,13 @@
 //! Only moves: the only legal one, the only sensible one, the only square of a piece.
 
-use gainsay_commentary::{At, ClaimKind, Noun, Nuance, OnlyMove, Subject, Tense};
-use gainsay_proof::{Verdict, facts, search::Value};
-use shakmaty::{Bitboard, Chess, Move, Position, Role, Square};
+use gainsay_commentary::{At, ClaimKind, Nuance, OnlyMove, Subject, Tense};
+use gainsay_proof::{Verdict, search::Value};
+use shakmaty::{Chess, Move, Position};
 
 use super::{
     Pending,
     answer::{Answer, Court, evidence},
     endings::keeps_alone,
-    facts::squares,
     judge::{BLUNDER, JUDGEMENT},
     scene::Step,
     threats::THREAT,
@@ -177,174 +176,6 @@ impl Pending {
             Some(position) if !self.denied() => Answer::new(Verdict::Holds).on(position),
             _ => Answer::unsettled(),
         }
-    }
-
-    /// "The only square" of a piece: the only one it can go to, or the only one where it
-    /// is not lost. Which piece is meant is told by the noun, or by the move.
-    fn settle_only_square(&self, told: Option<Square>) -> Answer {
-        if self.denied() {
-            return Answer::unsettled();
-        }
-        if let Some(told) = told {
-            return self.settle_square_is(told);
-        }
-        let named = match &self.claim.subject {
-            Subject::Piece(noun) => Some(noun),
-            _ => None,
-        };
-        let alone = |position: &Chess, from| {
-            let board = position.board();
-            facts::legal_targets(board, from).count() == 1
-                || facts::safe_squares(board, from).count() == 1
-        };
-        for (position, m) in self.moves_meant() {
-            let fits = |noun: &Noun| {
-                m.from()
-                    .is_some_and(|from| squares(position.board(), noun).contains(from))
-            };
-            if named.is_none_or(fits) && m.from().is_some_and(|from| alone(&position, from)) {
-                return Answer::new(Verdict::Holds)
-                    .on(&position)
-                    .shown_by(evidence(&position, &[m]));
-            }
-        }
-        let Some(noun) = named else {
-            return Answer::unsettled();
-        };
-        let choices = self.choices();
-        let pieces = |position: &Chess| squares(position.board(), noun);
-        if let Some(position) = choices
-            .iter()
-            .find(|position| pieces(position).into_iter().any(|at| alone(position, at)))
-        {
-            return Answer::new(Verdict::Holds).on(position);
-        }
-        // Only what is meant to the letter can be told to be wrong.
-        let many = |position: &Chess| {
-            let found = pieces(position);
-            found.any()
-                && found
-                    .into_iter()
-                    .all(|at| facts::safe_squares(position.board(), at).count() >= 2)
-        };
-        let about: Vec<&Chess> = choices.iter().filter(|p| pieces(p).any()).collect();
-        let (Some(position), true) = (
-            about.first(),
-            self.claim.wording.has(Nuance::Literal)
-                && about.iter().all(|position| many(position))
-                && !self.comment_cites_loosely(),
-        ) else {
-            return Answer::unsettled();
-        };
-        let at = pieces(position).into_iter().next();
-        let free: Vec<String> = at
-            .map(|at| facts::safe_squares(position.board(), at))
-            .into_iter()
-            .flatten()
-            .take(3)
-            .map(|square| square.to_string())
-            .collect();
-        let finding = Finding::new(
-            &rules::not_the_only_move::RULE,
-            self.place(),
-            format!("It can go to {} as well.", show::list(&free, "and")),
-        )
-        .on(position);
-        Answer::new(Verdict::Fails).on(position).found(finding)
-    }
-
-    /// "The only square for the king is f7".
-    fn settle_square_is(&self, told: Square) -> Answer {
-        let Subject::Piece(noun) = &self.claim.subject else {
-            return Answer::unsettled();
-        };
-        let choices = self.choices();
-        let targets = choices.iter().flat_map(|position| {
-            let board = position.board();
-            let pieces = squares(board, noun).into_iter();
-            pieces.map(move |at| (position, at, facts::legal_targets(board, at)))
-        });
-        let targets: Vec<_> = targets.collect();
-        let alone = |(position, at, legal): &(&Chess, Square, Bitboard)| {
-            let safe = facts::safe_squares(position.board(), *at);
-            [*legal, safe]
-                .iter()
-                .any(|found| found.single_square() == Some(told))
-        };
-        if let Some((position, ..)) = targets.iter().find(|&target| alone(target)) {
-            return Answer::new(Verdict::Holds).on(position);
-        }
-        // A king knows no square but the legal ones.
-        let goes = |(.., legal): &(&Chess, Square, Bitboard)| legal.contains(told);
-        let king = noun.role == Some(Role::King);
-        let Some((position, at, legal)) = targets.first().filter(|(_, _, legal)| {
-            king && legal.any() && !self.comment_cites_loosely() && !targets.iter().any(goes)
-        }) else {
-            return Answer::unsettled();
-        };
-        self.not_there(position, *at, told, *legal)
-    }
-
-    /// The finding that a king cannot go to a square, with those where it can go.
-    fn not_there(&self, position: &Chess, at: Square, told: Square, legal: Bitboard) -> Answer {
-        let free: Vec<String> = legal.into_iter().map(|square| square.to_string()).collect();
-        let message = if free.is_empty() {
-            format!("The king on {at} cannot go to {told}; it has no square.")
-        } else {
-            format!(
-                "The king on {at} cannot go to {told}, only to {}.",
-                show::list(&free, "and")
-            )
-        };
-        let moves = position.legal_moves().into_iter();
-        let mut there = moves.filter(|m| m.from() == Some(at)).take(1);
-        let shown = there
-            .next()
-            .map_or_else(String::new, |m| evidence(position, &[m]));
-        self.refuted(&rules::not_the_only_move::RULE, position, message, shown)
-    }
-
-    /// "The king must go to f7", of a king in check: it is the only legal move, or at least
-    /// legal.
-    fn settle_goes(&self, told: Square) -> Answer {
-        let ends = match self.claim.at {
-            At::End(_) => self.line().map(|line| line.readings.as_slice()),
-            _ => None,
-        };
-        let here = match ends {
-            Some([steps]) => steps.last().map(|step| &step.after),
-            Some(_) => None,
-            None => (self.claim.at == At::Here).then_some(&self.comment.scene.here),
-        };
-        let (Some(here), Subject::Piece(noun)) = (here, &self.claim.subject) else {
-            return Answer::unsettled();
-        };
-        let at = squares(here.board(), noun).single_square();
-        // "The king" is the one in check.
-        let own = here.board().king_of(here.turn());
-        let at = at.or(own.filter(|&own| squares(here.board(), noun).contains(own)));
-        let Some(at) = at.filter(|_| {
-            noun.role == Some(Role::King) && self.claim.tense == Tense::Present && !self.denied()
-        }) else {
-            return Answer::unsettled();
-        };
-        if here.board().color_at(at) != Some(here.turn()) {
-            return Answer::unsettled();
-        }
-        let moves = here.legal_moves();
-        if let [only] = moves.as_slice()
-            && only.from() == Some(at)
-            && only.to() == told
-        {
-            return Answer::new(Verdict::Holds)
-                .on(here)
-                .shown_by(evidence(here, &[*only]));
-        }
-        let legal = facts::legal_targets(here.board(), at);
-        if !here.is_check() || legal.contains(told) || legal.is_empty() {
-            return Answer::unsettled();
-        }
-        self.not_there(here, at, told, legal)
     }
 
     /// "The only move" means the only sensible one: it holds where every other move is
