@@ -209,7 +209,7 @@ const RULES: &[Rule] = &[
     Rule::new("gana|ganan|ganando PIECE", make::wins_goods),
     Rule::new("pierde|pierden|perdiendo PIECE", make::loses_goods),
     Rule::new("gana|ganan|ganando la? calidad", make::wins_exchange),
-    Rule::new("ventaja decisiva; posicion ganadora|ganada; esta|estan ganadas|ganado|ganada", make::winning),
+    Rule::new("ventaja decisiva; posicion ganadora|ganada; esta|estan ganadas|ganado|ganada|ganando", make::winning),
     Rule::new("posicion perdida; esta|estan perdido|perdidas|perdida", make::lost),
     Rule::new("clara|gran ventaja; ventaja clara; mucho mejor", make::much_better),
     Rule::new("ligera|pequena ventaja; ventaja ligera; esta|estan mejor", make::better),
