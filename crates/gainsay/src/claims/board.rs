@@ -160,3 +160,35 @@ impl Pending {
             .any(|line| line.readings.is_empty())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::{Settings, check};
+
+    #[test]
+    fn what_the_next_capture_brings_is_not_so_yet() {
+        for (game, verdict) in [
+            ("1. e4 d5 {White is a pawn up.} 2. exd5", Verdict::Unsettled),
+            ("1. e4 d5 2. exd5 {White is a pawn up.}", Verdict::Holds),
+            (
+                "1. e4 d5 {The e-file is half open.} 2. exd5",
+                Verdict::Unsettled,
+            ),
+            (
+                "1. e4 d5 {The next move opens the e-file.} 2. exd5 e5",
+                Verdict::Unsettled,
+            ),
+            (
+                "1. e4 d5 2. exd5 {The e-file is half open.}",
+                Verdict::Holds,
+            ),
+        ] {
+            let text = format!("{game} *");
+            let report = check(text.as_bytes(), &Settings::default());
+            let verdicts: Vec<Verdict> = report.claims.iter().map(|claim| claim.verdict).collect();
+            assert_eq!(verdicts, [verdict], "{game}");
+        }
+    }
+}

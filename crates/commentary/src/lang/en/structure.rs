@@ -16,7 +16,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule::new("TARGETS @is|@was backward", make::is_backward).inside(),
     // "The f-pawn has become a passer."
     Rule::new("PIECE @is|@was PIECE; PIECE has? become PIECE; PIECE became PIECE", make::is_such_a_pawn).picky().inside(),
-    Rule::new("SIDE @has PIECE", make::has_pieces).picky().inside(),
+    Rule::new("SIDE @has PIECE; @leaves|saddles|saddled|saddling SIDE with PIECE; gives|gave|giving SIDE PIECE; SIDE ends|ended up with PIECE; SIDE @is|@was left|saddled with PIECE", make::has_pieces).picky().inside(),
     Rule::new("SIDE @has PIECE on the? queenside; SIDE @has PIECE on the? queen 's side|wing", make::has_on_queenside).inside(),
     Rule::new("SIDE @has PIECE on the? kingside; SIDE @has PIECE on the? king 's side|wing", make::has_on_kingside).inside(),
     Rule::new("both sides|players @has PIECE", make::both_have),
