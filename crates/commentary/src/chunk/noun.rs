@@ -1,6 +1,6 @@
 //! Noun phrases for pieces.
 
-use gainsay_notation::{Signs, WrittenMove, WrittenShape};
+use gainsay_notation::{Signs, WrittenMove};
 use shakmaty::{Color, Role};
 
 use super::{ChunkKind, Chunker};
@@ -231,17 +231,7 @@ impl Chunker<'_> {
         written: &WrittenMove,
         owner: Owner,
     ) -> Option<(Noun, usize)> {
-        let WrittenShape::To {
-            role,
-            file: None,
-            rank: None,
-            capture: false,
-            to,
-            promotion: None,
-        } = written.shape
-        else {
-            return None;
-        };
+        let (role, to) = written.shape.piece_and_square()?;
         let glyph = matches!(
             self.token(at + 1),
             Some(TokenKind::Glyph(_) | TokenKind::Move(_))

@@ -1,7 +1,7 @@
 //! Whether a cited line can be played, and whether its signs are true.
 
 use gainsay_commentary::{CitedLine, CitedMove, ClaimKind, LineRole, Mood};
-use gainsay_notation::{Signs, WrittenShape};
+use gainsay_notation::Signs;
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Move, Position};
 
@@ -57,17 +57,7 @@ impl Pending {
         let [cited] = self.comment.prose.moves_of(line) else {
             return None;
         };
-        let WrittenShape::To {
-            role,
-            file: None,
-            rank: None,
-            capture: false,
-            to,
-            promotion: None,
-        } = cited.written.shape
-        else {
-            return None;
-        };
+        let (role, to) = cited.written.shape.piece_and_square()?;
         let plain = cited.written.signs == Signs::None && cited.number.is_none();
         let there = |position: &&Chess| {
             let piece = position.board().piece_at(to);

@@ -6,7 +6,7 @@
 //! was so is left unsettled, but for what happens once in a game.
 
 use gainsay_commentary::{
-    Claim, ClaimKind, Ending, Feature, Mood, Outcome, Owner, Reference, Subject, Told,
+    CitedMove, Claim, ClaimKind, Ending, Feature, Mood, Outcome, Owner, Reference, Subject, Told,
 };
 use gainsay_notation::GameResult;
 use gainsay_proof::Verdict;
@@ -107,15 +107,17 @@ impl Pending {
         }
     }
 
+    /// The moves of the line that the claim leans on, as they are written.
+    fn cited(&self) -> &[CitedMove] {
+        let prose = &self.comment.prose;
+        let at = self.claim.at.line().unwrap_or(u32::MAX);
+        let line = prose.lines.get(at as usize);
+        line.map_or(&[], |line| prose.moves_of(line))
+    }
+
     /// The moves of a line with a number were made in the game, one behind the other.
     fn line_there(&self, game: &Other) -> There {
-        let prose = &self.comment.prose;
-        let line = self
-            .claim
-            .at
-            .line()
-            .and_then(|at| prose.lines.get(at as usize));
-        let moves = line.map_or(&[][..], |line| prose.moves_of(line));
+        let moves = self.cited();
         let Some(wanted) = moves.first().and_then(|first| expected(first.number?)) else {
             return There::Open;
         };
@@ -156,13 +158,7 @@ impl Pending {
 
     /// A move without a number was made at some time.
     fn move_there(&self, game: &Other) -> There {
-        let prose = &self.comment.prose;
-        let line = self
-            .claim
-            .at
-            .line()
-            .and_then(|at| prose.lines.get(at as usize));
-        let cited = line.and_then(|line| prose.moves_of(line).first());
+        let cited = self.cited().first();
         let made = cited.and_then(|cited| game.main.iter().find(|step| is_made(step, cited)));
         match made {
             Some(step) => There::Holds(vec![step.clone()]),

@@ -55,6 +55,23 @@ pub enum WrittenShape {
 }
 
 impl WrittenShape {
+    /// The piece and the square of a move that says no more, such as `Nf3`; prose names a
+    /// piece on its square so.
+    #[must_use]
+    pub const fn piece_and_square(self) -> Option<(Role, Square)> {
+        match self {
+            Self::To {
+                role,
+                file: None,
+                rank: None,
+                capture: false,
+                to,
+                promotion: None,
+            } => Some((role, to)),
+            _ => None,
+        }
+    }
+
     /// The move in the standard's notation; `None` for a pawn capture with files only,
     /// which the standard does not have.
     #[must_use]
