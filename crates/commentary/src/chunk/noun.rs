@@ -263,7 +263,7 @@ impl Chunker<'_> {
     }
 
     /// Whether the square or file in front of token `at` begins a list of them, which ends
-    /// with the word for pawns: "the e5 and d4 pawns", "his e-, f- and h-pawns".
+    /// with the word for pawns: "the e5 and d4 pawns", "his a-, c- and g-pawns".
     fn lists_pawns(&self, at: usize) -> bool {
         // "The rook on d1, e4 pawns and all"
         if at >= 2 && self.is(at - 2, Set::On) {

@@ -4,7 +4,7 @@ use crate::lang::{Rule, make};
 
 pub(super) const RULES: &[Rule] = &[
     Rule::new("SIDE to play|move", make::to_play).inside(),
-    // "It is time for Black to play 24...Kf8" advises.
+    // "It was the moment for Black to play 24...Kh7" advises.
     Rule::nothing("for SIDE to play|move; SIDE to play LINE; SIDE to move PIECE"),
     Rule::new("SIDE to play|move and win|wins; SIDE plays and wins; SIDE to play|move and win N? material?", make::to_win).inside(),
     Rule::new("SIDE to play|move and draw|draws|hold|save; SIDE plays and draws; SIDE to draw|hold", make::to_draw).inside(),

@@ -64,7 +64,7 @@ pub(in crate::lang) fn goods_given(slots: &Slots) -> Option<ClaimKind> {
     )))
 }
 
-/// "The c-pawn falls", "either the bishop or the knight will fall".
+/// "The c-pawn falls", "the knight or the rook will fall".
 pub(in crate::lang) fn falls(slots: &Slots) -> Option<ClaimKind> {
     let [noun, rest @ ..] = slots.pieces.as_slice() else {
         return None;
