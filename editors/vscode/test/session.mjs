@@ -101,12 +101,25 @@ export async function text() {
     .join("\n");
 }
 
+/** Runs a command by its name. */
 export async function run(command) {
-  await page.keyboard.press("F1");
+  // A busy editor may close the box before the command is chosen: then once more.
   const input = page.locator(".quick-input-widget input[type=text]");
-  await input.waitFor();
-  await input.fill(`>${command}`);
-  await page.locator(".quick-input-list .monaco-list-row").filter({ hasText: command }).first().click();
+  const row = page.locator(".quick-input-list .monaco-list-row").filter({ hasText: command }).first();
+  for (let tries = 1; ; tries += 1) {
+    await page.keyboard.press("F1");
+    try {
+      await input.waitFor({ timeout: 5000 });
+      await input.fill(`>${command}`);
+      await row.click({ timeout: 5000 });
+      return;
+    } catch (error) {
+      if (tries === 4) {
+        throw error;
+      }
+      await page.keyboard.press("Escape");
+    }
+  }
 }
 
 /** Puts the cursor at a line and a column, counted from 1. */
@@ -117,10 +130,9 @@ export async function go(line, column) {
   for (let tries = 0; tries < 5; tries += 1) {
     await page.keyboard.press("Control+1");
     await page.keyboard.press("Control+g");
-    if (!(await input.waitFor({ timeout: 3000 }).then(() => true, () => false))) {
+    if (!(await input.fill(`:${line}:${column}`, { timeout: 3000 }).then(() => true, () => false))) {
       continue;
     }
-    await input.fill(`:${line}:${column}`);
     await page.keyboard.press("Enter");
     const closed = input.waitFor({ state: "hidden", timeout: 2000 });
     if (await Promise.all([closed, there.waitFor({ timeout: 2000 })]).then(() => true, () => false)) {
