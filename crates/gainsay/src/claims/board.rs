@@ -2,7 +2,7 @@
 
 use gainsay_commentary::{ClaimKind, Noun, Nuance, Owner, Tense};
 use gainsay_proof::Verdict;
-use shakmaty::{Board, Chess, Position};
+use shakmaty::{Board, Chess, Color, Position};
 
 use super::{Pending, answer::Answer, facts::squares, scene::REACH};
 use crate::{Finding, rules, show};
@@ -26,6 +26,14 @@ fn stands(board: &Board, noun: &Noun) -> bool {
     })
 }
 
+/// The sides whose something can be that has this owner.
+pub(super) fn owners(owner: Owner) -> Vec<Color> {
+    match owner {
+        Owner::Side(color) => vec![color],
+        _ => Color::ALL.to_vec(),
+    }
+}
+
 impl Pending {
     /// Every position that a statement about the board can speak of: around the comment,
     /// in the lines it cites, in the lines beside it, and where it points.
@@ -33,12 +41,17 @@ impl Pending {
         let scene = &self.comment.scene;
         scene
             .around()
-            .chain(self.comment.lines.iter().flat_map(|line| {
-                let steps = line.readings.iter().chain(&line.renumbered).flatten();
-                steps.flat_map(|step| [&step.before, &step.after])
-            }))
+            .chain(self.cited_positions())
             .chain(&scene.beside)
             .chain(self.pointed_at())
+    }
+
+    /// The positions of the lines that the comment cites.
+    pub(super) fn cited_positions(&self) -> impl Iterator<Item = &Chess> {
+        self.comment.lines.iter().flat_map(|line| {
+            let steps = line.readings.iter().chain(&line.renumbered).flatten();
+            steps.flat_map(|step| [&step.before, &step.after])
+        })
     }
 
     /// The positions that a statement about the board speaks of first: those that its
@@ -72,16 +85,12 @@ impl Pending {
             return Box::new(places.into_iter());
         }
         let scene = &self.comment.scene;
-        let cited = self.comment.lines.iter().flat_map(|line| {
-            let steps = line.readings.iter().chain(&line.renumbered).flatten();
-            steps.flat_map(|step| [&step.before, &step.after])
-        });
         Box::new(
             std::iter::once(&scene.here)
                 .chain(scene.back.iter().take(back))
                 .chain(scene.ahead.iter().take(ahead))
                 .chain(&scene.beside)
-                .chain(cited)
+                .chain(self.cited_positions())
                 .chain(self.pointed_at()),
         )
     }

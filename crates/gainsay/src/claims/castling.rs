@@ -7,6 +7,7 @@ use shakmaty::{CastlingSide, Chess, Color, File, Position, Rank};
 use super::{
     Pending,
     answer::{Answer, evidence},
+    board::owners,
     scene::Step,
 };
 use crate::{rules, show, with_turn};
@@ -18,10 +19,7 @@ impl Pending {
             Feature::Castled(wing) => wing,
             _ => None,
         };
-        let sides = match owner {
-            Owner::Side(color) => vec![color],
-            _ => Color::ALL.to_vec(),
-        };
+        let sides = owners(owner);
         let done = |side: Color| {
             let step = self.castled(side)?;
             let on = step.mv.and_then(|m| m.castling_side());
@@ -98,21 +96,14 @@ impl Pending {
     /// or in a line that it cites, and fails if it has it neither there nor just before.
     pub(super) fn settle_right(&self, side: Color) -> Answer {
         let scene = &self.comment.scene;
-        let here = std::iter::once(&scene.here);
-        let ends = self.comment.lines.iter().flat_map(|line| {
-            let steps = line.readings.iter().chain(&line.renumbered).flatten();
-            steps.flat_map(|step| [&step.before, &step.after])
-        });
         let pointed = self.pointed_at();
-        let meant = || {
-            (here.clone().chain(ends.clone()))
-                .chain(&scene.beside)
-                .chain(pointed.iter().copied())
-        };
-        if let Some(position) = meant().find(|position| has_right(position, side)) {
+        let had = |position: &Chess| has_right(position, side);
+        let mut meant = (std::iter::once(&scene.here).chain(self.cited_positions()))
+            .chain(&scene.beside)
+            .chain(pointed.iter().copied());
+        if let Some(position) = meant.find(|position| had(position)) {
             return Answer::new(Verdict::Holds).on(position);
         }
-        let had = |position: &Chess| has_right(position, side);
         // "The right to castle" may be one that was lost.
         let plain = self.claim.wording.has(Nuance::Able)
             && self.claim.closed

@@ -1,12 +1,13 @@
 //! Pawns that nothing stops: "the pawn queens".
 
-use gainsay_commentary::{Owner, Structure};
+use gainsay_commentary::Structure;
 use gainsay_proof::Verdict;
-use shakmaty::{Bitboard, Chess, Color, Move, Position};
+use shakmaty::{Chess, Move, Position};
 
 use super::{
     Pending,
     answer::{Answer, Court, evidence},
+    board::owners,
     judge::JUDGEMENT,
 };
 
@@ -24,10 +25,7 @@ impl Pending {
             return Answer::unsettled();
         }
         let scene = &self.comment.scene;
-        let sides = match (owner, self.claim.subject) {
-            (Owner::Side(color), _) => vec![color],
-            _ => Color::ALL.to_vec(),
-        };
+        let sides = owners(owner);
         let wanted = |position: &Chess, m: Move| {
             sides.contains(&position.turn())
                 && m.is_promotion()
@@ -35,9 +33,7 @@ impl Pending {
         };
         // A pawn that is named by its square must be there to begin with.
         let named = |position: &Chess| {
-            square.is_none_or(|square| {
-                (position.board().pawns() & Bitboard::from_square(square)).any()
-            })
+            square.is_none_or(|square| position.board().pawns().contains(square))
         };
         let cited = self.comment.lines.iter().flat_map(|line| &line.readings);
         let played = scene.steps.iter().chain(cited.flatten());

@@ -7,6 +7,7 @@ use shakmaty::{Bitboard, Board, Chess, Color, File, Position, Square};
 use super::{
     Pending,
     answer::Answer,
+    board::owners,
     facts::{Soon, Statement},
     features::{self, with_traits},
     told::{Told, pawns_of, pieces, places, stand},
@@ -26,10 +27,7 @@ impl Pending {
         if matches!(feature, Feature::Castled(_) | Feature::BothCastled) {
             return self.settle_castled(feature, owner);
         }
-        let sides = match owner {
-            Owner::Side(color) => vec![color],
-            _ => Color::ALL.to_vec(),
-        };
+        let sides = owners(owner);
         // "White fears the queenside majority": it may be Black's.
         let whose = said.owned || feature == Feature::CastlingRights;
         let either = match owner {
