@@ -7,6 +7,7 @@ mod configuring;
 mod convert;
 mod diagnostics;
 mod frames;
+mod message;
 mod outbox;
 mod parts;
 mod places;
@@ -16,6 +17,7 @@ mod session;
 mod settings;
 mod shared;
 mod survey;
+mod transport;
 mod workspace;
 
 use std::{
@@ -91,17 +93,8 @@ where
         exit: Arc::clone(&exit),
         shut_down: Arc::clone(&shut_down),
     };
-    // Requests that take long must not keep edits from being read.
-    let (clean, checked) = tokio::io::duplex(1 << 16);
-    let server = tower_lsp::Server::new(checked, output, socket).concurrency_level(256);
-    let reading = async {
-        // Ending the checked stream ends the server, which then has answered all.
-        let _ = frames::pass_on(input, clean).await;
-        std::future::pending::<()>().await;
-    };
     tokio::select! {
-        () = server.serve(service) => {}
-        () = reading => {}
+        () = transport::serve(input, output, socket, service) => {}
         () = exit.notified() => {}
     }
     if let Some(events) = events {
@@ -141,7 +134,18 @@ impl tower_service::Service<jsonrpc::Request> for Watched {
                 .store(true, std::sync::atomic::Ordering::Relaxed),
             _ => {}
         }
-        Box::pin(self.inner.call(mended(request)))
+        let id = request.id().cloned();
+        let unknown = request.method().starts_with("$/").then(|| {
+            let error = jsonrpc::Error::method_not_found();
+            id.map(|id| jsonrpc::Response::from_error(id, error))
+        });
+        let call = self.inner.call(mended(request));
+        Box::pin(async move {
+            // The library gives no answer to requests of this kind that it does not know;
+            // the protocol wants one.
+            let answer = call.await?;
+            Ok(answer.or_else(|| unknown.flatten()))
+        })
     }
 }
 
