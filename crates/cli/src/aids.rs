@@ -5,7 +5,7 @@ use std::{
     fs,
     io::{self, Write},
     path::{Path, PathBuf},
-    sync::{Arc, atomic::AtomicBool},
+    sync::{Arc, Mutex, PoisonError, atomic::AtomicBool},
 };
 
 use gainsay::Solver;
@@ -143,37 +143,57 @@ fn files_of(folder: &Path) -> io::Result<String> {
 /// Tables of endings, at most so many bytes of them in memory; with `cached`, those in the
 /// user's cache folder.
 pub(crate) fn tables(memory: usize, cached: bool) -> Tables {
-    let tables = Tables::new(memory);
-    match cache::folder("endings").filter(|_| cached) {
-        Some(folder) => tables.kept_by(Box::new(Folder(folder))),
-        None => tables,
-    }
+    let folder = cache::folder("endings").filter(|_| cached);
+    Tables::new(memory).kept_by(Box::new(Folder::new(folder)))
 }
 
 /// A folder of tables, a file each. It may be deleted at any time; it holds 33 files at
 /// most, about 100 MB together. Files are checked by their checksum, and a damaged one is
-/// as good as none and written anew.
+/// as good as none and written anew. Without a folder nothing is kept.
+///
+/// On a terminal it says which table is being built.
 #[derive(Debug)]
-struct Folder(PathBuf);
+struct Folder {
+    path: Option<PathBuf>,
+    building: Mutex<Option<indicatif::ProgressBar>>,
+}
 
 impl Folder {
-    fn path(&self, signature: Signature) -> PathBuf {
-        self.0.join(format!("{signature}.table"))
+    const fn new(path: Option<PathBuf>) -> Self {
+        Self {
+            path,
+            building: Mutex::new(None),
+        }
+    }
+
+    fn path(&self, signature: Signature) -> Option<PathBuf> {
+        Some(self.path.as_ref()?.join(format!("{signature}.table")))
     }
 
     /// Writes beside the file and renames, so that no one ever reads half of a table.
     fn write(&self, table: &Table) -> io::Result<()> {
-        fs::create_dir_all(&self.0)?;
-        let mut file = tempfile::NamedTempFile::new_in(&self.0)?;
+        let (Some(folder), Some(path)) = (&self.path, self.path(table.signature())) else {
+            return Ok(());
+        };
+        fs::create_dir_all(folder)?;
+        let mut file = tempfile::NamedTempFile::new_in(folder)?;
         file.write_all(&table.to_bytes())?;
-        file.persist(self.path(table.signature()))?;
+        file.persist(path)?;
         Ok(())
+    }
+
+    /// Shows this progress instead of the one before.
+    fn show(&self, bar: Option<indicatif::ProgressBar>) {
+        let mut shown = self.building.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(before) = std::mem::replace(&mut *shown, bar) {
+            before.finish_and_clear();
+        }
     }
 }
 
 impl Store for Folder {
     fn load(&self, signature: Signature, _: &AtomicBool) -> Option<Arc<Table>> {
-        let path = self.path(signature);
+        let path = self.path(signature)?;
         let size = fs::metadata(&path).ok()?.len();
         let bytes = (size <= LONGEST_FILE).then(|| fs::read(&path).ok())??;
         Table::from_bytes(&bytes).ok().map(Arc::new)
@@ -182,6 +202,14 @@ impl Store for Folder {
     /// A cache that cannot be written costs time and nothing else, so nothing is said.
     fn keep(&self, table: &Table) {
         let _ = self.write(table);
+        self.show(None);
+    }
+
+    fn building(&self, signature: Signature) {
+        let bar = indicatif::ProgressBar::new_spinner();
+        bar.set_message(format!("building the endgame table {signature}"));
+        bar.tick();
+        self.show(Some(bar));
     }
 }
 
@@ -192,7 +220,7 @@ mod tests {
     #[test]
     fn a_folder_keeps_tables_and_survives_damage() {
         let place = tempfile::tempdir().expect("a folder");
-        let folder = || Folder(place.path().join("deep").join("endings"));
+        let folder = || Folder::new(Some(place.path().join("deep").join("endings")));
         let signature: Signature = "KQK".parse().expect("a signature");
         let stop = AtomicBool::new(false);
         assert!(folder().load(signature, &stop).is_none());
@@ -204,7 +232,7 @@ mod tests {
         assert_eq!(read.to_bytes(), built.to_bytes());
 
         // One bit, half of the file, nothing, another table's name: all as good as none.
-        let path = folder().path(signature);
+        let path = folder().path(signature).expect("a path");
         let whole = fs::read(&path).expect("a file");
         let mut bent = whole.clone();
         bent[whole.len() / 2] ^= 1;
@@ -213,7 +241,7 @@ mod tests {
             assert!(folder().load(signature, &stop).is_none());
         }
         let other: Signature = "KRK".parse().expect("a signature");
-        fs::write(folder().path(other), &whole).expect("written");
+        fs::write(folder().path(other).expect("a path"), &whole).expect("written");
         let tables = Tables::new(usize::MAX).kept_by(Box::new(folder()));
         let built = tables.build(other, &stop).expect("a table");
         assert_eq!(built.signature(), other);
@@ -226,7 +254,7 @@ mod tests {
         );
 
         // A folder that cannot be made is no trouble.
-        let blocked = Folder(path.join("below a file"));
+        let blocked = Folder::new(Some(path.join("below a file")));
         blocked.keep(&built);
         assert!(blocked.load(other, &stop).is_none());
     }

@@ -1,4 +1,5 @@
-//! Retrograde analysis of one signature.
+//! Retrograde analysis of one signature: the moves of a position, and a plain pass over all of
+//! them.
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -6,6 +7,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use shakmaty::{Bitboard, Color, Rank, Role, Square, attacks};
 
 use super::layout::{Layout, MOST, Node, seat};
+use super::sets::Sets;
 use super::table::{DRAWN, ILLEGAL, Table, plies, value};
 use super::{Signature, TableError};
 
@@ -149,7 +151,7 @@ impl Exits {
 }
 
 /// A legal move as the tables see it.
-enum Step {
+pub(super) enum Step {
     /// To another position of the same table.
     Quiet,
     /// Out of the table, to a position of this value.
@@ -177,8 +179,22 @@ impl<'a> Builder<'a> {
         })
     }
 
+    /// How the positions are numbered.
+    pub(super) const fn layout(&self) -> &Layout {
+        &self.layout
+    }
+
     /// The values of all numbers of the signature.
     pub(super) fn run(&self) -> Result<Vec<u8>, TableError> {
+        if self.layout.may_pass() {
+            self.run_plainly()
+        } else {
+            Sets::run(self)
+        }
+    }
+
+    /// The same, position by position: what knows en passant, and the measure of the other.
+    pub(super) fn run_plainly(&self) -> Result<Vec<u8>, TableError> {
         let mut values = vec![DRAWN; self.layout.len()];
         let mut open = vec![SAFE; self.layout.len()];
         let mut last = self.look_forward(&mut values, &mut open)?;
@@ -190,7 +206,7 @@ impl<'a> Builder<'a> {
         Ok(values)
     }
 
-    fn go_on(&self, number: usize) -> Result<(), TableError> {
+    pub(super) fn go_on(&self, number: usize) -> Result<(), TableError> {
         if number.is_multiple_of(STRETCH) && self.stop.load(Ordering::Relaxed) {
             return Err(TableError::Stopped);
         }
@@ -283,11 +299,28 @@ impl<'a> Builder<'a> {
     }
 
     /// Calls `found` for every legal move.
-    fn steps(&self, node: &Node, found: &mut dyn FnMut(Step)) {
+    pub(super) fn steps(&self, node: &Node, found: &mut dyn FnMut(Step)) {
+        self.steps_to(node, Bitboard::FULL, found);
+    }
+
+    /// Calls `found` for every legal move that leaves the table, and perhaps for some of a
+    /// pawn that do not.
+    pub(super) fn exits(&self, node: &Node, found: &mut dyn FnMut(Step)) {
+        let men = self.layout.men.iter().zip(&node.squares);
+        let theirs = men
+            .take(self.layout.count)
+            .fold(Bitboard::EMPTY, |all, (man, &at)| {
+                if man.0 == node.turn { all } else { all | at }
+            });
+        self.steps_to(node, theirs, found);
+    }
+
+    /// Calls `found` for every legal move of a pawn, and those of pieces to `targets`.
+    fn steps_to(&self, node: &Node, targets: Bitboard, found: &mut dyn FnMut(Step)) {
         let occupied = self.layout.occupied(node);
         let us = node.turn;
         let king = node.kings[seat(us)];
-        for to in attacks::king_attacks(king) {
+        for to in attacks::king_attacks(king) & targets {
             let mut next = *node;
             next.kings[seat(us)] = to;
             self.piece_step(next, None, king, to, occupied, found);
@@ -305,7 +338,7 @@ impl<'a> Builder<'a> {
                 self.pawn_steps(node, man, from, occupied, found);
                 continue;
             }
-            for to in attacks::attacks(from, role.of(color), occupied) {
+            for to in attacks::attacks(from, role.of(color), occupied) & targets {
                 let mut next = *node;
                 if let Some(place) = next.squares.get_mut(man) {
                     *place = to;
@@ -557,17 +590,17 @@ impl<'a> Builder<'a> {
 
 /// The best that moves out of the table can do.
 #[derive(Default)]
-struct Best {
+pub(super) struct Best {
     /// The shortest loss of the other side, in plies.
-    win: Option<u8>,
-    drawn: bool,
+    pub(super) win: Option<u8>,
+    pub(super) drawn: bool,
     /// The longest win of the other side, in plies.
-    longest: u8,
+    pub(super) longest: u8,
     any: bool,
 }
 
 impl Best {
-    fn add(&mut self, after: u8) {
+    pub(super) fn add(&mut self, after: u8) {
         self.any = true;
         match plies(after) {
             None => self.drawn = true,
@@ -578,7 +611,7 @@ impl Best {
         }
     }
 
-    const fn is_empty(&self) -> bool {
+    pub(super) const fn is_empty(&self) -> bool {
         !self.any
     }
 }

@@ -88,13 +88,8 @@ impl Layout {
             *place = Square::from_coords(place.file(), color.backrank());
         }
         let [white, black] = node.kings;
-        let mut flip = 0;
-        if white.file() > File::D {
-            flip |= 7;
-        }
-        if !self.has_pawns && white.rank() > Rank::Fourth {
-            flip |= 56;
-        }
+        let (files, ranks) = self.mirrored(white);
+        let flip = if files { 7 } else { 0 } | if ranks { 56 } else { 0 };
         let turned = |square: Square| square.to_usize() ^ flip;
         let king = turned(white);
         let rank = king >> 3;
@@ -107,13 +102,20 @@ impl Layout {
         number
     }
 
-    /// The position with this number, or `None` when it is none: men on one square,
-    /// pawns where none can stand, or the side that is not to move in check.
-    pub(super) fn node(&self, number: usize) -> Option<Node> {
-        let mut rest = number;
-        let mut squares = [Square::A1; MOST];
-        for place in squares.iter_mut().take(self.count).rev() {
-            *place = square(rest);
+    /// Whether the files, and whether the ranks, are mirrored where White's king stands here.
+    pub(super) fn mirrored(&self, white: Square) -> (bool, bool) {
+        (
+            white.file() > File::D,
+            !self.has_pawns && white.rank() > Rank::Fourth,
+        )
+    }
+
+    /// The side to move, the kings and the square of the first man of a number, whatever
+    /// the square of the second; `None` where the kings stand side by side.
+    pub(super) fn slice(&self, number: usize) -> Option<(Color, [Square; 2], Square)> {
+        let mut rest = number >> 6;
+        let mid = square(rest);
+        if self.count > 1 {
             rest >>= 6;
         }
         let black = square(rest);
@@ -126,12 +128,21 @@ impl Layout {
         } else {
             Color::Black
         };
-        if white.distance(black) <= 1 {
-            return None;
+        (white.distance(black) > 1).then_some((turn, [white, black], mid))
+    }
+
+    /// The position with this number, or `None` when it is none: men on one square,
+    /// pawns where none can stand, or the side that is not to move in check.
+    pub(super) fn node(&self, number: usize) -> Option<Node> {
+        let (turn, kings, first) = self.slice(number)?;
+        let [white, black] = kings;
+        let mut squares = [square(number), Square::A1];
+        if self.count > 1 {
+            squares = [first, square(number)];
         }
         let mut node = Node {
             turn,
-            kings: [white, black],
+            kings,
             squares,
             passing: None,
         };

@@ -9,6 +9,7 @@
 mod build;
 mod layout;
 mod prove;
+mod sets;
 mod signature;
 mod syzygy;
 mod table;

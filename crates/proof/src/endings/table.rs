@@ -72,11 +72,29 @@ impl Table {
         stop: &AtomicBool,
     ) -> Result<Self, TableError> {
         let values = Builder::new(signature, tables, stop)?.run()?;
-        Ok(Self {
+        Ok(Self::of(signature, values))
+    }
+
+    /// The same table by a plain pass, position by position; the measure of [`Table::build`].
+    ///
+    /// # Errors
+    ///
+    /// As [`Table::build`].
+    pub fn build_plainly(
+        signature: Signature,
+        tables: &dyn Fn(Signature) -> Option<Arc<Self>>,
+        stop: &AtomicBool,
+    ) -> Result<Self, TableError> {
+        let values = Builder::new(signature, tables, stop)?.run_plainly()?;
+        Ok(Self::of(signature, values))
+    }
+
+    fn of(signature: Signature, values: Vec<u8>) -> Self {
+        Self {
             signature,
             layout: Layout::new(signature),
             values,
-        })
+        }
     }
 
     /// Which ending it is.

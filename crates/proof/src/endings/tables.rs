@@ -91,6 +91,10 @@ pub trait Store: std::fmt::Debug + Send + Sync {
 
     /// Keeps a table that was built. Whether it succeeds must not matter.
     fn keep(&self, table: &Table);
+
+    /// The table of that signature is about to be built, which may take a second; somebody may
+    /// want to be told. It is followed by [`Store::keep`], unless the work is stopped.
+    fn building(&self, _: Signature) {}
 }
 
 /// Tables by signature, at most so many bytes of them.
@@ -272,6 +276,9 @@ impl Tables {
             let taken = work.memory(step);
             self.shrink(self.memory.saturating_sub(taken), &work.ready);
             let lookup = |wanted: Signature| work.ready.get(&wanted).cloned();
+            if let Some(store) = &self.store {
+                store.building(step);
+            }
             let table = Arc::new(Table::build(step, &lookup, stop)?);
             if let Some(store) = &self.store {
                 store.keep(&table);
