@@ -15,7 +15,9 @@ HEAD = "gainsay mate proof 1"
 
 
 def proofs(text):
-    """The proofs of a file, which stand one behind the other."""
+    """The proofs of a file, which stand one behind the other, without the lines between
+    them that say what they belong to."""
+    text = "".join(line for line in text.splitlines(True) if not line.startswith("# "))
     return [HEAD + proof for proof in text.split(HEAD)[1:]]
 
 
@@ -70,7 +72,7 @@ def walk(text):
 def main():
     count = 0
     for path in map(pathlib.Path, sys.argv[1:]):
-        for proof in proofs(path.read_text("ascii")):
+        for proof in proofs(path.read_text("utf-8")):
             try:
                 walk(proof)
             except Exception as error:

@@ -116,7 +116,8 @@ pub(crate) struct CheckArgs {
 
 #[derive(Debug, Arguments)]
 pub(crate) struct ProveArgs {
-    /// A position in FEN, or a file of positions (EPD or FEN, one a line).
+    /// A position in FEN, or a file: positions in EPD or FEN, one a line, or games with a FEN
+    /// tag.
     #[arg(value_name = "FEN|FILE")]
     pub(crate) what: String,
     /// Look for a mate in at most this many moves.

@@ -5,6 +5,7 @@ use std::{
     collections::BTreeMap,
     fs::File,
     io::{self, BufWriter, Write},
+    path::Path,
 };
 
 use gainsay::{
@@ -21,7 +22,9 @@ use crate::{
     mend::{MendError, mend},
     output::{self, Block, Output},
     pool::in_order,
+    print::name,
     settings::{self, Chosen},
+    verify::label,
     watch::watch,
 };
 
@@ -109,7 +112,7 @@ pub(crate) fn run(args: &CheckArgs) -> u8 {
         return once(args).0;
     }
     let mut code = CLEAN;
-    let watched = watch(&args.paths, || {
+    let watched = watch(&args.paths, &settings::place(args), || {
         let (found, heard) = once(args);
         code = found;
         heard
@@ -218,11 +221,11 @@ fn mend_all(found: &[Source], chosen: &Chosen, threads: Option<usize>) -> bool {
     for source in found {
         match mend(&source.path, |output| checker.file(source, output)) {
             Ok(0) => {}
-            Ok(made) => eprintln!(
-                "gainsay: {}: {made} safe {} made",
-                source.path.display(),
+            Ok(made) => complain(&format!(
+                "{}: {made} safe {} made",
+                name(&source.path),
                 if made == 1 { "edit" } else { "edits" }
-            ),
+            )),
             Err(error) => {
                 complain(&error.to_string());
                 all = false;
@@ -254,7 +257,7 @@ impl Checker<'_> {
         let mut more = fill(&mut *from, &mut block, wanted).map_err(unreadable)?;
         source.sniff(&block)?;
         let bar = Bar::new(source);
-        output.begin_file(&source.path.display().to_string())?;
+        output.begin_file(&source.path)?;
         let mut state = FileState::default();
         loop {
             // The last game may go on in the next block.
@@ -273,7 +276,7 @@ impl Checker<'_> {
                 } else {
                     Book::unknown()
                 };
-                self.block(&block[..done], &book, source.format, &mut state, output)?;
+                self.block(&block[..done], &book, source, &mut state, output)?;
                 block.drain(..done);
                 wanted = BLOCK.max(block.len() * 2);
             }
@@ -298,10 +301,12 @@ impl Checker<'_> {
         &mut self,
         bytes: &[u8],
         book: &Book<'_>,
-        format: Format,
+        source: &Source,
         state: &mut FileState,
         output: &mut dyn Output,
     ) -> Result<(), Trouble> {
+        let Source { path, format } = source;
+        let format = *format;
         let lines = std::cell::OnceCell::new();
         let settings = self.settings;
         let totals = &mut self.totals;
@@ -318,13 +323,7 @@ impl Checker<'_> {
                 state.numbers += report.numbers;
                 state.plies += report.plies;
                 if let Some(file) = proofs {
-                    for proof in report
-                        .claims
-                        .iter()
-                        .filter_map(|claim| claim.proof.as_ref())
-                    {
-                        file.write_all(proof.as_bytes()).map_err(Trouble::Proofs)?;
-                    }
+                    write_proofs(file, &report, path, format).map_err(Trouble::Proofs)?;
                 }
                 if report.findings.is_empty() && report.claims.is_empty() {
                     return Ok(());
@@ -346,6 +345,33 @@ impl Checker<'_> {
         state.offset += bytes.len();
         Ok(())
     }
+}
+
+/// Writes the proofs of the mates that hold, each behind a line that says what it belongs to.
+fn write_proofs(
+    file: &mut impl Write,
+    report: &Report,
+    path: &Path,
+    format: Format,
+) -> io::Result<()> {
+    for claim in &report.claims {
+        let Some(proof) = &claim.proof else { continue };
+        let mut of = name(path);
+        if let Some(game) = claim.game {
+            let unit = if format == Format::Epd {
+                "line"
+            } else {
+                "game"
+            };
+            of.push_str(&format!(", {unit} {game}"));
+        }
+        if let Some(mv) = &claim.mv {
+            of.push_str(&format!(", {mv}"));
+        }
+        label(file, &format!("{of}, \"{}\"", claim.text.trim()))?;
+        file.write_all(proof.as_bytes())?;
+    }
+    Ok(())
 }
 
 /// How far the reading of a file has come.
@@ -391,7 +417,7 @@ impl Bar {
             ) {
                 bar.set_style(style);
             }
-            bar.set_message(source.path.display().to_string());
+            bar.set_message(name(&source.path));
             bar
         }))
     }

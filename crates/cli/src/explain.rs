@@ -1,15 +1,13 @@
 //! `gainsay explain` and `gainsay rules`.
 
-use std::io::{self, Write};
-
 use gainsay::{Rule, rule};
 
-use crate::{CLEAN, TROUBLE, complain};
+use crate::{TROUBLE, complain, print};
 
 /// Prints the documentation of a rule.
 pub(crate) fn explain(name: &str) -> u8 {
     match rule(name) {
-        Some(rule) => printed(write!(io::stdout().lock(), "{}", page(rule, "#"))),
+        Some(rule) => print::all(page(rule, "#").as_bytes()),
         None => {
             complain(&unknown(name));
             TROUBLE
@@ -17,31 +15,26 @@ pub(crate) fn explain(name: &str) -> u8 {
     }
 }
 
-/// Prints all rules with their severities and first sentences.
-fn list() -> io::Result<()> {
-    let mut out = io::stdout().lock();
+/// All rules with their severities and first sentences.
+fn list() -> String {
+    let mut text = String::new();
     let all = gainsay::rules();
     let width = all.iter().map(|rule| rule.name.len()).max().unwrap_or(0);
     for rule in all {
         let summary = rule.summary();
-        writeln!(
-            out,
-            "{:width$}  {:11}  {}",
+        text.push_str(&format!(
+            "{:width$}  {:11}  {}\n",
             rule.name,
             rule.severity.as_str(),
             summary.split_whitespace().collect::<Vec<_>>().join(" ")
-        )?;
+        ));
     }
-    Ok(())
+    text
 }
 
 /// Prints all rules, as a list or as one Markdown page.
 pub(crate) fn rules(markdown: bool) -> u8 {
-    if markdown {
-        printed(write!(io::stdout().lock(), "{}", book()))
-    } else {
-        printed(list())
-    }
+    print::all(if markdown { book() } else { list() }.as_bytes())
 }
 
 /// The documentation of all rules as one Markdown page.
@@ -88,17 +81,6 @@ pub(crate) fn unknown(name: &str) -> String {
             format!("there is no rule \"{name}\": did you mean \"{nearest}\"?")
         }
         _ => format!("there is no rule \"{name}\": \"gainsay rules\" lists them"),
-    }
-}
-
-fn printed(result: io::Result<()>) -> u8 {
-    match result {
-        Ok(()) => CLEAN,
-        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => CLEAN,
-        Err(error) => {
-            complain(&format!("cannot print: {error}"));
-            TROUBLE
-        }
     }
 }
 

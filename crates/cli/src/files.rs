@@ -1,13 +1,16 @@
 //! Which files to check, and their bytes in blocks that end between games.
 
 use std::{
-    fs::File,
+    collections::HashSet,
+    fs::{self, File, Metadata},
     io::{self, Read},
-    path::PathBuf,
+    path::{Component, Path, PathBuf},
 };
 
 use gainsay::Format;
 use gainsay_files::{NoText, Unreadable, pick, sniff};
+
+use crate::print::name;
 
 /// A file to check.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -21,20 +24,24 @@ pub(crate) struct Source {
 /// Why a path cannot be checked.
 #[derive(Debug, thiserror::Error)]
 pub(crate) enum PathError {
-    #[error("{}: no such file or folder", .0.display())]
+    #[error("{}: no such file or folder", name(.0))]
     Missing(PathBuf),
-    #[error("{}: this folder holds no game files (.pgn, .epd, .md)", .0.display())]
+    #[error("{}: this link leads to {}, which is not there", name(path), name(to))]
+    Dangling { path: PathBuf, to: PathBuf },
+    #[error("{}: this link leads back to itself: make it point to a file", name(.0))]
+    Loop(PathBuf),
+    #[error("{}: this folder holds no game files (.pgn, .epd, .md)", name(.0))]
     Barren(PathBuf),
-    #[error("{}: {source}", path.display())]
+    #[error("{}: {source}", name(path))]
     Unreadable { path: PathBuf, source: io::Error },
-    #[error("{}: {why}", path.display())]
+    #[error("{}: {why}", name(path))]
     NoText { path: PathBuf, why: NoText },
     #[error(transparent)]
     Walk(#[from] Unreadable),
 }
 
-/// The files that `paths` stand for, in a fixed order, and the paths that stand for
-/// none. A folder is searched for chess files.
+/// The files that `paths` stand for, in a fixed order and each once, and the paths that
+/// stand for none. A folder is searched for chess files.
 pub(crate) fn sources(paths: &[PathBuf], format: Option<Format>) -> (Vec<Source>, Vec<PathError>) {
     let mut found = Vec::new();
     let mut trouble = Vec::new();
@@ -44,12 +51,22 @@ pub(crate) fn sources(paths: &[PathBuf], format: Option<Format>) -> (Vec<Source>
                 path: path.clone(),
                 format: format.unwrap_or_default(),
             });
-        } else if path.is_dir() {
+            continue;
+        }
+        let path = &plain(path);
+        let data = match fs::metadata(path) {
+            Ok(data) => data,
+            Err(error) => {
+                trouble.push(why_not(path, error));
+                continue;
+            }
+        };
+        if data.is_dir() {
             let before = found.len();
             for picked in pick(path) {
                 match picked {
                     Ok(picked) => found.push(Source {
-                        path: picked.path,
+                        path: plain(&picked.path),
                         format: format.unwrap_or(picked.format),
                     }),
                     Err(error) => trouble.push(error.into()),
@@ -58,19 +75,78 @@ pub(crate) fn sources(paths: &[PathBuf], format: Option<Format>) -> (Vec<Source>
             if found.len() == before {
                 trouble.push(PathError::Barren(path.clone()));
             }
-        } else if path.exists() {
+        } else {
             found.push(Source {
                 path: path.clone(),
                 format: format
                     .or_else(|| Format::from_path(path))
                     .unwrap_or_default(),
             });
-        } else {
-            trouble.push(PathError::Missing(path.clone()));
         }
     }
+    // Several names may lead to one file, and a folder may hold a file that is named too.
+    let mut known = HashSet::new();
+    found.retain(|source| known.insert(fs::canonicalize(&source.path).unwrap_or_default()));
     (found, trouble)
 }
+
+/// A path without what says nothing: `./games.pgn` is `games.pgn`.
+fn plain(path: &Path) -> PathBuf {
+    let parts = path.components().filter(|part| *part != Component::CurDir);
+    let plain: PathBuf = parts.collect();
+    if plain.as_os_str().is_empty() {
+        PathBuf::from(".")
+    } else {
+        plain
+    }
+}
+
+/// Why nothing can be known of the file at `path`.
+fn why_not(path: &Path, error: io::Error) -> PathError {
+    let path = path.to_owned();
+    let is_link = |path: &Path| fs::symlink_metadata(path).is_ok_and(|data| data.is_symlink());
+    if !is_link(&path) {
+        return match error.kind() {
+            io::ErrorKind::NotFound => PathError::Missing(path),
+            _ => PathError::Unreadable {
+                path,
+                source: error,
+            },
+        };
+    }
+    let chain = links(&path);
+    match chain.last() {
+        Some(last) if is_link(last) => PathError::Loop(path),
+        Some(last) if error.kind() == io::ErrorKind::NotFound => PathError::Dangling {
+            to: last.clone(),
+            path,
+        },
+        _ => PathError::Unreadable {
+            path,
+            source: error,
+        },
+    }
+}
+
+/// A path, and where its links lead, each step after the other. Links that lead round in a
+/// circle end with one that is a link still.
+pub(crate) fn links(path: &Path) -> Vec<PathBuf> {
+    let mut chain = vec![path.to_owned()];
+    let mut at = path.to_owned();
+    while let Ok(to) = fs::read_link(&at) {
+        // From the link's own folder, unless it is absolute.
+        at = at.parent().unwrap_or(Path::new("")).join(to);
+        if chain.contains(&at) || chain.len() > MOST_LINKS {
+            break;
+        }
+        chain.push(at.clone());
+    }
+    chain
+}
+
+/// More links than any system follows (Linux: 40, from the manual page of
+/// path_resolution).
+const MOST_LINKS: usize = 64;
 
 impl Source {
     /// Opens it.
@@ -96,9 +172,9 @@ impl Source {
 
     /// Its size in bytes, where it is known.
     pub(crate) fn size(&self) -> Option<u64> {
-        std::fs::metadata(&self.path)
+        fs::metadata(&self.path)
             .ok()
-            .filter(std::fs::Metadata::is_file)
+            .filter(Metadata::is_file)
             .map(|data| data.len())
     }
 }

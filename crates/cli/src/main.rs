@@ -1,8 +1,12 @@
 //! The command `gainsay`: the only part that reads files, prints, and knows about
 //! exit codes.
 
+// Both panic where nobody listens; `print` does not.
+#![deny(clippy::print_stdout, clippy::print_stderr)]
+
 mod aids;
 mod args;
+mod asked;
 mod board;
 mod cache;
 mod check;
@@ -14,6 +18,7 @@ mod memory;
 mod mend;
 mod output;
 mod pool;
+mod print;
 mod prove;
 mod serve;
 mod settings;
@@ -26,6 +31,7 @@ use std::process::ExitCode;
 use clap::{CommandFactory, Parser};
 
 use args::{Args, Command};
+pub(crate) use print::complain;
 
 /// Nothing at or above the failing severity.
 pub(crate) const CLEAN: u8 = 0;
@@ -35,8 +41,10 @@ pub(crate) const FOUND: u8 = 1;
 pub(crate) const TROUBLE: u8 = 2;
 
 fn main() -> ExitCode {
-    // A bad option is trouble (exit 2), which is also what clap's own exit says.
-    let args = Args::parse();
+    let args = match Args::try_parse() {
+        Ok(args) => args,
+        Err(error) => return ExitCode::from(refuse(&error)),
+    };
     let code = match args.command {
         Command::Check(args) => check::run(&args),
         Command::Prove(args) => prove::run(&args),
@@ -46,13 +54,9 @@ fn main() -> ExitCode {
         Command::Serve => serve::run(),
         Command::Uci => uci::run(),
         Command::Completions { shell } => {
-            clap_complete::generate(
-                shell,
-                &mut Args::command(),
-                "gainsay",
-                &mut std::io::stdout(),
-            );
-            CLEAN
+            let mut script = Vec::new();
+            clap_complete::generate(shell, &mut Args::command(), "gainsay", &mut script);
+            print::all(&script)
         }
         Command::Manual => manual(),
     };
@@ -60,17 +64,25 @@ fn main() -> ExitCode {
 }
 
 fn manual() -> u8 {
-    match clap_mangen::Man::new(Args::command()).render(&mut std::io::stdout()) {
-        Ok(()) => CLEAN,
-        Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => CLEAN,
-        Err(error) => {
-            complain(&error.to_string());
-            TROUBLE
-        }
+    let mut page = Vec::new();
+    let made = clap_mangen::Man::new(Args::command()).render(&mut page);
+    match made {
+        Ok(()) => print::all(&page),
+        Err(error) => print::done(Err(error), "the manual page", TROUBLE),
     }
 }
 
-/// Says on standard error why the work could not be done.
-pub(crate) fn complain(message: &str) {
-    eprintln!("gainsay: {message}");
+/// Prints help, or what is wrong with the options: that is trouble (exit 2).
+fn refuse(error: &clap::Error) -> u8 {
+    if !error.use_stderr() {
+        return print::done(error.print(), "the help", CLEAN);
+    }
+    let mut arguments = std::env::args_os();
+    if arguments.any(|argument| argument.to_string_lossy().contains(print::acts)) {
+        // A name that a shell put there may hold anything, and it is quoted.
+        complain(error.render().to_string().trim_end());
+    } else {
+        let _ = error.print();
+    }
+    TROUBLE
 }

@@ -89,7 +89,7 @@ fn replace(
 struct Collector(Vec<Edit>);
 
 impl Output for Collector {
-    fn begin_file(&mut self, _: &str) -> io::Result<()> {
+    fn begin_file(&mut self, _: &Path) -> io::Result<()> {
         Ok(())
     }
 

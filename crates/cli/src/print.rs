@@ -8,13 +8,16 @@ use std::{
     path::Path,
 };
 
+use serde::Serialize;
+
 use crate::{CLEAN, TROUBLE};
 
-/// Says on standard error why the work could not be done. Where nobody hears it there is
-/// nothing more to do: the exit code still tells.
+/// Says in one line on standard error why the work could not be done. Where nobody hears it
+/// there is nothing more to do: the exit code still tells.
 pub(crate) fn complain(message: &str) {
-    let text = format!("gainsay: {}\n", lines(message));
-    let _ = io::stderr().lock().write_all(text.as_bytes());
+    let _ = io::stderr()
+        .lock()
+        .write_all(format!("gainsay: {}\n", line(message)).as_bytes());
 }
 
 /// Prints a whole text on standard output and gives the exit code.
@@ -47,24 +50,7 @@ pub(crate) fn name(path: &Path) -> String {
 
 /// A text on one line, with line breaks and control characters written as escapes.
 pub(crate) fn line(text: &str) -> Cow<'_, str> {
-    escaped(text, acts)
-}
-
-/// The same of a text of ours that may have several lines.
-fn lines(text: &str) -> Cow<'_, str> {
-    escaped(text, |c| c != '\n' && acts(c))
-}
-
-/// Whether a character does something instead of being shown: control characters, the
-/// separators of lines and paragraphs, and those that turn the direction of writing
-/// (Unicode Standard Annex 9).
-fn acts(c: char) -> bool {
-    c.is_control()
-        || matches!(c, '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-}
-
-fn escaped(text: &str, acts: impl Fn(char) -> bool) -> Cow<'_, str> {
-    if !text.contains(&acts) {
+    if !text.contains(acts) {
         return Cow::Borrowed(text);
     }
     let mut clean = String::with_capacity(text.len() + 8);
@@ -78,6 +64,39 @@ fn escaped(text: &str, acts: impl Fn(char) -> bool) -> Cow<'_, str> {
     Cow::Owned(clean)
 }
 
+/// Whether a character does something instead of being shown: control characters, the
+/// separators of lines and paragraphs, and those that turn the direction of writing
+/// (Unicode Standard Annex 9).
+pub(crate) fn acts(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
+/// Writes a value as JSON in which characters that act stand as escapes only.
+pub(crate) fn json(out: &mut impl Write, value: &impl Serialize) -> io::Result<()> {
+    let mut to = serde_json::Serializer::with_formatter(out, Inert);
+    Ok(value.serialize(&mut to)?)
+}
+
+struct Inert;
+
+impl serde_json::ser::Formatter for Inert {
+    fn write_string_fragment<W: ?Sized + Write>(
+        &mut self,
+        out: &mut W,
+        fragment: &str,
+    ) -> io::Result<()> {
+        let mut rest = fragment;
+        while let Some((at, c)) = rest.char_indices().find(|&(_, c)| acts(c)) {
+            let (before, behind) = rest.split_at(at);
+            // All of them are one unit of UTF-16.
+            write!(out, "{before}\\u{:04x}", u32::from(c))?;
+            rest = behind.get(c.len_utf8()..).unwrap_or_default();
+        }
+        out.write_all(rest.as_bytes())
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -89,6 +108,15 @@ mod tests {
             "a\\n::error ::x\\u{1b}[31m\\u{202e}.pgn"
         );
         assert_eq!(name(Path::new("Réti – Löwe.pgn")), "Réti – Löwe.pgn");
-        assert_eq!(lines("one\n two\r"), "one\n two\\r");
+    }
+
+    #[test]
+    fn json_keeps_what_it_escapes() {
+        let text = "\u{9b}31m \u{202e}Réti\n\"\u{1b}";
+        let mut out = Vec::new();
+        json(&mut out, &text).expect("written");
+        assert!(!String::from_utf8_lossy(&out).contains(acts));
+        let back: String = serde_json::from_slice(&out).expect("JSON");
+        assert_eq!(back, text);
     }
 }

@@ -6,20 +6,22 @@ use std::{
     path::Path,
 };
 
-use gainsay::{Solver, Verdict, read_fen, show, unfold};
-use gainsay_notation::{SectionKind, parse_epd_line, sections_of};
+use gainsay::{Solver, Verdict, show, unfold};
 use gainsay_proof::MateAnswer;
 use serde::Serialize;
-use shakmaty::{Chess, Color, Position};
+use shakmaty::{Chess, Color, EnPassantMode, FromSetup as _, Position};
 
 use crate::{
     CLEAN, FOUND, TROUBLE,
     aids::Aids,
     args::{ProveArgs, ProvePrinted},
+    asked::{Asked, positions},
     complain,
     firsts::{Firsts, FirstsJson},
     memory::Memory,
     pool::in_order,
+    print::{self, done, name},
+    verify::label,
 };
 
 /// Where no side is named, the side to move is asked about first with this part of the
@@ -29,16 +31,9 @@ const FIRST: u64 = 128;
 /// and then the other with this part. What it shows decides who gets the rest.
 const PROBE: u64 = 64;
 
-/// What was asked of one position.
-struct Asked {
-    /// The position as written.
-    text: String,
-    position: Option<Chess>,
-}
-
 /// What became of it.
 struct Answered<'a> {
-    text: &'a str,
+    asked: &'a Asked,
     position: &'a Chess,
     /// The side that mates, or that was asked about.
     side: Color,
@@ -46,11 +41,19 @@ struct Answered<'a> {
     answer: MateAnswer,
     /// Which first moves mate, if that was asked.
     firsts: Option<Firsts>,
+    /// The moves of a mate that comes too late for the fifty-move rule, where no other was
+    /// found.
+    late: Option<u32>,
+    /// The budget.
+    nodes: u64,
 }
 
 #[derive(Serialize)]
 struct AnswerJson<'a> {
     position: &'a str,
+    /// Where it stands in a file.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    place: Option<&'a str>,
     verdict: &'a str,
     moves: Option<u32>,
     exact: bool,
@@ -82,23 +85,36 @@ pub(crate) fn run(args: &ProveArgs) -> u8 {
             return TROUBLE;
         }
     };
-    match answer(args, memory, &asked) {
-        Ok(code) => code,
-        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => CLEAN,
-        Err(error) => {
-            complain(&format!("cannot write the answers: {error}"));
-            TROUBLE
+    let mut proofs = None;
+    if let Some(path) = &args.proof {
+        match File::create(path) {
+            Ok(file) => proofs = Some(BufWriter::new(file)),
+            Err(error) => {
+                complain(&format!(
+                    "cannot write the proofs to {}: {error}",
+                    name(path)
+                ));
+                return TROUBLE;
+            }
         }
+    }
+    let mut code = CLEAN;
+    let told = answer(args, memory, &asked, &mut code, &mut proofs);
+    let code = done(told, "the answers", code);
+    match proofs.map(|mut file| file.flush()) {
+        Some(Err(error)) => done(Err(error), "the proofs", TROUBLE),
+        _ => code,
     }
 }
 
-fn answer(args: &ProveArgs, memory: Memory, asked: &[Asked]) -> io::Result<u8> {
+fn answer(
+    args: &ProveArgs,
+    memory: Memory,
+    asked: &[Asked],
+    code: &mut u8,
+    proofs: &mut Option<BufWriter<File>>,
+) -> io::Result<()> {
     let mut out = BufWriter::new(io::stdout());
-    let mut proofs = match &args.proof {
-        Some(path) => Some(BufWriter::new(File::create(path)?)),
-        None => None,
-    };
-    let mut code = CLEAN;
     let mut first = true;
     if args.format == ProvePrinted::Json {
         write!(out, "{{\"schema\":1,\"positions\":[")?;
@@ -109,15 +125,20 @@ fn answer(args: &ProveArgs, memory: Memory, asked: &[Asked]) -> io::Result<u8> {
     let mut solvers: Vec<Solver> = solvers.into_iter().map(Solver::with_proofs).collect();
     in_order(asked, &mut solvers, work, |(asked, answered)| {
         let Some(answered) = answered else {
-            complain(&format!("\"{}\" is no legal position", asked.text));
-            code = TROUBLE;
+            let place = asked.place.as_ref().map(|place| format!("{place}: "));
+            let place = place.unwrap_or_default();
+            complain(&format!("{place}\"{}\" is no legal position", asked.text));
+            *code = TROUBLE;
             return Ok(());
         };
         let answer = &answered.answer;
         if answer.verdict != Verdict::Holds {
-            code = code.max(FOUND);
+            *code = (*code).max(FOUND);
         }
-        if let (Some(file), Some(proof)) = (&mut proofs, &answer.proof) {
+        if let (Some(file), Some(proof)) = (proofs.as_mut(), &answer.proof) {
+            if let Some(place) = &asked.place {
+                label(file, &format!("{}, {place}", name(Path::new(&args.what))))?;
+            }
             write!(file, "{proof}")?;
         }
         match args.format {
@@ -125,7 +146,7 @@ fn answer(args: &ProveArgs, memory: Memory, asked: &[Asked]) -> io::Result<u8> {
             ProvePrinted::Json => {
                 out.write_all(if first { b"\n" } else { b",\n" })?;
                 first = false;
-                serde_json::to_writer(&mut out, &answered.json())?;
+                print::json(&mut out, &answered.json())?;
             }
             ProvePrinted::Pgn => writeln!(out, "{}\n", answered.game())?,
         }
@@ -134,11 +155,7 @@ fn answer(args: &ProveArgs, memory: Memory, asked: &[Asked]) -> io::Result<u8> {
     if args.format == ProvePrinted::Json {
         writeln!(out, "\n]}}")?;
     }
-    out.flush()?;
-    if let Some(mut file) = proofs {
-        file.flush()?;
-    }
-    Ok(code)
+    out.flush()
 }
 
 /// Asks whether the side named mates, or whether either does: the side to move first.
@@ -161,6 +178,7 @@ fn answer_one<'a>(asked: &'a Asked, args: &ProveArgs, solver: &mut Solver) -> Op
         Some(side) => (side, inquiry.ask(side, nodes)),
         None => inquiry.either(nodes),
     };
+    let late = inquiry.late(side, &answer);
     answer.nodes = nodes - inquiry.left;
     let mut firsts = None;
     if args.moves && side == position.turn() {
@@ -175,14 +193,21 @@ fn answer_one<'a>(asked: &'a Asked, args: &ProveArgs, solver: &mut Solver) -> Op
         answer.line = proof.main_line();
         answer.others = proof.others();
     }
-    Some(Answered {
-        text: &asked.text,
+    let mut answered = Answered {
+        asked,
         position,
         side,
         within,
         answer,
         firsts,
-    })
+        late,
+        nodes: args.nodes,
+    };
+    if answered.by_rule().is_some() && answered.answer.verdict == Verdict::Fails {
+        // Moves show nothing where the rules tell.
+        answered.answer.line.clear();
+    }
+    Some(answered)
 }
 
 /// Questions about one position, and what is left of its budget.
@@ -220,6 +245,26 @@ impl Inquiry<'_> {
         }
     }
 
+    /// In how many moves `side` would mate, were the count of the fifty-move rule to begin
+    /// here, where that is what keeps the question open.
+    fn late(&mut self, side: Color, answer: &MateAnswer) -> Option<u32> {
+        if answer.verdict != Verdict::Unsettled || self.position.halfmoves() == 0 {
+            return None;
+        }
+        let mut setup = self.position.to_setup(EnPassantMode::Legal);
+        setup.halfmoves = 0;
+        let fresh = Chess::from_setup(setup, self.position.castles().mode()).ok()?;
+        let mut inquiry = Inquiry {
+            position: &fresh,
+            within: self.within,
+            left: self.left,
+            solver: &mut *self.solver,
+        };
+        let answer = inquiry.ask(side, inquiry.left);
+        self.left = inquiry.left;
+        answer.moves.filter(|_| answer.verdict == Verdict::Holds)
+    }
+
     /// Does either side mate? With the side that does, or else that to move.
     fn either(&mut self, nodes: u64) -> (Color, MateAnswer) {
         let turn = self.position.turn();
@@ -244,11 +289,10 @@ impl Answered<'_> {
     /// What a person reads.
     fn text(&self, out: &mut impl Write) -> io::Result<()> {
         let words = self.sentence();
-        let cost = match self.answer.verdict {
-            Verdict::Fails => show::searched(self.answer.nodes),
-            _ => show::counted(self.answer.nodes, "node"),
-        };
-        writeln!(out, "{words} ({cost})\n  {}", self.text)?;
+        let cost = self.cost();
+        let place = self.asked.place.as_ref().map(|place| format!(" ({place})"));
+        let place = place.unwrap_or_default();
+        writeln!(out, "{words}{cost}\n  {}{place}", self.asked.text)?;
         let line = show::line(self.position, &self.answer.line);
         if !line.is_empty() {
             writeln!(out, "  {line}")?;
@@ -267,7 +311,8 @@ impl Answered<'_> {
         let line = show::line(self.position, &answer.line);
         let holds = answer.verdict == Verdict::Holds;
         AnswerJson {
-            position: self.text,
+            position: &self.asked.text,
+            place: self.asked.place.as_deref(),
             verdict: answer.verdict.as_str(),
             moves: answer.moves,
             exact: answer.exact,
@@ -279,8 +324,10 @@ impl Answered<'_> {
             },
             side: holds.then(|| show::side(self.side)),
             note: match answer.verdict {
+                Verdict::Fails if answer.nodes == 0 => Some(self.sentence()),
                 Verdict::Fails => Some(show::searched(answer.nodes)),
-                _ => answer.others.map(|others| show::others(others).to_owned()),
+                Verdict::Unsettled => Some(self.sentence()),
+                Verdict::Holds => answer.others.map(|others| show::others(others).to_owned()),
             },
             first_moves: (self.firsts.as_ref()).map(|firsts| firsts.json(self.position)),
         }
@@ -290,9 +337,7 @@ impl Answered<'_> {
     fn game(&self) -> String {
         let mut words = self.sentence();
         match (self.answer.verdict, self.answer.others) {
-            (Verdict::Fails, _) => {
-                words.push_str(&format!(" ({})", show::searched(self.answer.nodes)));
-            }
+            (Verdict::Fails, _) => words.push_str(&self.cost()),
             (_, Some(others)) => words.push_str(&format!("; {}", show::others(others))),
             _ => {}
         }
@@ -304,6 +349,48 @@ impl Answered<'_> {
             Some(proof) => unfold::game(proof, &words, unfold::MOVES),
             None => unfold::game_of_line(self.position, &words, &self.answer.line),
         }
+    }
+
+    /// What it cost, behind the answer. What the rules say at once costs nothing.
+    fn cost(&self) -> String {
+        let nodes = self.answer.nodes;
+        match self.answer.verdict {
+            Verdict::Fails if nodes == 0 => String::new(),
+            Verdict::Fails => format!(" ({})", show::searched(nodes)),
+            Verdict::Holds => format!(" ({})", show::counted(nodes, "node")),
+            Verdict::Unsettled => format!(" ({nodes} of {})", show::counted(self.nodes, "node")),
+        }
+    }
+
+    /// What the rules say of a position in which no search is needed to know that there is no
+    /// mate.
+    fn by_rule(&self) -> Option<String> {
+        let position = self.position;
+        let turn = show::side(position.turn());
+        if position.is_checkmate() {
+            Some(format!("{turn} is mated already"))
+        } else if position.is_stalemate() {
+            Some(format!("{turn} is stalemated: the game is drawn"))
+        } else if position.has_insufficient_material(self.side) {
+            let side = show::side(self.side);
+            Some(format!("{side} has no mate: its pieces cannot mate"))
+        } else {
+            None
+        }
+    }
+
+    /// Why a question is open that the budget would have sufficed for.
+    fn fifty_moves(&self, mates: &str, moves: u32) -> String {
+        const LIMIT: u32 = 100;
+        let left = LIMIT.saturating_sub(self.position.halfmoves());
+        let limit = match left {
+            0 => "has been reached".to_owned(),
+            _ => format!("is {} away", show::counted(left.into(), "half-move")),
+        };
+        format!(
+            "unsettled: {mates} in at most {moves}, but too late for the fifty-move rule, whose \
+             limit {limit}; no mate before it was found or ruled out"
+        )
     }
 
     /// The answer in words.
@@ -327,7 +414,11 @@ impl Answered<'_> {
                 format!("{mates} in {moves}, not sooner")
             }
             (Verdict::Holds, Some(moves)) => format!("{mates} in at most {moves}"),
-            (Verdict::Fails, _) => format!("{none}{within}"),
+            (Verdict::Fails, _) => match self.by_rule() {
+                Some(words) => words,
+                None => format!("{none}{within}"),
+            },
+            _ if let Some(moves) = self.late => self.fifty_moves(&mates, moves),
             _ => format!(
                 "unsettled: the budget did not suffice to find a mate{within} for {} or to rule \
                  it out",
@@ -335,40 +426,4 @@ impl Answered<'_> {
             ),
         }
     }
-}
-
-/// The positions that the argument names: those of a file, or itself.
-fn positions(what: &str) -> Result<Vec<Asked>, String> {
-    let path = Path::new(what);
-    if !path.is_file() {
-        let (position, trouble) = read_fen(what, false);
-        return match position {
-            Some(_) if trouble.is_none() => Ok(vec![Asked {
-                text: what.to_owned(),
-                position,
-            }]),
-            _ => Err(format!(
-                "\"{what}\" is neither a file nor the FEN of a legal position"
-            )),
-        };
-    }
-    let bytes = std::fs::read(path).map_err(|error| format!("{what}: {error}"))?;
-    let mut asked = Vec::new();
-    for section in sections_of(&bytes, gainsay::Format::Epd) {
-        if section.kind != SectionKind::Epd {
-            continue;
-        }
-        let line = bytes.get(section.range).unwrap_or_default();
-        let Some(record) = parse_epd_line(line) else {
-            continue;
-        };
-        let mut text = gainsay_notation::decode(record.position.of(line)).into_owned();
-        if let Some(counters) = record.counters {
-            text.push(' ');
-            text.push_str(&gainsay_notation::decode(counters.of(line)));
-        }
-        let (position, _) = read_fen(&text, false);
-        asked.push(Asked { text, position });
-    }
-    Ok(asked)
 }

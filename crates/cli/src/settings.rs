@@ -17,17 +17,18 @@ use crate::{
     engine::Engine,
     explain::unknown,
     memory::{Memory, TooLittle},
+    print::name,
 };
 
 /// Why settings cannot be used.
 #[derive(Debug, thiserror::Error)]
 pub(crate) enum SettingsError {
-    #[error("cannot read the settings {}: {source}", path.display())]
+    #[error("cannot read the settings {}: {source}", name(path))]
     Unreadable {
         path: PathBuf,
         source: std::io::Error,
     },
-    #[error("the settings {} are not valid: {message}", path.display())]
+    #[error("the settings {} are not valid: {message}", name(path))]
     Invalid { path: PathBuf, message: String },
     #[error("{0}")]
     Rule(String),
@@ -191,8 +192,29 @@ fn read(path: &Path) -> Result<Contents, SettingsError> {
     })?;
     toml::from_str(&text).map_err(|error| SettingsError::Invalid {
         path: path.to_owned(),
-        message: error.to_string().trim().replace('\n', "\n  "),
+        message: told(&text, &error),
     })
+}
+
+/// What is wrong with a settings file and in which line, on one line.
+fn told(text: &str, error: &toml::de::Error) -> String {
+    let before = error.span().and_then(|span| text.get(..span.start));
+    let number = before.map_or(0, |before| before.matches('\n').count());
+    match text.lines().nth(number).filter(|_| before.is_some()) {
+        Some(line) => format!(
+            "line {}, \"{}\": {}",
+            number + 1,
+            line.trim(),
+            error.message()
+        ),
+        None => error.message().to_owned(),
+    }
+}
+
+/// Where the settings of a run stand, or would stand.
+pub(crate) fn place(args: &CheckArgs) -> PathBuf {
+    let named = args.settings.clone().or_else(nearest);
+    named.unwrap_or_else(|| PathBuf::from(SETTINGS))
 }
 
 /// The settings file of this folder or of the nearest folder above that has one.

@@ -225,7 +225,7 @@ fn every_mate_that_holds_carries_a_proof() {
         .map(|line| {
             assert!(
                 line.starts_with("sound: White mates in ")
-                    || line.starts_with("sound: Black is mated: "),
+                    || line.starts_with("sound: Black is mated ("),
                 "{line}"
             );
             line.rsplit_once(": ").expect("a position").1
@@ -275,5 +275,112 @@ fn what_is_searched_is_told_where_there_is_no_mate() {
             assert!(count.parse::<u64>().is_ok_and(|count| count > 0), "{note}");
             assert_eq!(rest, "positions searched");
         }
+    }
+}
+
+#[test]
+fn what_the_rules_tell_is_told_in_their_words() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let prove = |arguments: &[&str]| {
+        let run = run(folder.path(), &[&["prove"], arguments].concat());
+        (run.code, run.out)
+    };
+    let stalemate = "7k/5Q2/6K1/8/8/8/8/8 b - - 0 1";
+    let told = format!("Black is stalemated: the game is drawn\n  {stalemate}\n");
+    assert_eq!(prove(&[stalemate]), (Some(1), told));
+    let bare = "8/8/8/2k5/8/8/8/K7 w - - 0 1";
+    let told = format!("White has no mate: its pieces cannot mate\n  {bare}\n");
+    assert_eq!(prove(&[bare]), (Some(1), told));
+    let (code, out) = prove(&["--side", "black", OVER]);
+    assert_eq!(code, Some(1));
+    assert!(out.starts_with("Black is mated already\n"), "{out}");
+
+    // A mate in two that comes in time, and two that do not (FIDE Laws of Chess, 9.3).
+    let at = |clock: u32| TO_MOVE.replace(" 0 1", &format!(" {clock} 70"));
+    let (code, out) = prove(&[&at(97)]);
+    assert_eq!(code, Some(0), "{out}");
+    for (clock, words) in [
+        (98, "whose limit is 2 half-moves away"),
+        (100, "whose limit has been reached"),
+    ] {
+        let (code, out) = prove(&[&at(clock)]);
+        assert_eq!(code, Some(1), "{out}");
+        let start = "unsettled: White mates in at most 2, but too late for the fifty-move rule, ";
+        assert!(out.starts_with(start) && out.contains(words), "{out}");
+        assert!(out.contains(" of 1000000 nodes)"), "{out}");
+        let (_, out) = prove(&["--format", "json", &at(clock)]);
+        let json: Value = serde_json::from_str(&out).expect("JSON");
+        assert!(
+            json["positions"][0]["note"]
+                .as_str()
+                .is_some_and(|note| note.contains(words))
+        );
+    }
+    // One that is open for want of nodes says nothing of the rule.
+    let (_, out) = prove(&["--nodes", "3", &NEITHER.replace(" 0 1", " 60 90")]);
+    assert!(out.contains("the budget did not suffice"), "{out}");
+}
+
+#[test]
+fn games_with_a_position_are_asked_about() {
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join("a.pgn"), claims()).expect("written");
+    let run = |arguments: &[&str]| run(folder.path(), arguments);
+    let proved = run(&[
+        "prove",
+        "--proof",
+        "proofs.txt",
+        "--nodes",
+        "3000000",
+        "a.pgn",
+    ]);
+    assert_eq!(proved.code, Some(0), "{}{}", proved.err, proved.out);
+    let place = format!("  {TO_MOVE} (game 1, \"Exercise\")\n");
+    assert!(proved.out.contains(&place), "{}", proved.out);
+    let json = run(&["prove", "--format", "json", "a.pgn"]).out;
+    let json: Value = serde_json::from_str(&json).expect("JSON");
+    assert_eq!(json["positions"][6]["place"], "game 7, \"Exercise\"");
+    let verified = run(&["verify", "proofs.txt"]);
+    assert_eq!(verified.code, Some(0), "{}", verified.out);
+    for (number, line) in verified.out.lines().enumerate() {
+        let of = format!(" (a.pgn, game {}, \"Exercise\"): ", number + 1);
+        assert!(line.starts_with("sound: ") && line.contains(&of), "{line}");
+    }
+    std::fs::write(folder.path().join("b.pgn"), "1. e4 e5 *\n").expect("written");
+    let none = run(&["prove", "b.pgn"]);
+    assert_eq!((none.code, none.out.as_str()), (Some(2), ""));
+    assert!(none.err.contains("no position in it"), "{}", none.err);
+}
+
+#[test]
+fn a_proof_that_is_damaged_anywhere_is_rejected_and_named() {
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join("a.pgn"), claims()).expect("written");
+    let run = |arguments: &[&str]| run(folder.path(), arguments);
+    run(&["check", "--proof", "proofs.txt", "a.pgn"]);
+    let whole = std::fs::read_to_string(folder.path().join("proofs.txt")).expect("a file");
+    let first: Vec<&str> = whole
+        .lines()
+        .take_while(|line| !line.starts_with("end "))
+        .filter(|line| !line.starts_with("# "))
+        .collect();
+    assert!(first.len() > 3);
+    let sound = run(&["verify", "proofs.txt"]);
+    assert_eq!(sound.code, Some(0));
+    let count = sound.out.lines().count();
+    assert!(sound.out.starts_with("sound: White mates in 2, "));
+    let label = "(a.pgn, game 1, \"mates in two\")";
+    assert!(sound.out.contains(label), "{}", sound.out);
+    // Each of its lines is taken away in its turn.
+    for line in first {
+        let damaged = whole.replacen(&format!("{line}\n"), "", 1);
+        std::fs::write(folder.path().join("damaged.txt"), damaged).expect("written");
+        let run = run(&["verify", "damaged.txt"]);
+        assert_eq!(run.code, Some(1), "{line}: {}", run.out);
+        let told: Vec<&str> = run.out.lines().collect();
+        assert_eq!(told.len(), count, "{line}");
+        let start = format!("rejected: proof 1 {label}, ");
+        assert!(told[0].starts_with(&start), "{line}: {}", told[0]);
+        assert!(told[1..].iter().all(|line| line.starts_with("sound: ")));
     }
 }

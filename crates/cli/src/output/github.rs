@@ -1,11 +1,14 @@
 //! Workflow commands that GitHub Actions shows beside the lines of a change.
 
-use std::io::{self, Write};
+use std::{
+    io::{self, Write},
+    path::Path,
+};
 
 use gainsay::{Report, Severity};
 
 use super::{Block, Output};
-use crate::check::Totals;
+use crate::{check::Totals, print};
 
 pub(crate) struct Github<W> {
     out: W,
@@ -22,22 +25,23 @@ impl<W: Write> Github<W> {
 }
 
 /// Escapes as the format asks: percent signs and line ends, and in properties the
-/// dividers too.
+/// dividers too. What else a terminal would obey is made visible.
 fn escaped(text: &str, property: bool) -> String {
     let text = text
         .replace('%', "%25")
         .replace('\r', "%0D")
         .replace('\n', "%0A");
+    let text = print::line(&text);
     if property {
         text.replace(':', "%3A").replace(',', "%2C")
     } else {
-        text
+        text.into_owned()
     }
 }
 
 impl<W: Write> Output for Github<W> {
-    fn begin_file(&mut self, path: &str) -> io::Result<()> {
-        path.clone_into(&mut self.path);
+    fn begin_file(&mut self, path: &Path) -> io::Result<()> {
+        self.path = path.to_string_lossy().into_owned();
         Ok(())
     }
 

@@ -1,13 +1,16 @@
 //! The JSON format: one object, written as the check goes, so that a long file does
 //! not pile up in memory.
 
-use std::io::{self, Seek, SeekFrom, Write};
+use std::{
+    io::{self, Seek, SeekFrom, Write},
+    path::Path,
+};
 
 use gainsay::{Finding, Report, SettledClaim, Severity};
 use serde::Serialize;
 
 use super::{Block, Output, Place};
-use crate::check::Totals;
+use crate::{check::Totals, print};
 
 /// Claims come behind the findings of a file, so they wait here; beyond this size on
 /// disk.
@@ -182,7 +185,7 @@ fn claim(claim: &SettledClaim) -> ClaimJson<'_> {
 }
 
 impl<W: Write> Output for Json<W> {
-    fn begin_file(&mut self, path: &str) -> io::Result<()> {
+    fn begin_file(&mut self, path: &Path) -> io::Result<()> {
         let opening = if self.files == 0 {
             "{\"schema\":1,\"files\":["
         } else {
@@ -192,7 +195,7 @@ impl<W: Write> Output for Json<W> {
         self.findings = 0;
         self.claim_count = 0;
         write!(self.out, "{opening}\n{{\"path\":")?;
-        serde_json::to_writer(&mut self.out, path)?;
+        print::json(&mut self.out, &path.to_string_lossy())?;
         write!(self.out, ",\"findings\":[")
     }
 
@@ -201,13 +204,13 @@ impl<W: Write> Output for Json<W> {
             let divider = if self.findings == 0 { "\n" } else { ",\n" };
             self.findings += 1;
             self.out.write_all(divider.as_bytes())?;
-            serde_json::to_writer(&mut self.out, &finding(found, block))?;
+            print::json(&mut self.out, &finding(found, block))?;
         }
         for settled in &report.claims {
             let divider = if self.claim_count == 0 { "\n" } else { ",\n" };
             self.claim_count += 1;
             self.claims.write_all(divider.as_bytes())?;
-            serde_json::to_writer(&mut self.claims, &claim(settled))?;
+            print::json(&mut self.claims, &claim(settled))?;
         }
         Ok(())
     }
@@ -238,7 +241,7 @@ impl<W: Write> Output for Json<W> {
                 unsettled: totals.unsettled,
             },
         };
-        serde_json::to_writer(&mut self.out, &totals)?;
+        print::json(&mut self.out, &totals)?;
         writeln!(self.out, "}}")?;
         self.out.flush()
     }

@@ -1,13 +1,16 @@
 //! JUnit XML: a suite a file, a case a finding; a file without findings is one
 //! passing case.
 
-use std::io::{self, Write};
+use std::{
+    io::{self, Write},
+    path::Path,
+};
 
 use gainsay::{Report, Severity};
 use quick_junit::{NonSuccessKind, Report as Xml, TestCase, TestCaseStatus, TestSuite};
 
 use super::{Block, Output};
-use crate::check::Totals;
+use crate::{check::Totals, print};
 
 pub(crate) struct Junit<W> {
     out: W,
@@ -26,8 +29,8 @@ impl<W: Write> Junit<W> {
 }
 
 impl<W: Write> Output for Junit<W> {
-    fn begin_file(&mut self, path: &str) -> io::Result<()> {
-        self.suite = TestSuite::new(path);
+    fn begin_file(&mut self, path: &Path) -> io::Result<()> {
+        self.suite = TestSuite::new(print::name(path));
         Ok(())
     }
 

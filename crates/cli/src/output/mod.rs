@@ -6,7 +6,7 @@ mod junit;
 mod sarif;
 mod text;
 
-use std::{io, ops::Range};
+use std::{io, ops::Range, path::Path};
 
 use gainsay::Report;
 use gainsay_notation::{Columns, LineIndex};
@@ -61,7 +61,7 @@ impl Block<'_> {
 /// into the file.
 pub(crate) trait Output {
     /// A file begins.
-    fn begin_file(&mut self, path: &str) -> io::Result<()>;
+    fn begin_file(&mut self, path: &Path) -> io::Result<()>;
     /// A part of the file was checked.
     fn report(&mut self, report: &Report, block: &Block<'_>) -> io::Result<()>;
     /// The file is done.

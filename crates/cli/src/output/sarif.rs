@@ -1,12 +1,15 @@
 //! SARIF 2.1.0 (OASIS standard, 27 March 2020).
 
-use std::io::{self, Write};
+use std::{
+    io::{self, Write},
+    path::Path,
+};
 
 use gainsay::{Report, Severity};
 use serde_json::{Value, json};
 
 use super::{Block, Output};
-use crate::check::Totals;
+use crate::{check::Totals, print};
 
 pub(crate) struct Sarif<W> {
     out: W,
@@ -33,10 +36,17 @@ const fn level(severity: Severity) -> &'static str {
 }
 
 /// A path as a relative URI reference: forward slashes, and everything escaped that
-/// may not stand in one (RFC 3986).
-fn uri(path: &str) -> String {
-    let mut uri = String::with_capacity(path.len());
-    for byte in path.replace('\\', "/").bytes() {
+/// may not stand in one (RFC 3986). The bytes are those of the name, whatever they mean, so
+/// that the file can be found again.
+fn uri(path: &Path) -> String {
+    let bytes = path.as_os_str().as_encoded_bytes();
+    let mut uri = String::with_capacity(bytes.len());
+    for &byte in bytes {
+        let byte = if std::path::is_separator(char::from(byte)) {
+            b'/'
+        } else {
+            byte
+        };
         if byte.is_ascii_alphanumeric() || b"/-._~!$&'()*+,;=@".contains(&byte) {
             uri.push(char::from(byte));
         } else {
@@ -47,7 +57,7 @@ fn uri(path: &str) -> String {
 }
 
 impl<W: Write> Output for Sarif<W> {
-    fn begin_file(&mut self, path: &str) -> io::Result<()> {
+    fn begin_file(&mut self, path: &Path) -> io::Result<()> {
         self.path = uri(path);
         Ok(())
     }
@@ -154,7 +164,7 @@ impl<W: Write> Output for Sarif<W> {
                 "results": std::mem::take(&mut self.results),
             }],
         });
-        serde_json::to_writer(&mut self.out, &log)?;
+        print::json(&mut self.out, &log)?;
         writeln!(self.out)?;
         self.out.flush()
     }

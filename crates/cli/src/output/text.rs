@@ -1,6 +1,10 @@
 //! The text format: the author's proof sheet.
 
-use std::io::{self, IsTerminal, Write};
+use std::{
+    borrow::Cow,
+    io::{self, IsTerminal, Write},
+    path::Path,
+};
 
 use annotate_snippets::{
     AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet, renderer::DecorStyle,
@@ -11,7 +15,12 @@ use gainsay::{
 };
 
 use super::{Block, Output};
-use crate::{args::CheckArgs, board, check::Totals};
+use crate::{
+    args::CheckArgs,
+    board,
+    check::Totals,
+    print::{self, acts, line},
+};
 
 /// How many lines of the source a finding shows at most.
 const MOST_LINES: usize = 4;
@@ -64,7 +73,7 @@ impl<W: Write> Text<W> {
             .annotation(AnnotationKind::Primary.span(excerpt.span.clone()));
         let mut group = Group::with_title(
             level
-                .primary_title(finding.message.as_str())
+                .primary_title(line(&finding.message))
                 .id(finding.rule.name),
         );
         if excerpt.whole_lines {
@@ -78,21 +87,21 @@ impl<W: Write> Text<W> {
             );
         }
         group = group.element(snippet);
-        for line in finding.evidence.iter().take(MOST_NOTES) {
-            group = group.element(note("shown by", line));
+        for moves in finding.evidence.iter().take(MOST_NOTES) {
+            group = group.element(note("shown by", moves));
         }
         if let Some(words) = &finding.note {
-            group = group.element(note("note", words.as_str()));
+            group = group.element(note("note", words));
         }
         for related in finding.related.iter().take(MOST_NOTES) {
             let there = block.place(related.span.start);
             group = group.element(note(
                 "see",
-                format!("{}:{}: {}", there.line, there.column, related.message),
+                &format!("{}:{}: {}", there.line, there.column, related.message),
             ));
         }
         for remedy in finding.remedies.iter().take(MOST_NOTES) {
-            group = group.element(note("remedy", remedy.title.as_str()));
+            group = group.element(note("remedy", &remedy.title));
         }
         let text = self.renderer.render(&[group]);
         writeln!(self.out, "{text}")?;
@@ -118,21 +127,22 @@ impl<W: Write> Text<W> {
             claim
                 .mv
                 .as_ref()
-                .map_or_else(String::new, |mv| format!("{mv}  ")),
-            words.join(" ")
+                .map_or_else(String::new, |mv| format!("{}  ", line(mv))),
+            line(&words.join(" "))
         )?;
-        if let Some(line) = claim.evidence.first() {
-            write!(self.out, "  {line}")?;
+        if let Some(moves) = claim.evidence.first() {
+            write!(self.out, "  {}", line(moves))?;
         }
         if let Some(words) = &claim.note {
-            write!(self.out, " ({words})")?;
+            write!(self.out, " ({})", line(words))?;
         }
         writeln!(self.out)
     }
 }
 
 /// A note under a finding, with a word of ours for what it is.
-fn note<'a>(name: &'a str, text: impl Into<std::borrow::Cow<'a, str>>) -> Element<'a> {
+fn note<'a>(name: &'a str, text: &str) -> Element<'a> {
+    let text = Cow::Owned(line(text).into_owned());
     Level::NOTE.with_name(name).message(text).into()
 }
 
@@ -170,7 +180,7 @@ impl Excerpt {
             // Tabs and control characters would tear the underline from its words.
             String::from_utf8_lossy(bytes)
                 .chars()
-                .map(|c| if c.is_control() && c != '\n' { ' ' } else { c })
+                .map(|c| if acts(c) && c != '\n' { ' ' } else { c })
                 .collect::<String>()
         };
         let marked_end = wanted.end.clamp(wanted.start, end);
@@ -187,8 +197,8 @@ impl Excerpt {
 }
 
 impl<W: Write> Output for Text<W> {
-    fn begin_file(&mut self, path: &str) -> io::Result<()> {
-        path.clone_into(&mut self.path);
+    fn begin_file(&mut self, path: &Path) -> io::Result<()> {
+        self.path = print::name(path);
         Ok(())
     }
 
