@@ -65,6 +65,9 @@ pub(crate) struct CheckArgs {
     /// The budget of one claim, in moves played on the solver's board [default: 1000000].
     #[arg(long, value_name = "N")]
     pub(crate) nodes: Option<u64>,
+    /// The budget of all claims of one game together [default: a hundred times that of one].
+    #[arg(long, value_name = "N")]
+    pub(crate) game_nodes: Option<u64>,
     /// Megabytes of memory that the process may take at most [default: 256].
     #[arg(long, value_name = "MB")]
     pub(crate) memory: Option<usize>,

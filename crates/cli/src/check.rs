@@ -48,6 +48,8 @@ pub(crate) struct Totals {
     pub(crate) holds: u64,
     pub(crate) fails: u64,
     pub(crate) unsettled: u64,
+    /// Claims that are unsettled because their budget did not suffice.
+    pub(crate) short: u64,
 }
 
 impl Totals {
@@ -62,6 +64,7 @@ impl Totals {
             *self.findings.entry(finding.severity).or_default() += 1;
         }
         for claim in &report.claims {
+            self.short += u64::from(claim.short);
             match claim.verdict {
                 Verdict::Holds => self.holds += 1,
                 Verdict::Fails => self.fails += 1,

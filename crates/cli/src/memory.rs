@@ -1,6 +1,6 @@
 //! How the memory of the process is shared out.
 
-use gainsay::Solver;
+use gainsay::{Answers, Solver};
 use gainsay_proof::endings::Tables;
 
 use crate::aids::Aids;
@@ -81,7 +81,10 @@ impl Memory {
             .unwrap_or(1)
             .min(self.solvers() / each)
             .max(1);
-        (0..threads).map(|_| aids.solver(each)).collect()
+        let answers = Answers::default();
+        (0..threads)
+            .map(|_| aids.solver(each).sharing(answers.clone()))
+            .collect()
     }
 }
 

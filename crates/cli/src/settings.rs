@@ -6,7 +6,7 @@ use std::{
 };
 
 use gainsay::{Language, Level, Settings, Severity, Solver};
-use gainsay_files::{SETTINGS, has_settings, settled_by};
+use gainsay_files::{MOST_GAME_NODES, MOST_MEMORY, MOST_NODES, SETTINGS, has_settings, settled_by};
 use gainsay_proof::endings::SyzygyError;
 use serde::Deserialize;
 
@@ -45,6 +45,7 @@ pub(crate) enum SettingsError {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 struct Contents {
     nodes: Option<u64>,
+    game_nodes: Option<u64>,
     memory: Option<usize>,
     language: Option<String>,
     fail_on: Option<Severity>,
@@ -54,6 +55,32 @@ struct Contents {
     cache: Option<bool>,
     #[serde(default)]
     rules: BTreeMap<String, Level>,
+}
+
+impl Contents {
+    /// Lowers what is absurd, and says so.
+    fn keep_within_reason(&mut self) {
+        let lowered = |key: &str, wanted: u64, most: u64| {
+            complain(&format!(
+                "{key} = {wanted} of the {SETTINGS} that was found is taken as {most}; \
+                 --settings {SETTINGS} takes it as it stands"
+            ));
+        };
+        let nodes = [
+            ("nodes", &mut self.nodes, MOST_NODES),
+            ("game-nodes", &mut self.game_nodes, MOST_GAME_NODES),
+        ];
+        for (key, value, most) in nodes {
+            if let Some(wanted) = value.filter(|&wanted| wanted > most) {
+                lowered(key, wanted, most);
+                *value = Some(most);
+            }
+        }
+        if let Some(wanted) = self.memory.filter(|&wanted| wanted > MOST_MEMORY) {
+            lowered("memory", wanted as u64, MOST_MEMORY as u64);
+            self.memory = Some(MOST_MEMORY);
+        }
+    }
 }
 
 /// A command with its arguments, as a shell would read it or in words.
@@ -102,16 +129,23 @@ impl Chosen {
 /// Puts together the settings file and the options, which go before it.
 pub(crate) fn choose(args: &CheckArgs) -> Result<Chosen, SettingsError> {
     let path = args.settings.clone().or_else(nearest);
-    let contents = match &path {
+    let mut contents = match &path {
         Some(path) => read(path)?,
         None => Contents::default(),
     };
+    if args.settings.is_none() {
+        contents.keep_within_reason();
+    }
     let mut settings = Settings::default();
     if let Some(nodes) = args.nodes.or(contents.nodes) {
         if nodes == 0 {
             return Err(SettingsError::NoNodes);
         }
         settings.nodes = nodes;
+    }
+    settings.game_nodes = args.game_nodes.or(contents.game_nodes);
+    if settings.game_nodes == Some(0) {
+        return Err(SettingsError::NoNodes);
     }
     if let Some(name) = contents.language {
         let language = Language::ALL

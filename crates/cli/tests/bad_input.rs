@@ -273,3 +273,20 @@ fn invalid_settings_are_told() {
     assert_eq!(run.code, Some(2));
     one_sentence(&run, "missing.toml");
 }
+
+#[test]
+fn absurd_settings_that_were_found_are_lowered_with_a_sentence() {
+    let folder = folder();
+    write(
+        folder.path(),
+        "gainsay.toml",
+        "nodes = 9223372036854775807\nmemory = 900000000\n",
+    );
+    write(folder.path(), "game.pgn", "1. e4 {White mates in two.} e5 *\n");
+    let run = run(folder.path(), &["--game-nodes", "1000", "game.pgn"]);
+    let told = &run.err;
+    assert!(told.contains("nodes = 9223372036854775807"), "{told}");
+    assert!(told.contains("is taken as 100000000"), "{told}");
+    assert!(told.contains("memory = 900000000"), "{told}");
+    assert_ne!(run.code, Some(2), "{told}");
+}

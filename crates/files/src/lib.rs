@@ -8,6 +8,17 @@ use gainsay_notation::Format;
 /// The name of the settings file.
 pub const SETTINGS: &str = "gainsay.toml";
 
+/// The most nodes of a claim that a settings file may ask for that was found and not named:
+/// a folder that came from somebody else must not keep the machine busy for days by being
+/// checked.
+pub const MOST_NODES: u64 = 100_000_000;
+
+/// The same for all claims of a game.
+pub const MOST_GAME_NODES: u64 = 100 * MOST_NODES;
+
+/// The most megabytes of memory that such a file may ask for.
+pub const MOST_MEMORY: usize = 4_096;
+
 /// A file that holds chess, by its name.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Picked {

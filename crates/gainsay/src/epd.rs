@@ -88,7 +88,7 @@ pub fn claims(line: &[u8]) -> Vec<Pending> {
     let Some(position) = read_fen(&fen(line, &record), false).0 else {
         return Vec::new();
     };
-    record
+    let mut pendings: Vec<Pending> = record
         .operations
         .iter()
         .filter_map(|operation| {
@@ -98,9 +98,15 @@ pub fn claims(line: &[u8]) -> Vec<Pending> {
                 position: position.clone(),
                 text: words(line, span),
                 span: span.range(),
+                claims: 1,
             })
         })
-        .collect()
+        .collect();
+    let claims = pendings.len() as u64;
+    for pending in &mut pendings {
+        pending.claims = claims;
+    }
+    pendings
 }
 
 /// The position of a line.
@@ -220,6 +226,8 @@ pub struct Pending {
     position: Chess,
     text: String,
     span: Range<usize>,
+    /// How many claims share the line's budget.
+    claims: u64,
 }
 
 impl Pending {
@@ -234,7 +242,9 @@ impl Pending {
         let proofs = solver.proofs();
         let mut desk = Desk {
             position: &self.position,
-            nodes: settings.nodes,
+            nodes: settings
+                .nodes
+                .min(settings.of_a_game() / self.claims.max(1)),
             solver,
         };
         let (kind, rule, judged) = match &self.asked {
@@ -275,6 +285,7 @@ impl Pending {
                 side_lines: None,
                 proof: (judged.proof.filter(|_| proofs)).map(|proof| proof.to_string()),
                 nodes: judged.nodes,
+                short: judged.verdict == Verdict::Unsettled,
             },
             findings: sink.into_findings(),
         })

@@ -51,5 +51,5 @@ pub use rule::Rule;
 pub use rules::{rule, rules};
 pub use settings::{Level, Settings};
 pub use sink::Sink;
-pub use solver::Solver;
+pub use solver::{Answers, Solver};
 pub use why::why_not;

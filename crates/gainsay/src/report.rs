@@ -128,6 +128,8 @@ pub struct SettledClaim {
     pub proof: Option<String>,
     /// Nodes spent on it.
     pub nodes: u64,
+    /// Whether it was left unsettled because its budget did not suffice.
+    pub short: bool,
 }
 
 /// All that a check found in one text.

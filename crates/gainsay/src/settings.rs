@@ -12,6 +12,9 @@ use crate::{Rule, Severity};
 pub struct Settings {
     /// The budget of one claim, in nodes (moves played on a board by the solver).
     pub nodes: u64,
+    /// The budget of all claims of one game together, or of one passage of prose;
+    /// `None` for a hundred times that of one claim.
+    pub game_nodes: Option<u64>,
     /// The language of the piece letters; `None` to recognise it game by game.
     pub language: Option<Language>,
     /// Levels by the name of the rule, where they differ from the rule's own.
@@ -26,6 +29,7 @@ impl Default for Settings {
     fn default() -> Self {
         Self {
             nodes: 1_000_000,
+            game_nodes: None,
             language: None,
             levels: BTreeMap::new(),
             only: Vec::new(),
@@ -51,6 +55,13 @@ pub enum Level {
 }
 
 impl Settings {
+    /// The budget of all claims of one game together, in nodes.
+    #[must_use]
+    pub fn of_a_game(&self) -> u64 {
+        const CLAIMS: u64 = 100;
+        self.game_nodes.unwrap_or(self.nodes.saturating_mul(CLAIMS))
+    }
+
     /// The severity at which `rule` is reported; `None` when it is not.
     #[must_use]
     pub fn severity(&self, rule: &Rule) -> Option<Severity> {

@@ -1,5 +1,6 @@
 //! The provers that claims are settled with.
 
+mod answers;
 mod mates;
 
 use std::sync::{Arc, atomic::AtomicBool};
@@ -8,10 +9,12 @@ use gainsay_notation::Game;
 use gainsay_proof::{
     Budget, MateProver,
     endings::{Ending, Outcome, SyzygyTables, Tables},
-    search::{Line, Searcher},
+    search::{Line, Perpetual, Searcher, perpetual_check},
 };
 use shakmaty::{Chess, Move, Position};
 
+pub use self::answers::Answers;
+use self::answers::{Asked, Question, Reply};
 use crate::{Judge, Key, Memory, Replay, Settings, Settlement};
 
 /// The provers of one thread. Making one costs memory; answers never depend on what
@@ -27,6 +30,8 @@ pub struct Solver {
     syzygy: Option<Arc<SyzygyTables>>,
     judge: Option<Box<dyn Judge>>,
     memory: Option<Arc<dyn Memory>>,
+    answers: Answers,
+    searched: u64,
     judged: bool,
     proofs: bool,
     /// The last game's lists, kept for their allocations only.
@@ -58,6 +63,8 @@ impl Solver {
             syzygy: None,
             judge: None,
             memory: None,
+            answers: Answers::default(),
+            searched: 0,
             judged: false,
             proofs: false,
             scratch: None,
@@ -78,6 +85,40 @@ impl Solver {
     pub fn with_memory(mut self, memory: Arc<dyn Memory>) -> Self {
         self.memory = Some(memory);
         self
+    }
+
+    /// The same, which shares its answers with others of the same memory, tables and judge.
+    #[must_use]
+    pub fn sharing(mut self, answers: Answers) -> Self {
+        self.answers = answers;
+        self
+    }
+
+    /// The nodes that were really spent so far; what was answered before cost nothing again.
+    #[must_use]
+    pub const fn searched(&self) -> u64 {
+        self.searched
+    }
+
+    /// The answer to a question: that of before, or by `search`, which is then kept unless the
+    /// work was stopped.
+    fn answered(
+        &mut self,
+        asked: Asked,
+        position: &Chess,
+        nodes: u64,
+        search: impl FnOnce(&mut Self) -> Reply,
+    ) -> Arc<Reply> {
+        let question = Question::new(asked, position, nodes);
+        if let Some(reply) = self.answers.get(&question) {
+            return reply;
+        }
+        let reply = Arc::new(search(self));
+        self.searched = self.searched.saturating_add(reply.nodes());
+        if !self.is_stopped() {
+            self.answers.keep(question, Arc::clone(&reply));
+        }
+        reply
     }
 
     /// The same, whose claims of mate come with their proofs written down. Settlements
@@ -136,9 +177,37 @@ impl Solver {
                 None => self.judge = None,
             }
         }
-        let (searcher, mut budget) = self.search(nodes);
-        let found = searcher.best(position, lines, &mut budget);
-        (found, budget.spent())
+        self.own_best(position, lines, nodes)
+    }
+
+    /// The same by our own search, whoever judges.
+    pub(crate) fn own_best(
+        &mut self,
+        position: &Chess,
+        lines: usize,
+        nodes: u64,
+    ) -> (Vec<Line>, u64) {
+        let reply = self.answered(Asked::Best(lines), position, nodes, |solver| {
+            let (searcher, mut budget) = solver.search(nodes);
+            let found = searcher.best(position, lines, &mut budget);
+            Reply::Best(found, budget.spent())
+        });
+        match reply.as_ref() {
+            Reply::Best(found, spent) => (found.clone(), *spent),
+            _ => (Vec::new(), 0),
+        }
+    }
+
+    /// Whether the side to move can give check for ever, with `nodes` at most.
+    pub(crate) fn perpetual(&mut self, position: &Chess, nodes: u64) -> Option<Perpetual> {
+        let reply = self.answered(Asked::Perpetual, position, nodes, |solver| {
+            let (_, mut budget) = solver.search(nodes);
+            Reply::Perpetual(perpetual_check(position, &mut budget))
+        });
+        match reply.as_ref() {
+            Reply::Perpetual(found) => Some(found.clone()),
+            _ => None,
+        }
     }
 
     /// The same, which knows the endings of up to four men. A table that is not there is

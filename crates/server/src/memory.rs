@@ -50,9 +50,10 @@ impl Key {
     }
 
     /// What the `nth` glyph of a game that makes a claim depends on: its game.
-    pub(crate) fn glyph(self, nth: usize) -> Self {
+    pub(crate) fn glyph(self, nth: usize, share: u64) -> Self {
         Self::of(|hasher| {
             self.hash(hasher);
+            share.hash(hasher);
             "glyph".hash(hasher);
             nth.hash(hasher);
         })
@@ -68,12 +69,13 @@ impl Key {
     }
 
     /// What one claim depends on: its game, the place and the words of its comment, and
-    /// which of the comment's claims it is, and what it depends on in other games.
+    /// which of the comment's claims it is, its share of the game's budget, and what it depends on in other games.
     pub(crate) fn claim(
         self,
         view: &View<'_>,
         comment: &CommentAt,
         nth: usize,
+        share: u64,
         elsewhere: &[u8],
     ) -> Self {
         Self::of(|hasher| {
@@ -82,6 +84,7 @@ impl Key {
             comment.opens.hash(hasher);
             comment.body.of(view.text).hash(hasher);
             nth.hash(hasher);
+            share.hash(hasher);
             elsewhere.hash(hasher);
         })
     }
@@ -91,6 +94,7 @@ impl Hash for Terms {
     fn hash<H: Hasher>(&self, hasher: &mut H) {
         let settings = &self.settings;
         settings.nodes.hash(hasher);
+        settings.game_nodes.hash(hasher);
         settings.language.hash(hasher);
         settings.only.hash(hasher);
         for (name, level) in &settings.levels {
@@ -204,7 +208,8 @@ mod tests {
         let view = reading.views(text.as_bytes()).next().expect("a game");
         let pending = claims(&view, None, &settings);
         let comment = CommentAt::holding(&view, pending[0].span().start).expect("a comment");
-        let key = Key::game(&view, &Terms::default()).claim(&view, &comment, 0, &[]);
+        let key =
+            Key::game(&view, &Terms::default()).claim(&view, &comment, 0, pending[0].share(), &[]);
         let mut solver = Solver::new(1 << 20);
         let settled = pending[0]
             .settle(&mut solver, &settings)

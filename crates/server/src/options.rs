@@ -88,10 +88,26 @@ impl Options {
             if value.is_null() || is_empty_table(value) {
                 continue;
             }
+            let most = most_of_a_file(key).filter(|_| matches!(source, Source::File(_)));
+            let lowered = most.filter(|&most| value.as_u64().is_some_and(|wanted| wanted > most));
+            if let Some(most) = lowered {
+                wrong.push(format!(
+                    "The setting {key} = {value} of the gainsay.toml that was found is taken as {most}."
+                ));
+            }
+            let lowered = lowered.map(Value::from);
+            let value = lowered.as_ref().unwrap_or(value);
             let taken = match key.as_str() {
                 "nodes" => match value.as_u64() {
                     Some(nodes @ 1..) => {
                         self.settings.nodes = nodes;
+                        Ok(())
+                    }
+                    _ => Err("a number of at least 1".to_owned()),
+                },
+                "gameNodes" | "game-nodes" => match value.as_u64() {
+                    Some(nodes @ 1..) => {
+                        self.settings.game_nodes = Some(nodes);
                         Ok(())
                     }
                     _ => Err("a number of at least 1".to_owned()),
@@ -276,6 +292,16 @@ fn take_flag(value: &Value, flag: &mut bool) -> Result<(), String> {
     }
 }
 
+/// The most that a settings file that was found may ask for under a key.
+fn most_of_a_file(key: &str) -> Option<u64> {
+    match key {
+        "nodes" => Some(gainsay_files::MOST_NODES),
+        "gameNodes" | "game-nodes" => Some(gainsay_files::MOST_GAME_NODES),
+        "memory" => u64::try_from(gainsay_files::MOST_MEMORY).ok(),
+        _ => None,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use serde_json::json;
@@ -317,6 +343,18 @@ mod tests {
         assert!(options.take(&json!([]), Source::Editor).is_empty());
         let empty = json!({"rules": [], "hints": []});
         assert!(options.take(&empty, Source::Editor).is_empty());
+    }
+
+    #[test]
+    fn a_file_that_was_found_asks_for_no_more_than_is_sane() {
+        let mut options = Options::default();
+        let absurd = json!({"nodes": 9_223_372_036_854_775_807_u64, "memory": 1_000_000});
+        let wrong = options.take(&absurd, Source::File(Path::new("/book")));
+        assert_eq!(wrong.len(), 2, "{wrong:?}");
+        assert_eq!(options.settings.nodes, gainsay_files::MOST_NODES);
+        assert_eq!(options.wanted.memory, Some(gainsay_files::MOST_MEMORY));
+        assert_eq!(options.take(&absurd, Source::Editor), Vec::<String>::new());
+        assert_eq!(options.settings.nodes, 9_223_372_036_854_775_807);
     }
 
     #[test]

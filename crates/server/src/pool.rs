@@ -387,12 +387,13 @@ fn claims_of_games(
                 Some(comment) => {
                     let same = last.replace(comment.body.start) == Some(comment.body.start);
                     in_comment = if same { in_comment + 1 } else { 0 };
-                    let key = game.claim(&view, &comment, in_comment, &claim.depends());
+                    let key =
+                        game.claim(&view, &comment, in_comment, claim.share(), &claim.depends());
                     (key, comment.body.range())
                 }
                 None => {
                     glyphs += 1;
-                    (game.glyph(glyphs), claim.span().clone())
+                    (game.glyph(glyphs, claim.share()), claim.span().clone())
                 }
             };
             questions.push(Question {

@@ -104,6 +104,9 @@ struct ClaimJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     note: Option<&'a str>,
     nodes: u64,
+    /// Said of what is unsettled for want of nodes.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    short: bool,
 }
 
 #[derive(Serialize)]
@@ -181,6 +184,7 @@ fn claim(claim: &SettledClaim) -> ClaimJson<'_> {
         evidence: &claim.evidence,
         note: claim.note.as_deref(),
         nodes: claim.nodes,
+        short: claim.short,
     }
 }
 

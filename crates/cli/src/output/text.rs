@@ -261,6 +261,9 @@ impl<W: Write> Output for Text<W> {
         if totals.holds + totals.fails + totals.unsettled > 0 {
             let verdicts = verdicts(totals.holds, totals.fails, totals.unsettled);
             write!(self.out, ", {verdicts}")?;
+            if totals.short > 0 {
+                write!(self.out, " ({} for want of nodes: --nodes)", totals.short)?;
+            }
         }
         writeln!(self.out)?;
         self.out.flush()

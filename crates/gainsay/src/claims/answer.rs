@@ -3,7 +3,7 @@
 use gainsay_proof::{
     MateAnswer, MatingMove, Others, Proof, Verdict,
     endings::{Ending, Outcome},
-    search::{Line, Value, perpetual_check},
+    search::{Line, Value},
 };
 use shakmaty::{Chess, Move, Position};
 
@@ -84,6 +84,8 @@ pub(super) struct Court<'a> {
     solver: &'a mut Solver,
     left: u64,
     spent: u64,
+    /// Whether the budget did not suffice for some question.
+    short: bool,
     judged: Option<String>,
 }
 
@@ -120,6 +122,7 @@ impl<'a> Court<'a> {
             solver,
             left: nodes,
             spent: 0,
+            short: false,
             judged: None,
         }
     }
@@ -132,6 +135,11 @@ impl<'a> Court<'a> {
     /// Nodes spent so far.
     pub(super) const fn spent(&self) -> u64 {
         self.spent
+    }
+
+    /// Whether some question was left open for want of nodes.
+    pub(super) const fn is_short(&self) -> bool {
+        self.short
     }
 
     /// Whether the work was told to stop.
@@ -171,6 +179,7 @@ impl<'a> Court<'a> {
     fn booked(&mut self, answer: MateAnswer) -> Forced {
         self.left = self.left.saturating_sub(answer.nodes);
         self.spent += answer.nodes;
+        self.short |= answer.verdict == Verdict::Unsettled;
         answer.into()
     }
 
@@ -189,15 +198,18 @@ impl<'a> Court<'a> {
             .mating_moves(position, firsts, Some(moves), nodes);
         self.left = self.left.saturating_sub(spent);
         self.spent += spent;
+        self.short |= told.iter().any(MatingMove::is_open);
         told
     }
 
     /// Can the side to move give check for ever? With the moves that show it.
     pub(super) fn perpetual(&mut self, position: &Chess, nodes: u64) -> (Verdict, Vec<Move>) {
-        let (_, mut budget) = self.solver.search(nodes.min(self.left));
-        let found = perpetual_check(position, &mut budget);
+        let Some(found) = self.solver.perpetual(position, nodes.min(self.left)) else {
+            return (Verdict::Unsettled, Vec::new());
+        };
         self.left = self.left.saturating_sub(found.nodes);
         self.spent += found.nodes;
+        self.short |= found.verdict == Verdict::Unsettled;
         (found.verdict, found.line)
     }
 
@@ -234,9 +246,8 @@ impl<'a> Court<'a> {
     /// Our own search's line, as far as the tables say that no side throws away what it
     /// has; where its first move does, any move that does not.
     fn sound_line(&mut self, position: &Chess, ending: Ending, nodes: u64) -> Vec<Move> {
-        let (searcher, mut budget) = self.solver.search(nodes.min(self.left));
-        let lines = searcher.best(position, 1, &mut budget);
-        let spent = budget.spent();
+        let nodes = nodes.min(self.left);
+        let (lines, spent) = self.solver.own_best(position, 1, nodes);
         self.left = self.left.saturating_sub(spent);
         self.spent += spent;
         let mut sound = Vec::new();

@@ -38,6 +38,7 @@ mod references;
 mod refutations;
 mod relations;
 mod scene;
+mod shares;
 mod signs;
 mod structure;
 mod takes;
@@ -309,6 +310,7 @@ pub fn claims(view: &View<'_>, within: Option<Within<'_>>, settings: &Settings) 
     }
     pending.extend(glyphs::glyphs(view, &mut tree));
     pending.sort_by_key(|pending| pending.span.start);
+    shares::share_out(pending.iter_mut(), settings);
     pending
 }
 
@@ -356,6 +358,13 @@ impl Pending {
         found.map(|game| game.section.clone())
     }
 
+    /// The most that the claim may cost, whatever the settings allow: its share of the game's
+    /// budget.
+    #[must_use]
+    pub const fn share(&self) -> u64 {
+        self.nodes
+    }
+
     /// Whether the claim's comment points at other games.
     #[must_use]
     pub fn points(&self) -> bool {
@@ -376,6 +385,7 @@ impl Pending {
         let mut court = Court::new(solver, settings.nodes.min(self.nodes));
         let mut answer = self.answer(&mut court);
         let nodes = court.spent();
+        let short = court.is_short();
         if let Some(judged) = court
             .judged()
             .filter(|_| answer.verdict != Verdict::Unsettled)
@@ -421,6 +431,7 @@ impl Pending {
                 side_lines: answer.proof.as_deref().and_then(unfold::to_insert),
                 proof: (answer.proof.filter(|_| proofs)).map(|proof| proof.to_string()),
                 nodes,
+                short: short && verdict == Verdict::Unsettled,
             },
             findings: sink.into_findings(),
         })

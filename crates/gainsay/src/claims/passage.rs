@@ -25,6 +25,7 @@ use super::{
     games::{self, Lookout, Pointed},
     lines::{expected, resolve_lines},
     scene::{Scene, Tree},
+    shares,
 };
 use crate::{
     Book, CommentSite, Reading, Resolution, Settings, Settlement, Solver, View, Within, epd,
@@ -149,6 +150,7 @@ pub(crate) fn settle(
     let headings = paragraphs.last().map_or(0, |last| last.headings);
     let first = paragraphs.first().map_or(0, |first| first.start);
     let last = paragraphs.last().map_or(0, |last| last.start);
+    let mut heard = Vec::new();
     for Paragraph {
         start: base,
         text: paragraph,
@@ -166,8 +168,8 @@ pub(crate) fn settle(
         let said = Said {
             paragraph,
             base,
-            prose: &prose,
-            pointed: &Arc::new(pointed),
+            prose,
+            pointed: Arc::new(pointed),
         };
         let follows = above == 0;
         let leads = above == headings && (follows || base == last);
@@ -175,7 +177,7 @@ pub(crate) fn settle(
             .into_iter()
             .zip([(follows, base == first), (leads, base == last)])
             .filter_map(|(near, (plausible, next))| {
-                let mut place = Place::of(near.as_ref()?, &prose)?;
+                let mut place = Place::of(near.as_ref()?, &said.prose)?;
                 place.plausible = plausible;
                 if next && place.trust == Trust::Position {
                     place.trust = Trust::Beside;
@@ -195,7 +197,21 @@ pub(crate) fn settle(
             .iter_mut()
             .map(|place| place.pending(&said))
             .collect();
-        for (nth, claim) in prose.claims.iter().enumerate() {
+        heard.push(Heard {
+            said,
+            places,
+            readings,
+        });
+    }
+    let all = heard.iter_mut().flat_map(|heard| &mut heard.readings);
+    shares::share_out(all.flatten(), settings);
+    for Heard {
+        said,
+        places,
+        readings,
+    } in &heard
+    {
+        for (nth, claim) in said.prose.claims.iter().enumerate() {
             // What is told of other games depends on no neighbour.
             if claim.told.is_some() || games::pointer(claim).is_some() {
                 let pending = readings.first().and_then(|pending| pending.get(nth));
@@ -207,12 +223,12 @@ pub(crate) fn settle(
             }
             let beside = places
                 .iter()
-                .zip(&readings)
+                .zip(readings)
                 .filter_map(|(place, pending)| Some((place, pending.get(nth)?)));
             if let Some(mut settled) = settle_one(beside, settings, solver) {
                 if settled.claim.verdict == Verdict::Fails {
                     let told = |place: &mut Place| {
-                        let pending = place.pending(&said);
+                        let pending = place.pending(said);
                         let pending = pending.get(nth).filter(|pending| is_cheap(pending))?;
                         pending.settle(solver, settings)
                     };
@@ -317,8 +333,16 @@ fn context<'n>(mut near: impl Iterator<Item = &'n Near<'n>>, settings: &Settings
 struct Said<'a> {
     paragraph: &'a [u8],
     base: usize,
-    prose: &'a Prose,
-    pointed: &'a Arc<Vec<Pointed>>,
+    prose: Prose,
+    pointed: Arc<Vec<Pointed>>,
+}
+
+/// A paragraph with all that its claims can speak of, read but not settled.
+struct Heard<'a> {
+    said: Said<'a>,
+    places: Vec<Place>,
+    /// Its claims as they are beside each place.
+    readings: Vec<Vec<Pending>>,
 }
 
 /// A neighbour, as a paragraph sees it.
@@ -393,7 +417,7 @@ impl Place {
         let Some(scene) = self.scene.take() else {
             return Vec::new();
         };
-        let mut lines = resolve_lines(said.prose, &scene);
+        let mut lines = resolve_lines(&said.prose, &scene);
         for line in &mut lines {
             // Solutions are numbered from 1 whatever the position says.
             line.renumbered = None;
@@ -411,7 +435,7 @@ impl Place {
             trust: self.trust,
             one_word: false,
             brief: false,
-            pointed: Arc::clone(said.pointed),
+            pointed: Arc::clone(&said.pointed),
         };
         comment.pending(said.paragraph, said.prose.clone())
     }

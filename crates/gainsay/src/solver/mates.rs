@@ -7,7 +7,7 @@ use gainsay_proof::{
 };
 use shakmaty::{Chess, Move, Position};
 
-use super::Solver;
+use super::{Asked, Reply, Solver};
 
 /// Nodes that the prover may spend on a question before a table is asked, which takes seconds
 /// if it must be built first. By measure so many settle nearly all mates in up to four moves
@@ -32,6 +32,24 @@ impl Solver {
     /// whether the table is at hand or not: the answer is the same then, and nobody waits for
     /// a table to be built that is not needed.
     fn settle_mate(
+        &mut self,
+        position: &Chess,
+        moves: Option<u32>,
+        wanted: Outcome,
+        nodes: u64,
+    ) -> MateAnswer {
+        let mated = wanted == Outcome::Loss;
+        let asked = Asked::Mate { moves, mated };
+        let reply = self.answered(asked, position, nodes, |solver| {
+            Reply::Mate(solver.find_mate(position, moves, wanted, nodes))
+        });
+        match reply.as_ref() {
+            Reply::Mate(answer) => answer.clone(),
+            _ => MateAnswer::unsettled(),
+        }
+    }
+
+    fn find_mate(
         &mut self,
         position: &Chess,
         moves: Option<u32>,
@@ -143,6 +161,27 @@ impl Solver {
     /// in any number? In their order, with the nodes it cost, `nodes` at most. Answered as
     /// [`Solver::mate`].
     pub fn mating_moves(
+        &mut self,
+        position: &Chess,
+        firsts: &[Move],
+        moves: Option<u32>,
+        nodes: u64,
+    ) -> (Vec<MatingMove>, u64) {
+        let asked = Asked::Firsts {
+            firsts: firsts.to_vec(),
+            moves,
+        };
+        let reply = self.answered(asked, position, nodes, |solver| {
+            let (told, spent) = solver.find_mating_moves(position, firsts, moves, nodes);
+            Reply::Firsts(told, spent)
+        });
+        match reply.as_ref() {
+            Reply::Firsts(told, spent) => (told.clone(), *spent),
+            _ => (Vec::new(), 0),
+        }
+    }
+
+    fn find_mating_moves(
         &mut self,
         position: &Chess,
         firsts: &[Move],

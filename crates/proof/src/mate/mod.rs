@@ -64,7 +64,9 @@ pub struct MateAnswer {
 }
 
 impl MateAnswer {
-    const fn unsettled() -> Self {
+    /// Nothing is known.
+    #[must_use]
+    pub const fn unsettled() -> Self {
         Self {
             verdict: Verdict::Unsettled,
             moves: None,

@@ -181,7 +181,10 @@ impl State {
                 let text = open.document.text();
                 let stop = Arc::new(AtomicBool::new(false));
                 let mut terms = Terms::of(&open.options);
-                terms.settings.nodes = terms.settings.nodes.saturating_mul(section.budget.into());
+                let times = u64::from(section.budget);
+                terms.settings.nodes = terms.settings.nodes.saturating_mul(times);
+                let of_a_game = &mut terms.settings.game_nodes;
+                *of_a_game = of_a_game.map(|nodes| nodes.saturating_mul(times));
                 let job = Job {
                     section: id,
                     kind: section.kind,
