@@ -16,6 +16,11 @@ use super::{
 /// One question about perpetual check costs at most so many nodes.
 const CHECKS: u64 = 60_000;
 
+/// Positions that may have come up again are looked for among so many. After 150 half-moves
+/// without capture or pawn move a game is drawn (FIDE Laws of Chess, 9.6.2), so that only one
+/// that was played on for long has more.
+const WAY: usize = 300;
+
 impl Pending {
     /// Settles claims of a draw by the rules of the game.
     pub(super) fn settle_draw(&self, draw: Draw, court: &mut Court<'_>) -> Answer {
@@ -120,7 +125,8 @@ impl Pending {
     fn occurrences(&self, position: &Chess) -> usize {
         let scene = &self.comment.scene;
         let same = |other: &&Chess| *other == position;
-        let way = scene.tree.way_back(scene.after).filter(same).count();
+        let way = scene.tree.way_back(scene.after).take(WAY);
+        let way = way.filter(same).count();
         let cited = self.comment.lines.iter().flat_map(|line| &line.readings);
         let in_line = cited.map(|steps| steps.iter().map(|step| &step.after).filter(same).count());
         let ahead = scene.ahead.iter().filter(same).count();
@@ -152,7 +158,10 @@ impl Pending {
                 }
             ),
             Draw::Threefold => {
-                let way: Vec<&Chess> = scene.tree.way_back(scene.after).collect();
+                let way: Vec<&Chess> = scene.tree.way_back(scene.after).take(WAY + 1).collect();
+                if way.len() > WAY && end.halfmoves() as usize >= WAY {
+                    return Answer::unsettled();
+                }
                 let times = |wanted: &Chess| way.iter().filter(|&&other| other == wanted).count();
                 let next = end.legal_moves().into_iter().any(|m| {
                     let after = played(end, m);

@@ -1,6 +1,6 @@
 //! The positions that a comment can speak of.
 
-use std::sync::Arc;
+use std::{collections::HashMap, sync::Arc};
 
 use gainsay_notation::ElementKind;
 use shakmaty::{Chess, Color, Move, Position};
@@ -28,6 +28,14 @@ pub(super) struct Tree {
     positions: Vec<(u32, Chess)>,
     /// The moves, in the order of the text.
     moves: Vec<Node>,
+    /// The positions with a count, by their places; a long game has many claims, and none may
+    /// look through all of it.
+    counted: HashMap<u32, Vec<u32>>,
+    /// The moves that are made in positions with a count, by their places, the main line's
+    /// first.
+    made: HashMap<u32, Vec<u32>>,
+    /// The number of the last move in any line.
+    last_number: Option<u32>,
     /// For every ply the plies by which Black and White castled before it or with it.
     castled: Vec<[Option<u32>; 2]>,
     /// The positions that are printed as diagrams, by their numbers.
@@ -75,11 +83,37 @@ impl Tree {
             }
             castled.push(here);
         }
-        Self {
+        let mut tree = Self {
             positions,
             moves,
             castled,
             diagrams: diagrams(view),
+            ..Self::default()
+        };
+        tree.number();
+        tree
+    }
+
+    /// Sorts positions and moves by their counts.
+    fn number(&mut self) {
+        for (place, (count, _)) in (0..).zip(&self.positions) {
+            self.counted.entry(*count).or_default().push(place);
+        }
+        let mut made: Vec<(usize, u32, u32)> = Vec::new();
+        let mut last = None;
+        for (place, node) in (0..).zip(&self.moves) {
+            let Some(before) = self.behind(node.parent) else {
+                continue;
+            };
+            last = last.max(Some(before.fullmoves().get()));
+            if let Some(after) = node.after {
+                made.push((after, count(before), place));
+            }
+        }
+        self.last_number = last;
+        made.sort_unstable();
+        for (_, count, place) in made {
+            self.made.entry(count).or_default().push(place);
         }
     }
 
@@ -103,44 +137,27 @@ impl Tree {
 
     /// The moves that are made in positions with this count, the main line's first.
     pub(super) fn moves_at(&self, wanted: u32) -> Vec<Step> {
-        let mut found: Vec<(usize, Step)> = Vec::new();
-        for node in &self.moves {
-            let (Some(before), Some(index)) = (self.behind(node.parent), node.after) else {
-                continue;
-            };
-            if count(before) == wanted
-                && let Some(after) = self.position(Some(index))
-            {
-                let step = Step {
-                    before: before.clone(),
-                    mv: node.mv,
-                    after: after.clone(),
-                };
-                found.push((index, step));
-            }
-        }
-        found.sort_by_key(|(index, _)| *index);
-        found.into_iter().map(|(_, step)| step).collect()
+        let made = self.made.get(&wanted).into_iter().flatten();
+        made.filter_map(|&place| self.step(self.moves.get(place as usize)?))
+            .collect()
+    }
+
+    fn step(&self, node: &Node) -> Option<Step> {
+        Some(Step {
+            before: self.behind(node.parent)?.clone(),
+            mv: node.mv,
+            after: self.position(node.after)?.clone(),
+        })
     }
 
     /// All moves, in the order of the text.
     pub(super) fn steps(&self) -> impl Iterator<Item = Step> {
-        self.moves.iter().filter_map(|node| {
-            Some(Step {
-                before: self.behind(node.parent)?.clone(),
-                mv: node.mv,
-                after: self.position(node.after)?.clone(),
-            })
-        })
+        self.moves.iter().filter_map(|node| self.step(node))
     }
 
     /// The number of the last move in any line.
     pub(super) fn last_number(&self) -> Option<u32> {
-        let before = self
-            .moves
-            .iter()
-            .filter_map(|node| self.behind(node.parent));
-        before.map(|position| position.fullmoves().get()).max()
+        self.last_number
     }
 
     /// How many diagrams there are.
@@ -162,10 +179,8 @@ impl Tree {
 
     /// The positions with this count.
     pub(super) fn at(&self, wanted: u32) -> impl Iterator<Item = &Chess> {
-        self.positions
-            .iter()
-            .filter(move |(count, _)| *count == wanted)
-            .map(|(_, position)| position)
+        let counted = self.counted.get(&wanted).into_iter().flatten();
+        counted.filter_map(|&place| self.position(Some(place as usize)))
     }
 }
 
@@ -292,6 +307,11 @@ impl Scene {
 
     /// A position without a game.
     pub(super) fn alone(position: &Chess) -> Self {
+        let mut tree = Tree {
+            positions: vec![(count(position), position.clone())],
+            ..Tree::default()
+        };
+        tree.number();
         Self {
             here: position.clone(),
             after: None,
@@ -301,12 +321,7 @@ impl Scene {
             ahead: Vec::new(),
             beside: Vec::new(),
             castled: [None, None],
-            tree: Arc::new(Tree {
-                positions: vec![(count(position), position.clone())],
-                moves: Vec::new(),
-                castled: Vec::new(),
-                diagrams: Vec::new(),
-            }),
+            tree: Arc::new(tree),
         }
     }
 
