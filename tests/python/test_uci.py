@@ -31,7 +31,7 @@ class Uci(unittest.TestCase):
 
     def test_introduces_itself(self):
         self.assertTrue(self.engine.id["name"].startswith("gainsay"))
-        for name in ("Hash", "MultiPV", "UCI_Chess960"):
+        for name in ("Hash", "Threads", "MultiPV", "Ponder", "UCI_Chess960"):
             self.assertIn(name, self.engine.options)
         self.engine.configure({"Hash": 16})
         self.engine.ping()
@@ -60,6 +60,46 @@ class Uci(unittest.TestCase):
             # The client refuses moves that are not legal.
             board.push(self.engine.play(board, chess.engine.Limit(nodes=2000)).move)
         self.assertGreater(board.ply(), 20)
+
+    def test_plays_whole_games_with_pondering(self):
+        """Two engines, each thinking on the other's time; half of the guesses come true, since
+        both search alike, and the others are called off."""
+        other = chess.engine.SimpleEngine.popen_uci([common.gainsay(), "uci"], timeout=PATIENCE)
+        self.addCleanup(other.close)
+        other.configure({"Hash": 16})
+        for opening in ("e2e4", "g2g4"):
+            board = chess.Board()
+            board.push_uci(opening)
+            players = {chess.WHITE: self.engine, chess.BLACK: other}
+            expected = {}
+            hits = misses = 0
+            clock = {chess.WHITE: 3.0, chess.BLACK: 2.0}
+            while not board.is_game_over(claim_draw=True) and board.ply() < 300:
+                side = board.turn
+                limit = chess.engine.Limit(
+                    white_clock=clock[chess.WHITE],
+                    black_clock=clock[chess.BLACK],
+                    white_inc=0.01,
+                    black_inc=0.01,
+                )
+                result = players[side].play(board, limit, ponder=True)
+                guess = expected.get(side)
+                if guess is not None and board.move_stack:
+                    hits += guess == board.peek()
+                    misses += guess != board.peek()
+                expected[side] = result.ponder
+                board.push(result.move)
+                clock[side] = max(clock[side] * 0.97, 0.0)
+            self.assertTrue(board.is_game_over(claim_draw=True), board.fen())
+            self.assertGreater(hits, 3)
+            self.assertGreater(misses, 0)
+        self.engine.ping()
+        other.ping()
+
+    def test_mate_that_is_not_there(self):
+        info = self.engine.analyse(chess.Board(), chess.engine.Limit(mate=2))
+        self.assertFalse(info["score"].is_mate())
+        self.assertLess(info["nodes"], 200_000)
 
     def test_several_lines_are_legal_and_in_order(self):
         board = chess.Board("r1bqkbnr/pppp1ppp/2n5/4p3/2B1P3/5N2/PPPP1PPP/RNBQK2R b KQkq - 3 3")

@@ -282,7 +282,11 @@ fn absurd_settings_that_were_found_are_lowered_with_a_sentence() {
         "gainsay.toml",
         "nodes = 9223372036854775807\nmemory = 900000000\n",
     );
-    write(folder.path(), "game.pgn", "1. e4 {White mates in two.} e5 *\n");
+    write(
+        folder.path(),
+        "game.pgn",
+        "1. e4 {White mates in two.} e5 *\n",
+    );
     let run = run(folder.path(), &["--game-nodes", "1000", "game.pgn"]);
     let told = &run.err;
     assert!(told.contains("nodes = 9223372036854775807"), "{told}");

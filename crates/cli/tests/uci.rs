@@ -94,7 +94,7 @@ fn it_introduces_itself() {
     board.say("uci");
     let lines = board.until("uciok");
     assert!(lines.iter().any(|line| line.starts_with("id name gainsay")));
-    for option in ["Hash", "MultiPV", "UCI_Chess960"] {
+    for option in ["Hash", "Threads", "MultiPV", "Ponder", "UCI_Chess960"] {
         let start = format!("option name {option} type ");
         assert!(
             lines.iter().any(|line| line.starts_with(&start)),
@@ -232,4 +232,136 @@ fn castling_of_shuffled_positions_is_written_their_way() {
         "go depth 1 searchmoves e1h1",
     );
     assert!(last(&lines).starts_with("bestmove e1h1"), "{lines:?}");
+}
+
+/// How many nodes the last line of information tells.
+fn nodes(lines: &[String]) -> u64 {
+    let told = lines.iter().rev().find_map(|line| {
+        let (_, rest) = line.split_once(" nodes ")?;
+        rest.split(' ').next()?.parse().ok()
+    });
+    told.expect("nodes are told")
+}
+
+#[test]
+fn a_mate_that_is_not_there_is_told_and_a_move_soon_named() {
+    let mut board = Board::new();
+    for (go, told) in [
+        ("go mate 2", "info string there is no mate in 2"),
+        ("go mate 0", "info string there is no mate in 0"),
+        (
+            "go mate 2 searchmoves a2a3 h2h4",
+            "info string there is no mate in 2",
+        ),
+    ] {
+        let lines = board.ask("position startpos", go);
+        assert_eq!(lines[0], told, "{go}");
+        assert_ne!(last(&lines), "bestmove 0000");
+        // Twenty million would take a minute; naming a move takes little.
+        assert!(nodes(&lines) < 200_000, "{go} {lines:?}");
+    }
+    // Two first moves mate in two, one of those that may be played does not.
+    let rooks = "position fen 7k/8/1R6/R7/8/8/8/K5n1 w - - 0 1";
+    let lines = board.ask(rooks, "go mate 2 searchmoves a5a4 b6b7");
+    assert!(lines[0].contains(" score mate 2 ") && lines[0].ends_with(" pv b6b7"));
+    assert_eq!(last(&lines), "bestmove b6b7");
+}
+
+#[test]
+fn little_time_none_and_less_get_a_move_of_some_worth() {
+    let mut board = Board::new();
+    // The queen hangs, and White sees it.
+    let queen = "position fen 4k3/8/8/3q4/4P3/8/8/4K3 w - - 0 1";
+    for go in [
+        "go movetime 0",
+        "go movetime -5",
+        "go wtime 0 btime 0",
+        "go wtime -200 btime 1000 winc -1",
+        "go wtime 10",
+        "go btime 10",
+        "go movetime 0.5",
+        "go movetime soon",
+        "go movetime 99999999999999999999999 nodes 2000",
+        "go wtime 9223372036854775807 btime 1 winc 9223372036854775807 nodes 2000",
+    ] {
+        let lines = board.ask(queen, go);
+        assert!(last(&lines).starts_with("bestmove e4d5"), "{go} {lines:?}");
+        assert!(nodes(&lines) < 10_000, "{go}");
+    }
+}
+
+#[test]
+fn options_out_of_range_are_clamped_and_told() {
+    let mut board = Board::new();
+    for (name, value, told) in [
+        ("Hash", "99999999999999999999", Some("4096 is taken")),
+        ("Hash", "-3", Some("1 is taken for -3")),
+        ("Hash", "many", Some("a number from 1 to 4096")),
+        ("Hash", "16", None),
+        ("MultiPV", "0", Some("1 is taken for 0")),
+        ("MultiPV", "1000", Some("64 is taken for 1000")),
+        ("Threads", "8", Some("1 is taken for 8")),
+        ("Threads", "1", None),
+        ("Ponder", "true", None),
+        ("Ponder", "perhaps", Some("true or false")),
+        ("UCI_Chess960", "", Some("true or false")),
+        ("MultiPV", "1", None),
+        ("Contempt", "3", Some("there is no option \"Contempt\"")),
+    ] {
+        board.say(&format!("setoption name {name} value {value}"));
+        board.say("isready");
+        let lines = board.until("readyok");
+        match told {
+            Some(words) => {
+                assert_eq!(lines.len(), 2, "{name} {value} {lines:?}");
+                assert!(
+                    lines[0].starts_with("info string ") && lines[0].contains(words),
+                    "{lines:?}"
+                );
+            }
+            None => assert_eq!(lines.len(), 1, "{name} {value} {lines:?}"),
+        }
+    }
+}
+
+#[test]
+fn pondering_waits_for_the_move_that_is_pondered_on() {
+    let mut board = Board::new();
+    let position = "position startpos moves e2e4 e7e5 g1f3";
+    let go = "wtime 1000 btime 1000 winc 0 binc 0";
+    let asked = board.ask(position, &format!("go {go}"));
+    // The same search, held back until the move is played.
+    board.say(position);
+    board.say(&format!("go ponder {go}"));
+    std::thread::sleep(Duration::from_millis(300));
+    let mut pondered: Vec<String> = board.lines.try_iter().collect();
+    assert!(!pondered.iter().any(|line| line.starts_with("bestmove")));
+    board.say("ponderhit");
+    pondered.extend(board.until("bestmove"));
+    assert_eq!(pondered, asked);
+    // Played before the search is over.
+    board.say(position);
+    board.say(&format!("go ponder {go}"));
+    board.say("ponderhit");
+    assert_eq!(board.until("bestmove"), asked);
+    // Another move is played.
+    board.say("position startpos");
+    board.say("go ponder wtime 600000 btime 600000");
+    board.until("info");
+    board.say("stop");
+    assert!(last(&board.until("bestmove")).starts_with("bestmove "));
+    // No search, and one that waits for stop alone.
+    board.say("ponderhit");
+    board.say("go infinite");
+    board.until("info");
+    board.say("ponderhit");
+    board.say("isready");
+    assert!(
+        !board
+            .until("readyok")
+            .iter()
+            .any(|line| line.starts_with("bestmove"))
+    );
+    board.say("stop");
+    board.until("bestmove");
 }

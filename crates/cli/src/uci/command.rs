@@ -19,6 +19,8 @@ pub(super) enum Command {
     },
     Position(Where),
     Go(Go),
+    /// The move that was pondered on was played.
+    PonderHit,
     Stop,
     Quit,
     /// Nothing that calls for an answer.
@@ -50,8 +52,12 @@ pub(super) struct Go {
     pub(super) moves_to_go: Option<u64>,
     /// Whether the answer has to wait for `stop`.
     pub(super) infinite: bool,
+    /// Whether it has to wait for `ponderhit` or `stop`.
+    pub(super) ponder: bool,
     /// The moves that are considered; all when empty.
     pub(super) only: Vec<String>,
+    /// The words behind which no number was found that can be read.
+    pub(super) unread: Vec<&'static str>,
 }
 
 /// Why there is no position to search.
@@ -77,9 +83,10 @@ impl Command {
                 "setoption" => option(words),
                 "position" => Self::Position(Where::read(words)),
                 "go" => Self::Go(Go::read(words)),
+                "ponderhit" => Self::PonderHit,
                 "stop" => Self::Stop,
                 "quit" => Self::Quit,
-                "debug" | "register" | "ponderhit" => Self::Nothing,
+                "debug" | "register" => Self::Nothing,
                 _ => continue,
             };
         }
@@ -150,6 +157,17 @@ impl Where {
     }
 }
 
+/// A number of the protocol. It may be negative where a clock has run out, which counts as
+/// zero; some boards write fractions.
+fn number(word: &str) -> Option<u64> {
+    if let Ok(value) = word.parse::<i128>() {
+        return Some(u64::try_from(value.max(0)).unwrap_or(u64::MAX));
+    }
+    let value = word.parse::<f64>().ok().filter(|value| value.is_finite())?;
+    // The conversion stops at the bounds of the type.
+    Some(value as u64)
+}
+
 impl Go {
     fn read<'w>(words: impl Iterator<Item = &'w str>) -> Self {
         const KEYS: [&str; 13] = [
@@ -169,29 +187,44 @@ impl Go {
         ];
         let mut go = Self::default();
         let mut words = words.peekable();
-        // A number may be negative where a clock has run out; it is zero then.
-        let number = |word: Option<&str>| {
-            let value = word?.parse::<i64>().ok()?;
-            Some(value.max(0).unsigned_abs())
-        };
         let small = |value: u64| u32::try_from(value).unwrap_or(u32::MAX);
-        while let Some(key) = words.next() {
+        while let Some(word) = words.next() {
+            let Some(&key) = KEYS.iter().find(|&&key| key == word) else {
+                continue;
+            };
             match key {
                 "searchmoves" => {
                     while let Some(word) = words.next_if(|word| !KEYS.contains(word)) {
                         go.only.push(word.to_owned());
                     }
+                    continue;
                 }
-                "infinite" | "ponder" => go.infinite = true,
-                "wtime" => go.clock[0] = number(words.next()),
-                "btime" => go.clock[1] = number(words.next()),
-                "winc" => go.gain[0] = number(words.next()).unwrap_or(0),
-                "binc" => go.gain[1] = number(words.next()).unwrap_or(0),
-                "movestogo" => go.moves_to_go = number(words.next()),
-                "depth" => go.depth = number(words.next()).map(small),
-                "nodes" => go.nodes = number(words.next()),
-                "mate" => go.mate = number(words.next()).map(small),
-                "movetime" => go.movetime = number(words.next()),
+                "infinite" => {
+                    go.infinite = true;
+                    continue;
+                }
+                "ponder" => {
+                    go.ponder = true;
+                    continue;
+                }
+                _ => {}
+            }
+            let value = words.next_if(|word| !KEYS.contains(word)).and_then(number);
+            if value.is_none() {
+                go.unread.push(key);
+            }
+            // A time that cannot be read is no time: an answer has to come.
+            let time = value.unwrap_or(0);
+            match key {
+                "wtime" => go.clock[0] = Some(time),
+                "btime" => go.clock[1] = Some(time),
+                "winc" => go.gain[0] = time,
+                "binc" => go.gain[1] = time,
+                "movetime" => go.movetime = Some(time),
+                "movestogo" => go.moves_to_go = value,
+                "depth" => go.depth = value.map(small),
+                "nodes" => go.nodes = value,
+                "mate" => go.mate = value.map(small),
                 _ => {}
             }
         }
@@ -226,7 +259,17 @@ mod tests {
         assert_eq!(go.only, ["e2e4", "d2d4"]);
         assert_eq!((go.nodes, go.depth, go.mate), (Some(500), Some(7), None));
         assert_eq!((go.clock, go.gain), ([Some(0), Some(9)], [1, 0]));
-        assert!(go.infinite);
+        assert!(go.infinite && !go.ponder);
+        assert_eq!(go.unread, ["mate"]);
+        let Command::Go(go) = Command::read("go ponder movetime 12.5 depth nodes btime soon")
+        else {
+            panic!("a go");
+        };
+        assert!(go.ponder && !go.infinite);
+        assert_eq!((go.movetime, go.depth, go.nodes), (Some(12), None, None));
+        assert_eq!(go.clock, [None, Some(0)]);
+        assert_eq!(go.unread, ["depth", "nodes", "btime"]);
+        assert_eq!(Command::read("ponderhit"), Command::PonderHit);
     }
 
     fn resolve(line: &str, mode: CastlingMode) -> Result<(Chess, Vec<Chess>), WhereError> {

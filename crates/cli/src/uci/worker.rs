@@ -7,7 +7,7 @@ use std::{
 };
 
 use gainsay_proof::{
-    Budget, MateProver, Verdict,
+    Budget, MateAnswer, MateProver, Verdict,
     search::{Line, Question, Searcher, Value},
 };
 use shakmaty::{CastlingMode, Chess, Move, Position};
@@ -27,9 +27,10 @@ pub(super) struct Task {
     pub(super) mate: Option<u32>,
     /// The moves that are considered; all when empty.
     pub(super) only: Vec<Move>,
-    /// Whether the move may not be named before the stop flag is raised.
-    pub(super) waits: bool,
 }
+
+/// So many nodes name a move where a mate was asked for that was not found.
+const NAMING: u64 = 30_000;
 
 /// The solvers. Their memory is taken as it is needed.
 pub(super) struct Provers {
@@ -46,18 +47,29 @@ impl Provers {
         }
     }
 
-    /// Searches, tells what is found, and names the best move.
-    pub(super) fn work(&mut self, task: &Task, stop: &AtomicBool) -> io::Result<()> {
-        let mut budget = Budget::nodes(task.nodes / 2).stoppable(stop);
-        let best = match self.prove(task, &mut budget)? {
+    /// Searches, tells what is found, and names the best move, not before `waits` is taken
+    /// back or `stop` is raised.
+    pub(super) fn work(
+        &mut self,
+        task: &Task,
+        stop: &AtomicBool,
+        waits: &AtomicBool,
+    ) -> io::Result<()> {
+        let mut spent = 0;
+        let mut left = task.nodes;
+        let mut best = None;
+        if let Some(moves) = task.mate {
+            let kept = NAMING.min(task.nodes / 2);
+            let mut budget = Budget::nodes(task.nodes - kept).stoppable(stop);
+            best = self.prove(task, moves, &mut budget)?;
+            spent = budget.spent();
+            left = kept;
+        }
+        let best = match best {
             Some(line) => line,
-            None => {
-                let left = task.nodes - budget.spent();
-                let mut rest = Budget::nodes(left).stoppable(stop);
-                self.search(task, budget.spent(), &mut rest)?
-            }
+            None => self.search(task, spent, &mut Budget::nodes(left).stoppable(stop))?,
         };
-        while task.waits && !stop.load(Ordering::Relaxed) {
+        while waits.load(Ordering::Relaxed) && !stop.load(Ordering::Relaxed) {
             thread::park();
         }
         let name = |m: &Move| m.to_uci(task.mode).to_string();
@@ -72,13 +84,18 @@ impl Provers {
         }
     }
 
-    /// The line to mate, if one is asked for and found. Half of the nodes are kept for
-    /// naming a move where there is no mate.
-    fn prove(&mut self, task: &Task, budget: &mut Budget<'_>) -> io::Result<Option<Vec<Move>>> {
-        let Some(moves) = task.mate.filter(|&moves| moves > 0 && task.only.is_empty()) else {
-            return Ok(None);
+    /// The line to mate, if it is found; what is not is told.
+    fn prove(
+        &mut self,
+        task: &Task,
+        moves: u32,
+        budget: &mut Budget<'_>,
+    ) -> io::Result<Option<Vec<Move>>> {
+        let answer = if task.only.is_empty() {
+            self.mates.mate_within(&task.position, moves, budget)
+        } else {
+            self.among(task, moves, budget)
         };
-        let answer = self.mates.mate_within(&task.position, moves, budget);
         match (answer.verdict, answer.moves) {
             (Verdict::Holds, Some(moves)) => {
                 let line = Line {
@@ -97,6 +114,29 @@ impl Provers {
                 say(&format!("info string no mate in {moves} was found"))?;
                 Ok(None)
             }
+        }
+    }
+
+    /// The shortest mate that one of the chosen moves begins; of its line the first move only.
+    fn among(&mut self, task: &Task, moves: u32, budget: &mut Budget<'_>) -> MateAnswer {
+        let firsts = (self.mates).mating_among(&task.position, &task.only, Some(moves), budget);
+        let mating = firsts
+            .iter()
+            .filter(|first| first.verdict == Verdict::Holds);
+        let best = mating.min_by_key(|first| first.moves);
+        let verdict = match best {
+            Some(_) => Verdict::Holds,
+            None if firsts.iter().any(|first| first.is_open()) => Verdict::Unsettled,
+            None => Verdict::Fails,
+        };
+        MateAnswer {
+            verdict,
+            moves: best.and_then(|best| best.moves),
+            exact: false,
+            line: best.map(|best| best.first).into_iter().collect(),
+            others: None,
+            proof: None,
+            nodes: budget.spent(),
         }
     }
 
