@@ -96,6 +96,10 @@ pub(crate) struct CheckArgs {
     /// what is left.
     #[arg(long)]
     pub(crate) mend: bool,
+    /// Show what "--mend" would edit as a unified diff, and write nothing. The exit code is 1
+    /// where it would edit something.
+    #[arg(long, requires = "mend")]
+    pub(crate) dry_run: bool,
     /// Check again whenever a file is written, until interrupted.
     #[arg(long, conflicts_with = "mend")]
     pub(crate) watch: bool,

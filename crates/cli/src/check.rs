@@ -19,7 +19,7 @@ use crate::{
     args::CheckArgs,
     complain,
     files::{PathError, Source, fill, sources},
-    mend::{MendError, mend},
+    mend::{MendError, Mender, told},
     output::{self, Block, Output},
     pool::in_order,
     print::name,
@@ -30,12 +30,12 @@ use crate::{
 
 /// How much of a file is held at once, unless a single game is longer: a whole book, in which
 /// games are looked up that others point at.
-const BLOCK: usize = LARGEST_BOOK;
+pub(crate) const BLOCK: usize = LARGEST_BOOK;
 
 /// How many bytes of games make one piece of work. Small, so that the cores share a book
 /// of few long games and the first findings do not wait for more than one annotated game;
 /// not tiny, so that handing out work costs nothing.
-const PIECE: usize = 2 << 10;
+pub(crate) const PIECE: usize = 2 << 10;
 
 /// What was found in all files together.
 #[derive(Debug, Default)]
@@ -94,9 +94,6 @@ enum Trouble {
     /// A file cannot be read; others can.
     #[error(transparent)]
     Path(#[from] PathError),
-    /// A file cannot be mended.
-    #[error(transparent)]
-    Mend(#[from] MendError),
 }
 
 impl From<io::Error> for Trouble {
@@ -143,10 +140,17 @@ fn once(args: &CheckArgs) -> (u8, bool) {
     for error in &missing {
         complain(&error.to_string());
     }
-    if args.mend && !mend_all(&found, &chosen, args.threads) {
-        return (TROUBLE, true);
-    }
     let mut troubled = !missing.is_empty();
+    if args.mend {
+        match mend_all(&found, &chosen, args) {
+            Ok(made) if args.dry_run => {
+                let code = if made > 0 { FOUND } else { CLEAN };
+                return (if troubled { TROUBLE } else { code }, true);
+            }
+            Ok(_) => {}
+            Err(Unmended) => return (TROUBLE, true),
+        }
+    }
 
     let proofs = match args.proof.as_ref().map(File::create).transpose() {
         Ok(file) => file.map(BufWriter::new),
@@ -207,35 +211,30 @@ fn once(args: &CheckArgs) -> (u8, bool) {
     (if failing > 0 { FOUND } else { CLEAN }, heard)
 }
 
-/// Applies the safe remedies to all files; `false` when one could not be mended.
-fn mend_all(found: &[Source], chosen: &Chosen, threads: Option<usize>) -> bool {
-    // Remedies of claims are never safe.
-    let settings = Settings {
-        claims: false,
-        ..chosen.settings.clone()
-    };
-    let mut checker = Checker {
-        settings: &settings,
-        solvers: chosen.solvers(threads),
-        totals: Totals::default(),
-        proofs: None,
-    };
-    let mut all = true;
+/// Some file could not be mended, which has been told.
+struct Unmended;
+
+/// Applies the safe remedies to all files, or shows them. Returns how many they are.
+fn mend_all(found: &[Source], chosen: &Chosen, args: &CheckArgs) -> Result<usize, Unmended> {
+    let mut mender = Mender::new(&chosen.settings, args.threads, args.dry_run);
+    let mut out = io::stdout().lock();
+    let (mut all, mut failed) = (0, false);
     for source in found {
-        match mend(&source.path, |output| checker.file(source, output)) {
-            Ok(0) => {}
-            Ok(made) => complain(&format!(
-                "{}: {made} safe {} made",
-                name(&source.path),
-                if made == 1 { "edit" } else { "edits" }
-            )),
+        match mender.file(source, &mut out) {
+            Ok(made) => {
+                all += made;
+                if made > 0 && !args.dry_run {
+                    complain(&told(&source.path, made));
+                }
+            }
+            Err(MendError::Output(error)) if error.kind() == io::ErrorKind::BrokenPipe => break,
             Err(error) => {
                 complain(&error.to_string());
-                all = false;
+                failed = true;
             }
         }
     }
-    all
+    if failed { Err(Unmended) } else { Ok(all) }
 }
 
 struct Checker<'s> {

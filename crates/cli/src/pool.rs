@@ -8,24 +8,22 @@ use std::{
     },
 };
 
-use gainsay::Solver;
-
-/// Does `work` on every item, on a thread a solver, and hands each result to `each` as
+/// Does `work` on every item, on a thread a worker, and hands each result to `each` as
 /// soon as all earlier ones have been handed over.
 ///
 /// # Errors
 ///
 /// The first error of `each`, which ends the work.
-pub(crate) fn in_order<'i, T: Sync, R: Send, E>(
+pub(crate) fn in_order<'i, T: Sync, W: Send, R: Send, E>(
     items: &'i [T],
-    solvers: &mut [Solver],
-    work: impl Fn(&'i T, &mut Solver) -> R + Sync,
+    workers: &mut [W],
+    work: impl Fn(&'i T, &mut W) -> R + Sync,
     mut each: impl FnMut(R) -> Result<(), E>,
 ) -> Result<(), E> {
     let next = AtomicUsize::new(0);
     std::thread::scope(|scope| {
         let (sender, receiver) = mpsc::channel();
-        for solver in solvers {
+        for worker in workers {
             let sender = sender.clone();
             let (next, work) = (&next, &work);
             scope.spawn(move || {
@@ -35,7 +33,7 @@ pub(crate) fn in_order<'i, T: Sync, R: Send, E>(
                         break;
                     };
                     // The receiver has gone when the work is to end early.
-                    if sender.send((at, work(item, solver))).is_err() {
+                    if sender.send((at, work(item, worker))).is_err() {
                         break;
                     }
                 }
@@ -65,12 +63,12 @@ mod tests {
     #[test]
     fn results_come_in_order_and_an_error_ends_the_work() {
         let items: Vec<u64> = (0..500).collect();
-        let mut solvers = vec![Solver::new(1 << 16), Solver::new(1 << 16)];
+        let mut workers = vec![(), ()];
         let mut seen = Vec::new();
         let done: Result<(), ()> = in_order(
             &items,
-            &mut solvers,
-            |&item, _| item * 2,
+            &mut workers,
+            |&item, ()| item * 2,
             |result| {
                 seen.push(result);
                 Ok(())
@@ -82,8 +80,8 @@ mod tests {
         let mut count = 0;
         let done = in_order(
             &items,
-            &mut solvers,
-            |&item, _| item,
+            &mut workers,
+            |&item, ()| item,
             |_| {
                 count += 1;
                 if count == 3 { Err("enough") } else { Ok(()) }

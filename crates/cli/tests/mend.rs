@@ -79,3 +79,118 @@ fn standard_input_cannot_be_mended() {
     assert_eq!(run.code, Some(2));
     assert!(run.err.contains("standard input"), "{}", run.err);
 }
+
+#[test]
+fn a_dry_run_shows_a_diff_and_writes_nothing() {
+    let folder = TempDir::new().expect("a folder");
+    let path = folder.path().join("lesson.pgn");
+    // Line ends stay what they are, and letters that are no ASCII.
+    fs::write(
+        &path,
+        "[White \"Zoë\"]\n\n1. e4 e5 3. Qh5 Ke7\n{naïve} 3. Qe5 *\n",
+    )
+    .expect("a file");
+    let before = fs::read(&path).expect("the file");
+    let only = ["--only", "capture-sign", "--only", "missing-mate-sign"];
+    let run = check(
+        folder.path(),
+        &[&["--mend", "--dry-run"], &only[..], &["lesson.pgn"]].concat(),
+    );
+    assert_eq!(
+        run.out,
+        "--- lesson.pgn\n+++ lesson.pgn\n@@ -1,4 +1,4 @@\n [White \"Zoë\"]\n \n \
+         1. e4 e5 3. Qh5 Ke7\n-{naïve} 3. Qe5 *\n+{naïve} 3. Qxe5# *\n"
+    );
+    assert_eq!(run.code, Some(1));
+    assert_eq!(run.err, "");
+    assert_eq!(fs::read(&path).expect("the file"), before);
+    check(
+        folder.path(),
+        &[&["--mend"], &only[..], &["lesson.pgn"]].concat(),
+    );
+    assert_ne!(fs::read(&path).expect("the file"), before);
+    let again = check(
+        folder.path(),
+        &[&["--mend", "--dry-run"], &only[..], &["lesson.pgn"]].concat(),
+    );
+    assert_eq!((again.code, again.out.as_str()), (Some(0), ""));
+}
+
+#[test]
+fn a_game_of_many_mistakes_is_mended_in_one_run() {
+    let folder = TempDir::new().expect("a folder");
+    let path = folder.path().join("lesson.pgn");
+    // Every number is off by one more than the last.
+    let mut text = String::new();
+    let turn = ["Nf3 Nf6", "Ng1 Ng8"];
+    for (number, moves) in (1..=40).zip(turn.into_iter().cycle()) {
+        text.push_str(&format!("{}. {moves}\n", number * 2));
+    }
+    fs::write(&path, &text).expect("a file");
+    let run = check(folder.path(), &["--mend", "--no-claims", "lesson.pgn"]);
+    assert!(run.err.contains("40 safe edits made"), "{}", run.err);
+    let mended = fs::read_to_string(&path).expect("the file");
+    assert!(mended.ends_with("40. Ng1 Ng8\n"), "{mended}");
+    let again = check(folder.path(), &["--mend", "--no-claims", "lesson.pgn"]);
+    assert_eq!(again.err, "");
+}
+
+#[cfg(unix)]
+#[test]
+fn what_would_lose_something_is_refused_with_a_sentence() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let folder = TempDir::new().expect("a folder");
+    let path = folder.path().join("lesson.pgn");
+    fs::write(&path, TEXT).expect("a file");
+    fs::set_permissions(&path, fs::Permissions::from_mode(0o444)).expect("rights");
+    let run = check(folder.path(), &["--mend", "lesson.pgn"]);
+    assert_eq!(run.code, Some(2));
+    assert!(run.err.contains("may only be read"), "{}", run.err);
+    fs::set_permissions(&path, fs::Permissions::from_mode(0o644)).expect("rights");
+    fs::hard_link(&path, folder.path().join("other.pgn")).expect("a link");
+    let run = check(folder.path(), &["--mend", "lesson.pgn"]);
+    assert_eq!(run.code, Some(2));
+    assert!(run.err.contains("2 names (hard links)"), "{}", run.err);
+    assert_eq!(fs::read(&path).expect("the file"), TEXT);
+}
+
+/// However a save and a run fall together, the author's words stand afterwards.
+#[test]
+fn a_save_while_mending_is_never_lost() {
+    let folder = TempDir::new().expect("a folder");
+    let path = folder.path().join("book.pgn");
+    let game = "[Event \"A\"]\n[Result \"*\"]\n\n1. e4 e5 3. Qh5 Ke7 3. Qe5 *\n\n";
+    let old = game.repeat(400);
+    let (mut changed, mut mended) = (0, 0);
+    for round in 0_u64..40 {
+        fs::write(&path, &old).expect("a file");
+        let saved = format!("{old}{{saved in round {round}}}\n");
+        let mut run = common::command(folder.path());
+        run.args(["check", "--mend", "--no-claims", "--no-cache", "book.pgn"])
+            .stdout(std::process::Stdio::null())
+            .stderr(std::process::Stdio::piped());
+        let run = run.spawn().expect("it starts");
+        std::thread::sleep(std::time::Duration::from_millis(round * 4));
+        // Editors write in place or put a new file in the place of the old one.
+        if round % 2 == 0 {
+            fs::write(&path, &saved).expect("a save");
+        } else {
+            let beside = folder.path().join("book.pgn~");
+            fs::write(&beside, &saved).expect("a save");
+            fs::rename(&beside, &path).expect("a save");
+        }
+        let run = run.wait_with_output().expect("it ends");
+        let told = String::from_utf8(run.stderr).expect("UTF-8");
+        let now = fs::read_to_string(&path).expect("the file");
+        let mark = format!("{{saved in round {round}}}");
+        assert!(now.contains(&mark), "round {round} is lost: {told}");
+        if told.contains("somebody else wrote it") {
+            changed += 1;
+            assert_eq!(now, saved, "round {round}");
+        }
+        mended += usize::from(now != saved);
+        let files = fs::read_dir(folder.path()).expect("the folder").count();
+        assert_eq!(files, 1, "round {round} leaves something: {told}");
+    }
+    println!("{changed} runs were told of the save, {mended} mended what was saved");
+}

@@ -2,10 +2,10 @@
 
 use std::fmt::Write as _;
 
-use gainsay_notation::{CommentKind, ElementKind};
+use gainsay_notation::{CommentKind, ElementKind, Language};
 use shakmaty::Color;
 
-use crate::{Edit, View, show};
+use crate::{Edit, Format, Marks, Settings, View, apply, difference, spelling};
 
 /// No line of movetext is longer, comments aside. Source: PGN standard (1994), 8.2.1:
 /// lines have at most 79 printing characters.
@@ -13,10 +13,11 @@ pub(crate) const WIDTH: usize = 79;
 
 /// The edits that bring a game into export format: tags on lines of their own, moves in
 /// SAN with numbers where they are due, glyphs as `$n`, lines of at most 79 characters.
-/// Comments are kept to the letter, with their line ends.
+/// Comments are kept to the letter, with their line ends; signs that are false are kept
+/// too, for their rules to tell.
 ///
 /// Empty where nothing is to be done, and where the game cannot be read without doubt: a
-/// move that cannot be played, a fault of the text.
+/// move that cannot be played or was guessed, a fault of the text, a number without a move.
 ///
 /// Spans are offsets in the text of the view.
 #[must_use]
@@ -27,7 +28,8 @@ pub fn export_edits(view: &View<'_>) -> Vec<Edit> {
     let start = first(view);
     let end = last(view);
     let old = view.text.get(start..end).unwrap_or_default();
-    if old == new.as_bytes() {
+    // What is no UTF-8 could not be written back as it was.
+    if old == new.as_bytes() || std::str::from_utf8(old).is_err() {
         return Vec::new();
     }
     // Only what differs is replaced, so that a cursor elsewhere stays where it is.
@@ -52,13 +54,22 @@ pub fn export_edits(view: &View<'_>) -> Vec<Edit> {
         .rev()
         .find(|&at| new.is_char_boundary(new.len() - at))
         .unwrap_or(0);
-    vec![Edit {
+    let edits = vec![Edit {
         span: start + head..end - tail,
         text: new
             .get(head..new.len() - tail)
             .unwrap_or_default()
             .to_owned(),
-    }]
+    }];
+    let settings = Settings {
+        language: view.replay.told.then_some(view.replay.language),
+        ..Settings::default()
+    };
+    let formatted = apply(view.text, &edits);
+    match difference(view.text, &formatted, Format::Pgn, &settings) {
+        None => edits,
+        Some(_) => Vec::new(),
+    }
 }
 
 fn first(view: &View<'_>) -> usize {
@@ -91,6 +102,17 @@ pub fn export(view: &View<'_>) -> Option<String> {
     if !game.faults.is_empty() || (game.tags.is_empty() && game.elements.is_empty()) {
         return None;
     }
+    let replay = view.replay;
+    if !replay.sure || replay.marks.intersects(Marks::DOUBT) {
+        return None;
+    }
+    // The letters that the author asks for stay, and those that comments cite moves in.
+    let foreign = !replay.told && !replay.language.is_english();
+    let language = if foreign && spelling::in_english(view).is_some() {
+        Language::English
+    } else {
+        replay.language
+    };
     let newline = line_end(view.text);
     let mut text = String::new();
     for tag in &game.tags {
@@ -110,21 +132,25 @@ pub fn export(view: &View<'_>) -> Option<String> {
     let mut glued = true;
     // Whether the next move needs its number whoever plays it.
     let mut number_due = true;
+    // Whether a number stands there whose move does not follow yet.
+    let mut numbered = false;
     // Opening parentheses that go before the next token, on its line.
     let mut opening = String::new();
     for (at, element) in game.elements.iter().enumerate() {
         let at = u32::try_from(at).ok()?;
         let token = match element.kind {
-            // Numbers are written anew.
-            ElementKind::Number(_) => continue,
+            // Numbers are written anew, with their moves.
+            ElementKind::Number(_) if !numbered => {
+                numbered = true;
+                continue;
+            }
+            ElementKind::Number(_) => return None,
             ElementKind::Word { movelike: false } => return None,
             ElementKind::Move(_) | ElementKind::Word { movelike: true } => {
                 let ply = view.replay.ply(view.replay.ply_of_element(at)?)?;
                 ply.after.as_ref()?;
-                let words = match (ply.played, view.replay.before(ply)) {
-                    (Some(m), Some(before)) => show::san(before, m),
-                    _ => "--".to_owned(),
-                };
+                let words = spelling::standard(view, ply, language)?;
+                numbered = false;
                 let number = match ply.side() {
                     Color::White => format!("{}.", ply.move_number()),
                     Color::Black if number_due => format!("{}...", ply.move_number()),
@@ -138,6 +164,9 @@ pub fn export(view: &View<'_>) -> Option<String> {
                 words
             }
             ElementKind::Glyph { nag, .. } => format!("${nag}"),
+            ElementKind::Open | ElementKind::Close | ElementKind::Result(_) if numbered => {
+                return None;
+            }
             ElementKind::Open => {
                 number_due = true;
                 opening.push('(');
@@ -201,6 +230,9 @@ pub fn export(view: &View<'_>) -> Option<String> {
         let token = std::mem::take(&mut opening) + &token;
         put(&mut text, &mut column, &mut glued, &token, newline);
     }
+    if numbered {
+        return None;
+    }
     while text.ends_with(['\n', '\r']) && !game.elements.is_empty() {
         text.pop();
     }
@@ -242,7 +274,8 @@ fn open(
 }
 
 /// The line end that the text uses first.
-fn line_end(text: &[u8]) -> &'static str {
+#[must_use]
+pub fn line_end(text: &[u8]) -> &'static str {
     match memchr::memchr2(b'\n', b'\r', text) {
         Some(at) if text.get(at..at + 2) == Some(b"\r\n") => "\r\n",
         Some(at) if text.get(at) == Some(&b'\r') => "\r",

@@ -13,10 +13,11 @@ pub mod claims;
 pub mod epd;
 mod export;
 mod judge;
+mod kept;
 mod marks;
 mod memory;
+mod mending;
 mod reading;
-mod remedies;
 mod replay;
 mod report;
 mod resolve;
@@ -26,23 +27,25 @@ mod settings;
 pub mod show;
 mod sink;
 mod solver;
+mod spelling;
 mod suggest;
 pub mod unfold;
 mod why;
 
 pub use allowance::{Allowance, allowances};
 pub use book::{Book, LARGEST_BOOK, Within};
-pub use export::{export, export_edits};
+pub use export::{export, export_edits, line_end};
 pub use gainsay_notation::{Format, Language};
 pub use gainsay_proof::Verdict;
 pub use judge::Judge;
+pub use kept::{Difference, difference};
 pub use marks::Marks;
 pub use memory::{Key, Memory, Settlement};
+pub use mending::{Mended, apply, mend};
 pub use reading::{
     Block, Notation, NotationReader, Piece, REACH, Reading, check, check_as, check_piece, last_cut,
     pieces,
 };
-pub use remedies::{apply, safe_edits};
 pub use replay::{CommentSite, FenTrouble, GlyphSite, Ply, Replay, Start, View, read_fen};
 pub use report::{Edit, Finding, Related, Remedy, Report, SettledClaim, Severity};
 pub use resolve::{Resolution, pass, resolve, sign_marks};

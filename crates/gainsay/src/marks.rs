@@ -41,5 +41,17 @@ bitflags! {
         const ODD_SPELLING = 1 << 15;
         /// It follows the end of the game: mate, stalemate or a termination marker.
         const AFTER_END = 1 << 16;
+        /// The number before it is off by as much as the one before that.
+        const SAME_SHIFT = 1 << 17;
+        /// The letter of a pawn, which names a piece of another language that could go
+        /// there as well.
+        const PAWN_OR_PIECE = 1 << 18;
+        /// A move before it in its line was guessed.
+        const BEHIND_DOUBT = 1 << 19;
+        /// Which move is meant was guessed, here or before in the line.
+        const DOUBT = Self::AMBIGUOUS.bits()
+            | Self::NO_PROMOTION.bits()
+            | Self::PAWN_OR_PIECE.bits()
+            | Self::BEHIND_DOUBT.bits();
     }
 }

@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use gainsay_notation::Language;
 use gainsay_proof::Others;
 use shakmaty::{
     Board, Chess, Color, EnPassantMode, Move, Position, Square, fen::Fen, san::SanPlus,
@@ -17,6 +18,20 @@ pub fn fen(position: &Chess) -> String {
 #[must_use]
 pub fn san(position: &Chess, m: Move) -> String {
     SanPlus::from_move(position.clone(), m).to_string()
+}
+
+/// Moves in SAN, with numbers and parentheses or without, in the letters of a language.
+#[must_use]
+pub fn in_language(san: &str, language: Language) -> String {
+    if language.is_english() {
+        return san.to_owned();
+    }
+    san.chars()
+        .map(|c| match Language::English.role(c) {
+            Some(role) => language.letter(role),
+            None => c,
+        })
+        .collect()
 }
 
 /// A number for the side to move: `24.` or `24...`.

@@ -1,7 +1,5 @@
 //! Where rules put their findings.
 
-use std::ops::Range;
-
 use gainsay_notation::Span;
 use shakmaty::Chess;
 
@@ -122,29 +120,38 @@ impl Finding {
     /// Offers an edit that cannot change the meaning.
     #[must_use]
     pub fn mended(self, title: impl Into<String>, span: Span, text: impl Into<String>) -> Self {
-        self.remedy(title, true, span.range(), text)
+        self.offer(title, true, span, text)
     }
 
     /// Offers an edit that the author must judge.
     #[must_use]
     pub fn perhaps(self, title: impl Into<String>, span: Span, text: impl Into<String>) -> Self {
-        self.remedy(title, false, span.range(), text)
+        self.offer(title, false, span, text)
     }
 
-    fn remedy(
-        mut self,
+    /// Offers an edit, which is `safe` where it cannot change the meaning.
+    #[must_use]
+    pub fn offer(
+        self,
         title: impl Into<String>,
         safe: bool,
-        span: Range<usize>,
+        span: Span,
         text: impl Into<String>,
     ) -> Self {
+        let edit = Edit {
+            span: span.range(),
+            text: text.into(),
+        };
+        self.remedy(title, safe, vec![edit])
+    }
+
+    /// Offers edits that belong together, in order and without overlap.
+    #[must_use]
+    pub fn remedy(mut self, title: impl Into<String>, safe: bool, edits: Vec<Edit>) -> Self {
         self.remedies.push(Remedy {
             title: title.into(),
             safe,
-            edits: vec![Edit {
-                span,
-                text: text.into(),
-            }],
+            edits,
         });
         self
     }

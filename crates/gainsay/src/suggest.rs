@@ -1,18 +1,19 @@
 //! What an author probably meant by a move that cannot be played.
 
-use gainsay_notation::WrittenMove;
+use gainsay_notation::{Language, WrittenMove};
 use shakmaty::{Chess, Position};
 
 use crate::{
     Ply, Resolution, View, resolve,
-    show::{numbered, san},
+    show::{in_language, numbered, san},
 };
 
-/// The legal moves of `position` whose SAN is nearest to `written`, nearest first.
+/// The legal moves of `position` whose SAN in the letters of `language` is nearest to
+/// `written`, nearest first.
 ///
 /// Nearness is the Damerau-Levenshtein distance, at most two letters; a move on the
 /// same square by the same kind of piece counts as one letter.
-pub(crate) fn nearest(position: &Chess, written: &str) -> Vec<String> {
+pub(crate) fn nearest(position: &Chess, written: &str, language: Language) -> Vec<String> {
     const MOST: usize = 3;
     let plain = |text: &str| -> String {
         text.chars()
@@ -24,7 +25,7 @@ pub(crate) fn nearest(position: &Chess, written: &str) -> Vec<String> {
         .legal_moves()
         .into_iter()
         .map(|m| {
-            let text = san(position, m);
+            let text = in_language(&san(position, m), language);
             (strsim::damerau_levenshtein(&wanted, &plain(&text)), text)
         })
         .filter(|&(distance, _)| distance <= 1)

@@ -115,7 +115,7 @@ async fn remedies_allowances_and_rewrites() {
     assert!(after(titled("Correct the numbers")).contains("2. Bc4"));
     assert!(after(titled("standard notation")).contains("1. e4 e5"));
     let mended = after(titled("Mend all"));
-    assert!(mended.contains("1. e4 e5 2. Bc4"), "{mended}");
+    assert!(mended.contains("1. e4+ e5 2. Bc4"), "{mended}");
     let fix = offered
         .iter()
         .find(|action| {

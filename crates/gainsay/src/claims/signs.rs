@@ -1,7 +1,7 @@
 //! Whether a cited line can be played, and whether its signs are true.
 
 use gainsay_commentary::{CitedLine, CitedMove, ClaimKind, LineRole, Mood};
-use gainsay_notation::Signs;
+use gainsay_notation::{Language, Signs, parse_move};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Move, Position};
 
@@ -136,10 +136,12 @@ impl Pending {
                     Finding::new(rules::CHECK_SIGN, span, format!("{name} is not check."))
                         .on(&step.after),
                 );
-            } else if let Some(finding) = self.unsigned(line, at, cited, everywhere) {
+            } else if let Some(finding) =
+                self.unsigned(line, at, cited, (&step.before, mv), everywhere)
+            {
                 answer = answer.found(finding.on(&step.after));
             }
-            if let Some(finding) = self.ambiguous(resolved, at, cited) {
+            if let Some(finding) = self.ambiguous(line, resolved, at, cited) {
                 answer = answer.found(finding.on(&step.before));
             }
         }
@@ -186,6 +188,7 @@ impl Pending {
         line: &CitedLine,
         at: usize,
         cited: &CitedMove,
+        (before, mv): (&Chess, Move),
         marks: Marks,
     ) -> Option<Finding> {
         let sign = if marks.contains(Marks::MISSING_MATE) {
@@ -207,26 +210,41 @@ impl Pending {
         let words = self.comment.words.get(index)?;
         let what = if sign == '#' { "mate" } else { "check" };
         let span = self.place_of(cited.span);
-        let plain = words.trim_end_matches('+');
+        let letters = letters_of(cited, words);
+        let plain = format!("{}{sign}", words.trim_end_matches('+'));
+        // What cannot be played as it stands, such as a pawn that does not say what it
+        // becomes, is written as it was understood.
+        let plays = parse_move(plain.as_bytes(), letters)
+            .is_some_and(|written| matches!(resolve(before, &written), Resolution::Legal(..)));
+        let text = if plays {
+            plain
+        } else {
+            show::in_language(&show::san(before, mv), letters)
+        };
+        // A comment is the author's.
         Some(
             Finding::new(
                 &rules::unsigned_citation::RULE,
                 span,
                 format!("{words} gives {what}, which its sign does not say."),
             )
-            .mended(
-                format!("Write {plain}{sign}"),
-                span,
-                format!("{plain}{sign}"),
-            ),
+            .perhaps(format!("Write {text}"), span, text),
         )
     }
 
     /// A numbered move that several pieces can make, wherever the line starts.
-    fn ambiguous(&self, resolved: &Resolved, at: usize, cited: &CitedMove) -> Option<Finding> {
+    fn ambiguous(
+        &self,
+        line: &CitedLine,
+        resolved: &Resolved,
+        at: usize,
+        cited: &CitedMove,
+    ) -> Option<Finding> {
         if self.claim.kind != ClaimKind::Line {
             return None;
         }
+        let words = self.comment.words.get(line.moves.start as usize + at)?;
+        let letters = letters_of(cited, words);
         let mut names: Vec<String> = Vec::new();
         for steps in &resolved.readings {
             let before = &steps.get(at)?.before;
@@ -234,7 +252,8 @@ impl Pending {
                 return None;
             };
             if names.is_empty() {
-                names = moves.iter().map(|&m| show::san(before, m)).collect();
+                let name = |&m: &Move| show::in_language(&show::san(before, m), letters);
+                names = moves.iter().map(name).collect();
             }
         }
         let span = self.place_of(cited.span);
@@ -254,9 +273,6 @@ impl Pending {
         else {
             return Answer::unsettled();
         };
-        let Some(mv) = first.mv else {
-            return Answer::unsettled();
-        };
         // A single move fits somewhere by chance, and a line that begins later than it
         // should may leave out the moves in between.
         let wanted = cited.number.and_then(expected).unwrap_or(0);
@@ -266,19 +282,31 @@ impl Pending {
         if !same_move && !plain && line.role != LineRole::Denied {
             return Answer::unsettled();
         }
-        let span = self.place_of(cited.number_span.unwrap_or(cited.span));
-        let number = show::number(&first.before);
+        // The first number may be right, and a later one wrong.
+        let wrong = |(cited, step): &(&CitedMove, &Step)| {
+            let wanted = cited.number.and_then(expected);
+            wanted.is_some_and(|wanted| wanted != count(&step.before))
+        };
+        let mut moves = self.comment.prose.moves_of(line).iter().zip(steps);
+        let Some((cited, step)) = moves.find(wrong) else {
+            return Answer::unsettled();
+        };
+        let (Some(mv), Some(span)) = (step.mv, cited.number_span) else {
+            return Answer::unsettled();
+        };
+        let span = self.place_of(span);
+        let number = show::number(&step.before);
         let finding = Finding::new(
             &rules::misnumbered_line::RULE,
             span,
             format!(
                 "This line can be played only with another number: {} stands where it fits.",
-                show::numbered(&first.before, mv)
+                show::numbered(&step.before, mv)
             ),
         )
-        .on(&first.before)
+        .on(&step.before)
         .perhaps(format!("Write {number}"), span, number);
-        Answer::new(Verdict::Fails).on(&first.before).found(finding)
+        Answer::new(Verdict::Fails).on(&step.before).found(finding)
     }
 
     pub(super) fn unplayable(&self, line: &CitedLine, broken: &Broken) -> Answer {
@@ -315,7 +343,7 @@ impl Pending {
         )
         .on(&broken.position)
         .shown_by(shown.clone());
-        for near in suggest::nearest(&broken.position, words) {
+        for near in suggest::nearest(&broken.position, words, letters_of(cited, words)) {
             finding = finding.perhaps(format!("Write {near}"), self.place_of(cited.span), near);
         }
         Answer::new(Verdict::Fails)
@@ -323,6 +351,16 @@ impl Pending {
             .shown_by(shown)
             .found(finding)
     }
+}
+
+/// The language in whose letters a cited move was read.
+fn letters_of(cited: &CitedMove, words: &str) -> Language {
+    let reads = |language: &Language| {
+        parse_move(words.as_bytes(), *language)
+            .is_some_and(|written| written.shape == cited.written.shape)
+    };
+    let mut known = Language::ALL.into_iter();
+    known.find(reads).unwrap_or_default()
 }
 
 /// Whether the sentence cites the line as one that can be played.

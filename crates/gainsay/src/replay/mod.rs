@@ -8,10 +8,10 @@ mod view;
 
 use choice::{Step, chosen};
 use gainsay_notation::{
-    ElementKind, FaultKind, Game, GameResult, Language, MoveNumber, WrittenMove,
+    ElementKind, FaultKind, Game, GameResult, Language, MoveNumber, Oddities, WrittenMove,
 };
-use language::{recognise, written};
-use numbers::{NUMBERING, number_fits, number_marks};
+use language::{may_be_a_piece, may_be_foreign, written};
+use numbers::{NUMBERING, TOLD, number_fits, number_marks};
 use shakmaty::{Chess, Color, Move, Position};
 pub use start::{FenTrouble, Start, read_fen};
 pub use view::View;
@@ -39,6 +39,10 @@ pub struct Replay {
     pub marks: Marks,
     /// The language whose piece letters the moves are in.
     pub language: Language,
+    /// Whether the author said so, and it was not recognised.
+    pub told: bool,
+    /// Whether no other language could be meant. What is not sure is not rewritten.
+    pub sure: bool,
     /// The last ply of the main line.
     pub last: Option<u32>,
     /// The termination marker of the game: its element.
@@ -130,9 +134,8 @@ struct Cursor {
 impl Replay {
     /// Plays through `game`, which was read from `text`.
     ///
-    /// Without a `language`, the moves are read as English ones; where that fails and
-    /// the letters of exactly one other language make the whole main line legal, as
-    /// those.
+    /// Without a `language`, it is recognised: the moves are read in the letters of the
+    /// language that reads most of them, though some be wrong.
     #[must_use]
     pub fn of(text: &[u8], game: &Game, language: Option<Language>) -> Self {
         let mut replay = Self::default();
@@ -143,13 +146,11 @@ impl Replay {
     /// Like [`Replay::of`], but uses the allocations of `self`.
     pub fn run(&mut self, text: &[u8], game: &Game, language: Option<Language>) {
         self.start = Start::of(text, game);
+        self.told = language.is_some();
+        self.sure = true;
         self.walk(text, game, language.unwrap_or_default());
-        if language.is_none()
-            && self.marks.intersects(Marks::ILLEGAL | Marks::UNREADABLE)
-            && self.start.position.is_some()
-            && let Some(other) = recognise(text, game, &self.start)
-        {
-            self.walk(text, game, other);
+        if language.is_none() && self.start.position.is_some() && may_be_foreign(game) {
+            self.recognise(text, game);
         }
     }
 
@@ -210,7 +211,13 @@ impl Replay {
             match element.kind {
                 ElementKind::Number(written) => number = Some((at, written)),
                 ElementKind::Move(_) | ElementKind::Word { movelike: true } => {
-                    let written = written(text, element, language);
+                    let mut written = written(text, element, language);
+                    if let Some(written) = &mut written
+                        && self.told
+                    {
+                        // What the author said is not odd.
+                        written.oddities = written.oddities.without(Oddities::FOREIGN);
+                    }
                     if cursor.unclosed
                         && let Some((_, number)) = number
                     {
@@ -224,7 +231,7 @@ impl Replay {
                     }
                     let depth = stack.len() as u32;
                     self.push(at, depth, number.take(), &mut cursor, first_count);
-                    self.play(game, written, &mut cursor);
+                    self.play(text, game, written, &mut cursor);
                     let index = self.plies.len() as u32 - 1;
                     cursor.last = Some(index);
                     cursor.begun = true;
@@ -348,6 +355,8 @@ impl Replay {
         let Some(ply) = self.plies.get_mut(index) else {
             return;
         };
+        // It is the predecessor still.
+        let guessed = cursor.last.is_some() && ply.marks.intersects(Marks::DOUBT);
         ply.element = element;
         ply.number = number.map(|(at, _)| at);
         ply.parent = cursor.last;
@@ -361,14 +370,31 @@ impl Replay {
         if after_result {
             ply.marks |= Marks::AFTER_END;
         }
+        if guessed {
+            ply.marks |= Marks::BEHIND_DOUBT;
+        }
     }
 
     /// Plays the move of the last ply, which stands in the position before it.
-    fn play(&mut self, game: &Game, written: Option<WrittenMove>, cursor: &mut Cursor) {
+    fn play(
+        &mut self,
+        text: &[u8],
+        game: &Game,
+        written: Option<WrittenMove>,
+        cursor: &mut Cursor,
+    ) {
         let Some(ply) = self.plies.last_mut() else {
             return;
         };
         if let Some(position) = &mut ply.after {
+            if let Some(written) = &written
+                && written.oddities.contains(Oddities::PAWN_LETTER)
+                && !self.told
+                && let Some(element) = game.elements.get(ply.element as usize)
+                && may_be_a_piece(text, element, written, position)
+            {
+                ply.marks |= Marks::PAWN_OR_PIECE;
+            }
             match chosen(game, ply.element, position, written, &mut ply.marks) {
                 Step::Move(m, signs) => {
                     position.play_unchecked(m);
@@ -380,7 +406,7 @@ impl Replay {
             }
             // A side-line that hangs on the wrong move has odd numbers all along: that
             // is one mistake, and the move tells it.
-            if ply.marks.contains(Marks::ILLEGAL) && ply.marks.intersects(NUMBERING) {
+            if ply.marks.contains(Marks::ILLEGAL) && ply.marks.intersects(TOLD) {
                 ply.marks -= NUMBERING;
                 cursor.adrift = true;
             }

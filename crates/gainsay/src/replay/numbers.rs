@@ -6,8 +6,11 @@ use shakmaty::Color;
 use super::{Cursor, Ply};
 use crate::Marks;
 
+/// What a rule tells of numbers.
+pub(super) const TOLD: Marks = Marks::WRONG_NUMBER.union(Marks::WRONG_DOTS);
+
 /// What is noticed about numbers.
-pub(super) const NUMBERING: Marks = Marks::WRONG_NUMBER.union(Marks::WRONG_DOTS);
+pub(super) const NUMBERING: Marks = TOLD.union(Marks::SAME_SHIFT);
 
 /// Whether a written number, dots included, is that of the ply of this count.
 pub(super) fn number_fits(number: MoveNumber, count: u32) -> bool {
@@ -35,8 +38,12 @@ pub(super) fn number_marks(number: MoveNumber, ply: &Ply, cursor: &mut Cursor) -
     };
     if let Some(value) = number.value {
         let delta = i64::from(value) - i64::from(ply.move_number());
-        if delta != 0 && delta != cursor.delta {
-            marks |= Marks::WRONG_NUMBER;
+        if delta != 0 {
+            marks |= if delta == cursor.delta {
+                Marks::SAME_SHIFT
+            } else {
+                Marks::WRONG_NUMBER
+            };
         }
         cursor.delta = delta;
     }

@@ -7,6 +7,7 @@ use gainsay_notation::{Element, Game, Span, WrittenMove};
 use shakmaty::Color;
 
 use super::{Ply, Replay, written};
+use crate::{Marks, show};
 
 /// A game with its text and its moves played through: what rules look at.
 #[derive(Clone, Copy, Debug)]
@@ -44,6 +45,21 @@ impl<'a> View<'a> {
     #[must_use]
     pub fn written(&self, ply: &Ply) -> Option<WrittenMove> {
         written(self.text, self.element(ply.element)?, self.replay.language)
+    }
+
+    /// The move at a ply in SAN, in the letters of the game; `None` where none is played.
+    #[must_use]
+    pub fn san(&self, ply: &Ply) -> Option<String> {
+        let before = self.replay.before(ply)?;
+        let san = show::san(before, ply.played?);
+        Some(show::in_language(&san, self.replay.language))
+    }
+
+    /// Whether it is known beyond doubt which move is played at a ply: nothing was guessed
+    /// on the way to it. Only then can rewriting it be safe.
+    #[must_use]
+    pub const fn is_sure(&self, ply: &Ply) -> bool {
+        self.replay.sure && !ply.marks.intersects(Marks::DOUBT)
     }
 
     /// A ply as written, with the number it should have: `24...Kh8`.

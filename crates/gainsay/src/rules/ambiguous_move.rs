@@ -2,7 +2,7 @@ use super::marked;
 use crate::{
     Finding, Marks, Resolution, Severity, Sink, View, resolve,
     rule::rule,
-    show::{list, number, piece, san},
+    show::{in_language, list, number, piece, san},
 };
 
 rule! {
@@ -52,7 +52,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         )
         .before(view, ply);
         for m in moves {
-            let text = san(position, m);
+            let text = in_language(&san(position, m), view.replay.language);
             finding = finding.perhaps(format!("Write {text}"), span, text);
         }
         sink.push(finding);

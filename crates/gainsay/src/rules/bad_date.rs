@@ -38,7 +38,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         )
         .in_game(view);
         if let Some(better) = respelled(value) {
-            finding = finding.mended(format!("Write {better}"), tag.value, better);
+            finding = finding.perhaps(format!("Write {better}"), tag.value, better);
         }
         sink.push(finding);
     }

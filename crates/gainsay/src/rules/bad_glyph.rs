@@ -1,5 +1,5 @@
 use super::faults;
-use crate::{Finding, Severity, Sink, View, rule::rule};
+use crate::{Finding, Severity, Sink, View, rule::rule, spelling::apart};
 use gainsay_notation::FaultKind;
 
 rule! {
@@ -29,7 +29,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
                 ),
             )
             .in_game(view)
-            .perhaps("Remove it", span, ""),
+            .perhaps("Remove it", span, apart(view, span.range(), "")),
         );
     }
 }

@@ -1,5 +1,5 @@
 use super::faults;
-use crate::{Finding, Severity, Sink, View, rule::rule};
+use crate::{Finding, Severity, Sink, View, rule::rule, spelling::apart};
 use gainsay_notation::FaultKind;
 
 rule! {
@@ -23,7 +23,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         sink.push(
             Finding::new(&RULE, span, "An invisible byte order mark stands here.")
                 .in_game(view)
-                .mended("Remove it", span, ""),
+                .mended("Remove it", span, apart(view, span.range(), "")),
         );
     }
 }

@@ -1,5 +1,5 @@
 use super::marked;
-use crate::{Finding, Marks, Severity, Sink, View, rule::rule, show::san};
+use crate::{Finding, Marks, Severity, Sink, View, rule::rule, spelling};
 
 rule! {
     /// The sign of capture is missing, or stands where nothing is captured.
@@ -16,12 +16,16 @@ rule! {
 
 pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
     for ply in marked(view, Marks::MISSING_CAPTURE | Marks::SURPLUS_CAPTURE) {
-        let (Some(before), Some(m)) = (view.replay.before(ply), ply.played) else {
+        let missing = ply.marks.contains(Marks::MISSING_CAPTURE);
+        let text = if missing {
+            spelling::capturing(view, ply)
+        } else {
+            view.san(ply)
+        };
+        let (Some(text), Some(m)) = (text, ply.played) else {
             continue;
         };
         let span = view.span(ply.element);
-        let text = san(before, m);
-        let missing = ply.marks.contains(Marks::MISSING_CAPTURE);
         let message = if missing {
             format!("{} captures: write {text}.", view.name(ply))
         } else {
@@ -33,10 +37,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         };
         let finding = Finding::new(&RULE, span, message).before(view, ply);
         // A capture that is none may be a slip of the square.
-        sink.push(if missing {
-            finding.mended(format!("Write {text}"), span, text)
-        } else {
-            finding.perhaps(format!("Write {text}"), span, text)
-        });
+        let safe = missing && view.is_sure(ply);
+        sink.push(finding.offer(format!("Write {text}"), safe, span, text));
     }
 }

@@ -61,7 +61,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         .in_game(view)
         .related(earlier.span, "the first one");
         sink.push(if same {
-            finding.mended("Remove it", tag.span, "")
+            finding.perhaps("Remove it", tag.span, "")
         } else {
             finding
         });

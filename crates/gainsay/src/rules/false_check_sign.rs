@@ -1,13 +1,11 @@
 use super::marked;
-use crate::{
-    Finding, Marks, Severity, Sink, View,
-    rule::rule,
-    show::{fen, san},
-};
+use crate::{Finding, Marks, Severity, Sink, View, rule::rule, show::fen};
 use shakmaty::Position;
 
 rule! {
     /// A move bears the sign of check but gives none.
+    ///
+    /// Another move may have been meant, so the author must judge.
     ///
     /// ```pgn before
     /// 1. e4 e5 2. Nf3+ *
@@ -21,13 +19,10 @@ rule! {
 
 pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
     for ply in marked(view, Marks::SURPLUS_CHECK) {
-        let (Some(before), Some(m), Some(after)) =
-            (view.replay.before(ply), ply.played, &ply.after)
-        else {
+        let (Some(text), Some(after)) = (view.san(ply), &ply.after) else {
             continue;
         };
         let span = view.span(ply.element);
-        let text = san(before, m);
         let king = after
             .board()
             .king_of(after.turn())

@@ -2,7 +2,7 @@ use super::marked;
 use crate::{
     Finding, Marks, Severity, Sink, View,
     rule::rule,
-    show::{line, number, san},
+    show::{in_language, line, number, san},
 };
 use shakmaty::Position;
 
@@ -41,7 +41,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         } else {
             "is not even check".to_owned()
         };
-        let text = san(before, m);
+        let text = in_language(&san(before, m), view.replay.language);
         let mut finding = Finding::new(&RULE, span, format!("{} {what}.", view.name(ply)))
             .before(view, ply)
             .perhaps(format!("Write {text}"), span, text);

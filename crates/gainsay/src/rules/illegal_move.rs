@@ -47,7 +47,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         if let Some(place) = suggest::elsewhere(view, ply, &written) {
             finding = finding.shown_by(place);
         }
-        for near in suggest::nearest(position, &words) {
+        for near in suggest::nearest(position, &words, view.replay.language) {
             finding = finding.perhaps(format!("Write {near}"), span, near);
         }
         sink.push(finding);

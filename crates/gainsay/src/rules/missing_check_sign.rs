@@ -1,5 +1,5 @@
 use super::marked;
-use crate::{Finding, Marks, Severity, Sink, View, rule::rule, show::san};
+use crate::{Finding, Marks, Severity, Sink, View, rule::rule, spelling};
 
 rule! {
     /// A move gives check but does not bear its sign.
@@ -26,11 +26,10 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         .any(|ply| view.words(view.span(ply.element)).ends_with(['+', '#']));
     let habit = missing.len() > 2 && !marks_checks;
     for ply in &missing {
-        let (Some(before), Some(m)) = (view.replay.before(ply), ply.played) else {
+        let Some((text, edit)) = spelling::signed(view, ply, '+') else {
             continue;
         };
         let span = view.span(ply.element);
-        let text = san(before, m);
         let message = if habit {
             format!(
                 "{} is check: this game marks none of its {} checks.",
@@ -40,14 +39,15 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         } else {
             format!("{} is check: write {text}.", view.name(ply))
         };
-        sink.push(Finding::new(&RULE, span, message).before(view, ply).mended(
-            format!("Write {text}"),
-            span,
-            text,
-        ));
+        let finding = Finding::new(&RULE, span, message).before(view, ply);
         if habit {
+            let all = missing.iter();
+            let edits = all.filter_map(|ply| Some(spelling::signed(view, ply, '+')?.1));
+            let sure = missing.iter().all(|ply| view.is_sure(ply));
+            sink.push(finding.remedy("Sign all of them", sure, edits.collect()));
             break;
         }
+        sink.push(finding.remedy(format!("Write {text}"), view.is_sure(ply), vec![edit]));
     }
 }
 

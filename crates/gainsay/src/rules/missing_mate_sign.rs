@@ -1,5 +1,5 @@
 use super::marked;
-use crate::{Finding, Marks, Severity, Sink, View, rule::rule, show::san};
+use crate::{Finding, Marks, Severity, Sink, View, rule::rule, spelling};
 
 rule! {
     /// A move mates but does not bear the sign of mate.
@@ -18,11 +18,10 @@ rule! {
 
 pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
     for ply in marked(view, Marks::MISSING_MATE) {
-        let (Some(before), Some(m)) = (view.replay.before(ply), ply.played) else {
+        let Some((text, edit)) = spelling::signed(view, ply, '#') else {
             continue;
         };
         let span = view.span(ply.element);
-        let text = san(before, m);
         sink.push(
             Finding::new(
                 &RULE,
@@ -30,7 +29,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
                 format!("{} is mate: write {text}.", view.name(ply)),
             )
             .before(view, ply)
-            .mended(format!("Write {text}"), span, text),
+            .remedy(format!("Write {text}"), view.is_sure(ply), vec![edit]),
         );
     }
 }

@@ -1,5 +1,9 @@
 use super::marked;
-use crate::{Finding, Marks, Severity, Sink, View, rule::rule, show::san};
+use crate::{
+    Finding, Marks, Severity, Sink, View,
+    rule::rule,
+    show::{in_language, san},
+};
 
 rule! {
     /// A pawn reaches its last rank and the text does not say what it becomes.
@@ -28,7 +32,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
             continue;
         };
         let span = view.span(ply.element);
-        let text = san(position, queen);
+        let text = in_language(&san(position, queen), view.replay.language);
         sink.push(
             Finding::new(
                 &RULE,

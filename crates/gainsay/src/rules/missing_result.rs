@@ -1,7 +1,7 @@
-use gainsay_notation::{FaultKind, Span};
+use gainsay_notation::{CommentKind, ElementKind, FaultKind, GameResult, Span};
 
-use super::{faults, result_spelling::meant};
-use crate::{Finding, Severity, Sink, View, rule::rule};
+use super::{faults, result_against_position::on_the_board, result_spelling::meant};
+use crate::{Finding, Severity, Sink, View, export::line_end, rule::rule};
 
 rule! {
     /// A game does not end with a result.
@@ -36,11 +36,31 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
     if faults(view, FaultKind::UnclosedComment).next().is_some() {
         return;
     }
-    let result = view
+    let tagged = view
         .game
         .tag(view.text, "Result")
         .and_then(|tag| meant(&view.words(tag.value)))
-        .unwrap_or("*");
+        .filter(|&said| said != "*");
+    let board = on_the_board(view).map(GameResult::as_str);
+    let result = board.or(tagged).unwrap_or("*");
+    // Where the tag contradicts the board, the author must say which is right, and the
+    // board shows nothing where a move was guessed.
+    let agreed = tagged.is_none_or(|said| said == result);
+    let last_ply = view.replay.last.and_then(|at| view.replay.ply(at));
+    let known = board.is_none() || last_ply.is_some_and(|ply| view.is_sure(ply));
+    // A comment up to the end of its line would swallow the result.
+    let rest_of_line = matches!(
+        last.kind,
+        ElementKind::Comment {
+            kind: CommentKind::Line | CommentKind::Escape,
+            ..
+        }
+    );
+    let before = if rest_of_line {
+        line_end(view.text)
+    } else {
+        " "
+    };
     sink.push(
         Finding::new(
             &RULE,
@@ -48,10 +68,11 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
             format!("The game does not end with a result: {result} belongs behind its last move."),
         )
         .in_game(view)
-        .mended(
+        .offer(
             format!("Add {result}"),
+            agreed && known,
             Span::new(last.span.end, last.span.end),
-            format!(" {result}"),
+            format!("{before}{result}"),
         ),
     );
 }

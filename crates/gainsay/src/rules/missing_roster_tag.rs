@@ -1,5 +1,6 @@
-use crate::{Finding, Severity, Sink, View, rule::rule, show::list};
-use gainsay_notation::Span;
+use super::faults;
+use crate::{Edit, Finding, Severity, Sink, View, export::line_end, rule::rule, show::list};
+use gainsay_notation::{FaultKind, Tag};
 
 rule! {
     /// A tag of the seven that every archived game has is missing.
@@ -55,28 +56,79 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
     if missing.is_empty() {
         return;
     }
-    let insert = Span::new(first.span.start, first.span.start);
-    let text: String = missing
-        .iter()
-        .map(|name| {
-            let value = match *name {
-                "Date" => "????.??.??",
-                "Result" => view
-                    .replay
-                    .result
-                    .map_or("*", |(_, result)| result.as_str()),
-                _ => "?",
-            };
-            format!("[{name} \"{value}\"]\n")
-        })
-        .collect();
-    sink.push(
-        Finding::new(
-            &RULE,
-            first.span,
-            format!("The game has no tag {}.", list(&missing, "or")),
-        )
-        .in_game(view)
-        .mended("Add what is missing, as not known", insert, text),
-    );
+    let finding = Finding::new(
+        &RULE,
+        first.span,
+        format!("The game has no tag {}.", list(&missing, "or")),
+    )
+    .in_game(view);
+    // Where a tag that is not complete ends, nobody knows.
+    let whole = faults(view, FaultKind::BrokenTag).next().is_none();
+    sink.push(if whole {
+        let edits = additions(view, first, &missing);
+        finding.remedy("Add what is missing, as not known", true, edits)
+    } else {
+        finding
+    });
+}
+
+/// Writes every missing tag behind the one that stands before it in the roster. Other
+/// programs take Event for the beginning of a game, so that nothing may stand before it.
+fn additions(view: &View<'_>, first: &Tag, missing: &[&str]) -> Vec<Edit> {
+    let newline = line_end(view.text);
+    let mut edits: Vec<Edit> = Vec::new();
+    let mut place = first.span.start;
+    for name in ROSTER {
+        if !missing.contains(&name) {
+            place = (view.game.tag(view.text, name)).map_or(place, |tag| tag.span.end);
+            continue;
+        }
+        let value = match name {
+            "Date" => "????.??.??",
+            "Result" => view
+                .replay
+                .result
+                .map_or("*", |(_, result)| result.as_str()),
+            _ => "?",
+        };
+        let text = if place == first.span.start {
+            format!("[{name} \"{value}\"]{newline}")
+        } else {
+            format!("{newline}[{name} \"{value}\"]")
+        };
+        let at = place as usize;
+        match edits.iter_mut().find(|edit| edit.span.start == at) {
+            Some(edit) => edit.text.push_str(&text),
+            None => edits.push(Edit { span: at..at, text }),
+        }
+    }
+    edits.sort_by_key(|edit| edit.span.start);
+    edits
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::{Settings, apply, check};
+
+    fn mended(text: &str) -> String {
+        let report = check(text.as_bytes(), &Settings::default());
+        let finding = report
+            .findings
+            .iter()
+            .find(|finding| finding.rule.name == "missing-roster-tag")
+            .expect("it");
+        String::from_utf8(apply(text.as_bytes(), &finding.remedies[0].edits)).expect("UTF-8")
+    }
+
+    #[test]
+    fn what_is_missing_goes_where_the_roster_has_it() {
+        assert_eq!(
+            mended("[Event \"Club evening\"]\r\n[White \"Osk, Tilda\"]\r\n\r\n1. e4 1-0\r\n"),
+            "[Event \"Club evening\"]\r\n[Site \"?\"]\r\n[Date \"????.??.??\"]\r\n[Round \"?\"]\r\n\
+             [White \"Osk, Tilda\"]\r\n[Black \"?\"]\r\n[Result \"1-0\"]\r\n\r\n1. e4 1-0\r\n"
+        );
+        assert!(mended("[White \"Osk\"]\n\n*\n").starts_with(
+            "[Event \"?\"]\n[Site \"?\"]\n[Date \"????.??.??\"]\n[Round \"?\"]\n[White \"Osk\"]\n"
+        ));
+    }
 }

@@ -51,6 +51,7 @@ mod result_disagreement;
 mod result_left_open;
 mod result_spelling;
 mod setup_without_fen;
+
 pub(crate) mod shorter_mate;
 mod stray_bracket;
 mod unclosed_comment;

@@ -1,6 +1,6 @@
 use super::marked;
-use crate::{Finding, Marks, Severity, Sink, View, rule::rule, show::san};
-use gainsay_notation::{ElementKind, Oddities};
+use crate::{Finding, Marks, Severity, Sink, View, rule::rule, spelling};
+use gainsay_notation::Oddities;
 
 rule! {
     /// A move names where its piece comes from although one piece alone can play it, or
@@ -21,18 +21,17 @@ rule! {
 
 pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
     for ply in marked(view, Marks::NEEDLESS_ORIGIN | Marks::UNUSUAL_ORIGIN) {
-        let (Some(before), Some(m)) = (view.replay.before(ply), ply.played) else {
-            continue;
-        };
         // The long form is a way of writing of its own, and the spelling rule's.
-        if let Some(ElementKind::Move(written)) = view.element(ply.element).map(|e| e.kind)
+        if let Some(written) = view.written(ply)
             && (written.oddities.contains(Oddities::HYPHEN)
                 || written.oddities.contains(Oddities::LONG))
         {
             continue;
         }
         let span = view.span(ply.element);
-        let text = san(before, m);
+        let Some(text) = spelling::with_origin(view, ply) else {
+            continue;
+        };
         let message = if ply.marks.contains(Marks::UNUSUAL_ORIGIN) {
             format!(
                 "{} gives the rank where SAN gives the file: {text}.",
@@ -41,8 +40,9 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         } else {
             format!("{} is plain without its origin: {text}.", view.name(ply))
         };
-        sink.push(Finding::new(&RULE, span, message).before(view, ply).mended(
+        sink.push(Finding::new(&RULE, span, message).before(view, ply).offer(
             format!("Write {text}"),
+            view.is_sure(ply),
             span,
             text,
         ));

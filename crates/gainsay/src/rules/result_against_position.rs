@@ -2,7 +2,9 @@ use gainsay_notation::{GameResult, Span};
 use shakmaty::{KnownOutcome, Outcome, Position};
 
 use super::result_spelling::meant;
-use crate::{Edit, Finding, Ply, Remedy, Rule, Severity, Sink, View, rule::rule, show::side};
+use crate::{
+    Edit, Finding, Ply, Rule, Severity, Sink, View, rule::rule, show::side, spelling::apart,
+};
 
 rule! {
     /// The result contradicts the final position.
@@ -94,23 +96,35 @@ impl<'a> Contradiction<'a> {
         for &(other, said) in self.places.iter().skip(1) {
             finding = finding.related(other, format!("the tag Result says {said}"));
         }
+        let elements = &view.game.elements;
+        let moves = elements.first().map_or(u32::MAX, |first| first.span.start);
         let mut edits: Vec<Edit> = self
             .places
             .iter()
             .map(|(span, _)| Edit {
                 span: span.range(),
-                text: right.to_owned(),
+                text: if span.start >= moves {
+                    apart(view, span.range(), right)
+                } else {
+                    right.to_owned()
+                },
             })
             .collect();
         edits.sort_by_key(|edit| edit.span.start);
-        finding.remedies.push(Remedy {
-            title: format!("Write {right}"),
-            // Nothing but the result can be wrong where none was given.
-            safe: self.left_open(),
-            edits,
-        });
-        finding
+        // Nothing but the result can be wrong where none was given; but what a tag says is
+        // the author's.
+        let tagged = self.places.iter().any(|(span, _)| span.start < moves);
+        let safe = self.left_open() && !tagged && view.is_sure(self.last);
+        finding.remedy(format!("Write {right}"), safe, edits)
     }
+}
+
+/// The result that the final position leaves no doubt about.
+pub(super) fn on_the_board(view: &View<'_>) -> Option<GameResult> {
+    decided(view).map(|(outcome, _)| match outcome {
+        KnownOutcome::Decisive { winner } => GameResult::Win(winner),
+        KnownOutcome::Draw => GameResult::Draw,
+    })
 }
 
 /// The outcome that the final position of the main line leaves no doubt about, and

@@ -1,7 +1,7 @@
 use super::result_spelling::meant;
 use shakmaty::Position;
 
-use crate::{Finding, Severity, Sink, View, rule::rule};
+use crate::{Finding, Severity, Sink, View, rule::rule, spelling::apart};
 
 rule! {
     /// The tag Result and the result behind the moves do not agree.
@@ -53,7 +53,11 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
             tag.value,
             result.as_str(),
         )
-        .perhaps(format!("Write {said} behind the moves"), marker, said),
+        .perhaps(
+            format!("Write {said} behind the moves"),
+            marker,
+            apart(view, marker.range(), said),
+        ),
     );
 }
 

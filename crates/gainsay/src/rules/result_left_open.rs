@@ -5,7 +5,8 @@ rule! {
     /// The result is left open although the board decides the game.
     ///
     /// `*` says that a game goes on or that its end is not known (PGN standard, 8.1.1.7);
-    /// after mate or stalemate it is known.
+    /// after mate or stalemate it is known. Mending writes it behind the moves, but only
+    /// the author changes what the tag Result says.
     ///
     /// ```pgn before
     /// 1. f3 e5 2. g4 Qh4# *
@@ -48,7 +49,8 @@ mod tests {
             .find(|f| f.rule.name == rules[0])
             .expect("it")
             .remedies[0];
-        assert!(remedy.safe);
+        // What a tag says is the author's.
+        assert!(!remedy.safe);
         assert_eq!(remedy.edits.len(), 2);
     }
 }

@@ -37,7 +37,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
     )
     .in_game(view);
     if let Some(meant) = meant(&view.words(tag.value)) {
-        finding = finding.mended(format!("Write {meant}"), tag.value, meant);
+        finding = finding.perhaps(format!("Write {meant}"), tag.value, meant);
     }
     sink.push(finding);
 }

@@ -33,7 +33,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
             ),
         )
         .before(view, ply);
-        for near in suggest::nearest(position, &words) {
+        for near in suggest::nearest(position, &words, view.replay.language) {
             finding = finding.perhaps(format!("Write {near}"), span, near);
         }
         sink.push(finding);

@@ -1,8 +1,9 @@
-use gainsay_notation::{ElementKind, MoveNumber, Span};
+use gainsay_notation::{ElementKind, FaultKind, MoveNumber, Span};
 
-use super::marked;
-use crate::{Finding, Marks, Ply, Severity, Sink, View, rule::rule};
+use super::{faults, marked};
+use crate::{Edit, Finding, Marks, Ply, Severity, Sink, View, rule::rule};
 use shakmaty::Color;
+use std::collections::BTreeMap;
 
 rule! {
     /// A move number is not the number of the move it stands before.
@@ -21,11 +22,16 @@ rule! {
 }
 
 pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
+    let mut runs = runs(view);
+    // Numbers tell where a side-line ends that is never closed.
+    let closed = faults(view, FaultKind::UnclosedSideLine).next().is_none();
     for ply in marked(view, Marks::WRONG_NUMBER) {
         let Some((span, number)) = number_of(view, ply) else {
             continue;
         };
         let right = written(ply, number);
+        let mut edits = vec![corrected(ply, span, number)];
+        edits.extend(runs.remove(&ply.element).unwrap_or_default());
         let mut finding = Finding::new(
             &RULE,
             span,
@@ -37,10 +43,42 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
             ),
         )
         .before(view, ply);
+        let title = match edits.len() {
+            1 => format!("Write {right}"),
+            many => format!("Write {right} and correct the {} that follow", many - 1),
+        };
         // A number that is wrong may also show that a move was left out, so mending
         // it is safe only as far as the numbers go.
-        finding = finding.mended(format!("Write {right}"), span, right);
+        finding = finding.remedy(title, closed, edits);
         sink.push(finding);
+    }
+}
+
+/// The edits of the numbers that are off by as much as one before them, by the element of
+/// the move whose number begins the run: all of them are one mistake.
+fn runs(view: &View<'_>) -> BTreeMap<u32, Vec<Edit>> {
+    let mut runs: BTreeMap<u32, Vec<Edit>> = BTreeMap::new();
+    let mut begun: BTreeMap<i64, u32> = BTreeMap::new();
+    for ply in marked(view, Marks::WRONG_NUMBER | Marks::SAME_SHIFT) {
+        let Some((span, number)) = number_of(view, ply) else {
+            continue;
+        };
+        let shift = i64::from(number.value.unwrap_or_default()) - i64::from(ply.move_number());
+        if ply.marks.contains(Marks::WRONG_NUMBER) {
+            begun.insert(shift, ply.element);
+        } else if let Some(&first) = begun.get(&shift) {
+            let edit = corrected(ply, span, number);
+            runs.entry(first).or_default().push(edit);
+        }
+    }
+    runs
+}
+
+/// The edit that writes the right number.
+fn corrected(ply: &Ply, span: Span, number: MoveNumber) -> Edit {
+    Edit {
+        span: span.range(),
+        text: written(ply, number),
     }
 }
 
@@ -80,5 +118,10 @@ mod tests {
             .map(|finding| finding.message.as_str())
             .collect();
         assert_eq!(found, ["This is move 2 of White, not move 3."]);
+        let remedy = |finding: &crate::Finding| finding.remedies.first().cloned();
+        let remedy = report.findings.iter().find_map(remedy).expect("a remedy");
+        assert_eq!(remedy.title, "Write 2. and correct the 2 that follow");
+        let edits: Vec<&str> = remedy.edits.iter().map(|edit| edit.text.as_str()).collect();
+        assert_eq!(edits, ["2.", "3.", "4."]);
     }
 }

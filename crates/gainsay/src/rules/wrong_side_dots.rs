@@ -2,7 +2,9 @@ use super::{
     marked,
     wrong_move_number::{number_of, written},
 };
-use crate::{Finding, Marks, Severity, Sink, View, rule::rule, show::side};
+use gainsay_notation::ElementKind;
+
+use crate::{Finding, Marks, Severity, Sink, View, rule::rule, show::side, spelling::apart};
 
 rule! {
     /// The dots behind a move number speak of the other side.
@@ -34,6 +36,10 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         } else {
             format!("Write {right}")
         };
+        let right = apart(view, span.range(), &right);
+        // Of two numbers before one move, the author must say which is meant.
+        let before = ply.number.and_then(|at| view.element(at.checked_sub(1)?));
+        let alone = before.is_none_or(|one| !matches!(one.kind, ElementKind::Number(_)));
         sink.push(
             Finding::new(
                 &RULE,
@@ -46,7 +52,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
                 ),
             )
             .before(view, ply)
-            .mended(title, span, right),
+            .offer(title, alone, span, right),
         );
     }
 }

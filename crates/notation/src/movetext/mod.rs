@@ -157,6 +157,12 @@ impl Oddities {
         self.0 == 0
     }
 
+    /// What is left without `other`.
+    #[must_use]
+    pub const fn without(self, other: Self) -> Self {
+        Self(self.0 & !other.0)
+    }
+
     /// Both sets together.
     #[must_use]
     pub const fn with(self, other: Self) -> Self {

@@ -70,7 +70,10 @@ impl Reader<'_> {
         };
         matches!(
             self.game.elements.last()?.kind,
-            ElementKind::Move(_) | ElementKind::Glyph { .. } | ElementKind::Comment { .. }
+            ElementKind::Move(_)
+                | ElementKind::Word { movelike: true }
+                | ElementKind::Glyph { .. }
+                | ElementKind::Comment { .. }
         )
         .then_some(nag)
     }

@@ -3,9 +3,9 @@
 
 use std::ops::Range;
 
-use gainsay::{Edit, Finding, Ply, Remedy, SettledClaim, Verdict, View, safe_edits, show};
-use gainsay_notation::{CommentKind, ElementKind, SectionKind, Span};
-use shakmaty::{Color, Position, san::SanPlus};
+use gainsay::{Edit, Finding, Ply, Remedy, SettledClaim, Verdict, View, line_end, mend, show};
+use gainsay_notation::{CommentKind, Element, ElementKind, SectionKind, Span};
+use shakmaty::{Chess, Color, Move, Position, san::SanPlus};
 
 use super::{
     outline::around,
@@ -78,7 +78,6 @@ pub(crate) fn actions(snapshot: &Snapshot, range: &Range<usize>) -> Vec<Action> 
             actions.extend(standard_moves(&place, &view, &plies, what));
         }
     }
-    actions.extend(fix_all(snapshot));
     actions
 }
 
@@ -99,14 +98,28 @@ fn moved(remedy: &Remedy, base: usize) -> Vec<Edit> {
     edits.map(|edit| edit.moved(base)).collect()
 }
 
-/// Every first safe remedy of the document that touches no other one.
-pub(crate) fn fix_all(snapshot: &Snapshot) -> Option<Action> {
-    let edits: Vec<Edit> = snapshot
-        .sections
-        .iter()
+/// More than this is mended only for who asks for it: editors ask what can be done
+/// whenever the cursor moves.
+pub(crate) const UNASKED: usize = 256 << 10;
+
+/// All that is safe to mend in the document, until nothing is left: every section that has
+/// a safe remedy, mended as the command does it. `None` also where these sections have more
+/// than `most` bytes.
+pub(crate) fn fix_all(snapshot: &Snapshot, most: usize) -> Option<Action> {
+    let settings = &snapshot.options.settings;
+    let mut bytes = 0;
+    let sizes = mendable(snapshot).map(|section| snapshot.bytes(section).len());
+    for size in sizes {
+        bytes += size;
+        if bytes > most {
+            return None;
+        }
+    }
+    let edits: Vec<Edit> = mendable(snapshot)
         .flat_map(|section| {
-            let edits = safe_edits(snapshot.findings(section));
-            edits.into_iter().map(|edit| edit.moved(section.start))
+            let mended = mend(snapshot.bytes(section), section.kind, settings);
+            let edits = mended.edits.into_iter();
+            edits.map(|edit| edit.moved(section.start))
         })
         .collect();
     (!edits.is_empty()).then(|| Action {
@@ -116,6 +129,13 @@ pub(crate) fn fix_all(snapshot: &Snapshot) -> Option<Action> {
         mends: None,
         preferred: false,
     })
+}
+
+/// The sections that have a safe remedy.
+fn mendable(snapshot: &Snapshot) -> impl Iterator<Item = &Section> {
+    let safe = |finding: &Finding| finding.remedies.iter().any(|remedy| remedy.safe);
+    let sections = snapshot.sections.iter();
+    sections.filter(move |section| snapshot.findings(section).into_iter().any(safe))
 }
 
 /// The game of a section that holds a span. Lines of EPD and prose are no games.
@@ -237,8 +257,10 @@ fn every_defence(place: &Place<'_>, claim: &SettledClaim) -> Option<Action> {
     let (line, all) = (claim.evidence.first()?, claim.side_lines.as_deref()?);
     let position = claim.position.as_deref()?;
     let (_, mut edit) = shown(place, &claim.span, position, &claim.evidence)?;
+    let letters = view_of(place, &claim.span)?.replay.language;
+    let line = show::in_language(line, letters);
     let (before, behind) = edit.text.split_once(line.as_str())?;
-    edit.text = format!("{before}{all}{behind}");
+    edit.text = format!("{before}{}{behind}", show::in_language(all, letters));
     Some(Action {
         title: format!(
             "Insert the proof of \u{201c}{}\u{201d} with every defence as a side-line",
@@ -280,30 +302,66 @@ fn shown(
         .filter(|ply| ply.element as usize >= element)
         .find(leaves)
         .or_else(|| plies.iter().rev().find(leaves));
+    let letters = view.replay.language;
     // Behind the last move and the comments on it.
     let continuation = |line: &str| {
         let mut behind = elements.iter().rev();
         let last = behind.find(|element| !matches!(element.kind, ElementKind::Result(_)))?;
-        let edit = insertion(last.span.end, base, format!(" {line}"));
+        let line = show::in_language(line, letters);
+        let text = format!("{}{line}", behind_of(&view, last));
+        let edit = insertion(last.span.end, base, text);
         Some((format!("Insert {line} as the continuation"), edit))
     };
     let Some(ply) = leaving else {
         let last = view.replay.at(view.replay.last)?;
+        // Evidence may also be the way to the position.
+        followed(last, line)?;
         return continuation(line).filter(|_| show::fen(last) == position);
     };
     let (ply, line) = match parting(&view, ply, line)? {
         (Some(ply), line) => (ply, line),
         (None, line) => return continuation(&line).filter(|_| ply.depth == 0),
     };
-    let mut end = view.span(ply.element).end;
+    let mut last = view.element(ply.element)?;
     for later in elements.iter().skip(ply.element as usize + 1) {
         match later.kind {
-            ElementKind::Glyph { .. } | ElementKind::Comment { .. } => end = later.span.end,
+            ElementKind::Glyph { .. } | ElementKind::Comment { .. } => last = later,
             _ => break,
         }
     }
-    let edit = insertion(end, base, format!(" ({line})"));
+    let line = show::in_language(&line, letters);
+    let text = format!("{}({line})", behind_of(&view, last));
+    let edit = insertion(last.span.end, base, text);
     Some((format!("Insert {line} as a side-line"), edit))
+}
+
+/// What parts a token from the one that is to follow it: a comment up to the end of its
+/// line would swallow what stands behind a blank.
+fn behind_of(view: &View<'_>, last: &Element) -> &'static str {
+    match last.kind {
+        ElementKind::Comment {
+            kind: CommentKind::Line | CommentKind::Escape,
+            ..
+        } => line_end(view.text),
+        _ => " ",
+    }
+}
+
+/// The moves of a line of evidence, if they can be played from `start`.
+fn followed(start: &Chess, line: &str) -> Option<Vec<Move>> {
+    let mut position = start.clone();
+    let mut moves = Vec::new();
+    for word in line.split_whitespace() {
+        let word = word.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.');
+        if word.is_empty() {
+            continue;
+        }
+        let san: SanPlus = word.parse().ok()?;
+        let m = san.san.to_move(&position).ok()?;
+        position.play_unchecked(m);
+        moves.push(m);
+    }
+    Some(moves)
 }
 
 /// Follows a line of evidence along the game from `ply`, which leaves the position that
@@ -313,18 +371,7 @@ fn parting<'v>(view: &View<'v>, ply: &'v Ply, line: &str) -> Option<(Option<&'v 
     let plies = &view.replay.plies;
     let mut ply = Some(ply);
     let mut position = view.replay.before(ply?)?.clone();
-    let mut moves = Vec::new();
-    let mut ahead = position.clone();
-    for word in line.split_whitespace() {
-        let word = word.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.');
-        if word.is_empty() {
-            continue;
-        }
-        let san: SanPlus = word.parse().ok()?;
-        let m = san.san.to_move(&ahead).ok()?;
-        ahead.play_unchecked(m);
-        moves.push(m);
-    }
+    let moves = followed(&position, line)?;
     for (at, &m) in moves.iter().enumerate() {
         let Some(same) = ply.filter(|ply| ply.played == Some(m)) else {
             return Some((ply, show::line(&position, moves.get(at..)?)));
@@ -387,7 +434,8 @@ fn numbers(place: &Place<'_>, view: &View<'_>, plies: &[&Ply], what: &str) -> Op
     rewrite(format!("Correct the numbers of this {what}"), edits)
 }
 
-/// Writes every one of the moves in SAN.
+/// Writes every one of the moves in SAN, in the letters of the game. What hangs on a guess
+/// stays as it is.
 fn standard_moves(
     place: &Place<'_>,
     view: &View<'_>,
@@ -397,7 +445,7 @@ fn standard_moves(
     let edits = plies
         .iter()
         .filter_map(|ply| {
-            let san = show::san(view.replay.before(ply)?, ply.played?);
+            let san = view.san(ply).filter(|_| view.is_sure(ply))?;
             let span: Span = view.span(ply.element);
             (span.of(view.text) != san.as_bytes()).then(|| Edit {
                 span: place.range(span),

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use gainsay::{Language, View, show};
+use gainsay::{View, show};
 use gainsay_notation::{CommentKind, ElementKind};
 use shakmaty::{Chess, Color, Move, Position, Role};
 
@@ -121,7 +121,7 @@ fn moves(place: &Place<'_>, view: &View<'_>) -> Vec<Item> {
         hover::draw(&mut markdown, &after, &squares);
         Item {
             kind: Kind::Move,
-            text: in_language(&san, view.replay.language),
+            text: show::in_language(&san, view.replay.language),
             range: range.clone(),
             detail: board::summary(&after),
             documentation: Some(markdown),
@@ -163,19 +163,6 @@ fn plausibility(position: &Chess, m: Move, after: &Chess) -> u8 {
         Role::Pawn if position.fullmoves().get() > 10 => 5,
         _ => 4,
     }
-}
-
-/// A move in the letters of a language.
-pub(crate) fn in_language(san: &str, language: Language) -> String {
-    if language == Language::English {
-        return san.to_owned();
-    }
-    san.chars()
-        .map(|c| match Language::English.role(c) {
-            Some(role) if c.is_ascii_uppercase() && c != 'O' => language.letter(role),
-            _ => c,
-        })
-        .collect()
 }
 
 /// Where a tag begins that the offset stands in, on its line.

@@ -69,7 +69,15 @@ impl Server {
                     })
                 })
             };
-            features::actions::actions(snapshot, &range)
+            let mut actions = features::actions::actions(snapshot, &range);
+            if wanted(&CodeActionKind::SOURCE_FIX_ALL) {
+                let most = match params.context.only {
+                    Some(_) => usize::MAX,
+                    None => features::actions::UNASKED,
+                };
+                actions.extend(features::actions::fix_all(snapshot, most));
+            }
+            actions
                 .iter()
                 .filter(|action| wanted(&convert::action_kind(action.kind)))
                 .map(|action| {

@@ -1,0 +1,271 @@
+//! `gainsay check --mend`: makes the safe edits in a file before it is checked, or shows
+//! them (`--dry-run`).
+
+mod diff;
+mod replace;
+
+use std::{
+    collections::BTreeSet,
+    io::{self, Read as _, Write},
+    num::NonZeroUsize,
+    path::{Path, PathBuf},
+};
+
+use diff::Unified;
+use gainsay::{Piece, Settings, apply, last_cut, mend, pieces};
+use replace::{Draft, Target, sweep};
+
+use crate::{
+    check::{BLOCK, PIECE},
+    complain,
+    files::{PathError, Source, fill},
+    pool::in_order,
+    print::name,
+};
+
+/// Why a file was left as it was.
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum MendError {
+    #[error("standard input cannot be mended: name a file")]
+    StandardInput,
+    #[error("{}: only plain files can be mended", name(.0))]
+    NoFile(PathBuf),
+    #[error("{}: it may only be read, and was not mended", name(.0))]
+    ReadOnly(PathBuf),
+    #[error(
+        "{}: it has {names} names (hard links), of which a mended file would keep one; it was not \
+         mended: mend a copy",
+        name(path)
+    )]
+    Linked { path: PathBuf, names: u64 },
+    #[error(
+        "{}: the mended file cannot be given to its owner ({source}); it was not mended",
+        name(path)
+    )]
+    Owner { path: PathBuf, source: io::Error },
+    #[error(
+        "{}: cannot write the mended file: {source}; it is as it was",
+        name(path)
+    )]
+    Unwritable { path: PathBuf, source: io::Error },
+    #[error(
+        "{}: somebody else wrote it while it was mended; what they wrote stands, and nothing was \
+         mended: run it again",
+        name(.0)
+    )]
+    Changed(PathBuf),
+    #[error(
+        "{}: somebody else wrote it more than once while it was mended; nothing was mended, and \
+         what was written in between is kept in {}",
+        name(path),
+        name(kept)
+    )]
+    ChangedTwice { path: PathBuf, kept: PathBuf },
+    #[error("cannot write the results: {0}")]
+    Output(io::Error),
+    #[error(transparent)]
+    Path(#[from] PathError),
+}
+
+/// Mends files, or shows what mending would do.
+pub(crate) struct Mender<'s> {
+    settings: &'s Settings,
+    workers: Vec<()>,
+    dry_run: bool,
+    /// The folders in which nothing is left over from runs that were broken off.
+    swept: BTreeSet<PathBuf>,
+}
+
+impl<'s> Mender<'s> {
+    pub(crate) fn new(settings: &'s Settings, threads: Option<usize>, dry_run: bool) -> Self {
+        let cores = std::thread::available_parallelism().map_or(1, NonZeroUsize::get);
+        Self {
+            settings,
+            workers: vec![(); threads.unwrap_or(cores).max(1)],
+            dry_run,
+            swept: BTreeSet::new(),
+        }
+    }
+
+    /// Mends a file, or prints on `out` what would be edited. Returns how many remedies
+    /// were taken.
+    ///
+    /// The file is replaced whole or not at all, and only if it is still what was read.
+    pub(crate) fn file(
+        &mut self,
+        source: &Source,
+        out: &mut dyn Write,
+    ) -> Result<usize, MendError> {
+        if source.path.as_os_str() == "-" {
+            return Err(MendError::StandardInput);
+        }
+        if self.dry_run {
+            let mut shown = Shown(Unified::new(out, &name(&source.path)));
+            let made = self.edited(source, &mut shown)?;
+            shown.0.finish().map_err(MendError::Output)?;
+            return Ok(made);
+        }
+        let target = Target::of(&source.path)?;
+        if self.swept.insert(target.folder().to_owned()) {
+            for left in sweep(target.folder(), std::time::SystemTime::now()) {
+                complain(&format!(
+                    "{}: left by a run that was broken off; it may hold a file as it was before: \
+                     compare it, then delete it",
+                    name(&left)
+                ));
+            }
+        }
+        let mut writing = Writing {
+            target: &target,
+            read: blake3::Hasher::new(),
+            length: 0,
+            draft: None,
+        };
+        let made = self.edited(source, &mut writing)?;
+        if let Some(draft) = writing.draft
+            && !draft.replace(&target, writing.read.finalize())?
+        {
+            complain(&format!(
+                "{}: mended, though its file system cannot exchange two files: had it been \
+                 written in the same instant, that would be lost",
+                name(&source.path)
+            ));
+        }
+        Ok(made)
+    }
+
+    /// Reads the file in blocks and hands its text over piece by piece, as it is and as it
+    /// should be. Returns how many remedies were taken.
+    fn edited(&mut self, source: &Source, sink: &mut dyn Sink) -> Result<usize, MendError> {
+        let unreadable = |error| PathError::Unreadable {
+            path: source.path.clone(),
+            source: error,
+        };
+        let settings = self.settings;
+        let mut from = source.open()?;
+        let mut block = Vec::new();
+        let mut wanted = BLOCK;
+        let mut made = 0;
+        let mut more = fill(&mut *from, &mut block, wanted).map_err(unreadable)?;
+        source.sniff(&block)?;
+        loop {
+            // The last game may go on in the next block.
+            let done = if more {
+                last_cut(&block, source.format).unwrap_or(0)
+            } else {
+                block.len()
+            };
+            let bytes = block.get(..done).unwrap_or_default();
+            let cut = pieces(bytes, source.format, PIECE);
+            let text = |piece: &Piece| bytes.get(piece.range.clone()).unwrap_or_default();
+            in_order(
+                &cut,
+                &mut self.workers,
+                |piece, ()| (piece, mend(text(piece), piece.kind, settings)),
+                |(piece, mended)| {
+                    made += mended.remedies;
+                    let old = text(piece);
+                    if mended.edits.is_empty() {
+                        sink.same(old)
+                    } else {
+                        sink.edited(old, &apply(old, &mended.edits))
+                    }
+                },
+            )?;
+            block.drain(..done);
+            wanted = if done == 0 {
+                wanted.saturating_mul(2)
+            } else {
+                BLOCK.max(block.len() * 2)
+            };
+            if !more {
+                return Ok(made);
+            }
+            more = fill(&mut *from, &mut block, wanted).map_err(unreadable)?;
+        }
+    }
+}
+
+/// Where the text goes, piece by piece.
+trait Sink {
+    /// A piece that stays as it is.
+    fn same(&mut self, text: &[u8]) -> Result<(), MendError>;
+    /// A piece as it is, and as it should be.
+    fn edited(&mut self, old: &[u8], new: &[u8]) -> Result<(), MendError>;
+}
+
+/// The edits are shown.
+struct Shown<'o>(Unified<'o>);
+
+impl Sink for Shown<'_> {
+    fn same(&mut self, text: &[u8]) -> Result<(), MendError> {
+        self.0.piece(text, text).map_err(MendError::Output)
+    }
+
+    fn edited(&mut self, old: &[u8], new: &[u8]) -> Result<(), MendError> {
+        self.0.piece(old, new).map_err(MendError::Output)
+    }
+}
+
+/// The text is written to a file beside the old one, from the first edit on.
+struct Writing<'t> {
+    target: &'t Target,
+    /// What was read so far.
+    read: blake3::Hasher,
+    length: u64,
+    draft: Option<Draft>,
+}
+
+impl Writing<'_> {
+    fn take(&mut self, old: &[u8]) {
+        self.read.update(old);
+        self.length += old.len() as u64;
+    }
+}
+
+impl Sink for Writing<'_> {
+    fn same(&mut self, text: &[u8]) -> Result<(), MendError> {
+        self.take(text);
+        match &mut self.draft {
+            Some(draft) => draft.write(self.target, text),
+            None => Ok(()),
+        }
+    }
+
+    fn edited(&mut self, old: &[u8], new: &[u8]) -> Result<(), MendError> {
+        if self.draft.is_none() {
+            // What stands before the first edit is read once more, and must be the same.
+            let mut draft = Draft::of(self.target)?;
+            let mut before = blake3::Hasher::new();
+            let mut file = self.target.open()?.take(self.length);
+            let mut buffer = vec![0; 1 << 16];
+            loop {
+                let unwritable = |source| self.target.unwritable(source);
+                let count = file.read(&mut buffer).map_err(unwritable)?;
+                let Some(bytes) = buffer.get(..count).filter(|bytes| !bytes.is_empty()) else {
+                    break;
+                };
+                before.update(bytes);
+                draft.write(self.target, bytes)?;
+            }
+            if before.finalize() != self.read.finalize() {
+                return Err(MendError::Changed(self.target.named().to_owned()));
+            }
+            self.draft = Some(draft);
+        }
+        self.take(old);
+        match &mut self.draft {
+            Some(draft) => draft.write(self.target, new),
+            None => Ok(()),
+        }
+    }
+}
+
+/// How the edits that were made are told.
+pub(crate) fn told(path: &Path, made: usize) -> String {
+    format!(
+        "{}: {made} safe {} made",
+        name(path),
+        if made == 1 { "edit" } else { "edits" }
+    )
+}

@@ -1,0 +1,336 @@
+//! A safe remedy is safe: before and after mending and formatting, games, moves, tags and
+//! comments are the same, whatever is wrong with the text. Over the fixtures, over
+//! mutations of them, and over the collections that pgn-reader ships beside its benchmarks
+//! (1,390 games) and, where `tests/run` has fetched it, the source package of python-chess.
+
+use std::{collections::BTreeSet, path::Path};
+
+use gainsay::{Format, Language, Reading, Settings, apply, difference, export_edits, mend, pieces};
+use gainsay_notation::SectionKind;
+use gainsay_tests::{File, collections, fixtures, games_in};
+
+fn settings() -> Settings {
+    Settings {
+        claims: false,
+        ..Settings::default()
+    }
+}
+
+/// The text with all that is safe mended, piece by piece as the command does it, and what
+/// remedies were refused.
+fn mended(text: &[u8], format: Format, settings: &Settings) -> (Vec<u8>, Vec<String>) {
+    let mut out = Vec::new();
+    let mut refused = Vec::new();
+    for piece in pieces(text, format, 2 << 10) {
+        let own = &text[piece.range.clone()];
+        let mended = mend(own, piece.kind, settings);
+        for (rule, difference) in &mended.refused {
+            refused.push(format!("{rule}: {difference}"));
+        }
+        out.extend(apply(own, &mended.edits));
+    }
+    (out, refused)
+}
+
+/// The text with every game in export format that can be.
+fn formatted(text: &[u8], format: Format, settings: &Settings) -> Vec<u8> {
+    let mut out = Vec::new();
+    for piece in pieces(text, format, 2 << 10) {
+        let own = &text[piece.range.clone()];
+        let reading = Reading::of(own, settings);
+        let edits: Vec<_> = match piece.kind {
+            SectionKind::Games => reading
+                .views(own)
+                .flat_map(|view| export_edits(&view))
+                .collect(),
+            _ => Vec::new(),
+        };
+        out.extend(apply(own, &edits));
+    }
+    out
+}
+
+/// Everything that must be true of mending and formatting a text. Gives the remedies that
+/// were refused, since they were not safe.
+fn check(text: &[u8], format: Format, settings: &Settings) -> Result<Vec<String>, String> {
+    let lines = line_ends(text);
+    let (once, refused) = mended(text, format, settings);
+    if let Some(difference) = difference(text, &once, format, settings) {
+        return Err(format!("mending: {difference}"));
+    }
+    if mended(&once, format, settings).0 != once {
+        return Err("mending a second time changes something".to_owned());
+    }
+    let formatted_once = formatted(text, format, settings);
+    if let Some(difference) = difference(text, &formatted_once, format, settings) {
+        return Err(format!("formatting: {difference}"));
+    }
+    if formatted(&formatted_once, format, settings) != formatted_once {
+        return Err("formatting a second time changes something".to_owned());
+    }
+    for new in [&once, &formatted_once] {
+        if lines.len() == 1 && !line_ends(new).is_subset(&lines) {
+            return Err("lines end in another way".to_owned());
+        }
+    }
+    Ok(refused)
+}
+
+/// The ways in which lines of a text end.
+fn line_ends(text: &[u8]) -> BTreeSet<&'static str> {
+    let mut found = BTreeSet::new();
+    for (at, byte) in text.iter().enumerate() {
+        match byte {
+            b'\r' if text.get(at + 1) == Some(&b'\n') => found.insert("CRLF"),
+            b'\r' => found.insert("CR"),
+            b'\n' if at == 0 || text[at - 1] != b'\r' => found.insert("LF"),
+            _ => false,
+        };
+    }
+    found
+}
+
+fn assert_kept(name: &str, text: &[u8], format: Format) -> Vec<String> {
+    let mut all = Vec::new();
+    let german = Settings {
+        language: Some(Language::German),
+        ..settings()
+    };
+    for settings in [&settings(), &german] {
+        match check(text, format, settings) {
+            Ok(refused) => all.extend(refused),
+            Err(what) => panic!(
+                "{name}, {:?}: {what}\n{}\n--- became\n{}",
+                settings.language,
+                String::from_utf8_lossy(text),
+                String::from_utf8_lossy(&mended(text, format, settings).0),
+            ),
+        }
+    }
+    if !all.is_empty() && std::env::var_os("MENDING_SHOW").is_some() {
+        println!("{all:#?}\n{}", String::from_utf8_lossy(text));
+    }
+    all
+}
+
+fn all_fixtures() -> Vec<(File, Format)> {
+    let mut found = Vec::new();
+    for folder in ["column", "files"] {
+        let files = games_in(&fixtures().join(folder)).into_iter();
+        found.extend(files.map(|file| (file, Format::Pgn)));
+    }
+    let chapter = fixtures().join("manuscript/chapter.md");
+    let bytes = std::fs::read(&chapter).expect("the chapter");
+    let file = File {
+        path: chapter,
+        bytes,
+    };
+    found.push((file, Format::Markdown));
+    found
+}
+
+#[test]
+fn fixtures_keep_what_they_say() {
+    for (file, format) in all_fixtures() {
+        let refused = assert_kept(&file.name(), &file.bytes, format);
+        assert_eq!(refused, Vec::<String>::new(), "{}", file.name());
+    }
+}
+
+/// A fixed generator (xorshift, G. Marsaglia 2003), so that the test is the same everywhere.
+struct Random(u64);
+
+impl Random {
+    fn below(&mut self, most: usize) -> usize {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        (self.0 % most.max(1) as u64) as usize
+    }
+}
+
+/// What authors and programs get wrong.
+const SLIPS: &[&str] = &[
+    "+",
+    "#",
+    "x",
+    "*",
+    "1-0",
+    " ",
+    "\n",
+    "\r\n",
+    "\n\n",
+    "{",
+    "}",
+    "(",
+    ")",
+    ";",
+    "%",
+    "!",
+    "?",
+    "=",
+    "$",
+    "$7",
+    "1.",
+    "3.",
+    "...",
+    "5...",
+    "N",
+    "S",
+    "P",
+    "B",
+    "L",
+    "Sf3",
+    "Pf6",
+    "Nbd2",
+    "O-O",
+    "0-0+",
+    "e4",
+    "e2-e4",
+    "e8Q",
+    "--",
+    "\u{feff}",
+    "[",
+    "]",
+    "\"",
+    "[White \"Osk\"]",
+    "\n\n[Event \"?\"]\n",
+    "[Result \"*\"]\n",
+    "N\u{fc}",
+    "\u{a0}",
+    "\u{2658}f3",
+    "e.p.",
+    "ch",
+    "mate",
+    "++",
+    ":",
+    "-",
+    "\0",
+];
+
+/// A text with a few slips of the pen.
+fn mutated(text: &[u8], random: &mut Random) -> Vec<u8> {
+    let mut text = text.to_vec();
+    for _ in 0..=random.below(4) {
+        let at = random.below(text.len());
+        let slip = SLIPS[random.below(SLIPS.len())].as_bytes();
+        match random.below(5) {
+            0 => drop(text.splice(at..at, slip.iter().copied())),
+            1 => drop(text.drain(at..(at + 1).min(text.len()))),
+            2 => {
+                let end = (at + 1 + random.below(12)).min(text.len());
+                drop(text.splice(at..end, slip.iter().copied()));
+            }
+            3 => {
+                let end = (at + 1 + random.below(8)).min(text.len());
+                let copied = text[at..end].to_vec();
+                let to = random.below(text.len());
+                drop(text.splice(to..to, copied));
+            }
+            _ => {
+                let other = random.below(text.len());
+                if !text.is_empty() {
+                    text.swap(at, other);
+                }
+            }
+        }
+    }
+    text
+}
+
+/// The games of a text, a few of them at a time.
+fn parts(text: &[u8], format: Format) -> Vec<Vec<u8>> {
+    let cut = pieces(text, format, 300).into_iter();
+    cut.map(|piece| text[piece.range].to_vec()).collect()
+}
+
+#[test]
+fn mutated_fixtures_keep_what_they_say() {
+    let rounds: usize = std::env::var("MENDING_ROUNDS").map_or(30, |rounds| {
+        rounds.parse().expect("MENDING_ROUNDS is a number")
+    });
+    let mut random = Random(0x9e37_79b9_7f4a_7c15);
+    let (mut tried, mut refused) = (0, 0);
+    for (file, format) in all_fixtures() {
+        let format_of_part = if format == Format::Pgn {
+            parts(&file.bytes, format)
+        } else {
+            vec![file.bytes.clone()]
+        };
+        for part in format_of_part {
+            for _ in 0..rounds {
+                refused += assert_kept(&file.name(), &mutated(&part, &mut random), format).len();
+                tried += 1;
+            }
+        }
+    }
+    println!("{tried} texts, {refused} remedies refused");
+    assert!(tried > 1_000, "{tried}");
+    // Rules are to know what is safe; what they miss is refused, but seldom.
+    assert!(refused * 500 < tried, "{refused} in {tried}");
+}
+
+/// A game with every piece letter of another language: what `tests` write by hand reaches
+/// only a few.
+fn translated(text: &str, language: Language) -> String {
+    gainsay::show::in_language(text, language)
+}
+
+#[test]
+fn games_in_every_language_are_mended_as_a_whole_or_not_at_all() {
+    let english = "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Ba4 Nf6 5. O-O Be7 6. Re1 b5 7. Bb3 d6 \
+                   8. c3 O-O 9. Qe2 (9. h3 Na5 10. Bc2 c5 11. d4 Qc7) 9... Kh8 *\n";
+    let mut random = Random(0x2545_f491_4f6c_dd1d);
+    let mut whole = 0;
+    for language in Language::ALL {
+        let text = translated(english, language);
+        let out = mended(text.as_bytes(), Format::Pgn, &settings()).0;
+        assert_eq!(
+            String::from_utf8_lossy(&out),
+            english,
+            "{}",
+            language.name()
+        );
+        for _ in 0..60 {
+            let slipped = mutated(text.as_bytes(), &mut random);
+            assert_kept(language.name(), &slipped, Format::Pgn);
+            let out = mended(&slipped, Format::Pgn, &settings()).0;
+            whole += usize::from(out != slipped);
+        }
+    }
+    assert!(whole > 100, "{whole} games were mended");
+}
+
+#[test]
+fn real_games_keep_what_they_say() {
+    let mut files = collections();
+    let chess = Path::new(env!("CARGO_MANIFEST_DIR")).join("../.venv/chess/data/pgn");
+    if chess.is_dir() {
+        files.extend(games_in(&chess));
+    }
+    let settings = settings();
+    let mut games = 0;
+    for file in files {
+        match check(&file.bytes, Format::Pgn, &settings) {
+            Ok(refused) => assert_eq!(refused, Vec::<String>::new(), "{}", file.name()),
+            Err(what) => panic!("{}: {what}", file.path.display()),
+        }
+        games += gainsay::check(&file.bytes, &settings).games;
+    }
+    println!("{games} games");
+    assert!(games > 1_000, "{games}");
+}
+
+#[test]
+fn real_games_with_slips_keep_what_they_say() {
+    let mut random = Random(0xda94_2042_e4dd_58b5);
+    let mut tried = 0;
+    for file in collections() {
+        for part in parts(&file.bytes, Format::Pgn).into_iter().step_by(7) {
+            assert_kept(&file.name(), &mutated(&part, &mut random), Format::Pgn);
+            tried += 1;
+        }
+    }
+    println!("{tried} texts");
+    assert!(tried > 150, "{tried}");
+}
