@@ -3,6 +3,7 @@
 
 pub mod accuracy;
 pub mod book;
+pub mod mending;
 
 use std::{
     fmt::Write as _,

@@ -3,91 +3,20 @@
 //! mutations of them, and over the collections that pgn-reader ships beside its benchmarks
 //! (1,390 games) and, where `tests/run` has fetched it, the source package of python-chess.
 
-use std::{collections::BTreeSet, path::Path};
+use std::path::Path;
 
-use gainsay::{Format, Language, Reading, Settings, apply, difference, export_edits, mend, pieces};
-use gainsay_notation::SectionKind;
-use gainsay_tests::{File, collections, fixtures, games_in};
+use gainsay::{Format, Language, Settings, apply, pieces};
+use gainsay_tests::{
+    File, collections, fixtures, games_in,
+    mending::{self, mended},
+};
+use proptest::prelude::*;
 
 fn settings() -> Settings {
     Settings {
         claims: false,
         ..Settings::default()
     }
-}
-
-/// The text with all that is safe mended, piece by piece as the command does it, and what
-/// remedies were refused.
-fn mended(text: &[u8], format: Format, settings: &Settings) -> (Vec<u8>, Vec<String>) {
-    let mut out = Vec::new();
-    let mut refused = Vec::new();
-    for piece in pieces(text, format, 2 << 10) {
-        let own = &text[piece.range.clone()];
-        let mended = mend(own, piece.kind, settings);
-        for (rule, difference) in &mended.refused {
-            refused.push(format!("{rule}: {difference}"));
-        }
-        out.extend(apply(own, &mended.edits));
-    }
-    (out, refused)
-}
-
-/// The text with every game in export format that can be.
-fn formatted(text: &[u8], format: Format, settings: &Settings) -> Vec<u8> {
-    let mut out = Vec::new();
-    for piece in pieces(text, format, 2 << 10) {
-        let own = &text[piece.range.clone()];
-        let reading = Reading::of(own, settings);
-        let edits: Vec<_> = match piece.kind {
-            SectionKind::Games => reading
-                .views(own)
-                .flat_map(|view| export_edits(&view))
-                .collect(),
-            _ => Vec::new(),
-        };
-        out.extend(apply(own, &edits));
-    }
-    out
-}
-
-/// Everything that must be true of mending and formatting a text. Gives the remedies that
-/// were refused, since they were not safe.
-fn check(text: &[u8], format: Format, settings: &Settings) -> Result<Vec<String>, String> {
-    let lines = line_ends(text);
-    let (once, refused) = mended(text, format, settings);
-    if let Some(difference) = difference(text, &once, format, settings) {
-        return Err(format!("mending: {difference}"));
-    }
-    if mended(&once, format, settings).0 != once {
-        return Err("mending a second time changes something".to_owned());
-    }
-    let formatted_once = formatted(text, format, settings);
-    if let Some(difference) = difference(text, &formatted_once, format, settings) {
-        return Err(format!("formatting: {difference}"));
-    }
-    if formatted(&formatted_once, format, settings) != formatted_once {
-        return Err("formatting a second time changes something".to_owned());
-    }
-    for new in [&once, &formatted_once] {
-        if lines.len() == 1 && !line_ends(new).is_subset(&lines) {
-            return Err("lines end in another way".to_owned());
-        }
-    }
-    Ok(refused)
-}
-
-/// The ways in which lines of a text end.
-fn line_ends(text: &[u8]) -> BTreeSet<&'static str> {
-    let mut found = BTreeSet::new();
-    for (at, byte) in text.iter().enumerate() {
-        match byte {
-            b'\r' if text.get(at + 1) == Some(&b'\n') => found.insert("CRLF"),
-            b'\r' => found.insert("CR"),
-            b'\n' if at == 0 || text[at - 1] != b'\r' => found.insert("LF"),
-            _ => false,
-        };
-    }
-    found
 }
 
 fn assert_kept(name: &str, text: &[u8], format: Format) -> Vec<String> {
@@ -97,7 +26,7 @@ fn assert_kept(name: &str, text: &[u8], format: Format) -> Vec<String> {
         ..settings()
     };
     for settings in [&settings(), &german] {
-        match check(text, format, settings) {
+        match mending::check(text, format, settings) {
             Ok(refused) => all.extend(refused),
             Err(what) => panic!(
                 "{name}, {:?}: {what}\n{}\n--- became\n{}",
@@ -311,7 +240,7 @@ fn real_games_keep_what_they_say() {
     let settings = settings();
     let mut games = 0;
     for file in files {
-        match check(&file.bytes, Format::Pgn, &settings) {
+        match mending::check(&file.bytes, Format::Pgn, &settings) {
             Ok(refused) => assert_eq!(refused, Vec::<String>::new(), "{}", file.name()),
             Err(what) => panic!("{}: {what}", file.path.display()),
         }
@@ -333,4 +262,105 @@ fn real_games_with_slips_keep_what_they_say() {
     }
     println!("{tried} texts");
     assert!(tried > 150, "{tried}");
+}
+
+/// What texts of games are made of, in any order.
+fn tokens() -> impl Strategy<Value = String> {
+    const MOVES: &[&str] = &[
+        "e4",
+        "e5",
+        "Nf3",
+        "Nc6",
+        "Bb5",
+        "a6",
+        "Bxc6",
+        "dxc6",
+        "O-O",
+        "0-0",
+        "Sf3",
+        "Sc6",
+        "Lb5",
+        "Lc6",
+        "Pf3",
+        "Pc6",
+        "e2-e4",
+        "Qh5",
+        "Qxf7",
+        "Qxf7#",
+        "Qe5",
+        "Ke7",
+        "Nd2",
+        "exd8Q",
+        "Ke2",
+        "Dh5",
+        "\u{2658}f3",
+        "--",
+    ];
+    let token = prop_oneof![
+        8 => proptest::sample::select(MOVES),
+        3 => proptest::sample::select(SLIPS),
+        1 => Just("{a comment with Sf3}"),
+        1 => Just("; up to the end\n"),
+        1 => Just("(1... c5 2. Nf3)"),
+        1 => Just("1-0"),
+    ];
+    let glue = prop_oneof![6 => Just(" "), 1 => Just(""), 1 => Just("\n"), 1 => Just("\r\n")];
+    proptest::collection::vec((token, glue), 0..24).prop_map(|tokens| {
+        let words = tokens.into_iter().flat_map(|(token, glue)| [token, glue]);
+        words.collect()
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 1_000, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_text_keeps_what_it_says(tags in any::<bool>(), text in tokens()) {
+        let head = if tags { "[Event \"A\"]\n[White \"B\"]\n\n" } else { "" };
+        assert_kept("a text", format!("{head}{text}").as_bytes(), Format::Pgn);
+    }
+}
+
+/// Every remedy that is offered, safe or not, mends what it is offered for: the finding is
+/// gone, and no move that it writes is one that cannot be played.
+#[test]
+fn every_remedy_mends_its_finding() {
+    let mut tried = 0;
+    let mut random = Random(0x5851_f42d_4c95_7f2d);
+    let mut texts: Vec<(String, Vec<u8>)> = Vec::new();
+    for (file, format) in all_fixtures() {
+        if format == Format::Pgn {
+            for part in parts(&file.bytes, format) {
+                for _ in 0..4 {
+                    texts.push((file.name(), mutated(&part, &mut random)));
+                }
+                texts.push((file.name(), part));
+            }
+        }
+    }
+    let settings = settings();
+    for (name, text) in texts {
+        let report = gainsay::check(&text, &settings);
+        for finding in &report.findings {
+            for remedy in &finding.remedies {
+                let mended = apply(&text, &remedy.edits);
+                let after = gainsay::check(&mended, &settings);
+                let there = |other: &&gainsay::Finding| {
+                    other.rule == finding.rule
+                        && other.span.start == finding.span.start
+                        && other.message == finding.message
+                };
+                assert!(
+                    after.findings.iter().find(there).is_none(),
+                    "{name}: {} by {}\n{}",
+                    finding.message,
+                    remedy.title,
+                    String::from_utf8_lossy(&text),
+                );
+                tried += 1;
+            }
+        }
+    }
+    println!("{tried} remedies");
+    assert!(tried > 500, "{tried}");
 }

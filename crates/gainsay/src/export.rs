@@ -113,7 +113,7 @@ pub fn export(view: &View<'_>) -> Option<String> {
     } else {
         replay.language
     };
-    let newline = line_end(view.text);
+    let newline = view.line_end();
     let mut text = String::new();
     for tag in &game.tags {
         // The value is kept as written, escapes included.
@@ -270,16 +270,6 @@ fn open(
     if !opening.is_empty() {
         put(text, column, glued, &std::mem::take(opening), newline);
         *glued = true;
-    }
-}
-
-/// The line end that the text uses first.
-#[must_use]
-pub fn line_end(text: &[u8]) -> &'static str {
-    match memchr::memchr2(b'\n', b'\r', text) {
-        Some(at) if text.get(at..at + 2) == Some(b"\r\n") => "\r\n",
-        Some(at) if text.get(at) == Some(&b'\r') => "\r",
-        _ => "\n",
     }
 }
 

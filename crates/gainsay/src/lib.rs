@@ -14,6 +14,7 @@ pub mod epd;
 mod export;
 mod judge;
 mod kept;
+mod line_end;
 mod marks;
 mod memory;
 mod mending;
@@ -34,14 +35,14 @@ mod why;
 
 pub use allowance::{Allowance, allowances};
 pub use book::{Book, LARGEST_BOOK, Within};
-pub use export::{export, export_edits, line_end};
+pub use export::{export, export_edits};
 pub use gainsay_notation::{Format, Language};
 pub use gainsay_proof::Verdict;
 pub use judge::Judge;
 pub use kept::{Difference, difference};
 pub use marks::Marks;
 pub use memory::{Key, Memory, Settlement};
-pub use mending::{Mended, apply, mend};
+pub use mending::{Mended, apply, fitted, mend};
 pub use reading::{
     Block, Notation, NotationReader, Piece, REACH, Reading, check, check_as, check_piece, last_cut,
     pieces,

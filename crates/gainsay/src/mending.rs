@@ -3,17 +3,17 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use gainsay_notation::{Format, SectionKind};
+use gainsay_notation::{Format, SectionKind, sections};
 
-use crate::{Difference, Edit, Finding, NotationReader, Remedy, Settings, difference};
+use crate::{Difference, Edit, Finding, NotationReader, Remedy, Settings, difference, line_end};
 
 /// What mending made of a piece of text.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Mended {
     /// The edits, in the order of the text and without overlap.
     pub edits: Vec<Edit>,
-    /// How many remedies they come from.
-    pub remedies: usize,
+    /// How many places were edited; some perhaps twice.
+    pub made: usize,
     /// The remedies that were left out because they would have changed what the text
     /// means: their rules, and what they would have changed. None, unless a rule has a
     /// mistake.
@@ -33,11 +33,31 @@ const ONE_BY_ONE: usize = 64;
 /// in it. Only games have safe remedies.
 #[must_use]
 pub fn mend(text: &[u8], kind: SectionKind, settings: &Settings) -> Mended {
-    let mut mended = Mended::default();
+    let mut all = Mended::default();
     if kind != SectionKind::Games {
-        return mended;
+        return all;
     }
     let mut reader = NotationReader::default();
+    for section in sections(text) {
+        let own = text.get(section.range.clone()).unwrap_or_default();
+        let mended = mend_section(own, kind, settings, &mut reader);
+        let before = text.get(..section.range.start).unwrap_or_default();
+        let edits = fitted(mended.edits, own, before).into_iter();
+        all.edits
+            .extend(edits.map(|edit| edit.moved(section.range.start)));
+        all.made += mended.made;
+        all.refused.extend(mended.refused);
+    }
+    all
+}
+
+fn mend_section(
+    text: &[u8],
+    kind: SectionKind,
+    settings: &Settings,
+    reader: &mut NotationReader,
+) -> Mended {
+    let mut mended = Mended::default();
     let mut draft = Draft::of(text);
     let mut refused: BTreeSet<(&'static str, String)> = BTreeSet::new();
     let mut current = text.to_vec();
@@ -57,7 +77,7 @@ pub fn mend(text: &[u8], kind: SectionKind, settings: &Settings) -> Mended {
         };
         let edits = in_order(chosen.iter().map(|(_, remedy)| *remedy));
         if let Ok(next) = keeps(&edits) {
-            mended.remedies += chosen.len();
+            mended.made += edits.len();
             draft.edit(&edits);
             current = next;
             continue;
@@ -80,8 +100,8 @@ pub fn mend(text: &[u8], kind: SectionKind, settings: &Settings) -> Mended {
                 mended.refused.push((rule, difference));
             }
         }
-        mended.remedies += sound.len();
         let edits = in_order(sound.iter().copied());
+        mended.made += edits.len();
         draft.edit(&edits);
         current = apply(&current, &edits);
     }
@@ -146,6 +166,22 @@ pub fn apply(text: &[u8], edits: &[Edit]) -> Vec<u8> {
     }
     mended.extend_from_slice(text.get(at..).unwrap_or_default());
     mended
+}
+
+/// Edits with the line ends of the text `before` the part that they are for, where the part
+/// has none of its own to show them.
+#[must_use]
+pub fn fitted(mut edits: Vec<Edit>, part: &[u8], before: &[u8]) -> Vec<Edit> {
+    let breaks = |edit: &Edit| edit.text.contains('\n');
+    if edits.iter().any(breaks)
+        && line_end::first(part).is_none()
+        && let Some(newline) = line_end::last(before)
+    {
+        for edit in edits.iter_mut().filter(|edit| breaks(edit)) {
+            edit.text = edit.text.replace('\n', newline);
+        }
+    }
+    edits
 }
 
 /// A text that is edited again and again, as what is left of the first one and what is new.

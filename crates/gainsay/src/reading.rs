@@ -15,7 +15,7 @@ use crate::{
         self,
         passage::{self, Beside, Near, Passage},
     },
-    epd,
+    epd, fitted,
     rules::{
         binary_data::{self, is_no_text},
         check_notation,
@@ -126,7 +126,14 @@ impl Piece {
         if self.kind != SectionKind::Prose {
             let base = self.range.start;
             let within = Some(Within { book, base });
-            return check_within(own, self.kind, within, settings, solver);
+            let mut report = check_within(own, self.kind, within, settings, solver);
+            let before = of(&(0..base));
+            for finding in &mut report.findings {
+                for remedy in &mut finding.remedies {
+                    remedy.edits = fitted(std::mem::take(&mut remedy.edits), own, before);
+                }
+            }
+            return report;
         }
         if !settings.claims || self.near.iter().all(Option::is_none) {
             return Report::default();
@@ -303,12 +310,17 @@ pub fn last_cut(block: &[u8], format: Format) -> Option<usize> {
     gainsay_notation::last_cut(block, format)
 }
 
-/// Whether text ends with a blank line behind something other than a tag.
+/// Whether text ends with a blank line behind something other than a tag, be it complete
+/// or not.
 fn follows_movetext(before: &[u8]) -> bool {
     let text = before.trim_ascii_end();
     let blanks = &before[text.len()..];
     let ends = blanks.iter().filter(|&&byte| byte == b'\n').count();
-    blanks.ends_with(b"\n") && ends > 1 && text.last().is_some_and(|&byte| byte != b']')
+    let line = memchr::memrchr2(b'\n', b'\r', text).map_or(0, |at| at + 1);
+    let tag = text
+        .get(line..)
+        .is_some_and(|line| line.trim_ascii_start().starts_with(b"["));
+    blanks.ends_with(b"\n") && ends > 1 && !tag && text.last().is_some_and(|&byte| byte != b']')
 }
 
 /// Checks a piece of a text, whose bytes are `text`: notation and claims. Prose by itself
@@ -537,6 +549,13 @@ mod tests {
                 assert!(end <= game.len() + 9, "{end}");
             }
         }
+    }
+
+    #[test]
+    fn a_tag_that_is_not_complete_is_no_movetext() {
+        let text = b"[Even\n\n[Event \"A\"]\n\n1. e4 *\n";
+        assert_eq!(pieces(text, Format::Pgn, 1).len(), 1);
+        assert_eq!(sections(text).count(), 1);
     }
 
     #[test]

@@ -12,7 +12,7 @@ use std::{
 };
 
 use diff::Unified;
-use gainsay::{Piece, Settings, apply, last_cut, mend, pieces};
+use gainsay::{Piece, Settings, apply, fitted, last_cut, mend, pieces};
 use replace::{Draft, Target, sweep};
 
 use crate::{
@@ -87,8 +87,8 @@ impl<'s> Mender<'s> {
         }
     }
 
-    /// Mends a file, or prints on `out` what would be edited. Returns how many remedies
-    /// were taken.
+    /// Mends a file, or prints on `out` what would be edited. Returns how many edits there
+    /// are.
     ///
     /// The file is replaced whole or not at all, and only if it is still what was read.
     pub(crate) fn file(
@@ -135,7 +135,7 @@ impl<'s> Mender<'s> {
     }
 
     /// Reads the file in blocks and hands its text over piece by piece, as it is and as it
-    /// should be. Returns how many remedies were taken.
+    /// should be. Returns how many edits there are.
     fn edited(&mut self, source: &Source, sink: &mut dyn Sink) -> Result<usize, MendError> {
         let unreadable = |error| PathError::Unreadable {
             path: source.path.clone(),
@@ -163,13 +163,14 @@ impl<'s> Mender<'s> {
                 &mut self.workers,
                 |piece, ()| (piece, mend(text(piece), piece.kind, settings)),
                 |(piece, mended)| {
-                    made += mended.remedies;
+                    made += mended.made;
                     let old = text(piece);
                     if mended.edits.is_empty() {
-                        sink.same(old)
-                    } else {
-                        sink.edited(old, &apply(old, &mended.edits))
+                        return sink.same(old);
                     }
+                    let before = bytes.get(..piece.range.start).unwrap_or_default();
+                    let edits = fitted(mended.edits, old, before);
+                    sink.edited(old, &apply(old, &edits))
                 },
             )?;
             block.drain(..done);

@@ -373,3 +373,48 @@ fn speaks_of_a_line(line: &CitedLine) -> bool {
         Mood::Unreal | Mood::Elsewhere | Mood::Prevented | Mood::Wished
     )
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::{Finding, Settings, apply, check};
+
+    fn found(text: &str, rule: &str) -> Finding {
+        let report = check(text.as_bytes(), &Settings::default());
+        let mut findings = report.findings.into_iter();
+        let found = findings.find(|finding| finding.rule.name == rule);
+        found.unwrap_or_else(|| panic!("{rule} in {text}"))
+    }
+
+    #[test]
+    fn what_is_offered_for_a_cited_move_can_be_played() {
+        let text = "[FEN \"6r1/6pP/8/8/8/8/k7/3K4 w - - 0 8\"]\n\n\
+                    8. Kc1 {Better is 8.hxg8 Kb2 9.Qd5 Kc3.} *\n";
+        let finding = found(text, "unsigned-citation");
+        // A comment is the author's.
+        assert!(finding.remedies.iter().all(|remedy| !remedy.safe));
+        assert_eq!(finding.remedies[0].title, "Write hxg8=Q+");
+    }
+
+    #[test]
+    fn of_the_numbers_of_a_line_the_wrong_one_is_corrected() {
+        let text = "1. e4 e5 2. Bc4 Nc6 3. Qh5 {Compare 1. e4 e5 3. Bc4 Nc6.} *\n";
+        let finding = found(text, "misnumbered-line");
+        let mended = apply(text.as_bytes(), &finding.remedies[0].edits);
+        let mended = String::from_utf8_lossy(&mended);
+        assert!(mended.contains("Compare 1. e4 e5 2. Bc4 Nc6."), "{mended}");
+        let report = check(mended.as_bytes(), &Settings::default());
+        assert!(report.findings.is_empty(), "{:?}", report.findings);
+    }
+
+    #[test]
+    fn near_moves_are_offered_in_the_letters_of_the_comment() {
+        let text = "1. e4 e5 2. Sf3 {Schlecht ist 2.Sf3 Sd6 3.Lb5.} Sc6 3. Lb5 a6 *\n";
+        let finding = found(text, "unplayable-line");
+        let titles: Vec<&str> = finding
+            .remedies
+            .iter()
+            .map(|remedy| remedy.title.as_str())
+            .collect();
+        assert_eq!(titles, ["Write Ld6", "Write Sa6", "Write Sc6"]);
+    }
+}

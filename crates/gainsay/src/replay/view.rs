@@ -7,7 +7,7 @@ use gainsay_notation::{Element, Game, Span, WrittenMove};
 use shakmaty::Color;
 
 use super::{Ply, Replay, written};
-use crate::{Marks, show};
+use crate::{Marks, line_end, show};
 
 /// A game with its text and its moves played through: what rules look at.
 #[derive(Clone, Copy, Debug)]
@@ -45,6 +45,16 @@ impl<'a> View<'a> {
     #[must_use]
     pub fn written(&self, ply: &Ply) -> Option<WrittenMove> {
         written(self.text, self.element(ply.element)?, self.replay.language)
+    }
+
+    /// The line end of the game: the first in it or behind it, or else the last before it.
+    #[must_use]
+    pub fn line_end(&self) -> &'static str {
+        let start = self.game.span.start as usize;
+        let (before, behind) = self.text.split_at_checked(start).unwrap_or_default();
+        line_end::first(behind)
+            .or_else(|| line_end::last(before))
+            .unwrap_or("\n")
     }
 
     /// The move at a ply in SAN, in the letters of the game; `None` where none is played.

@@ -1,7 +1,7 @@
 use gainsay_notation::{CommentKind, ElementKind, FaultKind, GameResult, Span};
 
 use super::{faults, result_against_position::on_the_board, result_spelling::meant};
-use crate::{Finding, Severity, Sink, View, export::line_end, rule::rule};
+use crate::{Finding, Severity, Sink, View, rule::rule};
 
 rule! {
     /// A game does not end with a result.
@@ -48,6 +48,16 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
     let agreed = tagged.is_none_or(|said| said == result);
     let last_ply = view.replay.last.and_then(|at| view.replay.ply(at));
     let known = board.is_none() || last_ply.is_some_and(|ply| view.is_sure(ply));
+    // Behind tags that follow comments, or with a result in a side-line, the place is not
+    // clear.
+    let elements = &view.game.elements;
+    let tags = view.game.tags.iter();
+    let clear = tags
+        .last()
+        .is_none_or(|tag| tag.span.end <= last.span.start)
+        && !elements
+            .iter()
+            .any(|element| matches!(element.kind, ElementKind::Result(_)));
     // A comment up to the end of its line would swallow the result.
     let rest_of_line = matches!(
         last.kind,
@@ -56,11 +66,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
             ..
         }
     );
-    let before = if rest_of_line {
-        line_end(view.text)
-    } else {
-        " "
-    };
+    let before = if rest_of_line { view.line_end() } else { " " };
     sink.push(
         Finding::new(
             &RULE,
@@ -70,7 +76,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         .in_game(view)
         .offer(
             format!("Add {result}"),
-            agreed && known,
+            agreed && known && clear,
             Span::new(last.span.end, last.span.end),
             format!("{before}{result}"),
         ),

@@ -1,5 +1,5 @@
 use super::faults;
-use crate::{Edit, Finding, Severity, Sink, View, export::line_end, rule::rule, show::list};
+use crate::{Edit, Finding, Severity, Sink, View, rule::rule, show::list};
 use gainsay_notation::{FaultKind, Tag};
 
 rule! {
@@ -75,7 +75,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
 /// Writes every missing tag behind the one that stands before it in the roster. Other
 /// programs take Event for the beginning of a game, so that nothing may stand before it.
 fn additions(view: &View<'_>, first: &Tag, missing: &[&str]) -> Vec<Edit> {
-    let newline = line_end(view.text);
+    let newline = view.line_end();
     let mut edits: Vec<Edit> = Vec::new();
     let mut place = first.span.start;
     for name in ROSTER {

@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use gainsay::{Edit, Finding, Ply, Remedy, SettledClaim, Verdict, View, line_end, mend, show};
+use gainsay::{Edit, Finding, Ply, SettledClaim, Verdict, View, fitted, mend, show};
 use gainsay_notation::{CommentKind, Element, ElementKind, SectionKind, Span};
 use shakmaty::{Chess, Color, Move, Position, san::SanPlus};
 
@@ -48,7 +48,7 @@ pub(crate) fn actions(snapshot: &Snapshot, range: &Range<usize>) -> Vec<Action> 
                 continue;
             }
             let place = place.get_or_insert_with(|| Place::of(snapshot, section));
-            remedies(section, finding, &mut actions);
+            remedies(snapshot, section, finding, &mut actions);
             actions.extend(refutation(place, finding));
             actions.extend(allowance(place, finding));
         }
@@ -81,21 +81,24 @@ pub(crate) fn actions(snapshot: &Snapshot, range: &Range<usize>) -> Vec<Action> 
     actions
 }
 
-fn remedies(section: &Section, finding: &Finding, actions: &mut Vec<Action>) {
+fn remedies(snapshot: &Snapshot, section: &Section, finding: &Finding, actions: &mut Vec<Action>) {
     for (at, remedy) in finding.remedies.iter().enumerate() {
         actions.push(Action {
             title: remedy.title.clone(),
             kind: Kind::QuickFix,
-            edits: moved(remedy, section.start),
+            edits: moved(snapshot, section, remedy.edits.clone()),
             mends: Some((finding.rule.name, shifted(&finding.span, section.start))),
             preferred: at == 0 && remedy.safe,
         });
     }
 }
 
-fn moved(remedy: &Remedy, base: usize) -> Vec<Edit> {
-    let edits = remedy.edits.iter().cloned();
-    edits.map(|edit| edit.moved(base)).collect()
+/// Edits of a section as edits of the document.
+fn moved(snapshot: &Snapshot, section: &Section, edits: Vec<Edit>) -> Vec<Edit> {
+    let before = snapshot.text.of(0..section.start);
+    let edits = fitted(edits, snapshot.bytes(section), before);
+    let edits = edits.into_iter();
+    edits.map(|edit| edit.moved(section.start)).collect()
 }
 
 /// More than this is mended only for who asks for it: editors ask what can be done
@@ -118,8 +121,7 @@ pub(crate) fn fix_all(snapshot: &Snapshot, most: usize) -> Option<Action> {
     let edits: Vec<Edit> = mendable(snapshot)
         .flat_map(|section| {
             let mended = mend(snapshot.bytes(section), section.kind, settings);
-            let edits = mended.edits.into_iter();
-            edits.map(|edit| edit.moved(section.start))
+            moved(snapshot, section, mended.edits)
         })
         .collect();
     (!edits.is_empty()).then(|| Action {
@@ -342,7 +344,7 @@ fn behind_of(view: &View<'_>, last: &Element) -> &'static str {
         ElementKind::Comment {
             kind: CommentKind::Line | CommentKind::Escape,
             ..
-        } => line_end(view.text),
+        } => view.line_end(),
         _ => " ",
     }
 }

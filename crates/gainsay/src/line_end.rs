@@ -1,0 +1,39 @@
+//! How lines end: LF, CRLF or CR.
+
+/// The first line end of a text.
+pub(crate) fn first(text: &[u8]) -> Option<&'static str> {
+    let at = memchr::memchr2(b'\n', b'\r', text)?;
+    Some(kind(text.get(at..)?))
+}
+
+/// The last line end of a text.
+pub(crate) fn last(text: &[u8]) -> Option<&'static str> {
+    let at = memchr::memrchr2(b'\n', b'\r', text)?;
+    let crlf = text.get(..=at)?.ends_with(b"\r\n");
+    Some(if crlf { "\r\n" } else { kind(text.get(at..)?) })
+}
+
+fn kind(text: &[u8]) -> &'static str {
+    match text {
+        [b'\r', b'\n', ..] => "\r\n",
+        [b'\r', ..] => "\r",
+        _ => "\n",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_kind_is_told_from_both_ends() {
+        for newline in ["\n", "\r\n", "\r"] {
+            let text = format!("a{newline}b");
+            assert_eq!(first(text.as_bytes()), Some(newline));
+            assert_eq!(last(text.as_bytes()), Some(newline));
+        }
+        assert_eq!(first(b"a\r\nb\nc"), Some("\r\n"));
+        assert_eq!(last(b"a\r\nb\nc"), Some("\n"));
+        assert_eq!((first(b"a"), last(b"a")), (None, None));
+    }
+}
