@@ -4,20 +4,21 @@
 use std::{
     collections::BTreeMap,
     fs::File,
-    io::{self, BufWriter, Write},
+    io::{self, BufWriter, Read, Write},
     path::Path,
 };
 
 use gainsay::{
-    Book, Format, LARGEST_BOOK, Piece, Report, Settings, Severity, Solver, Verdict, last_cut,
+    Book, Format, LARGEST_BOOK, MOST_CLAIMS, Report, Settings, Severity, Solver, Verdict, last_cut,
     pieces,
 };
-use gainsay_notation::LineIndex;
+use gainsay_notation::{LineIndex, SectionKind};
 
 use crate::{
     CLEAN, FOUND, TROUBLE,
     args::CheckArgs,
     complain,
+    cut::{OVERLAP, Part, next_start},
     files::{PathError, Source, fill, sources},
     mend::{MendError, Mender, told},
     output::{self, Block, Output},
@@ -31,6 +32,9 @@ use crate::{
 /// How much of a file is held at once, unless a single game is longer: a whole book, in which
 /// games are looked up that others point at.
 pub(crate) const BLOCK: usize = LARGEST_BOOK;
+
+/// The same of a file of positions: no line speaks of another, and each is a piece of work.
+const POSITIONS: usize = 64 << 10;
 
 /// How many bytes of games make one piece of work. Small, so that the cores share a book
 /// of few long games and the first findings do not wait for more than one annotated game;
@@ -164,6 +168,8 @@ fn once(args: &CheckArgs) -> (u8, bool) {
         solvers: chosen.solvers(args.threads),
         totals: Totals::default(),
         proofs,
+        texts: chosen.texts(),
+        troubled: false,
     };
     let mut output = output::make(args);
     let mut work = || -> Result<(), Trouble> {
@@ -200,7 +206,7 @@ fn once(args: &CheckArgs) -> (u8, bool) {
             return (TROUBLE, true);
         }
     }
-    if troubled {
+    if troubled || checker.troubled {
         return (TROUBLE, true);
     }
     let failing = Severity::ALL
@@ -216,7 +222,7 @@ struct Unmended;
 
 /// Applies the safe remedies to all files, or shows them. Returns how many they are.
 fn mend_all(found: &[Source], chosen: &Chosen, args: &CheckArgs) -> Result<usize, Unmended> {
-    let mut mender = Mender::new(&chosen.settings, args.threads, args.dry_run);
+    let mut mender = Mender::new(chosen, args.threads, args.dry_run);
     let mut out = io::stdout().lock();
     let (mut all, mut failed) = (0, false);
     for source in found {
@@ -243,9 +249,19 @@ struct Checker<'s> {
     totals: Totals,
     /// Where the proofs of mates are written to.
     proofs: Option<BufWriter<File>>,
+    /// So many bytes of text are in work at once, and of one game no more are checked.
+    texts: usize,
+    /// Whether something could not be checked.
+    troubled: bool,
 }
 
 impl Checker<'_> {
+    /// Says what could not be checked.
+    fn trouble(&mut self, message: &str) {
+        self.troubled = true;
+        complain(message);
+    }
+
     fn file(&mut self, source: &Source, output: &mut dyn Output) -> Result<(), Trouble> {
         let unreadable = |error| PathError::Unreadable {
             path: source.path.clone(),
@@ -253,7 +269,12 @@ impl Checker<'_> {
         };
         let mut from = source.open()?;
         let mut block = Vec::new();
-        let mut wanted = BLOCK;
+        let least = match source.format {
+            Format::Epd => POSITIONS,
+            // With little memory a smaller file is an archive already.
+            _ => BLOCK.min(self.texts * 16),
+        };
+        let mut wanted = least;
         // The first bytes are read before the file is announced, so that a file that
         // cannot be read leaves no trace in the results.
         let mut more = fill(&mut *from, &mut block, wanted).map_err(unreadable)?;
@@ -268,9 +289,25 @@ impl Checker<'_> {
             } else {
                 block.len()
             };
-            if done == 0 && more {
+            if done == 0 && more && block.len() <= self.texts {
                 // One game fills the block: take more of it before reading it.
-                wanted = wanted.saturating_mul(2);
+                wanted = block.len().max(wanted / 2).saturating_mul(2);
+            } else if done == 0 && more {
+                let whole = between_lines(&block, block.len().saturating_sub(OVERLAP));
+                self.block(
+                    &block[..whole],
+                    &Book::unknown(),
+                    source,
+                    &mut state,
+                    output,
+                )?;
+                block.drain(..whole);
+                more = read_past(&mut *from, &mut block, source.format, &mut state)
+                    .map_err(unreadable)?;
+                wanted = least.max(block.len());
+                if !more && !block.is_empty() {
+                    continue;
+                }
             } else {
                 // A book is a file that is here as a whole.
                 let book = if state.offset == 0 && !more {
@@ -280,7 +317,7 @@ impl Checker<'_> {
                 };
                 self.block(&block[..done], &book, source, &mut state, output)?;
                 block.drain(..done);
-                wanted = BLOCK.max(block.len() * 2);
+                wanted = least.max(block.len() * 2);
             }
             bar.at(state.offset);
             if !more {
@@ -289,7 +326,7 @@ impl Checker<'_> {
             more = match fill(&mut *from, &mut block, wanted) {
                 Ok(more) => more,
                 Err(error) => {
-                    complain(&unreadable(error).to_string());
+                    self.trouble(&unreadable(error).to_string());
                     false
                 }
             };
@@ -313,13 +350,20 @@ impl Checker<'_> {
         let settings = self.settings;
         let totals = &mut self.totals;
         let proofs = &mut self.proofs;
-        let pieces = pieces(bytes, format, PIECE);
+        let texts = self.texts;
+        let part = |piece| Part::of(piece, bytes, texts);
+        let mut full = Vec::new();
+        let parts: Vec<Part> = (pieces(bytes, format, PIECE).into_iter())
+            .map(part)
+            .collect();
         in_order(
-            &pieces,
+            &parts,
             &mut self.solvers,
-            |piece, solver| judge(bytes, piece, book, settings, solver),
+            (|part: &Part| part.piece.range.len(), texts),
+            |part, solver| judge(bytes, part, book, settings, solver),
             |mut report| {
                 report.shift(state.offset, state.numbers);
+                full.extend(games_with_most_claims(&report));
                 totals.add(&report, format);
                 state.games += report.games;
                 state.numbers += report.numbers;
@@ -339,6 +383,29 @@ impl Checker<'_> {
                 output.report(&report, &block).map_err(Trouble::from)
             },
         )?;
+        for part in &parts {
+            let Some(at) = part.cut else { continue };
+            let lines = lines.get_or_init(|| LineIndex::new(bytes));
+            let line = state.line as usize + lines.line_of(at) + 1;
+            let what = match (format, part.piece.kind) {
+                (_, SectionKind::Prose) => "passage",
+                (_, SectionKind::Games) => "game",
+                (_, SectionKind::Epd) => "line",
+            };
+            self.trouble(&format!(
+                "{}:{line}: this {what} is longer than {} KB, and only its beginning was \
+                 checked: end what is left open, or give more memory (--memory)",
+                name(path),
+                texts >> 10
+            ));
+        }
+        for game in full {
+            self.trouble(&format!(
+                "{}: game {game} has more claims than anybody makes: only the first \
+                 {MOST_CLAIMS} were checked",
+                name(path)
+            ));
+        }
         let last = match lines.get() {
             Some(lines) => lines.len().saturating_sub(1),
             None => count_lines(bytes),
@@ -392,16 +459,54 @@ fn count_lines(bytes: &[u8]) -> usize {
     LineIndex::new(bytes).len().saturating_sub(1)
 }
 
+/// The games of which no more claims are read.
+fn games_with_most_claims(report: &Report) -> impl Iterator<Item = u32> {
+    let games = report.claims.chunk_by(|one, other| one.game == other.game);
+    let most = games.filter(|claims| claims.len() >= MOST_CLAIMS);
+    most.filter_map(|claims| claims.first()?.game)
+}
+
+/// Reads past the rest of something that is too long, until `block` begins with something
+/// new; `false` at the end of the input.
+fn read_past(
+    from: &mut dyn Read,
+    block: &mut Vec<u8>,
+    format: Format,
+    state: &mut FileState,
+) -> io::Result<bool> {
+    const AT_ONCE: usize = 1 << 20;
+    loop {
+        let more = fill(from, block, AT_ONCE)?;
+        let start = next_start(block, format);
+        let past = start.unwrap_or_else(|| match more {
+            true => between_lines(block, block.len().saturating_sub(OVERLAP)),
+            false => block.len(),
+        });
+        state.line += count_lines(&block[..past]) as u32;
+        state.offset += past;
+        block.drain(..past);
+        if start.is_some() || !more {
+            return Ok(more);
+        }
+    }
+}
+
+/// A place that is not within a line end of two bytes, which would count twice.
+fn between_lines(block: &[u8], at: usize) -> usize {
+    let before = at.checked_sub(1).and_then(|before| block.get(before));
+    at - usize::from(before == Some(&b'\r'))
+}
+
 /// Checks one piece of a block; its spans become offsets into the block.
 fn judge(
     bytes: &[u8],
-    piece: &Piece,
+    part: &Part,
     book: &Book<'_>,
     settings: &Settings,
     solver: &mut Solver,
 ) -> Report {
-    let mut report = piece.check(bytes, book, settings, solver);
-    report.shift(piece.range.start, 0);
+    let mut report = part.sound(part.piece.check(bytes, book, settings, solver));
+    report.shift(part.piece.range.start, 0);
     report
 }
 

@@ -10,6 +10,7 @@ mod asked;
 mod board;
 mod cache;
 mod check;
+mod cut;
 mod engine;
 mod explain;
 mod files;

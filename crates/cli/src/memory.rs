@@ -58,6 +58,13 @@ impl Memory {
         (self.bytes >= TABLES + REST + 2 * SOLVER).then_some(Tables::BUILDING)
     }
 
+    /// So many bytes of text are in work at once, and of one game no more are checked: a game
+    /// takes up to two hundred times its bytes while it is (measured, with a claim on every
+    /// move).
+    pub(crate) const fn texts(self) -> usize {
+        self.bytes / 512
+    }
+
     /// The memory of all solvers.
     pub(crate) fn solvers(self) -> usize {
         self.bytes - REST - self.tables().map_or(0, |_| TABLES)

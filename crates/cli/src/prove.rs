@@ -31,6 +31,9 @@ const FIRST: u64 = 128;
 /// and then the other with this part. What it shows decides who gets the rest.
 const PROBE: u64 = 64;
 
+/// So many positions are in work or have answers that wait for earlier ones.
+const WAITING: usize = 64;
+
 /// What became of it.
 struct Answered<'a> {
     asked: &'a Asked,
@@ -123,35 +126,41 @@ fn answer(
     let work = |asked, solver: &mut Solver| (asked, answer_one(asked, args, solver));
     let solvers = memory.share(args.threads, nodes, &Aids::new(nodes, memory, true));
     let mut solvers: Vec<Solver> = solvers.into_iter().map(Solver::with_proofs).collect();
-    in_order(asked, &mut solvers, work, |(asked, answered)| {
-        let Some(answered) = answered else {
-            let place = asked.place.as_ref().map(|place| format!("{place}: "));
-            let place = place.unwrap_or_default();
-            complain(&format!("{place}\"{}\" is no legal position", asked.text));
-            *code = TROUBLE;
-            return Ok(());
-        };
-        let answer = &answered.answer;
-        if answer.verdict != Verdict::Holds {
-            *code = (*code).max(FOUND);
-        }
-        if let (Some(file), Some(proof)) = (proofs.as_mut(), &answer.proof) {
-            if let Some(place) = &asked.place {
-                label(file, &format!("{}, {place}", name(Path::new(&args.what))))?;
+    in_order(
+        asked,
+        &mut solvers,
+        (|_: &Asked| 1, WAITING),
+        work,
+        |(asked, answered)| {
+            let Some(answered) = answered else {
+                let place = asked.place.as_ref().map(|place| format!("{place}: "));
+                let place = place.unwrap_or_default();
+                complain(&format!("{place}\"{}\" is no legal position", asked.text));
+                *code = TROUBLE;
+                return Ok(());
+            };
+            let answer = &answered.answer;
+            if answer.verdict != Verdict::Holds {
+                *code = (*code).max(FOUND);
             }
-            write!(file, "{proof}")?;
-        }
-        match args.format {
-            ProvePrinted::Text => answered.text(&mut out)?,
-            ProvePrinted::Json => {
-                out.write_all(if first { b"\n" } else { b",\n" })?;
-                first = false;
-                print::json(&mut out, &answered.json())?;
+            if let (Some(file), Some(proof)) = (proofs.as_mut(), &answer.proof) {
+                if let Some(place) = &asked.place {
+                    label(file, &format!("{}, {place}", name(Path::new(&args.what))))?;
+                }
+                write!(file, "{proof}")?;
             }
-            ProvePrinted::Pgn => writeln!(out, "{}\n", answered.game())?,
-        }
-        out.flush()
-    })?;
+            match args.format {
+                ProvePrinted::Text => answered.text(&mut out)?,
+                ProvePrinted::Json => {
+                    out.write_all(if first { b"\n" } else { b",\n" })?;
+                    first = false;
+                    print::json(&mut out, &answered.json())?;
+                }
+                ProvePrinted::Pgn => writeln!(out, "{}\n", answered.game())?,
+            }
+            out.flush()
+        },
+    )?;
     if args.format == ProvePrinted::Json {
         writeln!(out, "\n]}}")?;
     }

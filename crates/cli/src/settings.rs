@@ -115,6 +115,11 @@ pub(crate) struct Chosen {
 }
 
 impl Chosen {
+    /// How much text may be in work, and how much of one game is checked, in bytes.
+    pub(crate) const fn texts(&self) -> usize {
+        self.memory.texts()
+    }
+
     /// One solver a thread, as far as the memory goes.
     pub(crate) fn solvers(&self, threads: Option<usize>) -> Vec<Solver> {
         let solvers = self.memory.share(threads, self.settings.nodes, &self.aids);

@@ -35,6 +35,7 @@ mod why;
 
 pub use allowance::{Allowance, allowances};
 pub use book::{Book, LARGEST_BOOK, Within};
+pub use claims::MOST_CLAIMS;
 pub use export::{export, export_edits};
 pub use gainsay_notation::{Format, Language};
 pub use gainsay_proof::Verdict;
@@ -53,7 +54,7 @@ pub use resolve::{Resolution, pass, resolve, sign_marks};
 pub(crate) use resolve::{played, with_turn};
 pub use rule::Rule;
 pub use rules::{rule, rules};
-pub use settings::{Level, Settings};
+pub use settings::{Level, MOST_FINDINGS, Settings};
 pub use sink::Sink;
 pub use solver::{Answers, Solver};
 pub use why::why_not;

@@ -37,6 +37,11 @@ pub fn mend(text: &[u8], kind: SectionKind, settings: &Settings) -> Mended {
     if kind != SectionKind::Games {
         return all;
     }
+    // All of them are wanted: what is left out would wait for another run.
+    let settings = &Settings {
+        most_findings: usize::MAX,
+        ..settings.clone()
+    };
     let mut reader = NotationReader::default();
     for section in sections(text) {
         let own = text.get(section.range.clone()).unwrap_or_default();

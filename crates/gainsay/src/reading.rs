@@ -3,6 +3,7 @@
 use std::{
     hash::{DefaultHasher, Hasher},
     ops::Range,
+    sync::Arc,
 };
 
 use gainsay_notation::{Format, Game, SectionKind, read_game, sections, sections_of};
@@ -90,8 +91,10 @@ pub struct Piece {
     pub kind: SectionKind,
     /// For prose: the blocks of games and positions before and behind it.
     pub near: [Option<Block>; 2],
-    /// For prose: other blocks within reach.
-    pub others: Vec<Block>,
+    /// For prose: other blocks within reach, by their places among all. A manuscript may have
+    /// a hundred thousand passages, and each of them thirty others.
+    others: Vec<u32>,
+    blocks: Arc<[Block]>,
 }
 
 /// How many blocks before and behind a passage its lines can go back to, beyond the
@@ -110,6 +113,18 @@ pub struct Block {
 }
 
 impl Piece {
+    /// For prose: other blocks within reach.
+    fn others(&self) -> impl Iterator<Item = &Block> {
+        (self.others.iter()).filter_map(|&at| self.blocks.get(at as usize))
+    }
+
+    /// Leaves out what stands around it and is longer than `most` bytes, but for the nearest.
+    pub fn without_longer(&mut self, most: usize) {
+        let Self { others, blocks, .. } = self;
+        others
+            .retain(|&at| (blocks.get(at as usize)).is_some_and(|block| block.range.len() <= most));
+    }
+
     /// Checks it: notation and claims. `text` is the text that it was cut from; offsets
     /// in the report are relative to the piece, and games are counted from 1. Other games are
     /// looked up in `book`, which has the same offsets as `text`.
@@ -143,7 +158,7 @@ impl Piece {
             .near
             .each_ref()
             .map(|block| block.as_ref().map(text_of));
-        let others: Vec<Beside<'_>> = self.others.iter().map(text_of).collect();
+        let others: Vec<Beside<'_>> = self.others().map(text_of).collect();
         // What is claimed depends on the blocks as much as on the words.
         let mut all = Vec::new();
         let around = near
@@ -235,6 +250,7 @@ pub fn pieces(text: &[u8], format: Format, least: usize) -> Vec<Piece> {
             number: u32::try_from(number).unwrap_or(0),
         })
     };
+    let all: Arc<[Block]> = blocks.iter().filter_map(block).collect();
     sections
         .iter()
         .enumerate()
@@ -244,6 +260,7 @@ pub fn pieces(text: &[u8], format: Format, least: usize) -> Vec<Piece> {
                 kind: section.kind,
                 near: [None, None],
                 others: Vec::new(),
+                blocks: Arc::clone(&all),
             };
             if section.kind == SectionKind::Prose {
                 let split = blocks.partition_point(|&block| block < at);
@@ -252,9 +269,9 @@ pub fn pieces(text: &[u8], format: Format, least: usize) -> Vec<Piece> {
                     before.last().and_then(block),
                     behind.first().and_then(block),
                 ];
-                let before = before.iter().rev().skip(1).take(REACH);
-                let behind = behind.iter().skip(1).take(REACH);
-                piece.others = before.chain(behind).filter_map(block).collect();
+                let before = (0..split).rev().skip(1).take(REACH);
+                let behind = (split..split + behind.len()).skip(1).take(REACH);
+                piece.others = before.chain(behind).map(|at| at as u32).collect();
             }
             piece
         })
@@ -287,6 +304,7 @@ fn game_pieces(text: &[u8], least: usize) -> Vec<Piece> {
             kind: SectionKind::Games,
             near: [None, None],
             others: Vec::new(),
+            blocks: Arc::from([]),
         });
         start = cut;
     }

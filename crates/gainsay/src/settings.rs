@@ -23,7 +23,13 @@ pub struct Settings {
     pub only: Vec<String>,
     /// Whether claims are read and settled at all.
     pub claims: bool,
+    /// So many findings of one severity are told of one game; the last says how many more
+    /// there are.
+    pub most_findings: usize,
 }
+
+/// So many findings of one severity are told of one game, unless somebody asks for more.
+pub const MOST_FINDINGS: usize = 1000;
 
 impl Default for Settings {
     fn default() -> Self {
@@ -34,6 +40,7 @@ impl Default for Settings {
             levels: BTreeMap::new(),
             only: Vec::new(),
             claims: true,
+            most_findings: MOST_FINDINGS,
         }
     }
 }

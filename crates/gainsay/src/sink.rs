@@ -3,13 +3,18 @@
 use gainsay_notation::Span;
 use shakmaty::Chess;
 
-use crate::{Edit, Finding, Ply, Related, Remedy, Rule, Settings, View, show};
+use crate::{Edit, Finding, Ply, Related, Remedy, Rule, Settings, Severity, View, show};
 
 /// Collects findings and gives them the severity that the settings ask for.
+///
+/// A game has no more of one severity than the settings say: more are told by their number, so
+/// that a file that is wrong all through takes no more memory than its text.
 #[derive(Debug)]
 pub struct Sink<'s> {
     settings: &'s Settings,
     findings: Vec<Finding>,
+    /// How many there were of each severity, in the order of [`Severity::ALL`].
+    counts: [usize; Severity::ALL.len()],
 }
 
 impl<'s> Sink<'s> {
@@ -19,6 +24,7 @@ impl<'s> Sink<'s> {
         Self {
             settings,
             findings: Vec::new(),
+            counts: [0; Severity::ALL.len()],
         }
     }
 
@@ -32,6 +38,13 @@ impl<'s> Sink<'s> {
     pub fn push(&mut self, mut finding: Finding) {
         if let Some(severity) = self.settings.severity(finding.rule) {
             finding.severity = severity;
+            let counts = Severity::ALL.into_iter().zip(&mut self.counts);
+            for (_, count) in counts.filter(|(counted, _)| *counted == severity) {
+                *count += 1;
+                if *count > self.settings.most_findings {
+                    return;
+                }
+            }
             self.findings.push(finding);
         }
     }
@@ -41,6 +54,22 @@ impl<'s> Sink<'s> {
     pub fn into_findings(mut self) -> Vec<Finding> {
         self.findings
             .sort_by_key(|finding| (finding.span.start, finding.span.end));
+        for (severity, count) in Severity::ALL.into_iter().zip(self.counts) {
+            let mut last = self.findings.iter_mut().rev();
+            if let Some(more) = count
+                .checked_sub(self.settings.most_findings)
+                .filter(|&more| more > 0)
+                && let Some(last) = last.find(|finding| finding.severity == severity)
+            {
+                let noun = match severity {
+                    Severity::Information => "findings of this severity".to_owned(),
+                    _ => format!("{}s", severity.as_str()),
+                };
+                last.message.push_str(&format!(
+                    " {more} more {noun} in this game are not listed: mend these first."
+                ));
+            }
+        }
         self.findings
     }
 }
@@ -154,5 +183,33 @@ impl Finding {
             edits,
         });
         self
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rules;
+
+    #[test]
+    fn what_is_left_out_is_told_and_hides_nothing_graver() {
+        let settings = Settings::default();
+        let mut sink = Sink::new(&settings);
+        let [warning, error] =
+            ["wrong-move-number", "illegal-move"].map(|name| rules::rule(name).expect("a rule"));
+        let at = |at: usize| Span::new(at as u32, at as u32 + 1);
+        for place in 0..settings.most_findings + 7 {
+            sink.push(Finding::new(warning, at(place), "Odd."));
+        }
+        sink.push(Finding::new(error, at(5000), "Wrong."));
+        let found = sink.into_findings();
+        assert_eq!(found.len(), settings.most_findings + 1);
+        let told: Vec<&str> = found
+            .iter()
+            .map(|finding| finding.message.as_str())
+            .filter(|message| *message != "Odd.")
+            .collect();
+        let last = "Odd. 7 more warnings in this game are not listed: mend these first.";
+        assert_eq!(told, [last, "Wrong."]);
     }
 }

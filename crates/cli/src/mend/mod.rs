@@ -13,14 +13,17 @@ use std::{
 
 use diff::Unified;
 use gainsay::{Piece, Settings, apply, fitted, last_cut, mend, pieces};
+use gainsay_notation::sections;
 use replace::{Draft, Target, sweep};
 
 use crate::{
     check::{BLOCK, PIECE},
     complain,
+    cut::{OVERLAP, next_start},
     files::{PathError, Source, fill},
     pool::in_order,
     print::name,
+    settings::Chosen,
 };
 
 /// Why a file was left as it was.
@@ -70,6 +73,9 @@ pub(crate) enum MendError {
 /// Mends files, or shows what mending would do.
 pub(crate) struct Mender<'s> {
     settings: &'s Settings,
+    /// So many bytes of text are in work at once; a longer game is left as it is, since no more
+    /// of it is checked.
+    texts: usize,
     workers: Vec<()>,
     dry_run: bool,
     /// The folders in which nothing is left over from runs that were broken off.
@@ -77,10 +83,11 @@ pub(crate) struct Mender<'s> {
 }
 
 impl<'s> Mender<'s> {
-    pub(crate) fn new(settings: &'s Settings, threads: Option<usize>, dry_run: bool) -> Self {
+    pub(crate) fn new(chosen: &'s Chosen, threads: Option<usize>, dry_run: bool) -> Self {
         let cores = std::thread::available_parallelism().map_or(1, NonZeroUsize::get);
         Self {
-            settings,
+            settings: &chosen.settings,
+            texts: chosen.texts(),
             workers: vec![(); threads.unwrap_or(cores).max(1)],
             dry_run,
             swept: BTreeSet::new(),
@@ -146,11 +153,28 @@ impl<'s> Mender<'s> {
         let mut block = Vec::new();
         let mut wanted = BLOCK;
         let mut made = 0;
+        let texts = self.texts;
+        // Whether the block begins inside of a game that is left as it is.
+        let mut past = false;
         let mut more = fill(&mut *from, &mut block, wanted).map_err(unreadable)?;
         source.sniff(&block)?;
         loop {
+            if past {
+                let start = next_start(&block, source.format);
+                past = start.is_none();
+                let whole = if more {
+                    block.len().saturating_sub(OVERLAP)
+                } else {
+                    block.len()
+                };
+                let whole = start.unwrap_or(whole);
+                sink.same(&block[..whole])?;
+                block.drain(..whole);
+            }
             // The last game may go on in the next block.
-            let done = if more {
+            let done = if past {
+                0
+            } else if more {
                 last_cut(&block, source.format).unwrap_or(0)
             } else {
                 block.len()
@@ -161,7 +185,11 @@ impl<'s> Mender<'s> {
             in_order(
                 &cut,
                 &mut self.workers,
-                |piece, ()| (piece, mend(text(piece), piece.kind, settings)),
+                (|piece: &Piece| piece.range.len(), texts),
+                |piece, ()| {
+                    let whole = before_long(text(piece), texts);
+                    (piece, mend(whole, piece.kind, settings))
+                },
                 |(piece, mended)| {
                     made += mended.made;
                     let old = text(piece);
@@ -174,7 +202,8 @@ impl<'s> Mender<'s> {
                 },
             )?;
             block.drain(..done);
-            wanted = if done == 0 {
+            past |= done == 0 && more && block.len() > texts;
+            wanted = if done == 0 && !past {
                 wanted.saturating_mul(2)
             } else {
                 BLOCK.max(block.len() * 2)
@@ -184,6 +213,17 @@ impl<'s> Mender<'s> {
             }
             more = fill(&mut *from, &mut block, wanted).map_err(unreadable)?;
         }
+    }
+}
+
+/// The games of a piece before one that is too long.
+fn before_long(text: &[u8], most: usize) -> &[u8] {
+    match text.get(..most) {
+        Some(head) if text.len() > most => {
+            let last = sections(head).last().map_or(0, |last| last.range.start);
+            head.get(..last).unwrap_or_default()
+        }
+        _ => text,
     }
 }
 

@@ -16,7 +16,15 @@ pub(crate) struct Junit<W> {
     out: W,
     xml: Xml,
     suite: TestSuite,
+    cases: u64,
+    /// How many cases are left out, and whether a failure is among them.
+    left_out: u64,
+    fails: bool,
 }
+
+/// The format counts its cases before it lists them, so that they are all held; more are told
+/// by their number.
+const MOST_CASES: u64 = 10_000;
 
 impl<W: Write> Junit<W> {
     pub(crate) fn new(out: W) -> Self {
@@ -24,6 +32,9 @@ impl<W: Write> Junit<W> {
             out,
             xml: Xml::new("gainsay"),
             suite: TestSuite::new(""),
+            cases: 0,
+            left_out: 0,
+            fails: false,
         }
     }
 }
@@ -36,6 +47,12 @@ impl<W: Write> Output for Junit<W> {
 
     fn report(&mut self, report: &Report, block: &Block<'_>) -> io::Result<()> {
         for finding in &report.findings {
+            self.cases += 1;
+            if self.cases > MOST_CASES {
+                self.left_out += 1;
+                self.fails |= finding.severity >= Severity::Warning;
+                continue;
+            }
             let place = block.place(finding.span.start);
             let name = format!("{} {}:{}", finding.rule.name, place.line, place.column);
             let mut status = match finding.severity {
@@ -76,6 +93,17 @@ impl<W: Write> Output for Junit<W> {
     }
 
     fn finish(&mut self, _totals: &Totals) -> io::Result<()> {
+        if self.left_out > 0 {
+            let told = format!("{} more findings are not listed here", self.left_out);
+            let mut status = TestCaseStatus::success();
+            if self.fails {
+                status = TestCaseStatus::non_success(NonSuccessKind::Failure);
+                status.set_message(told.as_str());
+            }
+            let mut suite = TestSuite::new("gainsay");
+            suite.add_test_case(TestCase::new(told, status));
+            self.xml.add_test_suite(suite);
+        }
         let text = self.xml.to_string().map_err(io::Error::other)?;
         self.out.write_all(text.as_bytes())?;
         self.out.flush()

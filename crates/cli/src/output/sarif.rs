@@ -1,7 +1,7 @@
 //! SARIF 2.1.0 (OASIS standard, 27 March 2020).
 
 use std::{
-    io::{self, Write},
+    io::{self, Seek as _, SeekFrom, Write},
     path::Path,
 };
 
@@ -14,15 +14,21 @@ use crate::{check::Totals, print};
 pub(crate) struct Sarif<W> {
     out: W,
     path: String,
-    results: Vec<Value>,
+    /// They come before the rules, and wait here; beyond this size on disk.
+    results: tempfile::SpooledTempFile,
+    count: u64,
 }
 
+/// How much of the results is held in memory.
+const HELD: usize = 4 << 20;
+
 impl<W: Write> Sarif<W> {
-    pub(crate) const fn new(out: W) -> Self {
+    pub(crate) fn new(out: W) -> Self {
         Self {
             out,
             path: String::new(),
-            results: Vec::new(),
+            results: tempfile::SpooledTempFile::new(HELD),
+            count: 0,
         }
     }
 }
@@ -130,7 +136,11 @@ impl<W: Write> Output for Sarif<W> {
             if !fixes.is_empty() {
                 result["fixes"] = fixes.into();
             }
-            self.results.push(result);
+            if self.count > 0 {
+                self.results.write_all(b",")?;
+            }
+            self.count += 1;
+            print::json(&mut self.results, &result)?;
         }
         Ok(())
     }
@@ -151,20 +161,21 @@ impl<W: Write> Output for Sarif<W> {
                 })
             })
             .collect();
-        let log = json!({
-            "$schema": "https://json.schemastore.org/sarif-2.1.0.json",
-            "version": "2.1.0",
-            "runs": [{
-                "tool": { "driver": {
-                    "name": "gainsay",
-                    "version": env!("CARGO_PKG_VERSION"),
-                    "rules": rules,
-                }},
-                "columnKind": "unicodeCodePoints",
-                "results": std::mem::take(&mut self.results),
-            }],
-        });
-        print::json(&mut self.out, &log)?;
+        let tool = json!({ "driver": {
+            "name": "gainsay",
+            "version": env!("CARGO_PKG_VERSION"),
+            "rules": rules,
+        }});
+        write!(
+            self.out,
+            "{{\"$schema\":\"https://json.schemastore.org/sarif-2.1.0.json\",\
+             \"runs\":[{{\"columnKind\":\"unicodeCodePoints\",\"results\":["
+        )?;
+        self.results.seek(SeekFrom::Start(0))?;
+        io::copy(&mut self.results, &mut self.out)?;
+        write!(self.out, "],\"tool\":")?;
+        print::json(&mut self.out, &tool)?;
+        write!(self.out, "}}],\"version\":\"2.1.0\"}}")?;
         writeln!(self.out)?;
         self.out.flush()
     }

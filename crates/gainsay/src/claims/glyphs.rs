@@ -10,7 +10,7 @@ use gainsay_proof::Verdict;
 use shakmaty::{Chess, Color, Move, Position};
 
 use super::{
-    Comment, Pending,
+    Comment, MOST_CLAIMS, Pending,
     answer::{Answer, Court, evidence},
     passage::Trust,
     scene::{Scene, Tree},
@@ -41,6 +41,9 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
     let replay = view.replay;
     let mut pending = Vec::new();
     for glyph in &replay.glyphs {
+        if pending.len() >= MOST_CLAIMS {
+            break;
+        }
         let (Some((kind, side)), Some(ply)) = (
             meaning(glyph.nag),
             glyph.after.and_then(|at| replay.ply(at)),

@@ -167,6 +167,10 @@ pub struct Settled {
 /// memory in proportion.
 const LONGEST_COMMENT: u32 = 4 << 20;
 
+/// So many claims of one game are read, the first ones. No author makes as many, and each
+/// takes some kilobytes until all are settled.
+pub const MOST_CLAIMS: usize = 2000;
+
 /// Whether a passage is a single word, whatever the punctuation around it.
 fn is_one_word(passage: &[u8]) -> bool {
     passage
@@ -274,6 +278,9 @@ pub fn claims(view: &View<'_>, within: Option<Within<'_>>, settings: &Settings) 
     let mut tree = None;
     let mut pending = Vec::new();
     for site in &replay.comments {
+        if pending.len() >= MOST_CLAIMS {
+            break;
+        }
         let Some(body) = passage_of(view, site) else {
             continue;
         };
@@ -310,6 +317,7 @@ pub fn claims(view: &View<'_>, within: Option<Within<'_>>, settings: &Settings) 
     }
     pending.extend(glyphs::glyphs(view, &mut tree));
     pending.sort_by_key(|pending| pending.span.start);
+    pending.truncate(MOST_CLAIMS);
     shares::share_out(pending.iter_mut(), settings);
     pending
 }

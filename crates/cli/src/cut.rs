@@ -1,0 +1,131 @@
+//! Games that are longer than the memory allows: their beginnings are checked, and the rest
+//! is read past.
+
+use std::ops::Range;
+
+use gainsay::{Format, Piece, Report};
+use gainsay_notation::{SectionKind, sections};
+use memchr::memmem;
+
+/// Where a text is cut its end tells nothing of the game: findings so near to it are left
+/// out.
+const NEAR: usize = 4 << 10;
+
+/// A comment that was opened so far before the cut and not closed is told as unclosed.
+const FAR: usize = 64 << 10;
+
+/// Rules that speak of the end of a game, which is not there.
+const OF_THE_END: [&str; 5] = [
+    "missing-result",
+    "result-disagreement",
+    "result-left-open",
+    "result-against-position",
+    "unclosed-side-line",
+];
+
+/// A piece of work, cut where it was too long.
+#[derive(Debug)]
+pub(crate) struct Part {
+    pub(crate) piece: Piece,
+    /// Where the game, line or passage begins that is cut, among the bytes of the block.
+    pub(crate) cut: Option<usize>,
+}
+
+impl Part {
+    /// A piece, or its first `most` bytes and those of what stands around it.
+    pub(crate) fn of(mut piece: Piece, bytes: &[u8], most: usize) -> Self {
+        let long = piece.range.len() > most;
+        shorten(&mut piece.range, bytes, most);
+        let cut = long.then(|| {
+            // Games that are whole may stand before it.
+            let kept = bytes.get(piece.range.clone()).unwrap_or_default();
+            let last = match piece.kind {
+                SectionKind::Games => sections(kept).last().map(|last| last.range.start),
+                SectionKind::Epd | SectionKind::Prose => None,
+            };
+            piece.range.start + last.unwrap_or(0)
+        });
+        for block in piece.near.iter_mut().flatten() {
+            shorten(&mut block.range, bytes, most);
+        }
+        piece.without_longer(most);
+        Self { piece, cut }
+    }
+
+    /// What the check of the piece found that the cut did not make; offsets are those of the
+    /// piece.
+    pub(crate) fn sound(&self, mut report: Report) -> Report {
+        if self.cut.is_some() {
+            let length = self.piece.range.len();
+            let sound = length.saturating_sub(NEAR);
+            report.findings.retain(|finding| {
+                let name = finding.rule.name;
+                let open = name == "unclosed-comment" && finding.span.start + FAR < length;
+                open || finding.span.end <= sound && !OF_THE_END.contains(&name)
+            });
+            report.claims.retain(|claim| claim.span.end <= sound);
+        }
+        report
+    }
+}
+
+/// Cuts a range at white space, if there is any near.
+fn shorten(range: &mut Range<usize>, bytes: &[u8], most: usize) {
+    if range.len() <= most {
+        return;
+    }
+    let end = range.start + most;
+    let near = end.saturating_sub(NEAR).max(range.start);
+    let words = bytes.get(near..end).unwrap_or_default();
+    let space = words.iter().rposition(u8::is_ascii_whitespace);
+    range.end = space.map_or(end, |at| near + at + 1);
+}
+
+/// Where something new begins in `bytes`, which begin inside of something that is read past.
+pub(crate) fn next_start(bytes: &[u8], format: Format) -> Option<usize> {
+    match format {
+        Format::Pgn => memmem::find_iter(bytes, b"[Event ").find(|&at| {
+            // Behind a blank line, with whatever line ends.
+            let before = bytes.get(..at).unwrap_or_default();
+            [&b"\n\n"[..], b"\n\r\n", b"\r\r"]
+                .iter()
+                .any(|blank| before.ends_with(blank))
+        }),
+        Format::Epd => memchr::memchr2(b'\n', b'\r', bytes).map(|at| at + 1),
+        Format::Markdown | Format::Text => {
+            let blanks = [&b"\n\n"[..], b"\n\r\n", b"\r\r"].into_iter();
+            let behind = |blank: &[u8]| Some(memmem::find(bytes, blank)? + blank.len());
+            blanks.filter_map(behind).min()
+        }
+    }
+}
+
+/// How many bytes at the end of what is read past may belong to the next beginning.
+pub(crate) const OVERLAP: usize = 16;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_new_game_is_found_behind_a_blank_line() {
+        let text = b"x [Event \"no\"]\n[Event \"no\"]\n \n1. e4\r\n\r\n[Event \"yes\"]";
+        let at = next_start(text, Format::Pgn).expect("there");
+        assert_eq!(text.get(at..), Some(&b"[Event \"yes\"]"[..]));
+        assert_eq!(next_start(b"1 2\r3", Format::Epd), Some(4));
+        assert_eq!(next_start(b"a\nb\r\n\r\nc", Format::Markdown), Some(7));
+        assert_eq!(next_start(b"[Event \"no\"]", Format::Pgn), None);
+    }
+
+    #[test]
+    fn a_range_is_cut_at_white_space() {
+        let cut = |text: &str, most| {
+            let mut range = 0..text.len();
+            shorten(&mut range, text.as_bytes(), most);
+            range.end
+        };
+        assert_eq!(cut("1. e4 e5", 7), 6);
+        assert_eq!(cut("1. e4 e5", 8), 8);
+        assert_eq!(cut("abcdefgh", 7), 7);
+    }
+}
