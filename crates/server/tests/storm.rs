@@ -221,6 +221,44 @@ async fn ten_thousand_edits_end_as_a_fresh_check() {
     assert_eq!(client.stop().await, Ended::Properly);
 }
 
+/// An editor that replays a macro: a thousand edits a second for ten seconds, faster than
+/// claims settle.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_thousand_edits_a_second_end_as_a_fresh_check() {
+    let mut client = Client::start_with(json!({}), json!({"nodes": 2_000})).await;
+    let mut dice = Dice(0x10_0010);
+    let mut document = Open {
+        uri: "file:///book/macro.pgn".to_owned(),
+        version: 0,
+        buffer: Buffer::new(&START.repeat(4)),
+        undo: Vec::new(),
+    };
+    document.open(&mut client).await;
+    let mut beat = tokio::time::interval(Duration::from_millis(1));
+    // On a machine that is too slow for the pace the missed beats are made up for.
+    beat.set_missed_tick_behavior(tokio::time::MissedTickBehavior::Burst);
+    for count in 0..10_000 {
+        beat.tick().await;
+        document.edit(&mut client, &mut dice).await;
+        if count % 8 == 0 {
+            while client.read_within(Duration::from_micros(1)).await.is_some() {}
+            client.log.clear();
+        }
+    }
+    document.version += 1;
+    let line = "1. e4 Nh4 {last} *\n";
+    let change = json!({"range": {"start": {"line": 0, "character": 0},
+                                  "end": {"line": 0, "character": 0}}, "text": line});
+    document.buffer.replace(0..0, line);
+    document.notify(&mut client, json!([change])).await;
+    client.published(&document.uri, document.version).await;
+    client.settle(Duration::from_millis(500)).await;
+    let ours = outline(&client.published[&document.uri].1);
+    assert!(!ours.is_empty());
+    assert_eq!(ours, fresh(&document.buffer.text()).await);
+    assert_eq!(client.stop().await, Ended::Properly);
+}
+
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn shutting_down_in_the_middle_of_work_ends_at_once() {
     let mut client = Client::start_with(json!({}), json!({"nodes": 1_000_000_000})).await;
