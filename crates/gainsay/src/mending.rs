@@ -1,6 +1,6 @@
 //! Taking the safe remedies of a text, all of them, until none is left.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 use gainsay_notation::{Format, SectionKind, sections};
@@ -64,14 +64,22 @@ fn mend_section(
 ) -> Mended {
     let mut mended = Mended::default();
     let mut draft = Draft::of(text);
-    let mut refused: BTreeSet<(&'static str, String)> = BTreeSet::new();
+    let mut refused: BTreeMap<(&'static str, String), Option<Difference>> = BTreeMap::new();
+    // Whether anything was edited since a remedy was refused.
+    let mut moved_on = false;
     let mut current = text.to_vec();
     for _ in 0..ROUNDS {
         let findings = reader.read(&current, kind, settings).report.findings;
         let mut chosen = safe_remedies(&findings);
-        chosen.retain(|(rule, remedy)| !refused.contains(&(*rule, remedy.title.clone())));
+        chosen.retain(|(rule, remedy)| !refused.contains_key(&(*rule, remedy.title.clone())));
         if chosen.is_empty() {
-            break;
+            if !moved_on || refused.is_empty() {
+                break;
+            }
+            // What was refused may be safe by now.
+            refused.clear();
+            moved_on = false;
+            continue;
         }
         let keeps = |edits: &[Edit]| {
             let next = apply(&current, edits);
@@ -85,6 +93,7 @@ fn mend_section(
             mended.made += edits.len();
             draft.edit(&edits);
             current = next;
+            moved_on = true;
             continue;
         }
         // One of them changes what it must not: it is found and left out.
@@ -100,16 +109,19 @@ fn mend_section(
                 sound.push(remedy);
                 continue;
             }
-            refused.insert((rule, remedy.title.clone()));
-            if let Some(Err(difference)) = kept {
-                mended.refused.push((rule, difference));
-            }
+            let why = kept.and_then(Result::err);
+            refused.insert((rule, remedy.title.clone()), why);
         }
         let edits = in_order(sound.iter().copied());
         mended.made += edits.len();
         draft.edit(&edits);
         current = apply(&current, &edits);
+        moved_on = !edits.is_empty();
     }
+    let refused = refused.into_iter();
+    mended.refused = refused
+        .filter_map(|((rule, _), why)| Some((rule, why?)))
+        .collect();
     mended.edits = draft.edits();
     mended
 }

@@ -298,3 +298,58 @@ async fn findings_point_at_other_places_and_at_the_page_of_their_rule() {
     assert!(faded.get("codeDescription").is_none());
     client.stop().await;
 }
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn the_way_to_the_end_is_no_continuation() {
+    // The finding is shown by the move that was played, not by one that could follow.
+    let text = "[SetUp \"1\"]\n[FEN \"7k/8/8/1R6/8/8/8/KR6 w - - 0 1\"]\n\n1. Rg5 Kh7 2. Rh1# *\n";
+    let mut client = open("pgn", text, Value::Null).await;
+    let finding = found(&client, "result-left-open").clone();
+    let offered = client.actions(URI, &finding["range"]).await;
+    let titles: Vec<&str> = offered
+        .iter()
+        .filter_map(|action| action["title"].as_str())
+        .collect();
+    assert!(titles.contains(&"Write 1-0"), "{titles:?}");
+    assert!(
+        !titles
+            .iter()
+            .any(|title| title.contains("as the continuation")),
+        "{titles:?}"
+    );
+    client.stop().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn what_is_inserted_stands_behind_a_comment_up_to_the_end_of_its_line() {
+    let text = EXERCISE.replace("1. Kb2 *", "1. Kb2 ; a quiet move\n*");
+    let mut client = open("pgn", &text, Value::Null).await;
+    let offered = client.actions(URI, &range_of(&text, "mates in two")).await;
+    let proved = after(&text, &offered, "as a side-line: the proof of");
+    assert!(proved.contains("; a quiet move\n(1. R"), "{proved}");
+    client.stop().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_game_in_other_letters_is_mended_and_proved_in_its_own_way() {
+    let tags = "[Event \"?\"]\n[Site \"?\"]\n[Date \"????.??.??\"]\n[Round \"?\"]\n[White \"?\"]\n\
+                [Black \"?\"]\n[Result \"*\"]\n\n";
+    let text = format!("{tags}1. d4 Pf6 2. c4 e6 3. Pc3 Lb4 4. Dc2 0-0 5. Pd6 *\n");
+    let mut client = open("pgn", &text, Value::Null).await;
+    let offered = client.actions(URI, &range_of(&text, "Lb4")).await;
+    assert_eq!(
+        after(&text, &offered, "Mend all"),
+        format!("{tags}1. d4 Nf6 2. c4 e6 3. Nc3 Bb4 4. Qc2 O-O 5. Nd6 *\n")
+    );
+    client.stop().await;
+    // Moves that are inserted are in the letters of the game.
+    let text = EXERCISE.replace("1. Kb2 *", "1. Td5 (1. Th6+) *");
+    let mut client = open("pgn", &text, Value::Null).await;
+    let offered = client.actions(URI, &range_of(&text, "mates in two")).await;
+    let proved = after(&text, &offered, "as a side-line: the proof of");
+    assert!(
+        proved.contains("(1. T") && !proved.contains("1. R"),
+        "{proved}"
+    );
+    client.stop().await;
+}

@@ -109,6 +109,14 @@ fn a_guess_is_not_made_for_good() {
 #[test]
 fn results_stand_apart() {
     assert_eq!(mended("1. f3 e5 2. g4 Qh4*\n"), "1. f3 e5 2. g4 Qh4# 0-1\n");
+    assert!(
+        mended("[Event \"?\"]\n\n1. f3 e5 2. g4 Qh4\n")
+            .ends_with("[Result \"0-1\"]\n\n1. f3 e5 2. g4 Qh4# 0-1\n")
+    );
+    assert!(
+        mended("[Event \"?\"]\n\n1. f3 e5 2. g4 Qh4# *\n")
+            .ends_with("[Result \"0-1\"]\n\n1. f3 e5 2. g4 Qh4# 0-1\n")
+    );
     let roster = "[Event \"?\"]\r\n[Site \"?\"]\r\n[Date \"????.??.??\"]\r\n[Round \"?\"]\r\n\
                   [White \"?\"]\r\n[Black \"?\"]\r\n[Result \"*\"]\r\n\r\n";
     assert_eq!(
@@ -125,6 +133,20 @@ fn results_stand_apart() {
 fn tags_keep_what_they_say() {
     let text = "[Event \"A\"]\n[Site \"?\"]\n[Date \"2024-3-1\"]\n[Round \"?\"]\n[White \"B\"]\n\
                 [Black \"C\"]\n[Result \"1/2\"]\n[White \"B\"]\n\n1. e4 1/2-1/2\n";
+    assert_eq!(mended(text), text);
+}
+
+#[test]
+fn marks_are_removed_without_what_is_between_them() {
+    assert_eq!(
+        mended("1. e4 e5 {a}\u{feff}\n\u{feff}2. Nf3 \u{feff}Nc6 *\n"),
+        "1. e4 e5 {a}\n2. Nf3 Nc6 *\n"
+    );
+}
+
+#[test]
+fn what_stands_behind_the_result_is_left_to_the_author() {
+    let text = "1. e4 e5 1-0\n\n5. 0-0 *\n";
     assert_eq!(mended(text), text);
 }
 

@@ -68,8 +68,15 @@ impl<'a> View<'a> {
     /// Whether it is known beyond doubt which move is played at a ply: nothing was guessed
     /// on the way to it. Only then can rewriting it be safe.
     #[must_use]
-    pub const fn is_sure(&self, ply: &Ply) -> bool {
-        self.replay.sure && !ply.marks.intersects(Marks::DOUBT)
+    pub fn is_sure(&self, ply: &Ply) -> bool {
+        self.replay.sure && !ply.marks.intersects(Marks::DOUBT) && !self.is_behind_result(ply)
+    }
+
+    /// Whether a ply stands behind the result of the game. Written in another way it may
+    /// begin a game of its own.
+    #[must_use]
+    pub fn is_behind_result(&self, ply: &Ply) -> bool {
+        self.replay.result.is_some_and(|(at, _)| at < ply.element)
     }
 
     /// A ply as written, with the number it should have: `24...Kh8`.

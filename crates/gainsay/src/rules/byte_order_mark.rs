@@ -20,10 +20,18 @@ rule! {
 
 pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
     for span in faults(view, FaultKind::ByteOrderMark) {
+        // Marks that only white space parts are one finding, and the white space stays.
+        let left = view.words(span).replace('\u{feff}', "");
+        let left = if left.is_empty() {
+            apart(view, span.range(), "")
+        } else {
+            left
+        };
+        let alone = view.game.tags.is_empty() && view.game.elements.is_empty();
         sink.push(
             Finding::new(&RULE, span, "An invisible byte order mark stands here.")
                 .in_game(view)
-                .mended("Remove it", span, apart(view, span.range(), "")),
+                .offer("Remove it", !alone, span, left),
         );
     }
 }

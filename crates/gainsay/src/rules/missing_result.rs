@@ -43,11 +43,8 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         .filter(|&said| said != "*");
     let board = on_the_board(view).map(GameResult::as_str);
     let result = board.or(tagged).unwrap_or("*");
-    // Where the tag contradicts the board, the author must say which is right, and the
-    // board shows nothing where a move was guessed.
+    // Where the tag contradicts the board, the author must say which is right.
     let agreed = tagged.is_none_or(|said| said == result);
-    let last_ply = view.replay.last.and_then(|at| view.replay.ply(at));
-    let known = board.is_none() || last_ply.is_some_and(|ply| view.is_sure(ply));
     // Behind tags that follow comments, or with a result in a side-line, the place is not
     // clear.
     let elements = &view.game.elements;
@@ -76,7 +73,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         .in_game(view)
         .offer(
             format!("Add {result}"),
-            agreed && known && clear,
+            agreed && clear,
             Span::new(last.span.end, last.span.end),
             format!("{before}{result}"),
         ),

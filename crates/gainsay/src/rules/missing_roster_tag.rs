@@ -1,6 +1,6 @@
-use super::faults;
+use super::{faults, result_against_position::on_the_board};
 use crate::{Edit, Finding, Severity, Sink, View, rule::rule, show::list};
-use gainsay_notation::{FaultKind, Tag};
+use gainsay_notation::{FaultKind, GameResult, Tag};
 
 rule! {
     /// A tag of the seven that every archived game has is missing.
@@ -85,10 +85,12 @@ fn additions(view: &View<'_>, first: &Tag, missing: &[&str]) -> Vec<Edit> {
         }
         let value = match name {
             "Date" => "????.??.??",
-            "Result" => view
-                .replay
-                .result
-                .map_or("*", |(_, result)| result.as_str()),
+            "Result" => {
+                let said = view.replay.result.map(|(_, result)| result);
+                let said = said.filter(|&result| result != GameResult::Unknown);
+                said.or_else(|| on_the_board(view))
+                    .map_or("*", GameResult::as_str)
+            }
             _ => "?",
         };
         let text = if place == first.span.start {

@@ -92,7 +92,12 @@ fn foreign(view: &View<'_>, sink: &mut Sink<'_>) {
     if let Some(edits) = spelling::in_english(view) {
         finding = finding.remedy(
             "Write all moves of the game in English letters",
-            view.replay.sure,
+            view.replay.sure
+                && !view
+                    .replay
+                    .plies
+                    .iter()
+                    .any(|ply| view.is_behind_result(ply)),
             edits,
         );
     }

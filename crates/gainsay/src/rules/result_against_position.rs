@@ -119,9 +119,10 @@ impl<'a> Contradiction<'a> {
     }
 }
 
-/// The result that the final position leaves no doubt about.
+/// The result that the final position leaves no doubt about, if no move was guessed.
 pub(super) fn on_the_board(view: &View<'_>) -> Option<GameResult> {
-    decided(view).map(|(outcome, _)| match outcome {
+    let (outcome, _) = decided(view).filter(|(_, last)| view.is_sure(last))?;
+    Some(match outcome {
         KnownOutcome::Decisive { winner } => GameResult::Win(winner),
         KnownOutcome::Draw => GameResult::Draw,
     })

@@ -49,7 +49,8 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         };
         // A number that is wrong may also show that a move was left out, so mending
         // it is safe only as far as the numbers go.
-        finding = finding.remedy(title, closed, edits);
+        let safe = closed && !view.is_behind_result(ply);
+        finding = finding.remedy(title, safe, edits);
         sink.push(finding);
     }
 }

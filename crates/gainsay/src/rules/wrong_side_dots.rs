@@ -39,7 +39,8 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         let right = apart(view, span.range(), &right);
         // Of two numbers before one move, the author must say which is meant.
         let before = ply.number.and_then(|at| view.element(at.checked_sub(1)?));
-        let alone = before.is_none_or(|one| !matches!(one.kind, ElementKind::Number(_)));
+        let alone = before.is_none_or(|one| !matches!(one.kind, ElementKind::Number(_)))
+            && !view.is_behind_result(ply);
         sink.push(
             Finding::new(
                 &RULE,
