@@ -26,6 +26,9 @@ const NEW: &str = "new";
 /// A file that may hold the author's text, from just before the exchange on.
 const OLD: &str = "old";
 
+/// Programs that save a file do not pause as long between two pieces of it.
+const QUIET: Duration = Duration::from_millis(100);
+
 /// A file to be mended.
 #[derive(Debug)]
 pub(super) struct Target {
@@ -85,6 +88,24 @@ impl Target {
             path: self.named.clone(),
             source,
         }
+    }
+
+    /// Waits until nobody can be in the midst of writing the file: what is written after it
+    /// was read then shows by its time.
+    fn wait_until_quiet(&self) {
+        let written = self.data.modified().ok();
+        let age = written.and_then(|written| SystemTime::now().duration_since(written).ok());
+        if let Some(left) = age.and_then(|age| QUIET.checked_sub(age)) {
+            std::thread::sleep(left);
+        }
+    }
+
+    /// Whether the file, which may have another name by now, was not written since it was
+    /// looked at.
+    fn is_untouched(&self, path: &Path) -> bool {
+        let written = |data: &Metadata| data.modified().ok();
+        fs::metadata(path)
+            .is_ok_and(|now| now.len() == self.data.len() && written(&now) == written(&self.data))
     }
 
     /// Gives a new file the owner and the rights of this one.
@@ -169,10 +190,12 @@ impl Draft {
         let new = new.map_err(|error| unwritable(error.into_error()))?;
         target.give(new.as_file())?;
         new.as_file().sync_all().map_err(unwritable)?;
+        target.wait_until_quiet();
         let beside = new.path().with_extension(OLD);
         let changed = || MendError::Changed(target.named.clone());
         if !swap_works(new.path(), &target.path, &beside, swap).map_err(unwritable)? {
-            if hash(&target.path).map_err(unwritable)? != read {
+            let now = hash(&target.path).map_err(unwritable)?;
+            if now != read || !target.is_untouched(&target.path) {
                 return Err(changed());
             }
             new.persist(&target.path)
@@ -183,7 +206,8 @@ impl Draft {
         // The name beside holds the author's file now, so it must not go by itself.
         let _ = new.into_temp_path().keep();
         let out = hash(&beside).map_err(unwritable)?;
-        if out == read {
+        // Somebody may have written the same so far and go on writing.
+        if out == read && target.is_untouched(&beside) {
             sync(target.folder());
             fs::remove_file(&beside).map_err(unwritable)?;
             return Ok(true);
@@ -383,6 +407,23 @@ mod tests {
                 .expect_err("it changed");
             assert!(matches!(error, MendError::Changed(_)), "{error}");
             assert_eq!(case.holds(), "saved");
+            assert_eq!(case.files(), 1);
+        }
+    }
+
+    #[test]
+    fn who_has_written_the_same_so_far_is_not_cut_off() {
+        for swap in [exchange, cannot, in_steps] {
+            let (case, draft) = case();
+            let mut saving = File::create(&case.target.path).expect("a save");
+            saving.write_all(b"as it was read").expect("half of it");
+            let later = SystemTime::now() + Duration::from_secs(1);
+            saving.set_modified(later).expect("its time");
+            draft
+                .replace_by(&case.target, case.read, swap)
+                .expect_err("it is being written");
+            saving.write_all(b", and more").expect("the rest");
+            assert_eq!(case.holds(), "as it was read, and more");
             assert_eq!(case.files(), 1);
         }
     }
