@@ -315,6 +315,39 @@ mod tests {
     }
 
     #[test]
+    fn letters_change_as_a_whole_or_not_at_all() {
+        let german = "1. e4 e5 2.Sf3 Sc6 3.Lb5 a6 *";
+        assert_eq!(formatted(german), "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 *");
+        // A comment cites moves in the letters of the game.
+        assert_eq!(
+            formatted("1. e4 e5 2.Sf3 {statt 2.Sc3} Sc6 3.Lb5 a6 *"),
+            "1. e4 e5 2. Sf3 {statt 2.Sc3} 2... Sc6 3. Lb5 a6 *"
+        );
+        // Every knight could be a pawn.
+        let dutch = "1.d4 Pf6 2.Pc3 d5 3.Pf3 e6 *";
+        assert_eq!(formatted(dutch), dutch);
+        let settings = Settings {
+            language: Some(Language::German),
+            ..Settings::default()
+        };
+        let reading = Reading::of(german.as_bytes(), &settings);
+        let view = reading.views(german.as_bytes()).next().expect("a game");
+        assert_eq!(
+            export(&view).as_deref(),
+            Some("1. e4 e5 2. Sf3 Sc6 3. Lb5 a6 *")
+        );
+    }
+
+    #[test]
+    fn what_is_false_or_guessed_is_not_hidden() {
+        assert_eq!(formatted("1.e4+ e5 2.Nf3 *"), "1. e4+ e5 2. Nf3 *");
+        let knights = "1.d4 d5 2.Nf3 Nf6 3.Nd2 *";
+        assert_eq!(formatted(knights), knights);
+        let dangling = "1.e4 e5 2. *";
+        assert_eq!(formatted(dangling), dangling);
+    }
+
+    #[test]
     fn lines_stay_short_and_formatting_twice_changes_nothing() {
         let game = "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Ba4 Nf6 5. O-O Be7 6. Re1 b5 7. Bb3 d6 8. c3 O-O 9. h3 Na5 10. Bc2 c5 11. d4 Qc7 ; a line comment\n12. Nbd2 {a comment\nof two lines} cxd4 13. cxd4 (13. Nxd4? {bad}) *";
         let once = formatted(game);
