@@ -17,6 +17,7 @@ use gainsay_notation::{LineIndex, SectionKind};
 use crate::{
     CLEAN, FOUND, TROUBLE,
     args::CheckArgs,
+    bar::Bar,
     complain,
     cut::{OVERLAP, Part, next_start},
     files::{PathError, Source, fill, sources},
@@ -508,38 +509,4 @@ fn judge(
     let mut report = part.sound(part.piece.check(bytes, book, settings, solver));
     report.shift(part.piece.range.start, 0);
     report
-}
-
-/// A progress bar, on a terminal only, for files that take their time.
-struct Bar(Option<indicatif::ProgressBar>);
-
-impl Bar {
-    fn new(source: &Source) -> Self {
-        const SMALL: u64 = 8 << 20;
-        let size = source.size().filter(|&size| size > SMALL);
-        Self(size.map(|size| {
-            let bar = indicatif::ProgressBar::new(size);
-            if let Ok(style) = indicatif::ProgressStyle::with_template(
-                "{msg} {wide_bar} {percent}% of {total_bytes}",
-            ) {
-                bar.set_style(style);
-            }
-            bar.set_message(name(&source.path));
-            bar
-        }))
-    }
-
-    fn at(&self, offset: usize) {
-        if let Some(bar) = &self.0 {
-            bar.set_position(offset as u64);
-        }
-    }
-}
-
-impl Drop for Bar {
-    fn drop(&mut self) {
-        if let Some(bar) = &self.0 {
-            bar.finish_and_clear();
-        }
-    }
 }

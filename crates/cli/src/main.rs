@@ -7,6 +7,7 @@
 mod aids;
 mod args;
 mod asked;
+mod bar;
 mod board;
 mod cache;
 mod check;
