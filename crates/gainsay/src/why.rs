@@ -75,6 +75,11 @@ fn ordinary(
             piece(there.role)
         );
     }
+    if role == Role::Pawn
+        && let Some(new @ (Role::King | Role::Pawn)) = promotion
+    {
+        return format!("a pawn cannot become a {}", piece(new));
+    }
     let reaching: Vec<Square> = origins
         .iter()
         .copied()
@@ -324,6 +329,10 @@ mod tests {
         assert_eq!(
             why("2b4k/2P5/8/8/8/8/2P5/7K w - - 0 1", "c8=Q"),
             "the pawn on c7 is blocked by the black bishop on c8"
+        );
+        assert_eq!(
+            why("8/P6k/8/8/8/8/8/K7 w - - 0 1", "a8=K"),
+            "a pawn cannot become a king"
         );
         assert_eq!(why(start, "exd3"), "there is nothing to capture on d3");
         assert_eq!(

@@ -109,7 +109,8 @@ pub(crate) const fn byte_ends_word(byte: u8) -> bool {
 /// Whether a word of movetext ends before `at`.
 #[inline]
 pub(crate) fn ends_word(text: &[u8], at: usize) -> bool {
-    text.get(at).is_none_or(|&byte| byte_ends_word(byte))
+    text.get(at)
+        .is_none_or(|&byte| byte_ends_word(byte) || (byte >= 0x80 && odd_space(text, at) > 0))
 }
 
 /// The offset where the word that `at` lies in ends.
@@ -146,12 +147,16 @@ pub(crate) fn skip_space(text: &[u8], mut at: usize) -> usize {
     at
 }
 
-/// The length of the white space character outside ASCII at `at`: the no-break
-/// space, the spaces of U+2000 to U+200A, and U+202F; 0 if there is none.
+/// The length of the white space character outside ASCII at `at`: the no-break space, the
+/// spaces, zero-width characters and direction marks of U+2000 to U+200F, line separators, the
+/// narrow, mathematical and ideographic spaces and the word joiner; 0 if there is none. Layout
+/// programs and web pages leave them in moves.
 pub(crate) fn odd_space(text: &[u8], at: usize) -> usize {
     match rest(text, at) {
         [0xc2, 0xa0, ..] => 2,
-        [0xe2, 0x80, 0x80..=0x8a | 0xaf, ..] => 3,
+        [0xe2, 0x80, 0x80..=0x8f | 0xa8 | 0xa9 | 0xaf, ..]
+        | [0xe2, 0x81, 0x9f | 0xa0, ..]
+        | [0xe3, 0x80, 0x80, ..] => 3,
         _ => 0,
     }
 }

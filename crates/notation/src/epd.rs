@@ -71,7 +71,8 @@ pub enum EpdFaultKind {
     BadOpcode,
     /// A quote without its closing quote.
     UnclosedString,
-    /// An operation without its semicolon.
+    /// An operation without its semicolon: the operation at the line's end, or the opcode
+    /// that follows it too soon.
     MissingSemicolon,
 }
 
@@ -111,6 +112,16 @@ pub fn parse_epd_line(line: &[u8]) -> Option<EpdRecord> {
 
 const fn span(start: usize, end: usize) -> Span {
     Span::new(start as u32, end as u32)
+}
+
+/// Whether an operand is really the opcode of the next operation. The standard's opcodes
+/// (16.2.5) that can also be a pawn's move, such as `c4`, are not told so.
+fn begins_operation(word: &[u8]) -> bool {
+    const OPCODES: [&[u8]; 14] = [
+        b"acd", b"acn", b"acs", b"am", b"bm", b"ce", b"dm", b"eco", b"fmvn", b"hmvc", b"id", b"pm",
+        b"pv", b"sm",
+    ];
+    OPCODES.contains(&word)
 }
 
 struct Reader<'a> {
@@ -198,6 +209,11 @@ impl Reader<'_> {
                     b';' => {
                         operation.span = operation.span.to(span(self.at, self.at + 1));
                         self.at = skip_space(self.line, self.at + 1);
+                        break;
+                    }
+                    _ if begins_operation(self.word().of(self.line)) => {
+                        let opcode = self.word();
+                        self.fault(EpdFaultKind::MissingSemicolon, opcode);
                         break;
                     }
                     _ => {
@@ -302,6 +318,10 @@ mod tests {
             [UnclosedString, MissingSemicolon]
         );
         assert_eq!(show("k/8 w - - ep;; dm 3;").1, ["ep()", "dm(3)"]);
+        // A pawn's move is no opcode.
+        let glued = show("k/8 w - - id \"x\" bm Ra8 c4; dm 3");
+        assert_eq!(glued.1, ["id(x)", "bm(Ra8|c4)", "dm(3)"]);
+        assert_eq!(glued.2, [MissingSemicolon, MissingSemicolon]);
     }
 
     #[test]

@@ -407,10 +407,13 @@ fn claims_of_games(
 
 /// The claims of a line of EPD, in the order of the text.
 fn claims_of_line(line: &[u8], terms: &Terms) -> Vec<Question> {
+    let operations = epd::claims(line).into_iter().map(Pending::Operation);
+    let prose = epd::prose(line, &terms.settings);
+    let prose = prose.into_iter().map(Pending::Comment);
     (0..)
-        .zip(epd::claims(line))
+        .zip(operations.chain(prose))
         .map(|(nth, claim)| Question {
-            claim: Pending::Operation(claim),
+            claim,
             depends: (Key::line(line, nth, terms), 0..line.len()),
         })
         .collect()

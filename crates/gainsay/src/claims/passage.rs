@@ -244,6 +244,37 @@ pub(crate) fn settle(
     settlement
 }
 
+/// The claims of a text that speaks of one position and stands at `base`, as a comment in the
+/// `game` with that number would.
+pub(crate) fn of_position(
+    text: &[u8],
+    base: usize,
+    position: &Chess,
+    game: u32,
+    settings: &Settings,
+) -> Vec<Pending> {
+    if text.len() > LONGEST_COMMENT as usize {
+        return Vec::new();
+    }
+    let near = Near::Position(Box::new(position.clone()));
+    let context = context(std::iter::once(&near), settings);
+    let mut prose = Prose::default();
+    Reader::new().read(text, &context, &mut prose);
+    let Some(mut place) = Place::of(&near, &prose) else {
+        return Vec::new();
+    };
+    place.trust = Trust::Beside;
+    place.game = Some(game);
+    let mut pending = place.pending(&Said {
+        paragraph: text,
+        base,
+        prose,
+        pointed: Arc::default(),
+    });
+    shares::share_out(pending.iter_mut(), settings);
+    pending
+}
+
 /// Whether looking at a claim beside another neighbour costs next to nothing.
 fn is_cheap(pending: &Pending) -> bool {
     matches!(
@@ -350,6 +381,8 @@ struct Place {
     /// Taken by the claims that are read there.
     scene: Option<Scene>,
     mv: Option<String>,
+    /// The number of the game, where the text stands in it.
+    game: Option<u32>,
     trust: Trust,
     /// Whether the paragraph can speak of it.
     plausible: bool,
@@ -361,6 +394,7 @@ impl Place {
             Near::Position(position) => Some(Self {
                 scene: Some(Scene::alone(position)),
                 mv: None,
+                game: None,
                 trust: Trust::Position,
                 plausible: true,
             }),
@@ -385,6 +419,7 @@ impl Place {
                 Some(Self {
                     scene: Some(Scene::of(view, &site, &tree)?),
                     mv: ply.map(|ply| view.name(ply)),
+                    game: None,
                     trust: if cited.is_some() {
                         Trust::Cited
                     } else {
@@ -408,6 +443,7 @@ impl Place {
         Self {
             scene: Some(Scene::alone(&Chess::default())),
             mv: None,
+            game: None,
             trust: Trust::Nothing,
             plausible: false,
         }
@@ -426,7 +462,7 @@ impl Place {
             prose: Prose::default(),
             scene,
             lines,
-            game: None,
+            game: self.game,
             mv: self.mv.take(),
             words: Vec::new(),
             apposed: Vec::new(),

@@ -6,7 +6,8 @@ rule! {
     /// A line of EPD is not written as the standard asks.
     ///
     /// A record is four fields of a position, then operations, each an opcode with its
-    /// operands and a semicolon (PGN standard, 16.2).
+    /// operands and a semicolon (PGN standard, 16.2). `bm`, `am`, `pm`, `sm` and `pv` ask for
+    /// moves, `dm` for a number.
     ///
     /// ```epd before
     /// 6k1/5ppp/8/8/8/8/8/R3K3 w - - dm 1; id "back rank;
@@ -31,4 +32,9 @@ pub(crate) fn finding(span: Span, kind: EpdFaultKind) -> Finding {
         EpdFaultKind::MissingSemicolon => "An operation ends with a semicolon.",
     };
     Finding::new(&RULE, span, message)
+}
+
+/// The finding for an operation whose operands are not what it asks for.
+pub(crate) fn of_operands(span: Span, message: impl Into<String>) -> Finding {
+    Finding::new(&RULE, span, message.into())
 }

@@ -1,6 +1,7 @@
 use super::marked;
 use crate::{Finding, Marks, Severity, Sink, View, rule::rule, show::fen};
-use shakmaty::Position;
+use gainsay_notation::Span;
+use shakmaty::{Chess, Position};
 
 rule! {
     /// A move bears the sign of check but gives none.
@@ -22,22 +23,22 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         let (Some(text), Some(after)) = (view.san(ply), &ply.after) else {
             continue;
         };
-        let span = view.span(ply.element);
-        let king = after
-            .board()
-            .king_of(after.turn())
-            .map_or_else(String::new, |square| {
-                format!(": nothing attacks the king on {square}")
-            });
-        sink.push(
-            Finding::new(
-                &RULE,
-                span,
-                format!("{} is not check{king}.", view.name(ply)),
-            )
-            .before(view, ply)
-            .shown_by(format!("Position after it: {}", fen(after)))
-            .perhaps(format!("Write {text}"), span, text),
-        );
+        let name = view.name(ply);
+        let finding = finding(after, text, view.span(ply.element), &name);
+        sink.push(finding.before(view, ply));
     }
+}
+
+/// The finding for a move called `name` that leads to `after`, where it stands; `text` is how
+/// it should be written.
+pub(crate) fn finding(after: &Chess, text: String, span: Span, name: &str) -> Finding {
+    let king = after
+        .board()
+        .king_of(after.turn())
+        .map_or_else(String::new, |square| {
+            format!(": nothing attacks the king on {square}")
+        });
+    Finding::new(&RULE, span, format!("{name} is not check{king}."))
+        .shown_by(format!("Position after it: {}", fen(after)))
+        .perhaps(format!("Write {text}"), span, text)
 }

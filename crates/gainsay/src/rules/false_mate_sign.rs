@@ -1,10 +1,11 @@
 use super::marked;
 use crate::{
-    Finding, Marks, Severity, Sink, View,
+    Finding, Marks, Severity, Sink, View, played,
     rule::rule,
     show::{in_language, line, number, san},
 };
-use shakmaty::Position;
+use gainsay_notation::Span;
+use shakmaty::{Chess, Move, Position};
 
 rule! {
     /// A move bears the sign of mate but does not mate.
@@ -23,33 +24,38 @@ rule! {
 
 pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
     for ply in marked(view, Marks::FALSE_MATE) {
-        let (Some(before), Some(m), Some(after)) =
-            (view.replay.before(ply), ply.played, &ply.after)
-        else {
+        let (Some(before), Some(m)) = (view.replay.before(ply), ply.played) else {
             continue;
         };
-        let span = view.span(ply.element);
-        let replies = after.legal_moves();
-        let what = if replies.is_empty() {
-            "is stalemate".to_owned()
-        } else if after.is_check() {
-            format!(
-                "is check but not mate: {}{} is a defence",
-                number(after),
-                san(after, replies[0])
-            )
-        } else {
-            "is not even check".to_owned()
-        };
         let text = in_language(&san(before, m), view.replay.language);
-        let mut finding = Finding::new(&RULE, span, format!("{} {what}.", view.name(ply)))
-            .before(view, ply)
-            .perhaps(format!("Write {text}"), span, text);
-        for &reply in replies.iter().take(3) {
-            finding = finding.shown_by(line(before, &[m, reply]));
-        }
-        sink.push(finding);
+        let name = view.name(ply);
+        let finding = finding(before, m, text, view.span(ply.element), &name);
+        sink.push(finding.before(view, ply));
     }
+}
+
+/// The finding for the move `m` of the position `before`, called `name` where it stands; `text`
+/// is how it should be written.
+pub(crate) fn finding(before: &Chess, m: Move, text: String, span: Span, name: &str) -> Finding {
+    let after = played(before, m);
+    let replies = after.legal_moves();
+    let what = if replies.is_empty() {
+        "is stalemate".to_owned()
+    } else if after.is_check() {
+        format!(
+            "is check but not mate: {}{} is a defence",
+            number(&after),
+            san(&after, replies[0])
+        )
+    } else {
+        "is not even check".to_owned()
+    };
+    let finding = Finding::new(&RULE, span, format!("{name} {what}."));
+    let shown = replies.iter().take(3);
+    shown.fold(
+        finding.perhaps(format!("Write {text}"), span, text),
+        |finding, &reply| finding.shown_by(line(before, &[m, reply])),
+    )
 }
 
 #[cfg(test)]

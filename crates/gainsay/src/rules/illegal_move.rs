@@ -93,6 +93,37 @@ mod tests {
         assert_eq!(finding.evidence, ["3.Bc4 would be legal instead of 3.Bb5"]);
     }
 
+    /// A move that is early, late, twice, or the other side's is told so.
+    #[test]
+    fn where_it_belongs_is_told() {
+        for (text, told) in [
+            (
+                "1. e4 e5 2. Nc6 Nf3 *",
+                "2. Nf3 Nc6 would be legal: the two moves may have changed places",
+            ),
+            (
+                "1. e4 e5 2. Nf3 Nc6 3. Nc6 *",
+                "2...Nc6 has just been played",
+            ),
+            ("1. e4 e5 2. Nf3 Nf3 *", "2.Nf3 has just been played"),
+            (
+                "1. e4 e5 2. Nf3 3. Bc4 *",
+                "it is Black's turn; Bc4 could be played by White: a move of Black may be missing",
+            ),
+            (
+                "1. e4 e5 2. Nc3 (2. Nf6) *",
+                "1...Nf6 would be legal instead of 1...e5",
+            ),
+            ("1. e4 e5 2. Nf3 Nc6 3. Nf3 *", "2.Nf3 was played before"),
+        ] {
+            let report = check(text.as_bytes(), &Settings::default());
+            let finding = (report.findings.iter())
+                .find(|finding| finding.rule.name == "illegal-move")
+                .expect(text);
+            assert_eq!(finding.evidence, [told], "{text}");
+        }
+    }
+
     #[test]
     fn its_numbers_are_not_told_again() {
         let settings = Settings {

@@ -95,6 +95,20 @@ fn numbers_in_every_form() {
     assert_eq!(clean("99999999999. e4"), "#4294967295:1 e4");
 }
 
+/// Layout programs and web pages leave such characters between moves.
+#[test]
+fn odd_spaces_part_moves() {
+    for space in [
+        "\u{a0}", "\u{2009}", "\u{200b}", "\u{200e}", "\u{2028}", "\u{202f}", "\u{2060}",
+        "\u{3000}",
+    ] {
+        let text =
+            format!("1.{space}e4{space}e5 2.Nf3{space} Nc6{space}3.Bb5!{space}a6 O-O{space}");
+        let plain = text.replace(space, " ");
+        assert_eq!(clean(&text), clean(&plain), "{space:?}");
+    }
+}
+
 #[test]
 fn glyphs_glued_and_alone() {
     assert_eq!(

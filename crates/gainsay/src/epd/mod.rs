@@ -4,22 +4,22 @@
 //! moves, `bm` names the best moves, `am` moves to avoid. Collections of mates also
 //! write `bm #4`, and a negative number where the side to move is mated.
 
-use crate::played;
+mod desk;
+mod operations;
+
 use std::ops::Range;
 
-use gainsay_notation::{
-    EpdFaultKind, EpdOperation, EpdRecord, Language, Span, parse_epd_line, parse_move,
-};
-use gainsay_proof::{Proof, Verdict, search::Line};
-use shakmaty::{Chess, Move, Position};
+use gainsay_notation::{EpdFaultKind, EpdOperation, EpdRecord, Span, parse_epd_line};
+use gainsay_proof::Verdict;
+use shakmaty::Chess;
 
+use self::{desk::Desk, operations::Asked};
 use crate::{
-    Finding, Report, Resolution, Settings, SettledClaim, Sink, Solver,
-    claims::Settled,
-    read_fen, resolve,
-    rules::{broken_epd, false_mate, illegal_move, illegal_position, not_the_best_move},
+    Finding, Report, Settings, SettledClaim, Sink, Solver,
+    claims::{Settled, passage},
+    read_fen,
+    rules::{broken_epd, false_mate, illegal_position, not_the_best_move},
     show,
-    why::why_not,
 };
 
 /// Checks one line. Offsets are relative to the line, whose number is 1.
@@ -27,10 +27,14 @@ pub(crate) fn check_line(line: &[u8], settings: &Settings, solver: &mut Solver) 
     let mut report = notation(line, settings);
     if settings.claims && may_claim(line) {
         let settled = solver.settled("epd", &[line], 1, settings, |solver| {
-            let settled = claims(line)
+            let mut settled: Vec<Settled> = claims(line)
                 .into_iter()
-                .filter_map(|pending| pending.settle(solver, settings));
-            settled.collect()
+                .filter_map(|pending| pending.settle(solver, settings))
+                .collect();
+            let prose = prose(line, settings);
+            settled.extend((prose.iter()).filter_map(|claim| claim.settle(solver, settings)));
+            settled.sort_by_key(|settled| settled.claim.span.start);
+            settled.into_iter().collect()
         });
         report.claims.extend(settled.claims);
         report.findings.extend(settled.findings);
@@ -109,6 +113,30 @@ pub fn claims(line: &[u8]) -> Vec<Pending> {
     pendings
 }
 
+/// The claims of the comments `c0` to `c9`, which speak of the line's position (PGN standard,
+/// 16.2.5.6). Offsets are relative to the line, whose number is 1.
+#[must_use]
+pub fn prose(line: &[u8], settings: &Settings) -> Vec<crate::claims::Pending> {
+    let Some(record) = parse_epd_line(line) else {
+        return Vec::new();
+    };
+    let comments: Vec<_> = (record.operations.iter())
+        .filter(|operation| matches!(operation.opcode.of(line), [b'c', b'0'..=b'9']))
+        .flat_map(|operation| &operation.operands)
+        .filter(|operand| operand.quoted)
+        .collect();
+    let Some(position) = (!comments.is_empty()).then(|| position(line)).flatten() else {
+        return Vec::new();
+    };
+    comments
+        .into_iter()
+        .flat_map(|operand| {
+            let base = operand.span.start as usize;
+            passage::of_position(operand.span.of(line), base, &position, 1, settings)
+        })
+        .collect()
+}
+
 /// The position of a line.
 pub(crate) fn position(line: &[u8]) -> Option<Chess> {
     let record = parse_epd_line(line)?;
@@ -117,7 +145,7 @@ pub(crate) fn position(line: &[u8]) -> Option<Chess> {
 
 /// Whether a line may hold a claim, at next to no cost.
 pub(crate) fn may_claim(line: &[u8]) -> bool {
-    memchr::memchr(b'm', line).is_some()
+    memchr::memchr(b'm', line).is_some() || memchr::memchr(b'"', line).is_some()
 }
 
 fn words(line: &[u8], span: Span) -> String {
@@ -146,77 +174,6 @@ fn span_of(operation: &EpdOperation) -> Span {
 fn numbered(mut finding: Finding) -> Finding {
     finding.game = Some(1);
     finding
-}
-
-/// What an operation claims.
-#[derive(Clone, Debug)]
-enum Asked {
-    /// The side to move mates in so many moves; where negative, it is mated. With the
-    /// place of the digits.
-    Mate(i32, Span),
-    /// The moves are the best ones, or (`best` is false) to be avoided.
-    Moves { moves: Vec<Move>, best: bool },
-}
-
-impl Asked {
-    /// With what is wrong with the moves that are named.
-    fn of(line: &[u8], position: &Chess, operation: &EpdOperation) -> (Option<Self>, Vec<Finding>) {
-        let number = |sign: &[u8]| {
-            let operand = operation.operands.first()?.span.of(line);
-            let digits = operand.strip_prefix(sign)?;
-            let number: i32 = std::str::from_utf8(digits).ok()?.parse().ok()?;
-            let span = operation.operands.first()?.span;
-            let span = Span::new(span.end - digits.len() as u32, span.end);
-            (number != 0).then_some(Self::Mate(number, span))
-        };
-        let best = match operation.opcode.of(line) {
-            b"dm" => return (number(b""), Vec::new()),
-            b"bm" => match number(b"#") {
-                Some(mate) => return (Some(mate), Vec::new()),
-                None => true,
-            },
-            b"am" => false,
-            _ => return (None, Vec::new()),
-        };
-        let (moves, troubles) = named_moves(line, position, operation);
-        let asked = (!moves.is_empty()).then_some(Self::Moves { moves, best });
-        (asked, troubles)
-    }
-}
-
-/// The moves among the operands, and findings where one cannot be played.
-fn named_moves(
-    line: &[u8],
-    position: &Chess,
-    operation: &EpdOperation,
-) -> (Vec<Move>, Vec<Finding>) {
-    let mut moves = Vec::new();
-    let mut troubles = Vec::new();
-    for operand in &operation.operands {
-        let bytes = operand.span.of(line);
-        let Some(written) = parse_move(bytes, Language::English) else {
-            continue;
-        };
-        match resolve(position, &written) {
-            Resolution::Legal(m, _) => moves.push(m),
-            Resolution::Illegal | Resolution::Null => troubles.push(
-                Finding::new(
-                    &illegal_move::RULE,
-                    operand.span,
-                    format!(
-                        "{} cannot be played: {}.",
-                        words(line, operand.span),
-                        why_not(position, &written)
-                    ),
-                )
-                .on(position),
-            ),
-            Resolution::Ambiguous(list) | Resolution::NoPromotion(list) => {
-                moves.extend(list.iter().copied().take(1));
-            }
-        }
-    }
-    (moves, troubles)
 }
 
 /// A claim of a line that waits for its verdict.
@@ -289,185 +246,6 @@ impl Pending {
             },
             findings: sink.into_findings(),
         })
-    }
-}
-
-/// What is needed to judge one operation.
-struct Desk<'a> {
-    position: &'a Chess,
-    nodes: u64,
-    solver: &'a mut Solver,
-}
-
-/// A verdict with what shows it.
-struct Judged {
-    verdict: Verdict,
-    exact: Option<bool>,
-    evidence: Vec<String>,
-    note: Option<String>,
-    proof: Option<Proof>,
-    nodes: u64,
-    /// For a claim that fails: one sentence that says what is true instead.
-    message: String,
-    /// For a false number of moves: the right one.
-    instead: Option<i64>,
-}
-
-impl Desk<'_> {
-    /// The side to move mates in so many moves and not in fewer; where the number is
-    /// negative, it is mated, and can last so long.
-    fn mate(&mut self, moves: i32) -> Judged {
-        let wanted = moves.unsigned_abs();
-        let side = show::side(self.position.turn());
-        let (answer, verb, none) = if moves > 0 {
-            let answer = self.solver.mate(self.position, Some(wanted), self.nodes);
-            (answer, "mates", format!("{side} has no mate in {wanted}."))
-        } else {
-            let answer = self.solver.mated(self.position, Some(wanted), self.nodes);
-            (
-                answer,
-                "is mated",
-                format!("{side} is not mated in {wanted}."),
-            )
-        };
-        let note = match answer.verdict {
-            Verdict::Holds => answer.others.map(|others| show::others(others).to_owned()),
-            Verdict::Fails => Some(show::searched(answer.nodes)),
-            Verdict::Unsettled => None,
-        };
-        let mut judged = Judged {
-            verdict: answer.verdict,
-            exact: Some(answer.exact),
-            evidence: line_of(show::line(self.position, &answer.line)),
-            note,
-            proof: answer.proof,
-            nodes: answer.nodes,
-            message: none,
-            instead: None,
-        };
-        if let (Verdict::Holds, Some(least)) = (answer.verdict, answer.moves)
-            && least < wanted
-        {
-            judged.verdict = Verdict::Fails;
-            judged.message = format!("{side} {verb} sooner: in {least}, not in {wanted}.");
-            judged.instead = answer
-                .exact
-                .then_some(i64::from(least) * i64::from(moves.signum()));
-        }
-        judged
-    }
-
-    /// The named moves are the best ones (`best`), or are not (`am`).
-    ///
-    /// A forced mate decides: a move that mates as quickly as any is best, and one that
-    /// does not is not. Without one, the search may confirm but not deny.
-    fn best_moves(&mut self, moves: &[Move], best: bool) -> Judged {
-        let nodes = self.nodes;
-        let shortest = self.solver.mate(self.position, None, nodes / 2);
-        let mut judged = Judged {
-            verdict: Verdict::Unsettled,
-            exact: None,
-            evidence: Vec::new(),
-            note: None,
-            proof: None,
-            nodes: shortest.nodes,
-            message: String::new(),
-            instead: None,
-        };
-        let Some(length) = shortest.moves else {
-            self.judge_moves(moves, best, &mut judged);
-            return judged;
-        };
-        judged.evidence = line_of(show::line(self.position, &shortest.line));
-        let (verdicts, spent) =
-            self.solver
-                .mating_moves(self.position, moves, Some(length), nodes / 2);
-        judged.nodes += spent;
-        // A move that does not mate in `length` is not best, whether or not `length` is
-        // the least; one that does is best for certain only if it is.
-        let holds = |verdict: Verdict| match (best, verdict) {
-            (true, Verdict::Holds) | (false, Verdict::Fails) => Verdict::Holds,
-            (true, Verdict::Fails) => Verdict::Fails,
-            (false, Verdict::Holds) if shortest.exact => Verdict::Fails,
-            _ => Verdict::Unsettled,
-        };
-        if let Some(told) = verdicts
-            .iter()
-            .find(|told| holds(told.verdict) == Verdict::Fails)
-        {
-            judged.verdict = Verdict::Fails;
-            judged.message = if best {
-                format!(
-                    "{} is not the best move: there is a mate in {length}.",
-                    show::san(self.position, told.first)
-                )
-            } else {
-                format!(
-                    "{} mates in {length}: there is nothing better.",
-                    show::san(self.position, told.first)
-                )
-            };
-        } else if verdicts
-            .iter()
-            .all(|told| holds(told.verdict) == Verdict::Holds)
-        {
-            judged.verdict = Verdict::Holds;
-        }
-        judged
-    }
-
-    /// Where no mate decides, the search may confirm: the best move of two budgets is
-    /// named (`bm`), or every named move is far worse than the best (`am`). It never
-    /// denies, for the best move of a hard position can lie beyond any budget.
-    fn judge_moves(&mut self, moves: &[Move], best: bool, judged: &mut Judged) {
-        /// More seldom changes a judgement.
-        const JUDGEMENT: u64 = 120_000;
-        /// A move that costs so much more than the best is to be avoided, in centipawns.
-        const BAD: i32 = 150;
-        let nodes = JUDGEMENT.min(self.nodes / 2);
-        let mut look = |position: &Chess, nodes: u64| {
-            let (lines, spent) = self.solver.best(position, 1, nodes);
-            judged.nodes += spent;
-            lines.into_iter().next()
-        };
-        let Some(early) = look(self.position, nodes / 4) else {
-            return;
-        };
-        let Some(late) = look(self.position, nodes) else {
-            return;
-        };
-        let named = |line: &Line| line.moves.first().is_some_and(|m| moves.contains(m));
-        let confirmed = if best {
-            named(&early) && named(&late)
-        } else {
-            !named(&early)
-                && !named(&late)
-                && moves.iter().all(|&m| {
-                    let after = played(self.position, m);
-                    let own = match look(&after, nodes / moves.len() as u64) {
-                        Some(line) => line.value.reversed().centipawns(),
-                        None if after.is_checkmate() => return false,
-                        None => 0,
-                    };
-                    late.value.centipawns() - own >= BAD
-                })
-        };
-        if confirmed {
-            judged.verdict = Verdict::Holds;
-            judged.evidence = line_of(show::line(self.position, &late.moves));
-            let judge = self.solver.judge();
-            judged
-                .evidence
-                .extend(judge.map(|name| format!("judged by {name}")));
-        }
-    }
-}
-
-fn line_of(line: String) -> Vec<String> {
-    if line.is_empty() {
-        Vec::new()
-    } else {
-        vec![line]
     }
 }
 
@@ -572,5 +350,54 @@ mod tests {
             report.findings[0].message,
             "Qh5 cannot be played: White has no queen."
         );
+    }
+
+    /// What an operation does not say is told at the line, whatever it lacks.
+    #[test]
+    fn operands_that_are_none_are_told() {
+        let position = "6k1/5ppp/8/8/8/8/8/R3K3 w - - ";
+        for (operations, rule, words) in [
+            ("bm Qh9;", "broken-epd", "Qh9"),
+            ("bm;", "broken-epd", "bm"),
+            ("am;", "broken-epd", "am"),
+            ("dm;", "broken-epd", "dm"),
+            ("dm two;", "broken-epd", "two"),
+            ("pv Rb8#;", "illegal-move", "Rb8#"),
+            ("pv Rb1 h6 Rb8#;", "false-mate-sign", "Rb8#"),
+            ("pm Rh8;", "illegal-move", "Rh8"),
+            ("bm Ra7#;", "false-mate-sign", "Ra7#"),
+            ("id \"x\" bm Ra8;", "broken-epd", "bm"),
+        ] {
+            let text = format!("{position}{operations}");
+            let found = check_as(text.as_bytes(), Format::Epd, &Settings::default()).findings;
+            let told: Vec<_> = (found.iter())
+                .filter(|finding| finding.rule.name != "not-the-best-move")
+                .map(|finding| (finding.rule.name, &text[finding.span.clone()]))
+                .collect();
+            assert_eq!(told, [(rule, words)], "{operations}");
+        }
+        for sound in ["bm Ra8#;", "dm 1;", "pv Rb1 h6 Rb8+;", "id \"x\"; ce 30;"] {
+            let text = format!("{position}{sound}");
+            let found = check_as(text.as_bytes(), Format::Epd, &Settings::default()).findings;
+            assert!(found.is_empty(), "{sound} {found:?}");
+        }
+    }
+
+    #[test]
+    fn comments_of_a_position_are_prose() {
+        let text = "6k1/5ppp/8/8/8/8/8/R3K3 w - - c0 \"White mates in two.\"; \
+                    c1 \"The rook on a1 mates by 1.Ra8#.\"; id \"White mates in two.\";\n";
+        let report = check_as(text.as_bytes(), Format::Epd, &Settings::default());
+        let wrong: Vec<&str> = (report.findings.iter())
+            .map(|finding| &text[finding.span.clone()])
+            .collect();
+        assert_eq!(wrong, ["mates in two"]);
+        assert!(
+            report
+                .claims
+                .iter()
+                .any(|claim| claim.verdict == Verdict::Holds)
+        );
+        assert!(report.claims.iter().all(|claim| claim.game == Some(1)));
     }
 }
