@@ -55,7 +55,7 @@ For example (:nodes 1000000 :rules (:missing-roster-tag \"off\"))."
 ;;;###autoload
 (add-to-list 'auto-mode-alist '("\\.pgn\\'" . gainsay-pgn-mode))
 ;;;###autoload
-(add-to-list 'auto-mode-alist '("\\.epd\\'" . gainsay-epd-mode))
+(add-to-list 'auto-mode-alist '("\\.\\(?:epd\\|fen\\)\\'" . gainsay-epd-mode))
 
 (defun gainsay--contact (&rest _)
   "The command with its settings."

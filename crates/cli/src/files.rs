@@ -8,7 +8,7 @@ use std::{
 };
 
 use gainsay::Format;
-use gainsay_files::{NoText, Unreadable, pick, sniff};
+use gainsay_files::{NoText, Unreadable, pick, sniff, unread_format};
 
 use crate::print::name;
 
@@ -30,8 +30,16 @@ pub(crate) enum PathError {
     Dangling { path: PathBuf, to: PathBuf },
     #[error("{}: this link leads back to itself: make it point to a file", name(.0))]
     Loop(PathBuf),
-    #[error("{}: this folder holds no game files (.pgn, .epd, .md)", name(.0))]
+    #[error(
+        "{}: this folder holds no game files (.pgn, .epd, .fen, .md, or .txt with a game)", name(.0)
+    )]
     Barren(PathBuf),
+    #[error(
+        "{}: .{format} files are not read (.pgn, .epd, .fen, .md and .txt are); --as text reads it as \
+         plain text",
+        name(path)
+    )]
+    Unread { path: PathBuf, format: &'static str },
     #[error("{}: {source}", name(path))]
     Unreadable { path: PathBuf, source: io::Error },
     #[error("{}: {why}", name(path))]
@@ -75,6 +83,11 @@ pub(crate) fn sources(paths: &[PathBuf], format: Option<Format>) -> (Vec<Source>
             if found.len() == before {
                 trouble.push(PathError::Barren(path.clone()));
             }
+        } else if let (None, Some(unread)) = (format, unread_format(path)) {
+            trouble.push(PathError::Unread {
+                path: path.clone(),
+                format: unread,
+            });
         } else {
             found.push(Source {
                 path: path.clone(),

@@ -7,7 +7,8 @@ use std::{
     time::{Duration, Instant},
 };
 
-use gainsay_files::{SETTINGS, of_folder};
+use gainsay::Format;
+use gainsay_files::SETTINGS;
 use notify::{
     Event, EventKind, RecommendedWatcher, RecursiveMode, Watcher,
     event::{AccessKind, AccessMode, MetadataKind, ModifyKind},
@@ -142,7 +143,7 @@ impl Watched {
 
     /// Whether a change of the file `changed` can change the results.
     fn matters(&self, changed: &Path) -> bool {
-        let chess = of_folder(changed).is_some()
+        let chess = Format::from_path(changed).is_some()
             || changed.file_name().is_some_and(|name| name == SETTINGS);
         self.files.contains(changed)
             || chess

@@ -1,9 +1,13 @@
 //! Which files of a folder hold chess, whether a file is text at all, and where the
 //! settings of a folder stand. The command and the language server pick the same files.
 
-use std::path::{Path, PathBuf};
+use std::{
+    fs::File,
+    io::Read,
+    path::{Path, PathBuf},
+};
 
-use gainsay_notation::Format;
+use gainsay_notation::{Format, SectionKind, sections_of};
 
 /// The name of the settings file.
 pub const SETTINGS: &str = "gainsay.toml";
@@ -59,11 +63,33 @@ pub fn pick_within(folder: &Path, most: usize) -> impl Iterator<Item = Result<Pi
     })
 }
 
-/// The format that a name in a folder tells. Plain text is read only where it is named,
-/// since most of it has nothing to do with chess.
+/// The format of a file in a folder. Most plain text has nothing to do with chess, so that its
+/// beginning is looked at.
+fn of_folder(path: &Path) -> Option<Format> {
+    Format::from_path(path).filter(|&format| format != Format::Text || holds_chess(path))
+}
+
+/// Whether the beginning of a plain text has a game or a position in a paragraph of its own.
+fn holds_chess(path: &Path) -> bool {
+    const LOOK_AT: u64 = 256 << 10;
+    let mut head = Vec::new();
+    let read = File::open(path).and_then(|file| file.take(LOOK_AT).read_to_end(&mut head));
+    read.is_ok()
+        && sniff(&head).is_ok()
+        && (sections_of(&head, Format::Text).iter())
+            .any(|section| section.kind != SectionKind::Prose)
+}
+
+/// Formats of documents that authors write chess in and that are not read, by their extension.
+const UNREAD: [&str; 12] = [
+    "tex", "latex", "adoc", "asciidoc", "rst", "html", "htm", "docx", "doc", "odt", "rtf", "pdf",
+];
+
+/// The extension of a file whose format is known and not read.
 #[must_use]
-pub fn of_folder(path: &Path) -> Option<Format> {
-    Format::from_path(path).filter(|&format| format != Format::Text)
+pub fn unread_format(path: &Path) -> Option<&'static str> {
+    let extension = path.extension()?.to_str()?.to_ascii_lowercase();
+    UNREAD.into_iter().find(|unread| *unread == extension)
 }
 
 /// Why bytes are not a text that can be read.
@@ -152,9 +178,29 @@ mod tests {
                 (at("three.md"), Format::Markdown),
             ]
         );
+        // A text that holds a game is one of them, a shopping list is not.
+        fs::write(
+            at("notes.txt"),
+            "The first game:\n\n1. e4 e5 2. Nf3 Nc6 *\n",
+        )
+        .unwrap();
+        fs::write(at("list.txt"), "4. eggs\n5. tea\n\nNo. 1 first.\n").unwrap();
+        let texts: Vec<PathBuf> = pick(folder.path())
+            .filter_map(Result::ok)
+            .filter(|picked| picked.format == Format::Text)
+            .map(|picked| picked.path)
+            .collect();
+        assert_eq!(texts, [at("notes.txt")]);
         assert!(pick(&at("nowhere")).next().unwrap().is_err());
         // The folder itself and the first thing in it.
         assert_eq!(pick_within(folder.path(), 3).count(), 1);
+    }
+
+    #[test]
+    fn formats_that_are_not_read_are_known() {
+        assert_eq!(unread_format(Path::new("a/Chapter.TEX")), Some("tex"));
+        assert_eq!(unread_format(Path::new("chapter.txt")), None);
+        assert_eq!(unread_format(Path::new("tex")), None);
     }
 
     #[test]

@@ -43,6 +43,8 @@ pub(crate) struct EditorOptions {
     pub(crate) closed_files: ClosedFiles,
     /// Whether manuscripts that are not open are looked at.
     pub(crate) manuscripts: bool,
+    /// Whether those in plain text are.
+    pub(crate) texts: bool,
     /// The address in front of a rule's name where its page is found.
     pub(crate) rule_pages: Option<String>,
 }
@@ -67,6 +69,7 @@ impl Default for EditorOptions {
             pictures: false,
             closed_files: ClosedFiles::Asked,
             manuscripts: true,
+            texts: true,
             rule_pages: None,
         }
     }
@@ -192,13 +195,15 @@ impl Options {
         Ok(())
     }
 
-    /// As Visual Studio Code has it: plain text is not looked at unless it is open.
     fn take_manuscripts(&mut self, value: &Value) -> Result<(), String> {
-        self.editor.manuscripts = match value.as_str() {
-            Some("none") => false,
-            Some("markdown" | "all") => true,
+        let (any, texts) = match value.as_str() {
+            Some("none") => (false, false),
+            Some("markdown") => (true, false),
+            Some("all") => (true, true),
             _ => return Err("none, markdown or all".to_owned()),
         };
+        self.editor.manuscripts = any;
+        self.editor.texts = texts;
         Ok(())
     }
 

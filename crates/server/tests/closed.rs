@@ -28,6 +28,7 @@ fn book() -> Folder {
         ("part/c.md", chapter.as_str()),
         ("fine.pgn", "[Event \"?\"]\n\n1. e4 e5 *\n"),
         ("notes.txt", SLIP),
+        ("list.txt", "4. eggs\n5. tea\n"),
         (".hidden.pgn", SLIP),
         ("left/out.pgn", SLIP),
         (".gitignore", "left/\n"),
@@ -116,7 +117,10 @@ async fn the_client_gets_the_findings_of_files_that_are_not_open() {
         .filter_map(|report| report["uri"].as_str()?.strip_prefix(&folder.uri()))
         .collect();
     names.sort_unstable();
-    assert_eq!(names, ["/a.pgn", "/b.epd", "/fine.pgn", "/part/c.md"]);
+    assert_eq!(
+        names,
+        ["/a.pgn", "/b.epd", "/fine.pgn", "/notes.txt", "/part/c.md"]
+    );
     assert!(reports.iter().all(|report| report["version"].is_null()));
     assert_eq!(codes(of(&reports, &folder, "a.pgn")), ["illegal-move"]);
     assert_eq!(codes(of(&reports, &folder, "b.epd")), ["false-mate"]);
@@ -252,7 +256,7 @@ async fn findings_of_files_that_are_not_open_are_pushed_only_if_asked_for() {
     let (version, found) = &client.published[&a];
     assert_eq!(*version, None);
     assert!(found.iter().any(|found| found["code"] == "illegal-move"));
-    client.until(|client| client.published.len() == 4).await;
+    client.until(|client| client.published.len() == 5).await;
     // Manuscripts can be left out.
     let chapter = uri(&folder, "part/c.md");
     assert_ne!(client.published[&chapter].1, Vec::<Value>::new());
@@ -306,6 +310,7 @@ async fn the_command_gives_the_findings_of_the_whole_workspace() {
             ("/a.pgn", vec!["illegal-move"]),
             ("/b.epd", vec!["false-mate"]),
             ("/fine.pgn", vec![]),
+            ("/notes.txt", vec!["illegal-move"]),
             ("/part/c.md", vec!["illegal-move"]),
             ("/part/open.pgn", vec!["illegal-move"]),
         ]

@@ -1,3 +1,3 @@
 " Game files: Neovim does not know them in all of its versions.
 autocmd BufNewFile,BufRead *.pgn setfiletype pgn
-autocmd BufNewFile,BufRead *.epd setfiletype epd
+autocmd BufNewFile,BufRead *.epd,*.fen setfiletype epd

@@ -26,7 +26,7 @@ use crate::{
 const PATIENCE: Duration = Duration::from_secs(10);
 
 /// The files that are picked in a folder, in the protocol's patterns.
-const CHESS_FILES: &str = "*.{pgn,epd,fen,md,markdown}";
+const CHESS_FILES: &str = "*.{pgn,epd,fen,md,markdown,txt,text}";
 
 impl Server {
     /// Takes over the folders and settings that a client starts with.

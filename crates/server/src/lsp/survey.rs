@@ -262,6 +262,7 @@ fn listed(picked: Vec<Picked>, resolved: &Resolved, touched: &BTreeSet<PathBuf>)
         let manuscript = matches!(file.format, Format::Markdown | Format::Text);
         if options.editor.closed_files == ClosedFiles::Off
             || manuscript && !options.editor.manuscripts
+            || file.format == Format::Text && !options.editor.texts
         {
             return None;
         }
