@@ -16,7 +16,7 @@ use gainsay_notation::{LineIndex, SectionKind};
 
 use crate::{
     CLEAN, FOUND, TROUBLE,
-    args::CheckArgs,
+    args::{CheckArgs, Printed},
     bar::Bar,
     complain,
     cut::{OVERLAP, Part, next_start},
@@ -144,6 +144,10 @@ fn once(args: &CheckArgs) -> (u8, bool) {
     let (found, missing) = sources(&args.paths, args.file_format);
     for error in &missing {
         complain(&error.to_string());
+    }
+    if found.is_empty() && args.format == Printed::Text {
+        // There is nothing to count.
+        return (TROUBLE, true);
     }
     let mut troubled = !missing.is_empty();
     if args.mend {
