@@ -227,7 +227,8 @@ mod tests {
     fn whoever_waits_for_a_table_can_be_stopped_and_it_is_made_all_the_same() {
         let made = Arc::new(Tables::new(usize::MAX));
         let store = Background::new(Arc::clone(&made));
-        let signature: Signature = "KRK".parse().expect("a signature");
+        // It takes long enough to be seen waiting for.
+        let signature: Signature = "KQKR".parse().expect("a signature");
         let stopped = AtomicBool::new(true);
         assert!(store.load(signature, &stopped).is_none());
         assert!(made.get(signature).is_none(), "it was waited for");

@@ -314,7 +314,11 @@ fn absurd_settings_that_were_found_are_lowered_with_a_sentence() {
 #[test]
 fn formats_that_are_not_read_are_said_to_be_so() {
     let folder = folder();
-    write(folder.path(), "chapter.tex", "\\section{A} 1. e4 e5 2. Ke3 *\n");
+    write(
+        folder.path(),
+        "chapter.tex",
+        "\\section{A} 1. e4 e5 2. Ke3 *\n",
+    );
     let told = run(folder.path(), &["chapter.tex"]);
     assert_eq!((told.code, told.out.as_str()), (Some(2), ""));
     one_sentence(&told, ".tex files are not read");

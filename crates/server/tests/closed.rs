@@ -360,10 +360,16 @@ async fn what_is_not_checked_and_what_is_not_shown_is_told() {
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn an_open_document_goes_before_files_that_are_not_open() {
     let folder = Folder::new("busy");
-    // Claims that take a worker a while each.
-    let game = "[FEN \"r2q1rk1/pp2bppp/2n1bn2/3p4/3P4/2N1BN2/PP2BPPP/R2Q1RK1 w - - 0 12\"]\n\n\
-                12. Re1 {White mates in nine.} Rc8 {Black is winning.} *\n\n";
-    fs::write(folder.0.join("long.pgn"), game.repeat(60)).expect("written");
+    // Claims that take a worker a while each; a question that is asked again costs nothing, so
+    // that the clock of the fifty-move rule tells them apart.
+    let game = |clock: u32| {
+        format!(
+            "[FEN \"r2q1rk1/pp2bppp/2n1bn2/3p4/3P4/2N1BN2/PP2BPPP/R2Q1RK1 w - - {clock} 30\"]\n\n\
+             30. Re1 {{White mates in nine.}} Rc8 {{Black is winning.}} *\n\n"
+        )
+    };
+    let games: String = (0..58).map(game).collect();
+    fs::write(folder.0.join("long.pgn"), games).expect("written");
     let mut client = start(&folder, pulling(), json!({"nodes": 30_000})).await;
     let id = client
         .post(
