@@ -3,6 +3,7 @@
 
 pub mod accuracy;
 pub mod book;
+pub mod fuzzing;
 pub mod mending;
 
 use std::{
