@@ -194,3 +194,49 @@ fn a_save_while_mending_is_never_lost() {
     }
     println!("{changed} runs were told of the save, {mended} mended what was saved");
 }
+
+/// A run that is killed leaves the old text or the new one.
+#[test]
+fn a_mending_that_is_killed_leaves_the_old_text_or_the_new() {
+    let folder = TempDir::new().expect("a folder");
+    let path = folder.path().join("book.pgn");
+    let game = "[Event \"A\"]\n[Result \"*\"]\n\n1. e4 e5 3. Qh5 Ke7 3. Qe5 *\n\n";
+    let old = game.repeat(400);
+    let run = || {
+        let mut run = common::command(folder.path());
+        run.args(["check", "--mend", "--no-claims", "--no-cache", "book.pgn"])
+            .stdout(std::process::Stdio::null())
+            .stderr(std::process::Stdio::null());
+        run
+    };
+    fs::write(&path, &old).expect("a file");
+    let begun = std::time::Instant::now();
+    run().status().expect("it ends");
+    let whole = begun.elapsed();
+    let new = fs::read_to_string(&path).expect("the file");
+    assert_ne!(new, old);
+    let mut seen = [0, 0];
+    for round in 0_u32..40 {
+        fs::write(&path, &old).expect("a file");
+        let mut killed = run().spawn().expect("it starts");
+        // From its beginning to well behind its end.
+        std::thread::sleep(whole * round / 30);
+        // The signal that cannot be caught.
+        let _ = killed.kill();
+        killed.wait().expect("it ends");
+        let now = fs::read_to_string(&path).expect("the file");
+        assert!(now == old || now == new, "round {round} leaves half a text");
+        seen[usize::from(now == new)] += 1;
+    }
+    println!("{} left the old text, {} the new", seen[0], seen[1]);
+    fs::write(&path, &old).expect("a file");
+    run().status().expect("it ends");
+    assert_eq!(fs::read_to_string(&path).expect("the file"), new);
+    // What killed runs left is ours by its name, and swept once it is a minute old.
+    for entry in fs::read_dir(folder.path()).expect("the folder") {
+        let name = entry.expect("an entry").file_name();
+        let name = name.to_string_lossy();
+        let ours = name == "book.pgn" || name.starts_with(".gainsay-mend-");
+        assert!(ours, "{name}");
+    }
+}
