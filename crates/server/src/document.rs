@@ -7,7 +7,9 @@ use std::{
     sync::{Arc, OnceLock},
 };
 
-use gainsay::{Finding, LARGEST_BOOK, NotationReader, Reading, Report, Settings, SettledClaim};
+use gainsay::{
+    Finding, LARGEST_BOOK, NotationReader, Piece, Reading, Report, Settings, SettledClaim,
+};
 use gainsay_notation::{Columns, Cuts, Format, Position, SectionKind, sections_of};
 
 use crate::{
@@ -125,6 +127,8 @@ pub(crate) struct Change {
 pub(crate) struct Document {
     pub(crate) version: i32,
     text: Arc<Text>,
+    /// The text as workers get it; to be dropped before an edit, which else would copy it.
+    whole: Option<Arc<Whole>>,
     sections: Arc<Vec<Section>>,
     format: Format,
     /// The cuts of a game file, which are followed from edit to edit. Other formats are
@@ -138,6 +142,28 @@ pub(crate) struct Document {
     edits: u64,
     /// Whether no verdict was looked at since the last edit that depends on other games.
     unlooked: bool,
+}
+
+/// A whole text as it is between two edits, with the pieces of work it is cut into.
+#[derive(Debug)]
+pub(crate) struct Whole {
+    text: Arc<Text>,
+    format: Format,
+    pieces: OnceLock<Vec<Piece>>,
+}
+
+impl Whole {
+    pub(crate) fn bytes(&self) -> &[u8] {
+        self.text.bytes()
+    }
+
+    /// The piece that begins at an offset. The text is cut when the first is asked for.
+    pub(crate) fn piece(&self, start: usize) -> Option<&Piece> {
+        let cut = || gainsay::pieces(self.bytes(), self.format, usize::MAX);
+        let pieces = self.pieces.get_or_init(cut);
+        let at = pieces.partition_point(|piece| piece.range.start < start);
+        pieces.get(at).filter(|piece| piece.range.start == start)
+    }
 }
 
 impl Document {
@@ -158,6 +184,7 @@ impl Document {
         Self {
             version,
             text: Arc::new(text),
+            whole: None,
             sections: Arc::new(sections),
             format,
             cuts,
@@ -170,6 +197,18 @@ impl Document {
 
     pub(crate) fn text(&self) -> &Text {
         &self.text
+    }
+
+    /// The whole text for workers, the same one until the next edit.
+    pub(crate) fn whole(&mut self) -> Arc<Whole> {
+        let whole = self.whole.get_or_insert_with(|| {
+            Arc::new(Whole {
+                text: Arc::clone(&self.text),
+                format: self.format,
+                pieces: OnceLock::new(),
+            })
+        });
+        Arc::clone(whole)
     }
 
     pub(crate) fn sections(&self) -> &[Section] {
@@ -232,6 +271,7 @@ impl Document {
         self.focus = replaced.start;
         self.edits += 1;
         self.unlooked = true;
+        self.whole = None;
         let text = Arc::make_mut(&mut self.text);
         let sections = Arc::make_mut(&mut self.sections);
         text.splice(replaced.clone(), new);

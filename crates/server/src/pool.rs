@@ -15,13 +15,13 @@ use std::{
     time::{Duration, Instant},
 };
 
-use gainsay::{Book, Finding, Reading, Settings, Solver, Within, claims, epd};
+use gainsay::{Book, Finding, Piece, Reading, Settings, Solver, Within, claims, epd};
 use gainsay_notation::{Format, SectionKind};
 
 use crate::{
     aids::{Aids, Wanted},
     closed::{self, FileJob, Outcome},
-    document::{Section, SectionId, Settlement},
+    document::{Section, SectionId, Settlement, Whole},
     memory::{CommentAt, Key, Memory},
     options::Options,
     remembered::{Passages, Remembered},
@@ -37,7 +37,7 @@ pub(crate) struct Job {
     pub(crate) kind: SectionKind,
     /// Its text; that of the whole document where it may speak of other parts: prose of the
     /// blocks around it, and all that may point at other games.
-    pub(crate) text: Vec<u8>,
+    pub(crate) text: JobText,
     /// Where the section stands in the text.
     pub(crate) range: Range<usize>,
     pub(crate) format: Format,
@@ -48,6 +48,32 @@ pub(crate) struct Job {
     pub(crate) terms: Terms,
     /// Raised when the answer is no longer wanted.
     pub(crate) stop: Arc<AtomicBool>,
+}
+
+/// The text of a job.
+#[derive(Debug)]
+pub(crate) enum JobText {
+    /// That of its section.
+    Section(Vec<u8>),
+    /// That of the whole document.
+    Whole(Arc<Whole>),
+}
+
+impl JobText {
+    fn bytes(&self) -> &[u8] {
+        match self {
+            Self::Section(text) => text,
+            Self::Whole(whole) => whole.bytes(),
+        }
+    }
+
+    /// The piece of the whole text that begins at an offset.
+    fn piece(&self, start: usize) -> Option<&Piece> {
+        match self {
+            Self::Section(_) => None,
+            Self::Whole(whole) => whole.piece(start),
+        }
+    }
 }
 
 impl Job {
@@ -423,11 +449,10 @@ fn claims_of_line(line: &[u8], terms: &Terms) -> Vec<Question> {
 /// the last is settled.
 fn settle_prose(job: &Job, solver: &mut Solver) -> Settlement {
     solver.stop_on(Arc::clone(&job.stop));
-    let book = Book::of(&job.text, job.format);
-    let report = gainsay::pieces(&job.text, job.format, usize::MAX)
-        .iter()
-        .find(|piece| piece.range.start == job.range.start)
-        .map(|piece| piece.check(&job.text, &book, &job.terms.settings, solver))
+    let text = job.text.bytes();
+    let book = Book::of(text, job.format);
+    let report = (job.text.piece(job.range.start))
+        .map(|piece| piece.check(text, &book, &job.terms.settings, solver))
         .unwrap_or_default();
     Settlement {
         of: report.claims.len(),
@@ -444,8 +469,9 @@ fn settle(
     mut tell: impl FnMut(Settlement),
 ) -> (Settlement, Option<Depends>) {
     let stopped = || job.stop.load(Ordering::Relaxed);
-    let text = job.text.get(job.range.clone()).unwrap_or_default();
-    let book = Book::of(&job.text, job.format);
+    let whole = job.text.bytes();
+    let text = whole.get(job.range.clone()).unwrap_or_default();
+    let book = Book::of(whole, job.format);
     let within = job.sections.as_ref().map(|_| Within {
         book: &book,
         base: job.range.start,

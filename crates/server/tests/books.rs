@@ -92,3 +92,36 @@ async fn an_edit_of_a_heading_settles_what_points_at_its_game() {
     assert_eq!((server, library), (vec![], vec![]));
     client.stop().await;
 }
+
+/// Which position a diagram's number means depends on the marks in other comments: the server
+/// says after every edit what a fresh check says.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_mark_that_moves_settles_the_claim_about_its_diagram_again() {
+    let text = |first: &str, second: &str| {
+        format!(
+            "1. e4 {{{first}}} e5 2. Qh5 Nc6 3. Bc4 Nf6 {{{second}}} 4. d3 d6 5. a3 a6 6. b3 b6 \
+             7. Nf3 Nxh5 8. c3 h6 9. b4 g6 {{In diagram 1 White mates in one.}} *\n"
+        )
+    };
+    let (late, early) = (text("-", "[diagram]"), text("[diagram]", "-"));
+    let mut client = Client::start().await;
+    let uri = "file:///marks.pgn";
+    client.open(uri, 1, &late).await;
+    let line = late.trim_end().len();
+    let mut version = 1;
+    for text in [&late, &early, &late, &early] {
+        version += 1;
+        client
+            .edit(uri, version, [0, 0, 0, line], text.trim_end())
+            .await;
+        client.all_settled(uri).await;
+        client.settle(std::time::Duration::from_millis(200)).await;
+        let published = client.published(uri, version).await;
+        let server = (published.iter()).any(|found| found["code"] == "false-mate");
+        let report = check_as(text.as_bytes(), Format::Pgn, &Settings::default());
+        let library = (report.findings.iter()).any(|found| found.rule.name == "false-mate");
+        assert_eq!(server, library, "version {version}");
+        assert_eq!(library, *text == early, "version {version}");
+    }
+    client.stop().await;
+}

@@ -348,11 +348,15 @@ pub(crate) fn depends(view: &View<'_>, within: Option<Within<'_>>, settings: &Se
 
 impl Pending {
     /// What the claim depends on beyond its game and its comment, as bytes for a fingerprint:
-    /// what the comment's pointers at other games lead to.
+    /// what the comment's pointers at other games lead to, and the diagrams that other comments
+    /// mark.
     #[must_use]
     pub fn depends(&self) -> Vec<u8> {
         let mut print = Vec::new();
         games::print(&self.comment.pointed, &mut print);
+        for (number, position) in self.comment.scene.tree.diagrams() {
+            print.extend_from_slice(format!("{number} {} ", show::fen(position)).as_bytes());
+        }
         print
     }
 

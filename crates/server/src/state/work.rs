@@ -10,7 +10,7 @@ use gainsay_notation::SectionKind;
 use super::{At, Running, State, Unshown};
 use crate::{
     document::{SectionId, Taken},
-    pool::{Job, Settled, Task, Terms, Told, What},
+    pool::{Job, JobText, Settled, Task, Terms, Told, What},
 };
 
 impl State {
@@ -178,33 +178,27 @@ impl State {
                     continue;
                 }
                 let whole = section.points || section.kind == SectionKind::Prose;
-                let text = open.document.text();
+                let (kind, range) = (section.kind, section.range());
+                let (points, budget) = (section.points, section.budget);
+                let text = if whole {
+                    JobText::Whole(open.document.whole())
+                } else {
+                    JobText::Section(open.document.text().of(range.clone()).to_vec())
+                };
                 let stop = Arc::new(AtomicBool::new(false));
                 let mut terms = Terms::of(&open.options);
-                let times = u64::from(section.budget);
+                let times = u64::from(budget);
                 terms.settings.nodes = terms.settings.nodes.saturating_mul(times);
                 let of_a_game = &mut terms.settings.game_nodes;
                 *of_a_game = of_a_game.map(|nodes| nodes.saturating_mul(times));
                 let job = Job {
                     section: id,
-                    kind: section.kind,
-                    text: if whole {
-                        text.bytes().to_vec()
-                    } else {
-                        text.of(section.range()).to_vec()
-                    },
-                    range: if whole {
-                        section.range()
-                    } else {
-                        0..section.end - section.start
-                    },
+                    kind,
+                    text,
+                    range: if whole { range } else { 0..range.len() },
                     format: open.document.format(),
-                    sections: section.points.then(|| open.document.shared_sections()),
-                    index: if section.points {
-                        open.document.index()
-                    } else {
-                        0
-                    },
+                    sections: points.then(|| open.document.shared_sections()),
+                    index: if points { open.document.index() } else { 0 },
                     terms,
                     stop: Arc::clone(&stop),
                 };
