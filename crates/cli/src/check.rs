@@ -2,15 +2,13 @@
 //! gives the reports to the output in the order of the text.
 
 use std::{
-    collections::BTreeMap,
     fs::File,
     io::{self, BufWriter, Read, Write},
     path::Path,
 };
 
 use gainsay::{
-    Book, Format, LARGEST_BOOK, MOST_CLAIMS, Report, Settings, Severity, Solver, Verdict, last_cut,
-    pieces,
+    Book, Format, LARGEST_BOOK, MOST_CLAIMS, Report, Settings, Severity, Solver, last_cut, pieces,
 };
 use gainsay_notation::{LineIndex, SectionKind};
 
@@ -26,6 +24,7 @@ use crate::{
     pool::in_order,
     print::name,
     settings::{self, Chosen},
+    totals::Totals,
     verify::label,
     watch::watch,
 };
@@ -41,48 +40,6 @@ const POSITIONS: usize = 64 << 10;
 /// of few long games and the first findings do not wait for more than one annotated game;
 /// not tiny, so that handing out work costs nothing.
 pub(crate) const PIECE: usize = 2 << 10;
-
-/// What was found in all files together.
-#[derive(Debug, Default)]
-pub(crate) struct Totals {
-    pub(crate) games: u64,
-    /// Positions of EPD files.
-    pub(crate) positions: u64,
-    pub(crate) plies: u64,
-    pub(crate) findings: BTreeMap<Severity, u64>,
-    pub(crate) holds: u64,
-    pub(crate) fails: u64,
-    pub(crate) unsettled: u64,
-    /// Claims that are unsettled because their budget did not suffice.
-    pub(crate) short: u64,
-}
-
-impl Totals {
-    fn add(&mut self, report: &Report, format: Format) {
-        if format == Format::Epd {
-            self.positions += u64::from(report.games);
-        } else {
-            self.games += u64::from(report.games);
-        }
-        self.plies += report.plies;
-        for finding in &report.findings {
-            *self.findings.entry(finding.severity).or_default() += 1;
-        }
-        for claim in &report.claims {
-            self.short += u64::from(claim.short);
-            match claim.verdict {
-                Verdict::Holds => self.holds += 1,
-                Verdict::Fails => self.fails += 1,
-                Verdict::Unsettled => self.unsettled += 1,
-            }
-        }
-    }
-
-    /// How many findings have this severity.
-    pub(crate) fn count(&self, severity: Severity) -> u64 {
-        self.findings.get(&severity).copied().unwrap_or_default()
-    }
-}
 
 /// Why a run ends early.
 #[derive(Debug, thiserror::Error)]

@@ -24,6 +24,7 @@ mod print;
 mod prove;
 mod serve;
 mod settings;
+mod totals;
 mod uci;
 mod verify;
 mod watch;

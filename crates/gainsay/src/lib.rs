@@ -18,6 +18,7 @@ mod line_end;
 mod marks;
 mod memory;
 mod mending;
+mod pieces;
 mod reading;
 mod replay;
 mod report;
@@ -44,10 +45,8 @@ pub use kept::{Difference, difference};
 pub use marks::Marks;
 pub use memory::{Key, Memory, Settlement};
 pub use mending::{Mended, apply, fitted, mend};
-pub use reading::{
-    Block, Notation, NotationReader, Piece, REACH, Reading, check, check_as, check_piece, last_cut,
-    pieces,
-};
+pub use pieces::{Block, Piece, REACH, last_cut, pieces};
+pub use reading::{Notation, NotationReader, Reading, check, check_as, check_piece};
 pub use replay::{CommentSite, FenTrouble, GlyphSite, Ply, Replay, Start, View, read_fen};
 pub use report::{Edit, Finding, Related, Remedy, Report, SettledClaim, Severity};
 pub use resolve::{Resolution, pass, resolve, sign_marks};

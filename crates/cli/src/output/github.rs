@@ -8,7 +8,7 @@ use std::{
 use gainsay::{Report, Severity};
 
 use super::{Block, Output};
-use crate::{check::Totals, print};
+use crate::{print, totals::Totals};
 
 pub(crate) struct Github<W> {
     out: W,

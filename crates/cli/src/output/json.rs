@@ -10,7 +10,7 @@ use gainsay::{Finding, Report, SettledClaim, Severity};
 use serde::Serialize;
 
 use super::{Block, Output, Place};
-use crate::{check::Totals, print};
+use crate::{print, totals::Totals};
 
 /// Claims come behind the findings of a file, so they wait here; beyond this size on
 /// disk.

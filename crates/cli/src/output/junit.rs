@@ -10,7 +10,7 @@ use gainsay::{Report, Severity};
 use quick_junit::{NonSuccessKind, Report as Xml, TestCase, TestCaseStatus, TestSuite};
 
 use super::{Block, Output};
-use crate::{check::Totals, print};
+use crate::{print, totals::Totals};
 
 pub(crate) struct Junit<W> {
     out: W,

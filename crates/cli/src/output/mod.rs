@@ -13,7 +13,7 @@ use gainsay_notation::{Columns, LineIndex};
 
 use crate::{
     args::{CheckArgs, Printed},
-    check::Totals,
+    totals::Totals,
 };
 
 /// A stretch of a file that reports speak of.

@@ -9,7 +9,7 @@ use gainsay::{Report, Severity};
 use serde_json::{Value, json};
 
 use super::{Block, Output};
-use crate::{check::Totals, print};
+use crate::{print, totals::Totals};
 
 pub(crate) struct Sarif<W> {
     out: W,

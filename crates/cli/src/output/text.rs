@@ -18,8 +18,8 @@ use super::{Block, Output};
 use crate::{
     args::CheckArgs,
     board,
-    check::Totals,
     print::{self, acts, line},
+    totals::Totals,
 };
 
 /// How many lines of the source a finding shows at most.

@@ -5,7 +5,7 @@
 
 use std::{
     fmt,
-    hash::{Hash, Hasher},
+    hash::{BuildHasherDefault, DefaultHasher, Hash, Hasher},
     sync::Arc,
 };
 
@@ -13,7 +13,10 @@ use gainsay_proof::{
     MateAnswer, MatingMove,
     search::{Line, Perpetual},
 };
-use quick_cache::{Weighter, sync::Cache};
+use quick_cache::{
+    Weighter,
+    sync::{Cache, DefaultLifecycle},
+};
 use shakmaty::{Chess, Move, Position};
 
 /// Bytes that the answers take at most.
@@ -21,11 +24,20 @@ const MEMORY: u64 = 4 << 20;
 
 /// What solvers of one kind, with the same memory and the same tables, answered before.
 #[derive(Clone)]
-pub struct Answers(Arc<Cache<Question, Arc<Reply>, Bytes>>);
+pub struct Answers(Arc<Cache<Question, Arc<Reply>, Bytes, Hashers>>);
+
+/// Without random numbers: where the system has none to give, there would be no answers.
+type Hashers = BuildHasherDefault<DefaultHasher>;
 
 impl Default for Answers {
     fn default() -> Self {
-        Self(Arc::new(Cache::with_weighter(1_000, MEMORY, Bytes)))
+        Self(Arc::new(Cache::with(
+            1_000,
+            MEMORY,
+            Bytes,
+            Hashers::default(),
+            DefaultLifecycle::default(),
+        )))
     }
 }
 

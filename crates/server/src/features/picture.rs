@@ -1,8 +1,8 @@
 //! A position as a picture, drawn for this project.
 //!
-//! The pieces are those of the editors' board, whose outlines are read from
-//! `editors/vscode/media/pieces.json`; the colours are those of
-//! `editors/vscode/src/board/drawing.ts`.
+//! The pieces are those of the editors' board: `pieces.json` is a copy of
+//! `editors/vscode/media/pieces.json`, since a package holds nothing from outside its
+//! folder. The colours are those of `editors/vscode/src/board/drawing.ts`.
 
 use std::{collections::BTreeMap, fmt::Write as _, sync::LazyLock};
 
@@ -28,8 +28,7 @@ struct Drawing {
 
 static SET: LazyLock<Set> = LazyLock::new(|| {
     // The file is part of the program and tested, so there is nothing to say of a fault.
-    serde_json::from_str(include_str!("../../../../editors/vscode/media/pieces.json"))
-        .unwrap_or_default()
+    serde_json::from_str(include_str!("pieces.json")).unwrap_or_default()
 });
 
 /// The position as SVG, `color` below; the squares of `marked` stand out.
@@ -98,6 +97,19 @@ fn corner(square: Square, color: Color) -> (u32, u32) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_pieces_are_those_of_the_editors() {
+        let path = concat!(
+            env!("CARGO_MANIFEST_DIR"),
+            "/../../editors/vscode/media/pieces.json"
+        );
+        assert_eq!(
+            std::fs::read_to_string(path).unwrap(),
+            include_str!("pieces.json"),
+            "copy {path} to crates/server/src/features"
+        );
+    }
 
     #[test]
     fn every_square_and_piece_is_drawn() {
