@@ -369,3 +369,32 @@ fn moves_are_cited_in_the_letters_of_the_prose() {
         assert_eq!(raised(4, comment), rules, "{comment}");
     }
 }
+
+/// A claim beside a word that nobody reviewed has no verdict, whether it is true or false, and
+/// says which word it is; without the word it has one.
+#[test]
+fn what_is_not_understood_is_not_judged() {
+    // Behind 3...g6 White has not lost a piece, and the bishop on c4 does attack f7.
+    let cases = [
+        ("White is a rook down.", None),
+        ("White overlooks that he is a rook down.", Some("overlooks")),
+        ("The bishop on c4 attacks f7.", None),
+        ("White gnurbles to attack f7.", Some("gnurbles")),
+    ];
+    for (comment, word) in cases {
+        let report = check(with_comment(5, comment).as_bytes(), &Settings::default());
+        let claim = report.claims.iter().find(|claim| claim.kind != "piece");
+        let claim = claim.unwrap_or_else(|| panic!("no claim: {comment}"));
+        match word {
+            None => assert!(claim.unread.is_empty(), "{comment}: {claim:#?}"),
+            Some(word) => assert_eq!(claim.unread, [word], "{comment}"),
+        }
+        let settled = claim.verdict != Verdict::Unsettled;
+        assert_eq!(settled, word.is_none(), "{comment}: {claim:#?}");
+        let told = report
+            .findings
+            .iter()
+            .any(|finding| finding.severity >= Severity::Warning);
+        assert!(!told || word.is_none(), "{comment}");
+    }
+}

@@ -17,6 +17,8 @@ pub struct Prose {
     pub lines: Vec<CitedLine>,
     /// Every claim, in the order of the text.
     pub claims: Vec<Claim>,
+    /// The words around claims that were not understood; see [`Claim::unread`].
+    pub unread: Vec<Span>,
 }
 
 impl Prose {
@@ -25,6 +27,15 @@ impl Prose {
         self.moves.clear();
         self.lines.clear();
         self.claims.clear();
+        self.unread.clear();
+    }
+
+    /// The words that keep a claim from being judged.
+    #[must_use]
+    pub fn unread_of(&self, claim: &Claim) -> &[Span] {
+        self.unread
+            .get(claim.unread.start as usize..claim.unread.end as usize)
+            .unwrap_or_default()
     }
 
     /// The moves of a line.
@@ -78,6 +89,9 @@ pub struct CitedLine {
     /// Whether it answers the line before, which is such a premise ("after 24.Kf1 Black has
     /// 24...Qe2").
     pub follows: bool,
+    /// Whether its sentence puts it on a board that no moves lead to, as in "if the king stays,
+    /// 24.Ba3+" or "otherwise 24.Ba3+". That it cannot be played then says nothing.
+    pub imagined: bool,
 }
 
 /// What a sentence does with a cited line.
@@ -141,6 +155,9 @@ pub struct Claim {
     /// Whether its sentence tells something in front of it that it goes on from, as in "gives
     /// the queen and mates in two".
     pub joined: bool,
+    /// The words of its clause that were not understood, as indices into [`Prose::unread`].
+    /// Where there are any the claim is not judged.
+    pub unread: Range<u32>,
 }
 
 /// Whether a claim is affirmed or denied.

@@ -4,6 +4,7 @@
 use std::sync::LazyLock;
 
 use crate::chunk::OPENS_NOUN;
+use crate::frame::{self, Frame};
 use crate::key::WordKey;
 use crate::lang::{Data, Tongue};
 use crate::pattern::{Compiler, KnownWord, Patterns};
@@ -215,6 +216,8 @@ pub(crate) struct Lexicon {
     slots: Vec<(WordKey, Word)>,
     /// What the entries mean, language by language.
     senses: [Vec<Sense>; Tongue::COUNT],
+    /// Two words that are reviewed together, in order, language by language.
+    twos: [Vec<((Entry, Entry), Frame)>; Tongue::COUNT],
     patterns: [Patterns; Tongue::COUNT],
     /// Mistakes in the data, found by a test.
     #[cfg_attr(not(test), allow(dead_code))]
@@ -250,7 +253,7 @@ impl Lexicon {
 
     /// What words mean in a language.
     pub(crate) fn senses(&self, tongue: Tongue) -> Senses<'_> {
-        Senses::new(&self.senses[tongue as usize])
+        Senses::new(&self.senses[tongue as usize], &self.twos[tongue as usize])
     }
 
     /// The patterns of a language.
@@ -269,12 +272,14 @@ impl Lexicon {
             let set_names = names.get(tongue as usize).map_or(&[][..], Vec::as_slice);
             builder.patterns(tongue, tongue.data(), set_names)
         });
+        let twos = Tongue::ALL.map(|tongue| builder.frames(tongue));
         let mut lexicon = Self {
             slots: vec![Default::default(); (builder.entries.len() * 2).next_power_of_two()],
             senses: Tongue::ALL.map(|tongue| {
                 let of_entry = builder.senses.iter();
                 of_entry.map(|senses| senses[tongue as usize]).collect()
             }),
+            twos,
             patterns,
             mistakes: builder.mistakes,
         };
@@ -386,6 +391,23 @@ impl Builder {
             }
         }
         names
+    }
+
+    /// Enters the reviewed words of a language; returns those that are two, in order.
+    fn frames(&mut self, tongue: Tongue) -> Vec<((Entry, Entry), Frame)> {
+        let mut twos = Vec::new();
+        let mistakes = frame::parse(frame::source(tongue), |frame, word, next| match next {
+            Some(next) => {
+                self.sense(word, tongue).begins_two = true;
+                twos.push(((self.entry(word, tongue), self.entry(next, tongue)), frame));
+            }
+            None => self.sense(word, tongue).frame = frame,
+        });
+        let mistakes = mistakes.into_iter();
+        self.mistakes
+            .extend(mistakes.map(|mistake| format!("{tongue:?} lexicon, {mistake}")));
+        twos.sort_unstable();
+        twos
     }
 
     fn patterns(&mut self, tongue: Tongue, data: &Data, names: &[String]) -> Patterns {

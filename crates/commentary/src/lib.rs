@@ -12,6 +12,7 @@
 
 mod chunk;
 mod claim;
+mod frame;
 mod key;
 mod kind;
 mod lang;

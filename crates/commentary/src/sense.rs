@@ -2,6 +2,7 @@
 
 use shakmaty::Role;
 
+use crate::frame::Frame;
 use crate::lexicon::Set;
 use crate::pattern::Presence;
 
@@ -68,6 +69,10 @@ pub(crate) struct Sense {
     pub(crate) piece: Option<PieceWord>,
     /// Whether the language knows it at all.
     pub(crate) known: bool,
+    /// What it does to the claims near it.
+    pub(crate) frame: Frame,
+    /// Whether it begins two words that are reviewed together.
+    pub(crate) begins_two: bool,
 }
 
 /// A noun for a piece.
@@ -90,6 +95,8 @@ impl Sense {
         ordinal: None,
         piece: None,
         known: false,
+        frame: Frame::Unreviewed,
+        begins_two: false,
     };
 
     /// Whether it is a word of the set.
@@ -113,16 +120,26 @@ impl Sense {
 
 /// What the words of one language mean.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Senses<'l>(&'l [Sense]);
+pub(crate) struct Senses<'l> {
+    senses: &'l [Sense],
+    /// Two words that are reviewed together, in order.
+    twos: &'l [((Entry, Entry), Frame)],
+}
 
 impl<'l> Senses<'l> {
-    pub(crate) const fn new(senses: &'l [Sense]) -> Self {
-        Self(senses)
+    pub(crate) const fn new(senses: &'l [Sense], twos: &'l [((Entry, Entry), Frame)]) -> Self {
+        Self { senses, twos }
+    }
+
+    /// What two words that are reviewed together do to the claims near them.
+    pub(crate) fn frame_of_two(self, pair: (Entry, Entry)) -> Option<Frame> {
+        let found = self.twos.binary_search_by_key(&pair, |&(pair, _)| pair);
+        self.twos.get(found.ok()?).map(|&(_, frame)| frame)
     }
 
     /// What the word of an entry means.
     #[inline]
     pub(crate) fn of(self, entry: Entry) -> &'l Sense {
-        self.0.get(entry.index()).unwrap_or(&Sense::NONE)
+        self.senses.get(entry.index()).unwrap_or(&Sense::NONE)
     }
 }

@@ -130,6 +130,10 @@ pub struct SettledClaim {
     pub nodes: u64,
     /// Whether it was left unsettled because its budget did not suffice.
     pub short: bool,
+    /// The words near it that were not understood. Where there are any it is unsettled, since
+    /// what is not understood is not judged.
+    #[serde(default)]
+    pub unread: Vec<String>,
 }
 
 /// All that a check found in one text.

@@ -107,6 +107,9 @@ struct ClaimJson<'a> {
     /// Said of what is unsettled for want of nodes.
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     short: bool,
+    /// Said of what is unsettled since words near it were not understood.
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    unread: &'a [String],
 }
 
 #[derive(Serialize)]
@@ -185,6 +188,7 @@ fn claim(claim: &SettledClaim) -> ClaimJson<'_> {
         note: claim.note.as_deref(),
         nodes: claim.nodes,
         short: claim.short,
+        unread: &claim.unread,
     }
 }
 

@@ -136,6 +136,13 @@ impl<W: Write> Text<W> {
         if let Some(words) = &claim.note {
             write!(self.out, " ({})", line(words))?;
         }
+        if !claim.unread.is_empty() {
+            write!(
+                self.out,
+                "  not understood: {}",
+                line(&claim.unread.join(", "))
+            )?;
+        }
         writeln!(self.out)
     }
 }

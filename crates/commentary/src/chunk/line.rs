@@ -125,6 +125,7 @@ impl Chunker<'_> {
             doubted: false,
             premise: false,
             follows: false,
+            imagined: false,
         };
         self.prose.lines.push(line);
         self.push(end, ChunkKind::Line(index));

@@ -56,6 +56,10 @@ impl Chunker<'_> {
         {
             return None;
         }
+        // "On h4 the bishop does nothing": it does not stand there.
+        if matches!(self.token(start), Some(TokenKind::Square(_))) && sense.is(Set::Det) {
+            return None;
+        }
         let mut at = start;
         let mut owner = Owner::Anyone;
         let mut count = None;
@@ -189,6 +193,8 @@ impl Chunker<'_> {
                 behind += 1;
             }
             match self.token(behind) {
+                // "His eye with the knight on the d3-pawn": the knight stands elsewhere.
+                Some(TokenKind::Square(_)) if self.names_piece(behind) => {}
                 Some(TokenKind::Square(on)) => {
                     square = Some(on);
                     at = behind + 1;
@@ -220,6 +226,12 @@ impl Chunker<'_> {
             bare: self.span(bare).to(self.span(at - 1)),
         };
         Some((noun, at))
+    }
+
+    /// Whether the square at token `at` belongs to a piece directly behind it: "g4-pawn".
+    fn names_piece(&self, at: usize) -> bool {
+        let joined = self.text.get(self.span(at).end as usize) == Some(&b'-');
+        self.sense(at + 1).piece.is_some() && (joined || self.is(at.wrapping_sub(1), Set::Det))
     }
 
     /// "the Nf3", "Black's Be6": a piece on its square, unless a word such as "idea"

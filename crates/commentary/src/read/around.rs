@@ -222,7 +222,7 @@ impl Maker<'_> {
 
     /// Whether "and" at chunk `at` begins a clause with a subject of its own, in which the
     /// claim at `start` stands: "the king cannot move and the knight covers f6".
-    fn opens_clause(&self, at: usize, start: usize) -> bool {
+    pub(super) fn opens_clause(&self, at: usize, start: usize) -> bool {
         let sense = self.sense(at);
         if !sense.is(Set::And) || sense.is(Set::Or) {
             return false;

@@ -2,6 +2,7 @@
 
 use super::{Maker, REACH};
 use crate::chunk::ChunkKind;
+use crate::frame::Frame;
 use crate::lexicon::Set;
 use crate::sense::Sense;
 use crate::{At, Claim, ClaimKind, Joint, LineRole, Mood, Polarity, Prose, Subject, Wording};
@@ -29,9 +30,14 @@ impl Maker<'_> {
             .checked_sub(1)
             .and_then(|before| prose.lines.get(before as usize))
             .cloned();
+        let imagined = self.is_imagined(at);
+        if around.role == LineRole::Stated && self.is_threat_in_front(at) {
+            around.role = LineRole::Threat;
+        }
         let Some(line) = prose.lines.get_mut(index as usize) else {
             return;
         };
+        line.imagined = imagined;
         line.doubted = doubted;
         line.premise = before.is(Set::Premise);
         line.follows = plain
@@ -76,10 +82,119 @@ impl Maker<'_> {
             wording: Wording::default(),
             closed: self.is_closed(at + 1),
             joined: false,
+            unread: 0..0,
         });
         if let Some(nag) = glyph {
             self.glyph(prose, at, nag, At::End(index), asked, sentence);
         }
+    }
+
+    /// Whether the line at chunk `at` is what a threat in front of a parenthesis, a colon or a
+    /// dash consists of: "a new threat (24.Bxh7#)".
+    fn is_threat_in_front(&self, at: usize) -> bool {
+        let Some(sign) = at.checked_sub(1) else {
+            return false;
+        };
+        let sign_there = matches!(
+            self.kind(sign),
+            Some(ChunkKind::Open | ChunkKind::Pause | ChunkKind::Colon)
+        );
+        sign_there
+            && (sign.saturating_sub(4)..sign)
+                .rev()
+                .take_while(|&at| {
+                    matches!(
+                        self.kind(at),
+                        Some(ChunkKind::Word { .. } | ChunkKind::Noun(_))
+                    )
+                })
+                .any(|at| self.sense(at).is(Set::Threat))
+    }
+
+    /// Whether the words around the line at chunk `at` put it on a board that no cited moves
+    /// lead to.
+    fn is_imagined(&self, at: usize) -> bool {
+        let line_behind =
+            |from: usize| (from..at).any(|at| matches!(self.kind(at), Some(ChunkKind::Line(_))));
+        let mut first = at;
+        for before in (at.saturating_sub(REACH)..at).rev() {
+            match self.kind(before) {
+                None | Some(ChunkKind::End) => break,
+                _ => first = before,
+            }
+        }
+        let mut lines = false;
+        for before in first..at {
+            lines |= matches!(self.kind(before), Some(ChunkKind::Line(_)));
+            let imagined = match self.frame(before) {
+                Frame::Board => true,
+                Frame::Reason => !lines,
+                _ => {
+                    let sense = self.sense(before);
+                    let condition = sense.is(Set::If) && !sense.is(Set::Filler);
+                    condition && self.is_premise_in_words(before, at) && !line_behind(before)
+                }
+            };
+            if imagined {
+                return true;
+            }
+        }
+        // "No, since after 24.Nb5 …" answers what was asked of another move.
+        if first < at && self.sense(first).is(Set::Reply) && !self.sense(first).is(Set::Hedge) {
+            return matches!(self.kind(first + 1), Some(ChunkKind::Comma));
+        }
+        if !lines && self.is_of_another_move(first, at) {
+            return true;
+        }
+        // "24.Nc7 would have won", "24...Bf3# was next"
+        (at + 1..at + 3).any(|at| self.frame(at) == Frame::Board)
+    }
+
+    /// Whether the sentence from chunk `first` on makes another move, which it does not cite, the
+    /// premise of the line at chunk `at`.
+    fn is_of_another_move(&self, first: usize, at: usize) -> bool {
+        let word = |at: usize| self.span(at, at + 1).of(self.text);
+        let allows = |at: usize| self.frame(at) == Frame::Allow;
+        let would = (first..at).any(|at| self.sense(at).is(Set::Would));
+        let begins = word(first);
+        let capital = matches!(self.kind(first), Some(ChunkKind::Word { capital: true }));
+        // "Doubling the rooks allows 24...Nf4", "Allowing 24.e5"
+        if capital && begins.ends_with(b"ing") && (first..at).any(allows) {
+            return true;
+        }
+        // "Had the rook been on d8, Black could have tried 24...Rd1#"
+        if capital && first + 1 < at && matches!(begins, b"Had" | b"Were") {
+            return true;
+        }
+        // "The bishop would be lost after 24...g5"
+        let after = at
+            .checked_sub(1)
+            .is_some_and(|at| self.sense(at).is(Set::Premise));
+        if would && after {
+            return true;
+        }
+        // "White would drop a rook (24...Bxa1) if the knight went home."
+        let condition = |at: usize| {
+            let sense = self.sense(at);
+            sense.is(Set::If) && !sense.is(Set::Filler)
+        };
+        would
+            && (at + 1..at + REACH)
+                .take_while(|&at| !matches!(self.kind(at), None | Some(ChunkKind::End)))
+                .any(condition)
+    }
+
+    /// Whether the condition at chunk `from` is more than that the line at chunk `at` is played:
+    /// "if the bishop ever leaves c8, 24.Qb7+", but not "if White plays 24.Qb7".
+    fn is_premise_in_words(&self, from: usize, at: usize) -> bool {
+        (from + 1..at).any(|at| match self.kind(at) {
+            Some(ChunkKind::Word { .. }) => {
+                let sense = self.sense(at);
+                !(sense.is_filler() || sense.is(Set::Plays) || sense.is(Set::Would))
+            }
+            Some(ChunkKind::Noun(_)) => true,
+            _ => false,
+        })
     }
 
     /// Whether the negation in front of the line at chunk `at` says nothing of whether it can

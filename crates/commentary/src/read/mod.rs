@@ -2,6 +2,7 @@
 
 mod around;
 mod game;
+mod gate;
 mod line;
 mod noun;
 mod phrase;

@@ -32,6 +32,10 @@ impl Maker<'_> {
             return;
         }
         let mut around = self.surroundings(at, at + 1, asked);
+        // "Beginners like the queen on h5": not here.
+        if self.is_general(at) {
+            around.mood = around.mood.max(Mood::Elsewhere);
+        }
         let imagined = (at.checked_sub(1)).is_some_and(|before| self.sense(before).is(Set::Having));
         if imagined && noun.square.is_some() {
             around.mood = around.mood.max(Mood::Hedged);
@@ -81,6 +85,7 @@ impl Maker<'_> {
                 wording: noun.wording,
                 closed,
                 joined: false,
+                unread: 0..0,
             });
         };
         // "White has no knight on e5."
@@ -161,6 +166,7 @@ impl Maker<'_> {
             wording: Wording::default(),
             closed: self.is_closed(at + 1),
             joined: false,
+            unread: 0..0,
         });
     }
 }

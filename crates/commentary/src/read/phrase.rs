@@ -1,5 +1,7 @@
 //! The claims that a phrase of the language makes.
 
+use gainsay_notation::Span;
+
 use super::Maker;
 use super::around::contrary;
 use super::subject::opposite;
@@ -42,6 +44,11 @@ impl Maker<'_> {
         }
         // "White has the knight on d5 pinned" does not say whose it is, nor does "d5 is occupied
         // by a knight in most lines" say where one stands.
+        if let ClaimKind::Pieces(noun) = &kind
+            && self.is_perfect(start, noun)
+        {
+            return false;
+        }
         if let ClaimKind::Pieces(noun) = &kind
             && noun.span.start > self.span(start, start + 1).start
             && !self.is_closed(end)
@@ -163,6 +170,11 @@ impl Maker<'_> {
             ClaimKind::Pieces(noun) if !noun.traits.is_empty() => noun.bare,
             _ => span,
         };
+        let unread = match kind {
+            // A noun phrase needs its own words only.
+            ClaimKind::Pieces(_) => 0..0,
+            _ => self.unread(prose, start, end, &kind),
+        };
         prose.claims.push(Claim {
             span,
             kind,
@@ -176,8 +188,20 @@ impl Maker<'_> {
             wording: self.wording(chunks),
             closed: self.is_closed(end),
             joined: self.goes_on(start),
+            unread,
         });
         true
+    }
+
+    /// Whether what seems a piece that a side has is what it has done: "White has attacked the
+    /// a7-pawn".
+    fn is_perfect(&self, start: usize, noun: &Noun) -> bool {
+        let words = noun.span.of(self.text);
+        let first = words.split(u8::is_ascii_whitespace).next();
+        let between = Span::new(self.span(start, start + 1).start, noun.span.start);
+        let determined = noun.determined && noun.traits.is_empty();
+        let last = between.of(self.text).trim_ascii_end();
+        first.is_some_and(|first| first.ends_with(b"ed")) || determined && last.ends_with(b"ed")
     }
 
     /// "Is lost" tells of now, though "lost" is past.

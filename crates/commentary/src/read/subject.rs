@@ -88,15 +88,24 @@ impl Maker<'_> {
     /// Who stands in front of chunk `start` in the same clause.
     pub(super) fn subject(&self, start: usize, kind: &ClaimKind) -> Subject {
         let pieces = takes_pieces(kind);
+        let mut by = false;
         for at in (start.saturating_sub(10)..start).rev() {
             match self.kind(at) {
                 Some(ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Opponent) => {
+                    // "Weakens Black's camp by attacking f7": Black attacks nothing.
+                    let thing = self.sense(at + 1);
+                    let owns =
+                        thing.is_any(Set::Possessive.bit() | Set::Whole.bit() | Set::Adjunct.bit());
+                    if by && owns {
+                        return Subject::Nobody;
+                    }
                     return self.side(at);
                 }
                 Some(ChunkKind::Noun(noun)) if pieces => return Subject::Piece(noun),
                 Some(ChunkKind::Line(_)) => return Subject::Line,
                 Some(ChunkKind::Word { .. }) => {
                     let sense = self.sense(at);
+                    by |= sense.is(Set::By) && !sense.is(Set::Question);
                     // "This ending is won" judges no move.
                     if sense.is(Set::This) && !self.sense(at + 1).is(Set::Whole) {
                         return Subject::ThisMove;

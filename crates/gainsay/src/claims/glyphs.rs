@@ -75,6 +75,7 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
                 wording: Wording::default(),
                 closed: true,
                 joined: false,
+                unread: 0..0,
             },
             comment: Arc::new(Comment {
                 prose: Prose::default(),
@@ -92,6 +93,7 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
                 pointed: Arc::default(),
             }),
             text: view.words(span).into_owned(),
+            unread: Vec::new(),
             span: span.range(),
             nodes: GLYPH,
         });

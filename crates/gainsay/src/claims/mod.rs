@@ -83,6 +83,8 @@ pub struct Pending {
     comment: Arc<Comment>,
     /// The author's words.
     text: String,
+    /// The author's words near it that were not understood.
+    unread: Vec<String>,
     /// Byte offsets in the checked text.
     span: Range<usize>,
     /// The most it may cost, whatever the settings allow.
@@ -143,6 +145,9 @@ impl Comment {
             .iter()
             .map(|claim| Pending {
                 text: words(claim.span),
+                unread: (comment.prose.unread_of(claim).iter())
+                    .map(|&span| words(span))
+                    .collect(),
                 span: comment.base + claim.span.start as usize
                     ..comment.base + claim.span.end as usize,
                 claim: claim.clone(),
@@ -395,7 +400,11 @@ impl Pending {
     pub fn settle(&self, solver: &mut Solver, settings: &Settings) -> Option<Settled> {
         let proofs = solver.proofs();
         let mut court = Court::new(solver, settings.nodes.min(self.nodes));
-        let mut answer = self.answer(&mut court);
+        let mut answer = if self.unread.is_empty() {
+            self.answer(&mut court)
+        } else {
+            Answer::unsettled()
+        };
         let nodes = court.spent();
         let short = court.is_short();
         if let Some(judged) = court
@@ -444,6 +453,7 @@ impl Pending {
                 proof: (answer.proof.filter(|_| proofs)).map(|proof| proof.to_string()),
                 nodes,
                 short: short && verdict == Verdict::Unsettled,
+                unread: self.unread.clone(),
             },
             findings: sink.into_findings(),
         })
@@ -519,6 +529,12 @@ impl Pending {
             return self.claim.mood == Mood::Stated;
         }
         if !self.comment.trust.lets_fail(&self.claim) {
+            return false;
+        }
+        let prose = &self.comment.prose;
+        let line = self.claim.at.line();
+        let line = line.and_then(|line| prose.lines.get(line as usize));
+        if line.is_some_and(|line| line.imagined) {
             return false;
         }
         if !matches!(self.claim.kind, ClaimKind::Reference(_)) && self.is_told_of_nowhere() {

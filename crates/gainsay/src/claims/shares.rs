@@ -58,7 +58,7 @@ pub(crate) fn level(caps: &mut [u64], budget: u64) -> Option<u64> {
 impl Pending {
     /// Whether settling it may take a search.
     fn may_search(&self) -> bool {
-        if self.claim.told.is_some() {
+        if self.claim.told.is_some() || !self.unread.is_empty() {
             return false;
         }
         match &self.claim.kind {

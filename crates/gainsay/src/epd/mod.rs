@@ -243,6 +243,7 @@ impl Pending {
                 proof: (judged.proof.filter(|_| proofs)).map(|proof| proof.to_string()),
                 nodes: judged.nodes,
                 short: judged.verdict == Verdict::Unsettled,
+                unread: Vec::new(),
             },
             findings: sink.into_findings(),
         })

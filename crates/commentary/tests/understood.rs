@@ -1,0 +1,142 @@
+//! What is not understood around a claim is told, so that the claim is not judged.
+
+use gainsay_commentary::{ClaimKind, Context, Prose, read};
+
+fn prose(text: &str) -> Prose {
+    read(text.as_bytes(), &Context::default())
+}
+
+/// The words that keep the claims of a text from being judged, pieces and lines aside.
+fn unread(text: &str) -> Vec<String> {
+    let prose = prose(text);
+    let claims = prose.claims.iter();
+    let claims = claims.filter(|claim| {
+        !matches!(
+            claim.kind,
+            ClaimKind::Pieces(_) | ClaimKind::Line | ClaimKind::Mention
+        )
+    });
+    let spans: Vec<_> = claims
+        .map(|claim| prose.unread_of(claim))
+        .inspect(|spans| assert!(spans.is_sorted_by_key(|span| span.start), "{text}"))
+        .collect();
+    assert!(!spans.is_empty(), "no claim: {text}");
+    let words = spans.concat();
+    let words = words.iter().map(|span| span.of(text.as_bytes()));
+    words
+        .map(|word| String::from_utf8_lossy(word).into_owned())
+        .collect()
+}
+
+#[test]
+fn plain_words_leave_a_claim_as_it_is() {
+    for text in [
+        "White calmly wins a piece.",
+        "Black is a pawn down in a difficult endgame.",
+        "The knight on f3 attacks the queen.",
+        "Here Carrera has mate in two.",
+        "The rook swings across and gives check.",
+        "Olsen was worried, but White mates in two.",
+    ] {
+        assert_eq!(unread(text), Vec::<String>::new(), "{text}");
+    }
+}
+
+#[test]
+fn unknown_verbs_and_attitudes_are_told() {
+    for (text, words) in [
+        ("White overlooks the mate in two.", &["overlooks"][..]),
+        ("Black fears that White mates in two.", &["fears"]),
+        ("White gnurbles the mate in two.", &["gnurbles"]),
+        ("Black is far from a pawn down.", &["far from"]),
+        ("In a similar position White mates in two.", &["a similar"]),
+        (
+            "Most players think that White is winning.",
+            &["Most players"],
+        ),
+        (
+            "Carrera gives her rook in exchange for the bishop.",
+            &["in exchange"],
+        ),
+    ] {
+        let told = unread(text);
+        assert!(
+            words
+                .iter()
+                .all(|word| told.iter().any(|told| told == word)),
+            "{text}: {told:?}"
+        );
+    }
+}
+
+/// A phrase that goes on behind its last word is not all of the claim.
+#[test]
+fn claims_that_go_on_are_not_cut_short() {
+    for (text, word) in [
+        ("Black has a queen for a rook and three pawns.", "and"),
+        ("White is ahead by a knight and two pawns.", "and"),
+        ("It is better for Black to sit still.", "to"),
+        ("The only move that keeps the file closed.", "that"),
+    ] {
+        assert!(unread(text).contains(&word.to_owned()), "{text}");
+    }
+    let two = "White is a pawn up and Black is lost.";
+    assert_eq!(unread(two), Vec::<String>::new());
+}
+
+#[test]
+fn lines_of_imagined_boards_are_told_from_others() {
+    for (text, imagined) in [
+        ("If the bishop ever leaves c8, 19.Qb7+ decides.", true),
+        ("He castles, otherwise 12.Ba3.", true),
+        ("Doubling the rooks allows 31...Nf4.", true),
+        ("Allowing 14.e5 would cost time.", true),
+        ("White castles (because of 11...Qa5+).", true),
+        (
+            "White would drop a rook (27...Bxa1) if the knight went home.",
+            true,
+        ),
+        (
+            "Had the rook been on d8, Olsen could have tried 20...Rd1#.",
+            true,
+        ),
+        ("No, since after 8.Nb5 nothing helps.", true),
+        (
+            "The queen waits so that after 22.Bh6 the rook is free.",
+            true,
+        ),
+        ("24...Kh8 25.Qg7 is mate.", false),
+        ("If Black plays 18...Na4, White answers 19.Rc2.", false),
+        ("After 24.Kf1 Qe2 Black mates.", false),
+        ("24.Rd1 fails because of 24...Qxd1.", false),
+        ("This allows 24.Qg7#.", false),
+    ] {
+        let prose = prose(text);
+        assert!(!prose.lines.is_empty(), "{text}");
+        let told = prose.lines.iter().any(|line| line.imagined);
+        assert_eq!(told, imagined, "{text}");
+    }
+}
+
+/// What stands beside a square is no piece on it.
+#[test]
+fn pieces_stand_where_they_are_said_to_stand() {
+    for text in [
+        "On h4 the bishop does nothing.",
+        "Black has his eye with the knight on the d3-pawn.",
+    ] {
+        let prose = prose(text);
+        let placed = prose.claims.iter().any(|claim| {
+            matches!(claim.kind, ClaimKind::Pieces(noun) if noun.role != Some(shakmaty::Role::Pawn))
+        });
+        assert!(!placed, "{text}: {:#?}", prose.claims);
+    }
+    let owned = |text: &str| {
+        prose(text).claims.iter().any(|claim| {
+            matches!(claim.kind, ClaimKind::Pieces(noun)
+                if noun.owner == gainsay_commentary::Owner::Side(shakmaty::Color::White))
+        })
+    };
+    assert!(!owned("White has attacked the a7-pawn."));
+    assert!(owned("White has the knight on c6."));
+}
