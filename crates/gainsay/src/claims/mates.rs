@@ -209,6 +209,13 @@ impl Pending {
                         unsettled = true;
                         continue;
                     }
+                    // Where it is not so in the position of the comment, a mate elsewhere
+                    // saves the claim from being called false, and confirms nothing.
+                    if self.is_of_now_only(reading) && !failed.is_empty() {
+                        all_hold = false;
+                        unsettled = true;
+                        continue;
+                    }
                     let least = forced.moves.filter(|_| forced.exact && !at_most);
                     if least.is_none_or(|least| least.saturating_add(reading.made) >= moves) {
                         return holds(reading, &forced);
@@ -254,6 +261,15 @@ impl Pending {
                 .by_search(court.spent());
         }
         self.no_mate(&readings, &failed, court)
+    }
+
+    /// Whether the claim speaks in the present tense, leaning on no line and pointing nowhere, and
+    /// the reading is of a position that is neither its own nor the one before the last move.
+    fn is_of_now_only(&self, reading: &Reading) -> bool {
+        let scene = &self.comment.scene;
+        let near = reading.position == scene.here || scene.before() == Some(&reading.position);
+        let plain = self.claim.tense == Tense::Present && self.line().is_none();
+        !near && plain && self.pointed_at().is_empty()
     }
 
     /// Whether a mate is shown by a single move that does not begin it: "mate in two by
@@ -514,4 +530,26 @@ pub(super) fn number(value: u32) -> String {
     WORDS
         .get(value as usize)
         .map_or_else(|| value.to_string(), ToString::to_string)
+}
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::{Settings, check};
+
+    /// What was so two plies ago saves a claim from being called false, and confirms nothing.
+    #[test]
+    fn a_mate_of_now_is_confirmed_in_the_position_of_the_comment() {
+        let verdict = |moves: &str| {
+            let text =
+                format!("1. e4 e5 2. Qh5 Nc6 3. Bc4 Nf6 {moves} {{White has a mate in one.}} *");
+            let report = check(text.as_bytes(), &Settings::default());
+            let claim = report.claims.iter().find(|claim| claim.kind == "mate-in");
+            claim.map(|claim| claim.verdict)
+        };
+        assert_eq!(verdict(""), Some(Verdict::Holds));
+        assert_eq!(verdict("4. d3 d6"), Some(Verdict::Holds));
+        assert_eq!(verdict("4. d3 Nxh5"), Some(Verdict::Unsettled));
+    }
 }
