@@ -5,7 +5,7 @@ use std::ops::Range;
 use gainsay_notation::{MoveNumber, Span, WrittenMove};
 use shakmaty::{Color, File, Role, Square};
 
-use crate::{ClaimKind, Told, Wording};
+use crate::{ClaimKind, Told, Wording, WrittenNumber};
 
 /// Everything that was read in one passage. Spans are byte offsets into it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -150,6 +150,8 @@ pub struct Claim {
     pub sentence: u32,
     /// What its very words add.
     pub wording: Wording,
+    /// The number of moves that it says, as it is written.
+    pub number: Option<WrittenNumber>,
     /// Whether nothing behind its words can turn their sense, as in "winning the race".
     pub closed: bool,
     /// Whether its sentence tells something in front of it that it goes on from, as in "gives

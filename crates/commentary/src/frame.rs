@@ -1,7 +1,7 @@
 //! The reviewed words: which leave a claim in their clause as it is, and which change what it
 //! says. They are data, one file a language, whose form the head of `lexicon/en.txt` explains.
 
-use crate::lang::Tongue;
+use crate::tongue::Tongue;
 
 /// What a reviewed word does to the claims near it.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]

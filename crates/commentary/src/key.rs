@@ -84,6 +84,22 @@ impl WordKey {
         }
     }
 
+    /// The key of a word, whose letters are folded.
+    pub(crate) fn folded(word: &[u8]) -> Self {
+        let mut key = Self::new();
+        let mut rest = word;
+        while let [byte, behind @ ..] = rest {
+            rest = match key.push(rest) {
+                Some(length) => rest.get(length..).unwrap_or_default(),
+                None => {
+                    key.push_ascii(*byte);
+                    behind
+                }
+            };
+        }
+        key
+    }
+
     /// The key of the ASCII letters at `at`, and how many they are.
     pub(crate) fn of_letters(text: &[u8], at: usize) -> (Self, usize) {
         if let Some((key, length, _)) = Self::look(text, at, [SMALL, SMALL]) {

@@ -6,9 +6,10 @@ use std::sync::LazyLock;
 use crate::chunk::OPENS_NOUN;
 use crate::frame::{self, Frame};
 use crate::key::WordKey;
-use crate::lang::{Data, Tongue};
+use crate::lang::Data;
 use crate::pattern::{Compiler, KnownWord, Patterns};
 use crate::sense::{Entry, PieceWord, Sense, Senses};
+use crate::tongue::Tongue;
 
 /// A set of words that the code knows by name.
 ///
@@ -328,11 +329,11 @@ struct Builder {
 impl Builder {
     /// The entry of `word`, made where it is new.
     fn entry(&mut self, word: &str, tongue: Tongue) -> Entry {
-        let mut key = WordKey::new();
-        key.push_all(word.as_bytes());
-        if word.len() > 16 || !word.is_ascii() {
-            self.mistakes
-                .push(format!("`{word}` is longer than 16 bytes or not folded"));
+        let key = WordKey::folded(word.as_bytes());
+        if word.chars().count() > 16 || word.chars().any(|letter| letter > 'ÿ') {
+            self.mistakes.push(format!(
+                "`{word}` is longer than 16 letters or not in Latin-1"
+            ));
         }
         let next = Entry::from_index(u16::try_from(self.senses.len()).unwrap_or(0));
         let entry = *self.entries.entry(key).or_insert(next);

@@ -18,13 +18,16 @@ mod kind;
 mod lang;
 mod lexicon;
 mod names;
+mod number;
 mod other_game;
 mod pattern;
 mod read;
 mod sense;
 mod structure;
 mod token;
+mod tongue;
 mod wording;
+mod write;
 
 pub use claim::{
     At, CitedLine, CitedMove, Claim, Joint, LineRole, Mood, Noun, Owner, Polarity, Prose, Subject,
@@ -34,9 +37,10 @@ pub use kind::{
     ClaimKind, Draw, Goods, Mate, Material, OnlyMove, Passing, Quality, Reference, Refutation,
     Relation, Standing, Stipulation, Target, Threat,
 };
-pub use lang::Tongue;
 pub use names::Names;
-pub use other_game::{Ending, OtherGame, Outcome, Told, Way, Which};
+pub use number::{CountedNoun, NumberForm, WrittenNumber};
+pub use other_game::{Ending, OtherGame, Outcome, SaidWay, Told, Way, Which};
 pub use read::{Context, Reader, read};
 pub use structure::{Feature, Structure};
+pub use tongue::Tongue;
 pub use wording::{Nuance, Wording};

@@ -13,9 +13,7 @@ pub struct OtherGame {
     /// (Lind–Moreau)"). Who is named first has White by custom.
     pub players: Option<[Span; 2]>,
     /// On which side of here it is said to stand.
-    pub way: Option<Way>,
-    /// Where that word stands.
-    pub way_word: Span,
+    pub way: Option<SaidWay>,
     /// Whether the passage speaks of a match, a tournament or the like, whose games have
     /// numbers too.
     pub contest: bool,
@@ -39,6 +37,17 @@ pub enum Way {
     Above,
     /// "game 3 below"
     Below,
+}
+
+/// A side of the place where the words stand, as it is said.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct SaidWay {
+    /// The side.
+    pub way: Way,
+    /// Where its word stands.
+    pub span: Span,
+    /// The word for the other side in the same language.
+    pub other: &'static str,
 }
 
 /// How a claim is told of another game.

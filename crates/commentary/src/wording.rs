@@ -44,6 +44,8 @@ pub enum Nuance {
     Hangs,
     /// "loose", which is said of badly defended pieces too.
     Loose,
+    /// `+-`, `!?`: a sign in place of words.
+    Sign,
 }
 
 /// What all words of a claim add to it.
@@ -61,6 +63,9 @@ impl Nuance {
 }
 
 impl Wording {
+    /// Of what is said by a sign.
+    pub const SIGN: Self = Self::word(Nuance::Sign.bit());
+
     /// Whether any word adds this.
     #[must_use]
     pub const fn has(self, nuance: Nuance) -> bool {

@@ -1,6 +1,8 @@
 //! Every kind of claim is read, in English and for the commonest kinds in German and Spanish.
 
-use gainsay_commentary::{ClaimKind, Context, Goods, Material, Standing, Subject, Threat, read};
+use gainsay_commentary::{
+    ClaimKind, Context, Goods, Material, Nuance, Reference, Standing, Subject, Threat, Way, read,
+};
 use shakmaty::Color;
 
 fn kinds(text: &str) -> Vec<&'static str> {
@@ -186,6 +188,43 @@ fn words_with_two_senses_are_told_apart() {
             !kinds(text).contains(&kind),
             "`{text}` gives {:?}",
             kinds(text)
+        );
+    }
+}
+
+#[test]
+fn a_sign_is_told_from_words() {
+    for (text, sign) in [
+        ("24.Kf1 +-", true),
+        ("24.Kf1 and White is winning.", false),
+        ("With the idea of 24.Kf1 =", true),
+        ("24.Kf1 is equal.", false),
+    ] {
+        let claims = read(text.as_bytes(), &Context::default()).claims;
+        let mut verdicts = claims
+            .iter()
+            .filter(|claim| matches!(claim.kind, ClaimKind::Standing(_)));
+        let said = verdicts.next().map(|claim| claim.wording.has(Nuance::Sign));
+        assert_eq!(said, Some(sign), "{text}");
+    }
+}
+
+#[test]
+fn a_side_of_the_page_is_given_with_its_contrary() {
+    for (text, way, word, other) in [
+        ("See game 3 above.", Way::Above, "above", "below"),
+        ("As in game 3 below.", Way::Below, "below", "above"),
+    ] {
+        let claims = read(text.as_bytes(), &Context::default()).claims;
+        let said = claims.iter().find_map(|claim| match claim.kind {
+            ClaimKind::Reference(Reference::Game(game)) => game.way,
+            _ => None,
+        });
+        let said = said.expect(text);
+        let written = said.span.of(text.as_bytes());
+        assert_eq!(
+            (said.way, written, said.other),
+            (way, word.as_bytes(), other)
         );
     }
 }

@@ -210,7 +210,8 @@ impl<'t> Book<'t> {
             }
             meant = both;
         }
-        if let Some(wrong) = list.wrong_way(pointer.way, number, &meant, here) {
+        if let Some(wrong) = list.wrong_way(pointer.way.map(|said| said.way), number, &meant, here)
+        {
             return Found {
                 wrong: Some(wrong),
                 ..Found::default()

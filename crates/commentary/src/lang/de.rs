@@ -3,14 +3,16 @@
 
 use shakmaty::Role;
 
-use super::{Data, Rule, make};
+use super::{Counted, Data, Rule, make};
 use crate::Nuance;
 
 pub(super) const DATA: Data = Data {
     sets: SETS,
     nuances: NUANCES,
     numbers: NUMBERS,
+    counted: COUNTED,
     ordinals: &[],
+    ways: ["oben", "unten"],
     pieces: PIECES,
     common: COMMON,
     rules: &[RULES],
@@ -147,13 +149,22 @@ const NUMBERS: &[(&str, u8)] = &[
     ("zwei", 2),
     ("drei", 3),
     ("vier", 4),
-    ("funf", 5),
+    ("fünf", 5),
     ("sechs", 6),
     ("sieben", 7),
     ("acht", 8),
     ("neun", 9),
     ("zehn", 10),
+    ("elf", 11),
+    ("zwölf", 12),
 ];
+
+// In the dative, behind "in".
+const COUNTED: &[Counted] = &[Counted {
+    one: "einem",
+    singular: &["Zug", "Zuge"],
+    plural: &["Zügen", "Züge"],
+}];
 
 const PIECES: &[(&str, Option<Role>, bool)] = &[
     ("konig konigs", Some(Role::King), false),

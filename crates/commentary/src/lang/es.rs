@@ -3,14 +3,16 @@
 
 use shakmaty::Role;
 
-use super::{Data, Rule, make};
+use super::{Counted, Data, Rule, make};
 use crate::Nuance;
 
 pub(super) const DATA: Data = Data {
     sets: SETS,
     nuances: NUANCES,
     numbers: NUMBERS,
+    counted: COUNTED,
     ordinals: &[],
+    ways: ["arriba", "abajo"],
     pieces: PIECES,
     common: COMMON,
     rules: &[RULES],
@@ -130,8 +132,8 @@ const SETS: &[(&str, &str)] = &[
 ];
 
 const NUMBERS: &[(&str, u8)] = &[
-    ("una", 1),
     ("uno", 1),
+    ("una", 1),
     ("dos", 2),
     ("tres", 3),
     ("cuatro", 4),
@@ -141,6 +143,19 @@ const NUMBERS: &[(&str, u8)] = &[
     ("ocho", 8),
     ("nueve", 9),
     ("diez", 10),
+];
+
+const COUNTED: &[Counted] = &[
+    Counted {
+        one: "una",
+        singular: &["jugada"],
+        plural: &["jugadas"],
+    },
+    Counted {
+        one: "un",
+        singular: &["movimiento"],
+        plural: &["movimientos"],
+    },
 ];
 
 const PIECES: &[(&str, Option<Role>, bool)] = &[
@@ -169,7 +184,7 @@ const COMMON: &str = "de la que el en y a los se del las un por con no una su pa
 
 const RULES: &[Rule] = &[
     Rule::new("mate en N @move?; dan|da mate en N @move?; mate forzado en N @move?; con mate en N @move?", make::mate_in),
-    Rule::new("mate a la siguiente; mate en la siguiente jugada; mate en la proxima jugada", make::mate_next),
+    Rule::new("mate a la siguiente; mate en la siguiente jugada; mate en la proxima jugada; mate en un movimiento", make::mate_next),
     Rule::new("mate forzado; mate inevitable; mate imparable; fuerza|fuerzan el? mate; sigue mate", make::mate_forced),
     Rule::new("es|era mate; y mate; mate; con mate; da|dan mate; jaque mate", make::mate_now),
     Rule::new("@threat mate; @threat con mate; @threat de mate; @threat mate @with LINE; @threat mate en SQUARE; @threat dar mate", make::mate_threat).shown(),

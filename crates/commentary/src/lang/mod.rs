@@ -6,40 +6,14 @@ mod en;
 mod es;
 mod make;
 
-use gainsay_notation::Language;
 pub(crate) use make::{goods, pawn_feature};
 use shakmaty::Role;
 
 use crate::pattern::Slots;
+use crate::tongue::Tongue;
 use crate::{ClaimKind, Mood, Nuance, Polarity, Tense};
 
-/// A language of prose.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Tongue {
-    /// English.
-    English,
-    /// German.
-    German,
-    /// Spanish.
-    Spanish,
-}
-
 impl Tongue {
-    /// How many there are.
-    pub(crate) const COUNT: usize = 3;
-
-    /// Every language.
-    pub const ALL: [Self; Self::COUNT] = [Self::English, Self::German, Self::Spanish];
-
-    /// The piece letters of its moves.
-    pub(crate) const fn letters(self) -> Language {
-        match self {
-            Self::English => Language::English,
-            Self::German => Language::German,
-            Self::Spanish => Language::Spanish,
-        }
-    }
-
     /// Its words and patterns.
     pub(crate) const fn data(self) -> &'static Data {
         match self {
@@ -50,24 +24,44 @@ impl Tongue {
     }
 }
 
-/// The words and patterns of a language. All words are lower-case and without
-/// diacritics.
+/// The words and patterns of a language. All words are lower-case; those that are never
+/// written into a text are without diacritics.
 pub(crate) struct Data {
     /// Sets of words by name. The names of [`crate::lexicon::Set`] mean something to
     /// the code; patterns may use any.
     pub(crate) sets: &'static [(&'static str, &'static str)],
     /// What single words add to a claim that holds them.
     pub(crate) nuances: &'static [(Nuance, &'static str)],
-    /// Number words.
+    /// Number words. The first of a value is written where the author wrote another number.
     pub(crate) numbers: &'static [(&'static str, u8)],
+    /// The nouns for moves that are counted.
+    pub(crate) counted: &'static [Counted],
     /// Ordinals in words.
     pub(crate) ordinals: &'static [(&'static str, u8)],
+    /// What is said of a game that stands above, and of one that stands below.
+    pub(crate) ways: [&'static str; 2],
     /// Nouns for pieces: words, piece, whether plural.
     pub(crate) pieces: &'static [(&'static str, Option<Role>, bool)],
     /// Frequent words without further meaning; they tell the language.
     pub(crate) common: &'static str,
     /// The phrase patterns, by subject.
     pub(crate) rules: &'static [&'static [Rule]],
+}
+
+/// A noun for what is counted.
+pub(crate) struct Counted {
+    /// The word for one of it.
+    pub(crate) one: &'static str,
+    /// Its forms behind that word; the first is written.
+    pub(crate) singular: &'static [&'static str],
+    /// Its forms behind other numbers.
+    pub(crate) plural: &'static [&'static str],
+}
+
+impl Counted {
+    pub(crate) const fn forms(&self, plural: bool) -> &'static [&'static str] {
+        if plural { self.plural } else { self.singular }
+    }
 }
 
 /// A claim and the phrases that make it.

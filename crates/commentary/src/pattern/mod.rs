@@ -278,8 +278,8 @@ mod tests {
 
     use super::*;
     use crate::chunk::ChunkKind;
-    use crate::lang::Tongue;
     use crate::lexicon::LEXICON;
+    use crate::tongue::Tongue;
     use crate::{Noun, Owner, Traits};
 
     /// A chunk that an element asks for.

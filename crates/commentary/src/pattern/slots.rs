@@ -42,6 +42,8 @@ pub(super) type Filled = ArrayVec<Place, MOST_SLOTS>;
 pub(crate) struct Slots {
     pub(crate) number: Option<u32>,
     pub(crate) number2: Option<u32>,
+    /// The chunks of all numbers.
+    pub(crate) number_chunks: ArrayVec<usize, MOST_SLOTS>,
     /// Whether an ordinal is written as a word.
     pub(crate) worded: bool,
     pub(crate) line: Option<u32>,
@@ -68,6 +70,9 @@ impl Slots {
     }
 
     fn add(&mut self, place: &Place, chunk: &Chunk, senses: Senses<'_>) {
+        if matches!(place.slot, Slot::Number | Slot::Ordinal) {
+            self.number_chunks.push(place.start as usize);
+        }
         match (place.slot, &chunk.kind) {
             (Slot::Number | Slot::Ordinal, ChunkKind::Number(value)) => self.number(*value),
             (Slot::Number, _) => {

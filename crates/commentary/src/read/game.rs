@@ -11,7 +11,7 @@ use super::{Maker, REACH};
 use crate::chunk::{ChunkKind, Sentence};
 use crate::lexicon::Set;
 use crate::sense::Sense;
-use crate::{Claim, ClaimKind, LineRole, Mood, OtherGame, Prose, Reference, Told, Way};
+use crate::{Claim, ClaimKind, LineRole, Mood, OtherGame, Prose, Reference, SaidWay, Told, Way};
 
 /// A pointer at another game.
 #[derive(Debug)]
@@ -76,10 +76,14 @@ impl Maker<'_> {
             game.players = Some(players.names);
             reach = at.min(players.chunks.start)..end.max(players.chunks.end);
         }
-        for (set, way) in [(Set::Above, Way::Above), (Set::Below, Way::Below)] {
+        let [above, below] = self.tongue.data().ways;
+        for (set, way, other) in [
+            (Set::Above, Way::Above, below),
+            (Set::Below, Way::Below, above),
+        ] {
             if self.sense(end).is(set) {
-                game.way = Some(way);
-                game.way_word = self.span(end, end + 1);
+                let span = self.span(end, end + 1);
+                game.way = Some(SaidWay { way, span, other });
             }
         }
         Pointer {

@@ -80,6 +80,7 @@ impl Maker<'_> {
             told: None,
             sentence,
             wording: Wording::default(),
+            number: None,
             closed: self.is_closed(at + 1),
             joined: false,
             unread: 0..0,

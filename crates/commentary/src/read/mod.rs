@@ -5,20 +5,23 @@ mod game;
 mod gate;
 mod line;
 mod noun;
+mod number;
 mod phrase;
 mod sentence;
 mod subject;
+
+use std::cell::OnceCell;
 
 use gainsay_notation::{Language, Span};
 
 use self::game::Pointer;
 use crate::chunk::{Chunk, ChunkKind, Chunks, Sentence, chunk};
-use crate::lang::Tongue;
 use crate::lexicon::{LEXICON, Lexicon, Set};
 use crate::names::Names;
 use crate::pattern::{Alive, Match, Patterns, Presence};
 use crate::sense::{Sense, Senses};
 use crate::token::{Tokens, tokenise};
+use crate::tongue::Tongue;
 use crate::{At, ClaimKind, Prose, Wording};
 
 /// What is known of a passage before it is read.
@@ -77,6 +80,8 @@ impl Reader {
         );
         let mut maker = Maker {
             text: passage,
+            latin: OnceCell::new(),
+            tongue,
             chunks: &self.chunks.chunks,
             senses: lexicon.senses(tongue),
             patterns: lexicon.patterns(tongue),
@@ -154,6 +159,9 @@ fn tongue_of(known: &[u32; 1 << Tongue::COUNT]) -> Option<Tongue> {
 /// Makes claims of chunks.
 struct Maker<'a> {
     text: &'a [u8],
+    /// Whether the passage is no UTF-8, once it was asked.
+    latin: OnceCell<bool>,
+    tongue: Tongue,
     chunks: &'a [Chunk],
     senses: Senses<'a>,
     patterns: &'a Patterns,

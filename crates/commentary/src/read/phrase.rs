@@ -175,6 +175,7 @@ impl Maker<'_> {
             ClaimKind::Pieces(_) => 0..0,
             _ => self.unread(prose, start, end, &kind),
         };
+        let number = self.written_number(&kind, &slots);
         prose.claims.push(Claim {
             span,
             kind,
@@ -186,6 +187,7 @@ impl Maker<'_> {
             told: None,
             sentence,
             wording: self.wording(chunks),
+            number,
             closed: self.is_closed(end),
             joined: self.goes_on(start),
             unread,

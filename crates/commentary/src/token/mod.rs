@@ -14,10 +14,10 @@ use moves::may_be_move;
 use shakmaty::{File, Square};
 
 use crate::key::WordKey;
-use crate::lang::Tongue;
 use crate::lexicon::{Lexicon, Word};
 use crate::names::Names;
 use crate::sense::Entry;
+use crate::tongue::Tongue;
 
 /// A token with its place.
 #[derive(Clone, Copy, Debug)]

@@ -86,9 +86,8 @@ pub(super) struct Pointed {
     at: u32,
     sentence: u32,
     pub(super) found: Found,
-    /// The players' names as they are written, and the word for the side it stands on.
+    /// The players' names as they are written.
     players: Option<[String; 2]>,
-    way: String,
 }
 
 /// A place in a book, seen from the game that begins at `here`.
@@ -141,7 +140,6 @@ impl<'b> Lookout<'b> {
                 sentence: claim.sentence,
                 found,
                 players: game.players.map(|names| names.map(said)),
-                way: said(game.way_word),
             });
         }
         all
@@ -226,7 +224,7 @@ impl Pending {
         let Which::Number(number) = game.which else {
             return Answer::unsettled();
         };
-        let below = game.way == Some(Way::Above);
+        let below = game.way.is_some_and(|said| said.way == Way::Above);
         let (message, remedy) = match wrong {
             Wrong::Players { number, other } => {
                 let [white, black] = pointed.players.clone().unwrap_or_default();
@@ -236,9 +234,11 @@ impl Pending {
             }
             Wrong::Way => {
                 let side = if below { "below" } else { "above" };
-                let english = matches!(pointed.way.as_str(), "above" | "below");
                 let message = format!("Game {number} stands {side}.");
-                (message, english.then(|| (game.way_word, side.to_owned())))
+                (
+                    message,
+                    game.way.map(|said| (said.span, said.other.to_owned())),
+                )
             }
             Wrong::Beyond(end) => {
                 let side = if below { "up" } else { "down" };

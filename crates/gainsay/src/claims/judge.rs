@@ -113,8 +113,7 @@ impl Pending {
         };
         // Nor is what is won "strategically" told.
         let loosely = self.claim.wording.has(Nuance::Loosely);
-        let sign = !self.text.bytes().any(|byte| byte.is_ascii_alphabetic());
-        if sign
+        if self.claim.wording.has(Nuance::Sign)
             || loosely
             || !self.claim.closed
             || self.claim.tense != Tense::Present

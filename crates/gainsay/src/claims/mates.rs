@@ -1,7 +1,6 @@
 //! Mates and threats of mate.
 
 use gainsay_commentary::{At, CitedLine, ClaimKind, Mate, Subject, Tense};
-use gainsay_notation::Span;
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Color, Position};
 
@@ -10,7 +9,7 @@ use super::{
     answer::{Answer, Court, Forced, evidence},
     scene::{Step, count},
 };
-use crate::{Finding, rules, show};
+use crate::{Edit, Finding, rules, show};
 
 /// One way to understand a claim about mate.
 pub(super) struct Reading {
@@ -314,7 +313,7 @@ impl Pending {
     fn shorter_mate(&self, reading: &Reading, forced: &Forced) -> Answer {
         let shown = evidence(&reading.position, &forced.line);
         let moves = forced.moves.unwrap_or(1).max(1);
-        let mut finding = Finding::new(
+        let finding = Finding::new(
             &rules::shorter_mate::RULE,
             self.place(),
             format!(
@@ -326,9 +325,7 @@ impl Pending {
         )
         .on(&reading.position)
         .shown_by(shown.clone());
-        if let Some((span, text)) = self.count(reading.moves, moves) {
-            finding = finding.perhaps(format!("Write {text}"), span, text);
-        }
+        let finding = self.recounted(finding, moves);
         Answer::new(Verdict::Fails)
             .on(&reading.position)
             .shown_by(shown)
@@ -426,10 +423,8 @@ impl Pending {
             .on(&reading.position)
             .shown_by(shown.clone());
         // A number that may be too great is not to be written.
-        if let Some((moves, true, _)) = longer
-            && let Some((span, text)) = self.count(reading.moves, moves)
-        {
-            finding = finding.perhaps(format!("Write {text}"), span, text);
+        if let Some((moves, true, _)) = longer {
+            finding = self.recounted(finding, moves);
         }
         Answer::new(Verdict::Fails)
             .on(&reading.position)
@@ -438,29 +433,21 @@ impl Pending {
             .by_search(searched)
     }
 
-    /// Where the claim's words say the number `told`, and `right` as it would be written
-    /// there: in digits or in an English word. `None` where they say it in another way.
-    pub(super) fn count(&self, told: u32, right: u32) -> Option<(Span, String)> {
-        let mut found = None;
-        let mut at = 0;
-        for word in self.text.split_inclusive(|c: char| !c.is_alphanumeric()) {
-            let bare = word.trim_end_matches(|c: char| !c.is_alphanumeric());
-            let text = if bare == told.to_string() {
-                Some(right.to_string())
-            } else {
-                (bare == number(told)).then(|| number(right))
-            };
-            if let Some(text) = text {
-                let start = self.place().start + at;
-                let place = (Span::new(start, start + bare.len() as u32), text);
-                // Two such numbers: nobody knows which is meant.
-                if found.replace(place).is_some() {
-                    return None;
-                }
-            }
-            at += word.len() as u32;
-        }
-        found
+    /// The finding with the offer to write `right` for the number that the claim says, as the
+    /// author would write it.
+    pub(super) fn recounted(&self, finding: Finding, right: u32) -> Finding {
+        let number = self.claim.number.as_ref();
+        let Some(edits) = number.and_then(|number| number.rewritten(right)) else {
+            return finding;
+        };
+        let Some(title) = edits.first().map(|(_, text)| format!("Write {text}")) else {
+            return finding;
+        };
+        let edits = edits.into_iter().map(|(span, text)| Edit {
+            span: self.place_of(span).range(),
+            text,
+        });
+        finding.remedy(title, false, edits.collect())
     }
 
     /// Whether the line that the claim leans on has a false mate sign of its own.
@@ -537,6 +524,64 @@ mod tests {
     use gainsay_proof::Verdict;
 
     use crate::{Settings, check};
+
+    /// The remedy for a wrong number is in the author's language and inflected.
+    #[test]
+    fn the_right_number_is_offered_as_the_author_writes() {
+        let offered = |claim: &str| {
+            let text = format!("1. e4 e5 2. Qh5 Nc6 3. Bc4 Nf6 {{{claim}}} *");
+            let report = check(text.as_bytes(), &Settings::default());
+            let finding = report
+                .findings
+                .iter()
+                .find(|one| one.rule.name == "shorter-mate");
+            let remedy = finding.and_then(|finding| finding.remedies.first())?;
+            let mut mended = text.clone();
+            for edit in remedy.edits.iter().rev() {
+                mended.replace_range(edit.span.clone(), &edit.text);
+            }
+            let from = mended.find('{')? + 1;
+            Some((
+                remedy.title.clone(),
+                mended.get(from..mended.find('}')?)?.to_owned(),
+            ))
+        };
+        for (claim, title, mended) in [
+            ("White mates in two.", "Write one", "White mates in one."),
+            (
+                "White mates in two moves.",
+                "Write one",
+                "White mates in one move.",
+            ),
+            ("White mates in 3.", "Write 1", "White mates in 1."),
+            (
+                "Weiss setzt in zwei Zügen matt.",
+                "Write einem",
+                "Weiss setzt in einem Zug matt.",
+            ),
+            (
+                "Weiß setzt in 2 Zügen matt.",
+                "Write 1",
+                "Weiß setzt in 1 Zug matt.",
+            ),
+            (
+                "Blancas dan mate en dos.",
+                "Write uno",
+                "Blancas dan mate en uno.",
+            ),
+            (
+                "Blancas dan mate en dos jugadas.",
+                "Write una",
+                "Blancas dan mate en una jugada.",
+            ),
+        ] {
+            assert_eq!(
+                offered(claim),
+                Some((title.to_owned(), mended.to_owned())),
+                "{claim}"
+            );
+        }
+    }
 
     /// What was so two plies ago saves a claim from being called false, and confirms nothing.
     #[test]

@@ -64,10 +64,10 @@ impl Pending {
             ),
         )
         .on(position);
-        // "One legal moves" would be no remedy.
+        // "There are one legal move" would be no remedy.
         let fits = (told == 1) == (right == 1);
-        if let Some((span, text)) = self.count(told, right).filter(|_| fits) {
-            finding = finding.perhaps(format!("Write {text}"), span, text);
+        if fits {
+            finding = self.recounted(finding, right);
         }
         let mut answer = Answer::new(Verdict::Fails).on(position);
         for san in &moves {

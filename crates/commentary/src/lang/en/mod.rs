@@ -21,7 +21,9 @@ pub(super) const DATA: Data = Data {
     sets: sets::SETS,
     nuances: nuances::NUANCES,
     numbers: words::NUMBERS,
+    counted: words::COUNTED,
     ordinals: words::ORDINALS,
+    ways: ["above", "below"],
     pieces: words::PIECES,
     common: words::COMMON,
     rules: &[

@@ -2,6 +2,8 @@
 
 use shakmaty::Role;
 
+use crate::lang::Counted;
+
 pub(super) const NUMBERS: &[(&str, u8)] = &[
     ("one", 1),
     ("two", 2),
@@ -26,6 +28,12 @@ pub(super) const NUMBERS: &[(&str, u8)] = &[
     ("thirty", 30),
     ("forty", 40),
 ];
+
+pub(super) const COUNTED: &[Counted] = &[Counted {
+    one: "one",
+    singular: &["move"],
+    plural: &["moves"],
+}];
 
 pub(super) const ORDINALS: &[(&str, u8)] = &[
     ("first", 1),

@@ -12,7 +12,6 @@ fn pointer(which: Which) -> ClaimKind {
         number: Span::default(),
         players: None,
         way: None,
-        way_word: Span::default(),
         contest: false,
     }))
 }
