@@ -22,7 +22,8 @@
 
 (defcustom gainsay-settings nil
   "Settings as a property list, with the keys of gainsay.toml.
-For example (:nodes 1000000 :rules (:missing-roster-tag \"off\"))."
+They go before that file, key by key.  For example
+\(:closedFiles \"pushed\" :rules (:missing-roster-tag \"off\"))."
   :type 'plist)
 
 (defvar gainsay-pgn-mode-syntax-table

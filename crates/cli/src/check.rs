@@ -93,8 +93,10 @@ pub(crate) fn run(args: &CheckArgs) -> u8 {
 fn once(args: &CheckArgs) -> (u8, bool) {
     let chosen = match settings::choose(args) {
         Ok(chosen) => chosen,
-        Err(error) => {
-            complain(&error.to_string());
+        Err(errors) => {
+            for error in errors {
+                complain(&error.to_string());
+            }
             return (TROUBLE, true);
         }
     };

@@ -1,6 +1,7 @@
 //! `gainsay explain` and `gainsay rules`.
 
 use gainsay::{Rule, rule};
+use gainsay_files::unknown_rule;
 
 use crate::{TROUBLE, complain, print};
 
@@ -9,7 +10,7 @@ pub(crate) fn explain(name: &str) -> u8 {
     match rule(name) {
         Some(rule) => print::all(page(rule, "#").as_bytes()),
         None => {
-            complain(&unknown(name));
+            complain(&unknown_rule(name));
             TROUBLE
         }
     }
@@ -70,20 +71,6 @@ fn page(rule: &Rule, heading: &str) -> String {
     )
 }
 
-/// Says that there is no such rule, and which one may be meant.
-pub(crate) fn unknown(name: &str) -> String {
-    let nearest = gainsay::rules()
-        .into_iter()
-        .map(|rule| (strsim::jaro_winkler(name, rule.name), rule.name))
-        .max_by(|one, other| one.0.total_cmp(&other.0));
-    match nearest {
-        Some((likeness, nearest)) if likeness > 0.8 => {
-            format!("there is no rule \"{name}\": did you mean \"{nearest}\"?")
-        }
-        _ => format!("there is no rule \"{name}\": \"gainsay rules\" lists them"),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -94,11 +81,5 @@ mod tests {
             include_str!("../../gainsay/RULES.md") == book(),
             "run: cargo run -p gainsay-cli -- rules --markdown > crates/gainsay/RULES.md"
         );
-    }
-
-    #[test]
-    fn a_name_that_is_nearly_right_is_offered() {
-        assert!(unknown("false-mates").ends_with("did you mean \"false-mate\"?"));
-        assert!(unknown("zzz").ends_with("lists them"));
     }
 }

@@ -1,15 +1,13 @@
 //! How the memory of the process is shared out.
 
 use gainsay::{Answers, Solver};
+use gainsay_files::LEAST_MEMORY;
 use gainsay_proof::endings::Tables;
 
 use crate::aids::Aids;
 
 /// Megabytes that the whole process takes at most, unless the settings say otherwise.
 const DEFAULT: usize = 256;
-
-/// With less there is no room for a solver.
-const LEAST: usize = 64;
 
 /// What the program, its texts, the results and the stacks of its threads take.
 const REST: usize = 32 << 20;
@@ -37,14 +35,14 @@ impl Default for Memory {
 
 /// Less memory was given than the work needs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{0} MB of memory are too few; give {LEAST} at least")]
+#[error("{0} MB of memory are too few; give {LEAST_MEMORY} at least")]
 pub(crate) struct TooLittle(usize);
 
 impl Memory {
     /// So many megabytes, or the usual amount.
     pub(crate) fn megabytes(wanted: Option<usize>) -> Result<Self, TooLittle> {
         let wanted = wanted.unwrap_or(DEFAULT);
-        if wanted < LEAST {
+        if wanted < LEAST_MEMORY {
             return Err(TooLittle(wanted));
         }
         Ok(Self {

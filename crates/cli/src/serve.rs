@@ -94,7 +94,7 @@ impl Shop {
     }
 }
 
-/// The memory that the settings name. What is told to be too little is as good as none.
+/// The memory that the settings name, whose reader has refused too little.
 fn memory(wanted: &Wanted) -> Memory {
     Memory::megabytes(wanted.memory).unwrap_or_default()
 }
@@ -138,10 +138,7 @@ impl gainsay_server::Aids for Shop {
     fn troubles(&self, wanted: &Wanted) -> Vec<String> {
         let folder = wanted.syzygy.as_ref();
         let syzygy = folder.and_then(|folder| self.syzygy(folder).err());
-        let memory = Memory::megabytes(wanted.memory).err();
-        let syzygy = syzygy.map(|trouble| trouble.to_string());
-        let memory = memory.map(|trouble| format!("{trouble}."));
-        syzygy.into_iter().chain(memory).collect()
+        syzygy.iter().map(ToString::to_string).collect()
     }
 }
 

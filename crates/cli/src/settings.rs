@@ -1,21 +1,16 @@
 //! The settings file, `gainsay.toml`.
 
-use std::{
-    collections::BTreeMap,
-    path::{Path, PathBuf},
-};
+use std::path::{Path, PathBuf};
 
-use gainsay::{Language, Level, Settings, Severity, Solver};
-use gainsay_files::{MOST_GAME_NODES, MOST_MEMORY, MOST_NODES, SETTINGS, has_settings, settled_by};
+use gainsay::{Level, Settings, Severity, Solver};
+use gainsay_files::{Layer, SETTINGS, Wrong, has_settings, settled_by, unknown_rule};
 use gainsay_proof::endings::SyzygyError;
-use serde::Deserialize;
 
 use crate::{
     aids::Aids,
     args::CheckArgs,
     complain,
     engine::Engine,
-    explain::unknown,
     memory::{Memory, TooLittle},
     print::name,
 };
@@ -28,9 +23,9 @@ pub(crate) enum SettingsError {
         path: PathBuf,
         source: std::io::Error,
     },
-    #[error("the settings {} are not valid: {message}", name(path))]
-    Invalid { path: PathBuf, message: String },
-    #[error("{0}")]
+    #[error("{}:{wrong}", name(path))]
+    Wrong { path: PathBuf, wrong: Wrong },
+    #[error("{}", unknown_rule(.0))]
     Rule(String),
     #[error(transparent)]
     Syzygy(#[from] SyzygyError),
@@ -38,66 +33,6 @@ pub(crate) enum SettingsError {
     Memory(#[from] TooLittle),
     #[error("the budget must be at least one node")]
     NoNodes,
-}
-
-/// The file's contents.
-#[derive(Debug, Default, Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-struct Contents {
-    nodes: Option<u64>,
-    game_nodes: Option<u64>,
-    memory: Option<usize>,
-    language: Option<String>,
-    fail_on: Option<Severity>,
-    claims: Option<bool>,
-    syzygy: Option<PathBuf>,
-    engine: Option<CommandLine>,
-    cache: Option<bool>,
-    #[serde(default)]
-    rules: BTreeMap<String, Level>,
-}
-
-impl Contents {
-    /// Lowers what is absurd, and says so.
-    fn keep_within_reason(&mut self) {
-        let lowered = |key: &str, wanted: u64, most: u64| {
-            complain(&format!(
-                "{key} = {wanted} of the {SETTINGS} that was found is taken as {most}; \
-                 --settings {SETTINGS} takes it as it stands"
-            ));
-        };
-        let nodes = [
-            ("nodes", &mut self.nodes, MOST_NODES),
-            ("game-nodes", &mut self.game_nodes, MOST_GAME_NODES),
-        ];
-        for (key, value, most) in nodes {
-            if let Some(wanted) = value.filter(|&wanted| wanted > most) {
-                lowered(key, wanted, most);
-                *value = Some(most);
-            }
-        }
-        if let Some(wanted) = self.memory.filter(|&wanted| wanted > MOST_MEMORY) {
-            lowered("memory", wanted as u64, MOST_MEMORY as u64);
-            self.memory = Some(MOST_MEMORY);
-        }
-    }
-}
-
-/// A command with its arguments, as a shell would read it or in words.
-#[derive(Debug, Deserialize)]
-#[serde(untagged)]
-enum CommandLine {
-    Text(String),
-    Words(Vec<String>),
-}
-
-impl CommandLine {
-    fn words(self) -> Option<Vec<String>> {
-        match self {
-            Self::Text(text) => shlex::split(&text),
-            Self::Words(words) => Some(words),
-        }
-    }
 }
 
 /// The settings of a run of the command.
@@ -131,82 +66,56 @@ impl Chosen {
     }
 }
 
-/// Puts together the settings file and the options, which go before it.
-pub(crate) fn choose(args: &CheckArgs) -> Result<Chosen, SettingsError> {
+/// Puts together the settings file and the options, which go before it. All that is wrong is
+/// told.
+pub(crate) fn choose(args: &CheckArgs) -> Result<Chosen, Vec<SettingsError>> {
     let path = args.settings.clone().or_else(nearest);
-    let mut contents = match &path {
+    let mut layer = match &path {
         Some(path) => read(path)?,
-        None => Contents::default(),
+        None => Layer::default(),
     };
     if args.settings.is_none() {
-        contents.keep_within_reason();
-    }
-    let mut settings = Settings::default();
-    if let Some(nodes) = args.nodes.or(contents.nodes) {
-        if nodes == 0 {
-            return Err(SettingsError::NoNodes);
+        for distrusted in layer.distrust() {
+            complain(&format!(
+                "{distrusted}; --settings {SETTINGS} takes it as it stands"
+            ));
         }
-        settings.nodes = nodes;
     }
-    settings.game_nodes = args.game_nodes.or(contents.game_nodes);
-    if settings.game_nodes == Some(0) {
+    with_options(layer, path.as_deref(), args).map_err(|error| vec![error])
+}
+
+fn with_options(
+    layer: Layer,
+    path: Option<&Path>,
+    args: &CheckArgs,
+) -> Result<Chosen, SettingsError> {
+    let mut settings = layer.settings();
+    settings.nodes = args.nodes.unwrap_or(settings.nodes);
+    settings.game_nodes = args.game_nodes.or(settings.game_nodes);
+    if settings.nodes == 0 || settings.game_nodes == Some(0) {
         return Err(SettingsError::NoNodes);
     }
-    if let Some(name) = contents.language {
-        let language = Language::ALL
-            .into_iter()
-            .find(|language| language.name().eq_ignore_ascii_case(&name));
-        let Some(language) = language else {
-            return Err(SettingsError::Invalid {
-                path: path.unwrap_or_default(),
-                message: format!(
-                    "\"{name}\" is no language whose piece letters are known (they are {})",
-                    Language::ALL.map(Language::name).join(", ")
-                ),
-            });
-        };
-        settings.language = Some(language);
-    }
-    settings.claims = !args.no_claims && contents.claims.unwrap_or(true);
-    for name in contents.rules.keys().chain(&args.only).chain(&args.without) {
+    settings.claims &= !args.no_claims;
+    for name in args.only.iter().chain(&args.without) {
         if gainsay::rule(name).is_none() {
-            return Err(SettingsError::Rule(unknown(name)));
+            return Err(SettingsError::Rule(name.clone()));
         }
     }
-    let cached = !args.no_cache && contents.cache.unwrap_or(true);
-    let memory = Memory::megabytes(args.memory.or(contents.memory))?;
+    let cached = !args.no_cache && layer.cache.unwrap_or(true);
+    let memory = Memory::megabytes(args.memory.or(layer.memory))?;
     let mut aids = Aids::new(settings.nodes, memory, cached);
-    let syzygy = contents.syzygy.map(|folder| {
-        // As written in the file: relative to its folder.
-        let base = path.as_deref().and_then(Path::parent);
-        base.unwrap_or(Path::new("")).join(folder)
-    });
+    // As written in the file: relative to its folder.
+    let base = path.and_then(Path::parent).unwrap_or(Path::new(""));
+    let syzygy = layer.syzygy_in(base);
     if let Some(folder) = &syzygy {
         aids.open_syzygy(folder)?;
     }
-    if let Some(line) = contents.engine {
-        let Some(engine) = line.words().and_then(Engine::new) else {
-            return Err(SettingsError::Invalid {
-                path: path.unwrap_or_default(),
-                message: "the engine is no command; write it as in a shell, or as a list of words"
-                    .to_owned(),
-            });
-        };
-        // A folder that came from somebody else must not start a program by being
-        // checked, so the file that names one has to be named itself.
-        if args.settings.is_some() {
-            aids.use_engine(engine);
-        } else {
-            complain(&format!(
-                "the engine is not started, because {SETTINGS} was found and not named: \
-                 --settings {SETTINGS} starts it"
-            ));
-        }
+    if let Some(engine) = layer.engine.and_then(Engine::new) {
+        aids.use_engine(engine);
     }
     if cached && settings.claims {
         aids.remember_verdicts(syzygy.as_deref());
     }
-    settings.levels = contents.rules;
     for name in &args.without {
         settings.levels.insert(name.clone(), Level::Off);
     }
@@ -216,7 +125,7 @@ pub(crate) fn choose(args: &CheckArgs) -> Result<Chosen, SettingsError> {
         fail_on: args
             .fail_on
             .map(Severity::from)
-            .or(contents.fail_on)
+            .or(layer.fail_on)
             .unwrap_or(Severity::Error),
         aids,
         memory,
@@ -224,30 +133,22 @@ pub(crate) fn choose(args: &CheckArgs) -> Result<Chosen, SettingsError> {
     })
 }
 
-fn read(path: &Path) -> Result<Contents, SettingsError> {
-    let text = std::fs::read_to_string(path).map_err(|source| SettingsError::Unreadable {
-        path: path.to_owned(),
-        source,
+fn read(path: &Path) -> Result<Layer, Vec<SettingsError>> {
+    let text = std::fs::read_to_string(path).map_err(|source| {
+        vec![SettingsError::Unreadable {
+            path: path.to_owned(),
+            source,
+        }]
     })?;
-    toml::from_str(&text).map_err(|error| SettingsError::Invalid {
-        path: path.to_owned(),
-        message: told(&text, &error),
-    })
-}
-
-/// What is wrong with a settings file and in which line, on one line.
-fn told(text: &str, error: &toml::de::Error) -> String {
-    let before = error.span().and_then(|span| text.get(..span.start));
-    let number = before.map_or(0, |before| before.matches('\n').count());
-    match text.lines().nth(number).filter(|_| before.is_some()) {
-        Some(line) => format!(
-            "line {}, \"{}\": {}",
-            number + 1,
-            line.trim(),
-            error.message()
-        ),
-        None => error.message().to_owned(),
+    let (layer, wrong) = Layer::of_file(&text);
+    if wrong.is_empty() {
+        return Ok(layer);
     }
+    let told = |wrong| SettingsError::Wrong {
+        path: path.to_owned(),
+        wrong,
+    };
+    Err(wrong.into_iter().map(told).collect())
 }
 
 /// Where the settings of a run stand, or would stand.

@@ -227,8 +227,10 @@ fn settings_that_cannot_be_used_are_trouble() {
     fs::write(folder.path().join("a.pgn"), column()).expect("written");
     for (settings, word) in [
         ("syzygy = \"no-such-folder\"\n", "no-such-folder"),
-        ("engine = \"\"\n", "the engine is no command"),
-        ("engine = \"'unclosed\"\n", "the engine is no command"),
+        (
+            "engine = \"'unclosed\"\n",
+            "gainsay.toml:1:10: the setting \"engine\" must be a command",
+        ),
         ("engine = 3\n", "engine"),
     ] {
         fs::write(folder.path().join("gainsay.toml"), settings).expect("written");

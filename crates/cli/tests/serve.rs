@@ -259,6 +259,55 @@ fn a_syzygy_folder_that_is_not_there_is_told() {
 }
 
 #[test]
+fn the_command_and_the_server_judge_a_settings_file_alike() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let game = "[Event \"A\"]\n[Site \"B\"]\n[Date \"1999.01.01\"]\n[Round \"1\"]\n\
+                [White \"C\"]\n[Black \"D\"]\n[Result \"*\"]\n\n1. e4 e5 *\n";
+    fs::write(folder.path().join("a.pgn"), game).expect("written");
+    for (settings, wrong) in [
+        ("closed-files = \"off\"\npictures = true\n", None),
+        ("language = \"\"\nengine = []\nsyzygy = \"\"\n", None),
+        ("hints = false\nmanuscripts = \"none\"\n", None),
+        (
+            "claims = true\nfail-on = \"nonsense\"\n",
+            Some("2:11: the setting \"fail-on\" must be hint, information, warning or error"),
+        ),
+        (
+            "noeds = 5\n",
+            Some("1:1: there is no setting \"noeds\": did you mean \"nodes\"?"),
+        ),
+        (
+            "[rules]\nilegal-move = \"off\"\n",
+            Some("2:1: there is no rule \"ilegal-move\": did you mean \"illegal-move\"?"),
+        ),
+        (
+            "memory = 10\n",
+            Some("1:10: the setting \"memory\" must be"),
+        ),
+        ("nodes = [\n", Some("this is no TOML")),
+    ] {
+        fs::write(folder.path().join("gainsay.toml"), settings).expect("written");
+        let run = common::check(folder.path(), &["a.pgn"]);
+        let editor = Editor::start(folder.path(), Value::Null);
+        let told = editor.stop();
+        match wrong {
+            None => {
+                assert_eq!((run.code, run.err.as_str()), (Some(0), ""), "{settings}");
+                assert!(told.is_empty(), "{told:?}");
+            }
+            Some(wrong) => {
+                assert_eq!(run.code, Some(2), "{settings}");
+                for told in [&run.err, &told.join("\n")] {
+                    assert!(told.contains("gainsay.toml:"), "{told}");
+                    assert!(told.contains(wrong), "{told}");
+                    assert_eq!(told.trim_end().lines().count(), 1, "{told}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
 fn the_memory_that_is_named_is_kept_to() {
     // Invented middlegames, none of them soon settled.
     let games: String = [
@@ -290,7 +339,7 @@ fn the_memory_that_is_named_is_kept_to() {
     let (told, _) = peak("memory = 10\n");
     assert!(
         told.iter()
-            .any(|told| told.contains("10 MB of memory are too few")),
+            .any(|told| told.contains("gainsay.toml:1:10: the setting \"memory\" must be")),
         "{told:?}"
     );
 }

@@ -1,5 +1,6 @@
-//! Which files of a folder hold chess, whether a file is text at all, and where the
-//! settings of a folder stand. The command and the language server pick the same files.
+//! Which files of a folder hold chess, whether a file is text at all, and what an author has
+//! set for them. The command and the language server pick the same files and read the same
+//! settings.
 
 use std::{
     fs::File,
@@ -9,19 +10,12 @@ use std::{
 
 use gainsay_notation::{Format, SectionKind, sections_of};
 
-/// The name of the settings file.
-pub const SETTINGS: &str = "gainsay.toml";
+mod settings;
 
-/// The most nodes of a claim that a settings file may ask for that was found and not named:
-/// a folder that came from somebody else must not keep the machine busy for days by being
-/// checked.
-pub const MOST_NODES: u64 = 100_000_000;
-
-/// The same for all claims of a game.
-pub const MOST_GAME_NODES: u64 = 100 * MOST_NODES;
-
-/// The most megabytes of memory that such a file may ask for.
-pub const MOST_MEMORY: usize = 4_096;
+pub use settings::{
+    ClosedFiles, Distrusted, Hints, LEAST_MEMORY, Layer, Manuscripts, SETTINGS, Wrong,
+    WrongSetting, has_settings, settled_by, unknown_rule,
+};
 
 /// A file that holds chess, by its name.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -128,18 +122,6 @@ pub fn sniff(bytes: &[u8]) -> Result<(), NoText> {
     Ok(())
 }
 
-/// The folder whose settings hold for `folder`: the nearest one, from itself upwards, in
-/// which `has` finds a settings file.
-pub fn settled_by(folder: &Path, has: impl Fn(&Path) -> bool) -> Option<&Path> {
-    folder.ancestors().find(|above| has(above))
-}
-
-/// Whether a folder has a settings file.
-#[must_use]
-pub fn has_settings(folder: &Path) -> bool {
-    folder.join(SETTINGS).is_file()
-}
-
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
@@ -201,17 +183,6 @@ mod tests {
         assert_eq!(unread_format(Path::new("a/Chapter.TEX")), Some("tex"));
         assert_eq!(unread_format(Path::new("chapter.txt")), None);
         assert_eq!(unread_format(Path::new("tex")), None);
-    }
-
-    #[test]
-    fn the_nearest_settings_hold() {
-        let folder = tempfile::tempdir().unwrap();
-        let inner = folder.path().join("a/b");
-        fs::create_dir_all(&inner).unwrap();
-        fs::write(folder.path().join(SETTINGS), "").unwrap();
-        assert_eq!(settled_by(&inner, has_settings), Some(folder.path()));
-        fs::write(inner.join(SETTINGS), "").unwrap();
-        assert_eq!(settled_by(&inner, has_settings), Some(inner.as_path()));
     }
 
     #[test]

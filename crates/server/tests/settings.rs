@@ -75,3 +75,46 @@ async fn the_settings_file_is_read_and_read_again() {
     std::fs::remove_dir_all(&folder).unwrap();
     client.stop().await;
 }
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn what_the_author_sets_goes_before_the_file_key_by_key() {
+    let folder = client::Folder::new("layers");
+    let file = "pictures = false\n[rules]\nillegal-move = \"hint\"\nmissing-result = \"off\"\n";
+    std::fs::write(folder.0.join("gainsay.toml"), file).unwrap();
+    let uri = format!("{}/lesson.pgn", folder.uri());
+    let mut client = Client::connect();
+    // What an extension takes for granted is weaker than the file.
+    let options = json!({"rules": {"missing-roster-tag": "error"},
+                         "defaults": {"pictures": true, "rules": {"illegal-move": "off"}}});
+    client
+        .request(
+            "initialize",
+            json!({"processId": null, "rootUri": folder.uri(), "capabilities": {},
+                   "initializationOptions": options}),
+        )
+        .await;
+    client.notify("initialized", json!({})).await;
+    client.open(&uri, 1, "[Event \"A\"]\n\n1. e4 Nh4\n").await;
+    let found = client.published(&uri, 1).await;
+    let severity = |rule: &str| {
+        let found = found.iter().find(|found| found["code"] == rule);
+        found.map(|found| found["severity"].clone())
+    };
+    assert_eq!(severity("missing-roster-tag"), Some(json!(1)));
+    assert_eq!(severity("illegal-move"), Some(json!(4)));
+    assert_eq!(severity("missing-result"), None);
+    let hover = client.at("textDocument/hover", &uri, 2, 3).await;
+    assert!(!hover.to_string().contains("data:image"), "{hover}");
+    std::fs::write(folder.0.join("gainsay.toml"), "").unwrap();
+    let changed = json!({"uri": format!("{}/gainsay.toml", folder.uri()), "type": 2});
+    client
+        .notify(
+            "workspace/didChangeWatchedFiles",
+            json!({"changes": [changed]}),
+        )
+        .await;
+    client.settle(Duration::from_millis(500)).await;
+    let hover = client.at("textDocument/hover", &uri, 2, 3).await;
+    assert!(hover.to_string().contains("data:image"), "{hover}");
+    client.stop().await;
+}

@@ -21,7 +21,7 @@ import {
   type CountsAnswer,
   type PositionAnswer,
 } from "./protocol";
-import { forServer } from "./settings";
+import { DEFAULTS, forServer } from "./settings";
 
 /** The language server as the rest of the extension sees it. */
 export class Server {
@@ -61,6 +61,7 @@ export class Server {
       documentSelector: selector(this.documents.languages),
       outputChannel: this.log,
       diagnosticCollectionName: "gainsay",
+      initializationOptions: { defaults: DEFAULTS },
       middleware: {
         // The server asks the editor to take hints and lenses anew when verdicts have changed.
         provideInlayHints: (document, range, token, next) => {

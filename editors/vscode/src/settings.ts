@@ -1,5 +1,10 @@
+import { manuscripts } from "./manuscripts";
+
 /** The settings that only this extension understands; the server would call them unknown. */
 const OWN: ReadonlySet<string> = new Set(["path", "board", "trace"]);
+
+/** What holds in this editor where neither the author nor the settings file says anything. */
+export const DEFAULTS = { manuscripts: manuscripts(undefined), pictures: true };
 
 /**
  * What the server is told when it asks for the settings: without the extension's own, and

@@ -5,7 +5,7 @@ use std::{
     time::Duration,
 };
 
-use gainsay_files::SETTINGS;
+use gainsay_files::{ClosedFiles, SETTINGS};
 
 use tower_lsp::lsp_types::{
     ConfigurationItem, DidChangeConfigurationParams, DidChangeWatchedFilesParams,
@@ -17,10 +17,7 @@ use super::{
     server::Server,
     settings::{Layers, read_files},
 };
-use crate::{
-    options::{ClosedFiles, Options},
-    state::Event,
-};
+use crate::{options::Options, state::Event};
 
 /// A client that does not answer a question for so long is not waited for.
 const PATIENCE: Duration = Duration::from_secs(10);
@@ -60,11 +57,11 @@ impl Server {
         let reading = self.shared.reading.lock().await;
         let places = self.shared.layers(|layers| layers.places());
         let read = tokio::task::spawn_blocking(move || read_files(&places)).await;
-        let Ok((files, wrong)) = read else { return };
+        let Ok(files) = read else { return };
         let others = self.shared.layers(|layers| layers.set_files(files));
         drop(reading);
         if others || changed {
-            self.configure(|_| wrong).await;
+            self.configure(|_| {}).await;
         }
     }
 
@@ -80,12 +77,11 @@ impl Server {
 
     /// Changes the layers of settings, makes the state use them, and tells the author
     /// what is wrong with them.
-    async fn configure(&self, change: impl FnOnce(&mut Layers) -> Vec<String>) {
+    async fn configure(&self, change: impl FnOnce(&mut Layers)) {
         let mut push = false;
         let mut wrong = self.shared.layers(|layers| {
-            let mut wrong = change(layers);
-            let (resolved, more) = layers.resolve();
-            wrong.extend(more);
+            change(layers);
+            let (resolved, mut wrong) = layers.resolve();
             let mut wanted: Vec<_> = resolved.all().map(|options| &options.wanted).collect();
             wanted.dedup();
             for wanted in wanted {
@@ -141,7 +137,6 @@ impl Server {
                 for (scope, value) in scopes.zip(&values) {
                     layers.set_told(scope, value);
                 }
-                Vec::new()
             })
             .await;
         });
@@ -178,11 +173,8 @@ impl Server {
             self.fetch_settings();
             return;
         }
-        self.configure(|layers| {
-            layers.set_told(None, &params.settings);
-            Vec::new()
-        })
-        .await;
+        self.configure(|layers| layers.set_told(None, &params.settings))
+            .await;
     }
 
     /// Files were written, made or deleted.

@@ -27,10 +27,7 @@ use super::{
     progress,
     shared::Shared,
 };
-use crate::{
-    options::ClosedFiles,
-    state::{Known, Show, Shown},
-};
+use crate::state::{Known, Show, Shown};
 
 /// The state's end.
 #[derive(Clone)]
@@ -115,7 +112,7 @@ impl Show for Outbox {
         }
         let pushed = known.filter(|known| {
             let options = &known.listed.options;
-            options.editor.closed_files == ClosedFiles::Pushed
+            options.editor.closed_files == gainsay_files::ClosedFiles::Pushed
         });
         let Some(message) = Message::of_file(address, pushed.as_ref(), &self.shared) else {
             return;

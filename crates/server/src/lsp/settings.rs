@@ -7,21 +7,61 @@ use std::{
     sync::Arc,
 };
 
-use gainsay_files::{SETTINGS, has_settings, settled_by};
+use gainsay_files::{Layer, SETTINGS, has_settings, settled_by};
 use serde_json::Value;
 
-use crate::{
-    address::path_of,
-    options::{Options, Source},
-    state::Resolve,
-};
+use crate::{address::path_of, options::Options, state::Resolve};
+
+/// What a file or the editor sets, and what is wrong with it, a sentence each.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Told {
+    layer: Layer,
+    wrong: Vec<String>,
+}
+
+impl Told {
+    fn by_editor(value: &Value) -> Self {
+        let (layer, wrong) = Layer::of_editor(own(value));
+        let told = |wrong| format!("the editor's settings: {wrong}");
+        Self {
+            layer,
+            wrong: wrong.iter().map(told).collect(),
+        }
+    }
+
+    /// The settings file in `folder`.
+    fn by_file(folder: &Path) -> Self {
+        let path = folder.join(SETTINGS);
+        let text = match std::fs::read_to_string(&path) {
+            Ok(text) => text,
+            Err(error) => {
+                return Self {
+                    layer: Layer::default(),
+                    wrong: vec![format!(
+                        "cannot read the settings {}: {error}",
+                        path.display()
+                    )],
+                };
+            }
+        };
+        let (mut layer, wrong) = Layer::of_file(&text);
+        let told = |wrong| format!("{}:{wrong}", path.display());
+        let mut wrong: Vec<String> = wrong.iter().map(told).collect();
+        let distrusted = layer.distrust().into_iter();
+        wrong.extend(distrusted.map(|distrusted| {
+            format!("{distrusted}; the editor's own settings are taken as they stand")
+        }));
+        layer.syzygy = layer.syzygy_in(folder);
+        Self { layer, wrong }
+    }
+}
 
 /// A folder of the workspace.
 #[derive(Clone, Debug, Default)]
 struct Folder {
     path: PathBuf,
-    /// What the editor tells for this folder.
-    told: Value,
+    /// What the editor tells for this folder; `None` where it tells nothing of its own.
+    told: Option<Told>,
 }
 
 /// The layers of settings, the weakest first.
@@ -30,13 +70,16 @@ pub(super) struct Layers {
     folders: Vec<Folder>,
     /// Folders of documents, each of which may have a settings file.
     seen: BTreeSet<PathBuf>,
+    /// What the editor's extension takes for granted where neither a file nor the author
+    /// sets anything.
+    usual: Told,
     files: SettingsFiles,
-    initial: Value,
-    told: Value,
+    initial: Told,
+    told: Told,
 }
 
-/// The contents of settings files by their folders.
-pub(super) type SettingsFiles = BTreeMap<PathBuf, Value>;
+/// Settings files by their folders.
+pub(super) type SettingsFiles = BTreeMap<PathBuf, Told>;
 
 impl Layers {
     pub(super) fn folders(&self) -> Vec<PathBuf> {
@@ -58,17 +101,21 @@ impl Layers {
     }
 
     pub(super) fn set_initial(&mut self, value: &Value) {
-        self.initial = own(value);
+        self.usual = own(value)
+            .get("defaults")
+            .map(Told::by_editor)
+            .unwrap_or_default();
+        self.initial = Told::by_editor(value);
     }
 
     /// What the editor tells: for all, or for a folder.
     pub(super) fn set_told(&mut self, folder: Option<&Path>, value: &Value) {
         match folder {
-            None => self.told = own(value),
+            None => self.told = Told::by_editor(value),
             Some(path) => {
                 let known = self.folders.iter_mut().find(|known| known.path == path);
                 if let Some(known) = known {
-                    known.told = own(value);
+                    known.told = (!value.is_null()).then(|| Told::by_editor(value));
                 }
             }
         }
@@ -106,19 +153,17 @@ impl Layers {
     /// The settings of a folder of the workspace as far as the settings file in `base`
     /// goes, and what is wrong with them.
     fn options(&self, folder: Option<&Folder>, base: Option<&Path>) -> (Options, Vec<String>) {
-        let mut options = Options::default();
+        let file = base.and_then(|base| self.files.get(base));
+        let told = folder.and_then(|folder| folder.told.as_ref());
+        let told = told.unwrap_or(&self.told);
+        let layers = [Some(&self.usual), file, Some(&self.initial), Some(told)];
+        let mut layer = Layer::default();
         let mut wrong = Vec::new();
-        if let Some((base, file)) = base.and_then(|base| self.files.get_key_value(base)) {
-            wrong.extend(options.take(file, Source::File(base)));
+        for told in layers.into_iter().flatten() {
+            layer = told.layer.clone().over(layer);
+            wrong.extend_from_slice(&told.wrong);
         }
-        let told = folder
-            .map(|folder| &folder.told)
-            .filter(|told| !told.is_null())
-            .unwrap_or(&self.told);
-        for layer in [&self.initial, told] {
-            wrong.extend(options.take(layer, Source::Editor));
-        }
-        (options, wrong)
+        (Options::of(layer), wrong)
     }
 
     /// The settings of every document, and what is wrong with them: those of the
@@ -218,28 +263,15 @@ impl Resolved {
     }
 }
 
-/// Reads the settings files in folders, and says what is wrong with them.
-pub(super) fn read_files(folders: &BTreeSet<PathBuf>) -> (SettingsFiles, Vec<String>) {
-    let mut files = SettingsFiles::new();
-    let mut wrong = Vec::new();
-    for folder in folders.iter().filter(|folder| has_settings(folder)) {
-        let contents = read(&folder.join(SETTINGS)).unwrap_or_else(|error| {
-            wrong.push(error);
-            Value::Null
-        });
-        files.insert(folder.clone(), contents);
-    }
-    (files, wrong)
-}
-
-fn read(path: &Path) -> Result<Value, String> {
-    let text = std::fs::read_to_string(path)
-        .map_err(|error| format!("Cannot read {}: {error}.", path.display()))?;
-    toml::from_str::<Value>(&text)
-        .map_err(|error| format!("{} is not valid: {}", path.display(), error.message()))
+/// Reads the settings files in folders.
+pub(super) fn read_files(folders: &BTreeSet<PathBuf>) -> SettingsFiles {
+    let with_settings = folders.iter().filter(|folder| has_settings(folder));
+    with_settings
+        .map(|folder| (folder.clone(), Told::by_file(folder)))
+        .collect()
 }
 
 /// Our part of an editor's settings.
-fn own(value: &Value) -> Value {
-    value.get("gainsay").unwrap_or(value).clone()
+fn own(value: &Value) -> &Value {
+    value.get("gainsay").unwrap_or(value)
 }

@@ -7,7 +7,7 @@ use std::{
     time::Duration,
 };
 
-use gainsay_files::{Picked, pick_within};
+use gainsay_files::{ClosedFiles, Manuscripts, Picked, pick_within};
 use gainsay_notation::Format;
 use serde_json::{Value, json};
 use tower_lsp::{
@@ -28,7 +28,6 @@ use crate::{
     address::{address_of, path_of},
     closed::Listed,
     document::Snapshot,
-    options::ClosedFiles,
     state::{Event, Survey},
 };
 
@@ -259,11 +258,12 @@ fn answer(items: Vec<WorkspaceDocumentDiagnosticReport>) -> WorkspaceDiagnosticR
 fn listed(picked: Vec<Picked>, resolved: &Resolved, touched: &BTreeSet<PathBuf>) -> Vec<Listed> {
     let files = picked.into_iter().filter_map(|file| {
         let options = resolved.of_file(&file.path);
-        let manuscript = matches!(file.format, Format::Markdown | Format::Text);
-        if options.editor.closed_files == ClosedFiles::Off
-            || manuscript && !options.editor.manuscripts
-            || file.format == Format::Text && !options.editor.texts
-        {
+        let read = match file.format {
+            Format::Markdown => options.editor.manuscripts >= Manuscripts::Markdown,
+            Format::Text => options.editor.manuscripts >= Manuscripts::All,
+            Format::Pgn | Format::Epd => true,
+        };
+        if options.editor.closed_files == ClosedFiles::Off || !read {
             return None;
         }
         let about = std::fs::metadata(&file.path).ok()?;

@@ -1,4 +1,5 @@
 import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
 import { homedir } from "node:os";
 import { delimiter, join } from "node:path";
 import { test } from "node:test";
@@ -49,6 +50,17 @@ test("the server is told neither the extension's own settings nor those left alo
   );
   assert.deepEqual(forServer({ hints: { verdicts: null, numbers: null } }), {});
   assert.equal(forServer(null), null);
+});
+
+test("what the author leaves alone is not set, so that the settings file holds", () => {
+  const manifest = JSON.parse(readFileSync("package.json", "utf8"));
+  const own = ["gainsay.path", "gainsay.board.side", "gainsay.trace.server"];
+  const settings = Object.entries<{ default: unknown }>(manifest.contributes.configuration.properties);
+  const told = settings.filter(([name]) => !own.includes(name));
+  assert.ok(told.length > 5);
+  for (const [name, setting] of told) {
+    assert.equal(setting.default, null, name);
+  }
 });
 
 test("the status bar counts", () => {
