@@ -92,6 +92,8 @@ pub struct CitedLine {
     /// Whether its sentence puts it on a board that no moves lead to, as in "if the king stays,
     /// 24.Ba3+" or "otherwise 24.Ba3+". That it cannot be played then says nothing.
     pub imagined: bool,
+    /// Whether a comma or a parenthesis closes it: "White's third move, 3.Bb5, is best".
+    pub apposed: bool,
 }
 
 /// What a sentence does with a cited line.
@@ -157,9 +159,28 @@ pub struct Claim {
     /// Whether its sentence tells something in front of it that it goes on from, as in "gives
     /// the queen and mates in two".
     pub joined: bool,
+    /// Whether nothing but "and", "with" and the like stands between the cited line that it is
+    /// said of the end of and it: "24.Qh6+ and mate in two".
+    pub attached: bool,
+    /// How much of its passage it takes up.
+    pub extent: Extent,
     /// The words of its clause that were not understood, as indices into [`Prose::unread`].
     /// Where there are any the claim is not judged.
     pub unread: Range<u32>,
+}
+
+/// How much of its passage a claim takes up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Extent {
+    /// It is one word, and the passage has no other: "Checkmate!"
+    Word,
+    /// It is all that the passage says, but for words that change nothing: "This is a stalemate
+    /// now."
+    Whole,
+    /// The passage ends with it.
+    End,
+    /// More is said behind it.
+    Part,
 }
 
 /// Whether a claim is affirmed or denied.

@@ -192,6 +192,8 @@ sets! {
     Sees = "sees",
     /// "gone", "parried": behind a claim, it is true no longer.
     Gone = "gone",
+    /// "is", "are".
+    Is = "is",
     /// "after", "if", "on", in front of a line behind which the clause goes on.
     Premise = "premise",
 }

@@ -30,8 +30,8 @@ mod wording;
 mod write;
 
 pub use claim::{
-    At, CitedLine, CitedMove, Claim, Joint, LineRole, Mood, Noun, Owner, Polarity, Prose, Subject,
-    Tense, Traits,
+    At, CitedLine, CitedMove, Claim, Extent, Joint, LineRole, Mood, Noun, Owner, Polarity, Prose,
+    Subject, Tense, Traits,
 };
 pub use kind::{
     ClaimKind, Draw, Goods, Mate, Material, OnlyMove, Passing, Quality, Reference, Refutation,

@@ -126,6 +126,7 @@ impl Chunker<'_> {
             premise: false,
             follows: false,
             imagined: false,
+            apposed: false,
         };
         self.prose.lines.push(line);
         self.push(end, ChunkKind::Line(index));

@@ -101,13 +101,7 @@ impl Maker<'_> {
                         // "That" leads to its complement, so the verb in front governs it.
                         clause = false;
                     }
-                    let changes = match self.frame(at) {
-                        Frame::Sentence => true,
-                        Frame::Clause => governed,
-                        Frame::Plain | Frame::Allow | Frame::Board | Frame::Reason => false,
-                        Frame::Unreviewed => clause && !self.is_accounted_for(at),
-                    };
-                    if changes {
+                    if self.changes(at, clause, governed) {
                         prose.unread.push(self.reviewed(at));
                     }
                 }
@@ -130,18 +124,23 @@ impl Maker<'_> {
                     if sense.is_any(Set::Because.bit() | Set::And.bit() | Set::If.bit()) {
                         clause = false;
                     }
-                    let changes = match self.frame(at) {
-                        Frame::Sentence => true,
-                        Frame::Clause => clause,
-                        Frame::Plain | Frame::Allow | Frame::Board | Frame::Reason => false,
-                        Frame::Unreviewed => clause && !self.is_accounted_for(at),
-                    };
-                    if changes {
+                    if self.changes(at, clause, clause) {
                         prose.unread.push(self.reviewed(at));
                     }
                 }
                 _ => {}
             }
+        }
+    }
+
+    /// Whether the word of chunk `at` may change what a claim of its sentence says: one of its
+    /// own `clause`, or one that it may govern as a verb.
+    fn changes(&self, at: usize, clause: bool, governed: bool) -> bool {
+        match self.frame(at) {
+            Frame::Sentence => true,
+            Frame::Clause => governed,
+            Frame::Plain | Frame::Allow | Frame::Board | Frame::Reason => false,
+            Frame::Unreviewed => clause && !self.is_accounted_for(at),
         }
     }
 

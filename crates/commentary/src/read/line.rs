@@ -5,7 +5,9 @@ use crate::chunk::ChunkKind;
 use crate::frame::Frame;
 use crate::lexicon::Set;
 use crate::sense::Sense;
-use crate::{At, Claim, ClaimKind, Joint, LineRole, Mood, Polarity, Prose, Subject, Wording};
+use crate::{
+    At, Claim, ClaimKind, Extent, Joint, LineRole, Mood, Polarity, Prose, Subject, Wording,
+};
 
 impl Maker<'_> {
     pub(super) fn line(
@@ -31,6 +33,7 @@ impl Maker<'_> {
             .and_then(|before| prose.lines.get(before as usize))
             .cloned();
         let imagined = self.is_imagined(at);
+        let apposed = matches!(self.kind(at + 1), Some(ChunkKind::Comma | ChunkKind::Close));
         if around.role == LineRole::Stated && self.is_threat_in_front(at) {
             around.role = LineRole::Threat;
         }
@@ -38,6 +41,7 @@ impl Maker<'_> {
             return;
         };
         line.imagined = imagined;
+        line.apposed = apposed;
         line.doubted = doubted;
         line.premise = before.is(Set::Premise);
         line.follows = plain
@@ -83,6 +87,8 @@ impl Maker<'_> {
             number: None,
             closed: self.is_closed(at + 1),
             joined: false,
+            attached: false,
+            extent: Extent::Part,
             unread: 0..0,
         });
         if let Some(nag) = glyph {
@@ -245,6 +251,26 @@ impl Maker<'_> {
             }
         }
         At::Here
+    }
+
+    /// Whether nothing but "and", "with", "is" and the like stands between chunk `start` and a
+    /// line in front.
+    pub(super) fn is_attached(&self, start: usize) -> bool {
+        const JOINS: u128 = Set::And.bit()
+            | Set::By.bit()
+            | Set::Having.bit()
+            | Set::Is.bit()
+            | Set::Filler.bit()
+            | Set::Det.bit();
+        for before in (start.saturating_sub(REACH)..start).rev() {
+            match self.kind(before) {
+                Some(ChunkKind::Line(_)) => return true,
+                Some(ChunkKind::Comma) => {}
+                Some(ChunkKind::Word { .. }) if self.sense(before).is_any(JOINS) => {}
+                _ => return false,
+            }
+        }
+        false
     }
 
     /// Whether words between the last line in front of chunk `at` and it tell of a move: in

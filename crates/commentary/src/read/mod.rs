@@ -1,6 +1,7 @@
 //! Reading a passage: tokens, chunks, and the claims they make.
 
 mod around;
+mod extent;
 mod game;
 mod gate;
 mod line;
@@ -100,6 +101,7 @@ impl Reader {
             let finders = self.chunks.finders.get(sentence.finders.clone());
             maker.sentence(prose, sentence, finders.unwrap_or_default(), number);
         }
+        maker.measure(prose);
     }
 
     /// The piece letters of the passage. Moves that are printed in English letters are

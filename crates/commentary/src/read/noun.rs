@@ -6,8 +6,8 @@ use super::Maker;
 use crate::lang::{goods, pawn_feature};
 use crate::lexicon::Set;
 use crate::{
-    At, Claim, ClaimKind, Material, Mood, Noun, Nuance, Owner, Polarity, Prose, Relation, Standing,
-    Structure, Subject, Target, Threat, Traits, Wording,
+    At, Claim, ClaimKind, Extent, Material, Mood, Noun, Nuance, Owner, Polarity, Prose, Relation,
+    Standing, Structure, Subject, Target, Threat, Traits, Wording,
 };
 
 impl Maker<'_> {
@@ -86,6 +86,8 @@ impl Maker<'_> {
                 number: None,
                 closed,
                 joined: false,
+                attached: false,
+                extent: Extent::Part,
                 unread: 0..0,
             });
         };
@@ -168,6 +170,8 @@ impl Maker<'_> {
             number: None,
             closed: self.is_closed(at + 1),
             joined: false,
+            attached: false,
+            extent: Extent::Part,
             unread: 0..0,
         });
     }

@@ -11,8 +11,8 @@ use crate::lexicon::Set;
 use crate::pattern::Match;
 use crate::sense::Sense;
 use crate::{
-    At, Claim, ClaimKind, Mate, Mood, Noun, Owner, Polarity, Prose, Quality, Reference, Standing,
-    Structure, Subject, Tense,
+    At, Claim, ClaimKind, Extent, Mate, Mood, Noun, Owner, Polarity, Prose, Quality, Reference,
+    Standing, Structure, Subject, Tense,
 };
 
 impl Maker<'_> {
@@ -190,6 +190,8 @@ impl Maker<'_> {
             number,
             closed: self.is_closed(end),
             joined: self.goes_on(start),
+            attached: matches!(at, At::End(_)) && self.is_attached(start),
+            extent: Extent::Part,
             unread,
         });
         true

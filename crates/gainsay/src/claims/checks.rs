@@ -112,7 +112,7 @@ impl Pending {
         };
         let of_the_move = match self.claim.at {
             At::End(_) | At::Subject(_) => self.claim.subject == Subject::Line,
-            _ => self.claim.subject == Subject::ThisMove || self.comment.brief,
+            _ => self.claim.subject == Subject::ThisMove || self.is_all(),
         } && !self.claim.wording.begins(Nuance::With);
         let step = self.step_meant().filter(|_| of_the_move)?;
         let m = step.mv?;

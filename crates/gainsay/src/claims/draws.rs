@@ -53,11 +53,7 @@ impl Pending {
         let end = match self.claim.at {
             At::End(_) => self.only_end().map(|step| &step.after),
             // A whole comment that says so speaks of its position.
-            At::Here if self.comment.brief => Some(&self.comment.scene.here),
-            // "The game is drawn by repetition" at the end of it.
-            At::Here if matches!(draw, Draw::Threefold | Draw::FiftyMoves) && self.is_all() => {
-                Some(&self.comment.scene.here)
-            }
+            At::Here if self.is_all() => Some(&self.comment.scene.here),
             _ => None,
         };
         let answer = end.map_or_else(Answer::unsettled, |end| self.no_draw(draw, end, &holds));
@@ -143,7 +139,7 @@ impl Pending {
         // A few words in the middle of a game speak of the position that they stand at.
         let far = |position: &Chess| self.occurrences(position) < 2;
         let plain = draw == Draw::Threefold
-            && self.comment.brief
+            && self.is_all()
             && (scene.around().chain(&scene.beside)).all(far);
         let over = (scene.ahead.is_empty() || plain) && self.comment.lines.is_empty();
         if !over || end != &scene.here {
@@ -188,7 +184,7 @@ impl Pending {
     fn mate_no_stalemate(&self, draw: Draw) -> Option<Answer> {
         let scene = &self.comment.scene;
         let step = scene.played.as_ref()?;
-        if draw != Draw::Stalemate || !self.comment.one_word || !step.after.is_checkmate() {
+        if draw != Draw::Stalemate || !self.is_one_word() || !step.after.is_checkmate() {
             return None;
         }
         let shown = step.shown();

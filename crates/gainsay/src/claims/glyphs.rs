@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use gainsay_commentary::{
-    At, Claim, ClaimKind, Mood, Polarity, Prose, Quality, Standing, Subject, Tense, Wording,
+    At, Claim, ClaimKind, Extent, Mood, Polarity, Prose, Quality, Standing, Subject, Tense, Wording,
 };
 use gainsay_notation::Span;
 use gainsay_proof::Verdict;
@@ -76,6 +76,8 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
                 number: None,
                 closed: true,
                 joined: false,
+                attached: false,
+                extent: Extent::Whole,
                 unread: 0..0,
             },
             comment: Arc::new(Comment {
@@ -85,12 +87,8 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
                 game: Some(view.index),
                 mv: Some(view.name(ply)),
                 words: Vec::new(),
-                apposed: Vec::new(),
-                length: 0,
                 base: span.start as usize,
                 trust: Trust::Words,
-                one_word: false,
-                brief: false,
                 pointed: Arc::default(),
             }),
             text: view.words(span).into_owned(),

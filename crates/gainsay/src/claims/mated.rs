@@ -104,7 +104,7 @@ impl Pending {
             };
         }
         // "Checkmate!" behind a check is said of that check.
-        if self.comment.one_word
+        if self.is_one_word()
             && scene.here.is_check()
             && scene.played.is_some()
             && self.claim.wording.has(Nuance::Checkmate)
@@ -131,7 +131,7 @@ impl Pending {
     fn nothing_mates(&self, court: &mut Court<'_>) -> Answer {
         const NODES: u64 = 20_000;
         let here = &self.comment.scene.here;
-        let said = self.comment.one_word && self.comment.scene.played.is_some();
+        let said = self.is_one_word() && self.comment.scene.played.is_some();
         if !said || here.legal_moves().is_empty() {
             return Answer::unsettled();
         }

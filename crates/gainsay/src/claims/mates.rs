@@ -1,6 +1,6 @@
 //! Mates and threats of mate.
 
-use gainsay_commentary::{At, CitedLine, ClaimKind, Mate, Subject, Tense};
+use gainsay_commentary::{At, ClaimKind, Mate, Subject, Tense};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Color, Position};
 
@@ -482,14 +482,9 @@ impl Pending {
         let At::End(index) = self.claim.at else {
             return false;
         };
-        /// "and", with spaces or a comma around.
-        const JOINT: u32 = 6;
         let line = self.comment.prose.lines.get(index as usize);
-        let follows = |line: &CitedLine| {
-            let gap = self.claim.span.start.checked_sub(line.span.end);
-            gap.is_some_and(|gap| gap <= JOINT)
-        };
-        line.is_some_and(|line| line.premise || follows(line)) && !self.line_is_lost()
+        let premise = line.is_some_and(|line| line.premise);
+        (premise || self.claim.attached) && !self.line_is_lost()
     }
 
     /// Whether the claim leans on a line that cannot be played.
@@ -579,6 +574,33 @@ mod tests {
                 offered(claim),
                 Some((title.to_owned(), mended.to_owned())),
                 "{claim}"
+            );
+        }
+    }
+
+    /// What is said right behind a line is said of its end, however many words join the two: it
+    /// is not true because there is a mate in the game.
+    #[test]
+    fn what_is_joined_to_a_line_is_said_of_its_end() {
+        for words in [
+            "3... g6, mate in one.",
+            "3... g6 and mate in one.",
+            "3... g6, and mate in one.",
+            "3... g6 with mate in one.",
+            "3... g6 with a mate in one.",
+            "3... g6 is then mate in one.",
+            "3... g6 and then mate in one.",
+            "3... g6, and now, of course, mate in one.",
+            "3... g6 and there is indeed a mate in one.",
+            "3... g6 and then, quite simply, there is a mate in one.",
+        ] {
+            let text = format!("1. e4 e5 2. Qh5 Nc6 3. Bc4 Nf6 {{{words}}} *");
+            let report = check(text.as_bytes(), &Settings::default());
+            let claim = report.claims.iter().find(|claim| claim.kind == "mate-in");
+            assert_eq!(
+                claim.map(|claim| claim.verdict),
+                Some(Verdict::Fails),
+                "{words}"
             );
         }
     }

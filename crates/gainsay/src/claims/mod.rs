@@ -49,7 +49,7 @@ mod told_games;
 use std::{ops::Range, sync::Arc};
 
 use gainsay_commentary::{
-    At, Claim, ClaimKind, Context, Feature, Mood, Names, Polarity, Prose, Reader, Reference,
+    At, Claim, ClaimKind, Context, Extent, Feature, Mood, Names, Polarity, Prose, Reader, Reference,
 };
 use gainsay_notation::{CommentKind, ElementKind, Span};
 use gainsay_proof::Verdict;
@@ -106,37 +106,15 @@ struct Comment {
     base: usize,
     /// How far its claims can be called false.
     trust: Trust,
-    /// The lines with a comma or parenthesis behind them, by where they end.
-    apposed: Vec<u32>,
-    /// How long it is, but for a full stop at its end.
-    length: u32,
-    /// Whether it says one word and no more.
-    one_word: bool,
-    /// Whether it says a few words and no more.
-    brief: bool,
     /// What its pointers at other games lead to.
     pointed: Arc<Vec<Pointed>>,
 }
 
 impl Comment {
-    /// Whether a cited line is closed by a comma or a parenthesis.
-    fn apposed(&self, line: Span) -> bool {
-        self.apposed.contains(&line.end)
-    }
-
     /// The claims of `prose`, which is what `passage` says here.
     fn pending(mut self, passage: &[u8], prose: Prose) -> Vec<Pending> {
         let words = |span: Span| gainsay_notation::decode(span.of(passage)).into_owned();
         self.words = prose.moves.iter().map(|cited| words(cited.span)).collect();
-        let closed = |span: Span| matches!(passage.get(span.end as usize), Some(b',' | b')'));
-        let lines = prose.lines.iter();
-        self.apposed = lines
-            .filter(|line| closed(line.span))
-            .map(|line| line.span.end)
-            .collect();
-        let said = passage.trim_ascii_end();
-        let said = said.strip_suffix(b".").unwrap_or(said);
-        self.length = u32::try_from(said.len()).unwrap_or(u32::MAX);
         self.prose = prose;
         let comment = Arc::new(self);
         comment
@@ -175,14 +153,6 @@ const LONGEST_COMMENT: u32 = 4 << 20;
 /// So many claims of one game are read, the first ones. No author makes as many, and each
 /// takes some kilobytes until all are settled.
 pub const MOST_CLAIMS: usize = 2000;
-
-/// Whether a passage is a single word, whatever the punctuation around it.
-fn is_one_word(passage: &[u8]) -> bool {
-    passage
-        .trim_ascii()
-        .iter()
-        .all(|byte| byte.is_ascii_alphabetic() || byte.is_ascii_punctuation())
-}
 
 /// Whether a game has anything in which a claim can stand, at next to no cost.
 pub(crate) fn may_claim(view: &View<'_>) -> bool {
@@ -309,13 +279,9 @@ pub fn claims(view: &View<'_>, within: Option<Within<'_>>, settings: &Settings) 
             game: Some(view.index),
             mv: mv.map(|ply| view.name(ply)),
             words: Vec::new(),
-            apposed: Vec::new(),
-            length: 0,
             base: body.start as usize,
             prose: Prose::default(),
             trust: Trust::Words,
-            one_word: is_one_word(passage),
-            brief: passage.split(u8::is_ascii_whitespace).count() <= 4,
             pointed: Arc::new(pointed),
         };
         pending.extend(comment.pending(passage, std::mem::take(&mut prose)));
@@ -564,10 +530,14 @@ impl Pending {
         Span::new(at(self.span.start), at(self.span.end))
     }
 
-    /// Whether the claim is all that the comment says, but for "the game is" and the like.
+    /// Whether the claim is all that a comment in a game says.
     fn is_all(&self) -> bool {
-        const OPENING: u32 = 16;
-        self.claim.span.start <= OPENING && self.claim.span.end >= self.comment.length
+        self.claim.extent <= Extent::Whole && self.comment.trust == Trust::Words
+    }
+
+    /// Whether it is the one word of a comment in a game.
+    fn is_one_word(&self) -> bool {
+        self.is_all() && self.claim.extent == Extent::Word
     }
 
     /// A span of the comment as a span of the checked text.

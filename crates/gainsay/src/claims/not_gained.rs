@@ -1,7 +1,7 @@
 //! What is said to be won or given and is not: "wins the exchange", "sacrifices the
 //! exchange".
 
-use gainsay_commentary::{At, Goods, Nuance, Subject, Tense};
+use gainsay_commentary::{At, Extent, Goods, Nuance, Subject, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Color, Move, Position, Role};
 
@@ -35,7 +35,7 @@ impl Pending {
             Goods::Exchange(1) => true,
             Goods::Pieces(1) | Goods::Role(_, 1) => leans,
             // "Wins a pawn, but Black gets it back" is the author's to say.
-            Goods::Pawns(1) | Goods::Pawn(_) => leans && self.claim.span.end >= self.comment.length,
+            Goods::Pawns(1) | Goods::Pawn(_) => leans && self.claim.extent <= Extent::End,
             _ => false,
         };
         if !told

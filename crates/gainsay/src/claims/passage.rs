@@ -465,12 +465,8 @@ impl Place {
             game: self.game,
             mv: self.mv.take(),
             words: Vec::new(),
-            apposed: Vec::new(),
-            length: 0,
             base: said.base,
             trust: self.trust,
-            one_word: false,
-            brief: false,
             pointed: Arc::clone(&said.pointed),
         };
         comment.pending(said.paragraph, said.prose.clone())

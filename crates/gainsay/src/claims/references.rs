@@ -121,10 +121,7 @@ impl Pending {
         let own =
             |made: &Step| step(&made.before, cited, None).is_some_and(|own| own.mv == made.mv);
         let played = made.first()?;
-        if made.iter().any(own)
-            || resolved.readings.is_empty()
-            || !(is_named || self.comment.apposed(line.span))
-        {
+        if made.iter().any(own) || resolved.readings.is_empty() || !(is_named || line.apposed) {
             return None;
         }
         let shown = played.shown();

@@ -121,7 +121,7 @@ impl Pending {
             Feature::CastlingRights => {
                 matches!(said.owner, Owner::Side(_)) && !self.claim.wording.begins(Nuance::Castling)
             }
-            Feature::Ending(role) => role.is_some() && self.comment.brief,
+            Feature::Ending(role) => role.is_some() && self.is_all(),
             Feature::EnPassant => (owned || placed) && self.claim.closed,
             Feature::Castled(_)
             | Feature::BothCastled
