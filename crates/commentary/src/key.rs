@@ -100,6 +100,24 @@ impl WordKey {
         key
     }
 
+    /// The words of a text, as letters go, and how many bytes each is long.
+    pub(crate) fn words(text: &[u8]) -> Vec<(Self, usize)> {
+        let mut words = Vec::new();
+        let mut rest = text;
+        while !rest.is_empty() {
+            let mut key = Self::new();
+            let mut length = 0;
+            while let Some(more) = key.push(rest.get(length..).unwrap_or_default()) {
+                length += more;
+            }
+            if length > 0 {
+                words.push((key, length));
+            }
+            rest = rest.get(length.max(1)..).unwrap_or_default();
+        }
+        words
+    }
+
     /// The key of the ASCII letters at `at`, and how many they are.
     pub(crate) fn of_letters(text: &[u8], at: usize) -> (Self, usize) {
         if let Some((key, length, _)) = Self::look(text, at, [SMALL, SMALL]) {

@@ -3,7 +3,7 @@
 use gainsay_notation::Span;
 use shakmaty::{Color, File, Role, Square};
 
-use crate::{Noun, OtherGame, Outcome, Structure};
+use crate::{MateName, Noun, OtherGame, Outcome, Structure};
 
 /// What is claimed. Polarity, mood, subject and place stand in [`crate::Claim`].
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -48,9 +48,8 @@ pub enum ClaimKind {
     Draw(Draw),
     /// A feature of the pawn skeleton or of the placement of the pieces.
     Structure(Structure),
-    /// A named mate ("a smothered mate"); the name is what stands in the span, without
-    /// the word for mate.
-    Pattern(Span),
+    /// A named mate ("a smothered mate").
+    Pattern(NamedMate),
     /// What an exercise asks for.
     Stipulation(Stipulation),
     /// Another place in the book.
@@ -80,6 +79,26 @@ pub enum Mate {
         /// Within so many moves, if that is said.
         moves: Option<u32>,
     },
+}
+
+/// A mate that is called by a name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct NamedMate {
+    /// The name.
+    pub name: MateName,
+    /// Where it stands, without the word for mate.
+    pub span: Span,
+    /// How its sentence says that it comes, where it does: "mates in two with a smothered mate".
+    pub comes: Option<Coming>,
+}
+
+/// How a mate is said to come.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Coming {
+    /// Within so many moves, where that is said.
+    pub moves: Option<u32>,
+    /// Whether it is only threatened.
+    pub threatened: bool,
 }
 
 /// Claims about threats.

@@ -17,6 +17,7 @@ mod key;
 mod kind;
 mod lang;
 mod lexicon;
+mod mate_name;
 mod names;
 mod number;
 mod other_game;
@@ -34,9 +35,10 @@ pub use claim::{
     Subject, Tense, Traits,
 };
 pub use kind::{
-    ClaimKind, Draw, Goods, Mate, Material, OnlyMove, Passing, Quality, Reference, Refutation,
-    Relation, Standing, Stipulation, Target, Threat,
+    ClaimKind, Coming, Draw, Goods, Mate, Material, NamedMate, OnlyMove, Passing, Quality,
+    Reference, Refutation, Relation, Standing, Stipulation, Target, Threat,
 };
+pub use mate_name::MateName;
 pub use names::Names;
 pub use number::{CountedNoun, NumberForm, WrittenNumber};
 pub use other_game::{Ending, OtherGame, Outcome, SaidWay, Told, Way, Which};

@@ -47,9 +47,7 @@ impl Names {
     /// "I" and "my" are that player.
     #[must_use]
     pub fn annotated_by(mut self, annotator: &str) -> Self {
-        let mut sides = keys(annotator)
-            .into_iter()
-            .filter_map(|key| self.color(&key));
+        let mut sides = keys(annotator).filter_map(|key| self.color(&key));
         self.author = sides
             .next()
             .filter(|first| sides.all(|side| side == *first));
@@ -65,12 +63,10 @@ impl Names {
     /// The player whom a word names.
     #[must_use]
     pub fn calls(&self, word: &[u8]) -> Option<Color> {
-        let mut key = WordKey::new();
-        let mut at = 0;
-        while let Some(length) = key.push(word.get(at..).unwrap_or_default()) {
-            at += length;
+        match WordKey::words(word).as_slice() {
+            [(key, length)] if *length == word.len() => self.color(key),
+            _ => None,
         }
-        (at == word.len()).then(|| self.color(&key)).flatten()
     }
 
     /// The player who writes, where that is known.
@@ -88,22 +84,7 @@ impl Names {
 }
 
 /// The words of a name that are long enough to call somebody by.
-fn keys(name: &str) -> Vec<WordKey> {
-    let bytes = name.as_bytes();
-    let mut out = Vec::new();
-    let mut at = 0;
-    while at < bytes.len() {
-        let mut key = WordKey::new();
-        let start = at;
-        while let Some(length) = key.push(bytes.get(at..).unwrap_or_default()) {
-            at += length;
-        }
-        if at - start >= 3 {
-            out.push(key);
-        }
-        if at == start {
-            at += 1;
-        }
-    }
-    out
+fn keys(name: &str) -> impl Iterator<Item = WordKey> {
+    let words = WordKey::words(name.as_bytes()).into_iter();
+    words.filter(|&(_, length)| length >= 3).map(|(key, _)| key)
 }

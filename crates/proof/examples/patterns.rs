@@ -11,18 +11,15 @@ use std::collections::BTreeMap;
 use gainsay_proof::facts::MatingPattern;
 use shakmaty::{CastlingMode, Chess, EnPassantMode, Position, fen::Fen, uci::UciMove};
 
-/// `backRankMate` as the pattern "back rank".
+/// `backRankMate` is the pattern `BackRank`; some themes have an s behind the name.
 fn pattern(theme: &str) -> Option<MatingPattern> {
     let stem = theme.strip_suffix("Mate")?;
-    let mut words = String::new();
-    for letter in stem.chars() {
-        if letter.is_uppercase() {
-            words.push(' ');
-        }
-        words.extend(letter.to_lowercase());
-    }
-    let possessive = words.strip_suffix('s').map(|stem| format!("{stem}'s"));
-    MatingPattern::from_name(&words).or_else(|| MatingPattern::from_name(&possessive?))
+    MatingPattern::ALL.into_iter().find(|pattern| {
+        let name = format!("{pattern:?}");
+        [stem, stem.trim_end_matches('s')]
+            .iter()
+            .any(|stem| name.eq_ignore_ascii_case(stem))
+    })
 }
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
@@ -47,7 +44,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         let shown = MatingPattern::of(&position);
         shown_none += u32::from(shown.is_empty());
         let named: Vec<_> = themes.split(' ').filter_map(pattern).collect();
-        for kind in MatingPattern::all() {
+        for kind in MatingPattern::ALL {
             let count = counts.entry(kind).or_default();
             match (named.contains(&kind), shown.contains(&kind)) {
                 (true, true) => {
@@ -57,8 +54,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
                 (true, false) => {
                     count[0] += 1;
                     println!(
-                        "missed {}: {id} {}",
-                        kind.name(),
+                        "missed {kind:?}: {id} {}",
                         Fen::from_position(&position, EnPassantMode::Legal)
                     );
                 }
@@ -71,7 +67,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     for (kind, [themed, found, others]) in counts {
         println!(
             "{:18} themed {themed:3}, shown {found:3}, shown without the theme {others:3}",
-            kind.name()
+            format!("{kind:?}")
         );
     }
     Ok(())

@@ -13,6 +13,7 @@ pub(super) const DATA: Data = Data {
     counted: COUNTED,
     ordinals: &[],
     ways: ["arriba", "abajo"],
+    mate_names: &[],
     pieces: PIECES,
     common: COMMON,
     rules: &[RULES],

@@ -11,7 +11,7 @@ use shakmaty::Role;
 
 use crate::pattern::Slots;
 use crate::tongue::Tongue;
-use crate::{ClaimKind, Mood, Nuance, Polarity, Tense};
+use crate::{ClaimKind, MateName, Mood, Nuance, Polarity, Tense};
 
 impl Tongue {
     /// Its words and patterns.
@@ -40,6 +40,8 @@ pub(crate) struct Data {
     pub(crate) ordinals: &'static [(&'static str, u8)],
     /// What is said of a game that stands above, and of one that stands below.
     pub(crate) ways: [&'static str; 2],
+    /// The names of mates, by what they stand for, with `;` between.
+    pub(crate) mate_names: &'static [(MateName, &'static str)],
     /// Nouns for pieces: words, piece, whether plural.
     pub(crate) pieces: &'static [(&'static str, Option<Role>, bool)],
     /// Frequent words without further meaning; they tell the language.
@@ -81,6 +83,8 @@ pub(crate) struct Rule {
     pub(crate) subject: Who,
     /// How a line in the pattern, or else the line before it, is tied to the claim.
     pub(crate) tie: Tie,
+    /// Whether the phrase calls a mate by its name.
+    pub(crate) named: bool,
     /// Whether the phrase claims nothing, and keeps others from reading a part of it.
     pub(crate) silent: bool,
     /// Whether the phrase is another one where it makes no claim of what stands in its slots.
@@ -126,6 +130,7 @@ impl Rule {
             mood: None,
             subject: Who::Before,
             tie: Tie::End,
+            named: false,
             silent: false,
             picky: false,
             of_games: false,
@@ -136,6 +141,13 @@ impl Rule {
     pub(crate) const fn nothing(patterns: &'static str) -> Self {
         let mut rule = Self::new(patterns, |_| None);
         rule.silent = true;
+        rule
+    }
+
+    /// Phrases that call a mate by its name; which it is the words say.
+    pub(crate) const fn naming(patterns: &'static str) -> Self {
+        let mut rule = Self::new(patterns, |_| None);
+        rule.named = true;
         rule
     }
 

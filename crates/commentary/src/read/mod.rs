@@ -5,6 +5,7 @@ mod extent;
 mod game;
 mod gate;
 mod line;
+mod mate_name;
 mod noun;
 mod number;
 mod phrase;
@@ -23,7 +24,7 @@ use crate::pattern::{Alive, Match, Patterns, Presence};
 use crate::sense::{Sense, Senses};
 use crate::token::{Tokens, tokenise};
 use crate::tongue::Tongue;
-use crate::{At, ClaimKind, Prose, Wording};
+use crate::{At, Prose, Wording};
 
 /// What is known of a passage before it is read.
 #[derive(Clone, Debug, Default)]
@@ -273,6 +274,7 @@ impl Maker<'_> {
         let asked = self.begin_sentence(prose, sentence);
         let first = prose.claims.len();
         self.claims(prose, sentence, asked, number);
+        self.say_how_mates_come(prose, first, sentence);
         self.tell_of_games(prose, first, sentence);
     }
 
@@ -312,23 +314,8 @@ impl Maker<'_> {
             }
             // "Forces a smothered mate in two" names the mate besides.
             if phrases && sense.is(Set::MateName) {
-                self.named_mate(prose, at, asked, number);
+                self.mate_called(prose, at, asked, number);
             }
-        }
-    }
-
-    /// The claim of a mate's name at chunk `at`, unless it is made already.
-    fn named_mate(&self, prose: &mut Prose, at: usize, asked: bool, sentence: u32) {
-        let Some(found) = self.longest(at) else {
-            return;
-        };
-        let start = self.span(at, at + 1).start;
-        let made = prose.claims.last().is_some_and(|claim| {
-            matches!(claim.kind, ClaimKind::Pattern(_)) && claim.span.end > start
-        });
-        let slots = found.slots(self.chunks, self.senses);
-        if !made && matches!((found.rule.make)(&slots), Some(ClaimKind::Pattern(_))) {
-            self.claim(prose, at, &found, asked, sentence);
         }
     }
 

@@ -29,7 +29,12 @@ impl Maker<'_> {
             return true;
         }
         let slots = found.slots(self.chunks, self.senses);
-        let Some(mut kind) = (rule.make)(&slots) else {
+        let made = if rule.named {
+            self.name_of_mate(start, end)
+        } else {
+            (rule.make)(&slots)
+        };
+        let Some(mut kind) = made else {
             return false;
         };
         if let ClaimKind::Reference(Reference::Game(game)) = &mut kind {
@@ -149,7 +154,7 @@ impl Maker<'_> {
         {
             return false;
         }
-        let Some(mut kind) = self.fitted(kind, subject, start, end) else {
+        let Some(mut kind) = fitted(kind, subject) else {
             return false;
         };
         if let ClaimKind::Structure(said) = &mut kind {
@@ -212,58 +217,6 @@ impl Maker<'_> {
     fn tells_of_now(&self, phrase: &[Chunk]) -> bool {
         let mut senses = phrase.iter().map(|chunk| self.senses.sense(chunk));
         senses.any(|sense| sense.is(Set::Question) && !sense.is(Set::Past))
-    }
-
-    /// Fits a kind to its subject: "24.Kf1 is better" judges a move, "White is better" a
-    /// position, and "the endgame is better" nothing that can be told.
-    fn fitted(
-        &self,
-        kind: ClaimKind,
-        subject: Subject,
-        start: usize,
-        end: usize,
-    ) -> Option<ClaimKind> {
-        let of_a_move = matches!(subject, Subject::Line | Subject::ThisMove);
-        Some(match kind {
-            ClaimKind::Standing(Standing::Better | Standing::MuchBetter) if of_a_move => {
-                ClaimKind::Quality(Quality::Better)
-            }
-            ClaimKind::Standing(Standing::Winning) if of_a_move => {
-                ClaimKind::Quality(Quality::Wins)
-            }
-            ClaimKind::Standing(Standing::Worse | Standing::MuchWorse) if of_a_move => return None,
-            // The name is all in front of the word for mate, or all but the last word.
-            ClaimKind::Pattern(_) => {
-                let mate = (start..end).rfind(|&at| self.sense(at).is(Set::Mate));
-                let last = mate.unwrap_or(end.saturating_sub(1));
-                // "mates on the back rank"
-                let behind = end > start + 3 && mate.is_none_or(|mate| mate == start);
-                let (from, to) = if behind {
-                    (end - 2, end)
-                } else {
-                    (start, last)
-                };
-                ClaimKind::Pattern(self.span(from, to))
-            }
-            ClaimKind::Structure(said) if said.owner == Owner::Anyone => Structure {
-                owner: match subject {
-                    Subject::Side(color) => Owner::Side(color),
-                    Subject::He => Owner::He,
-                    _ => Owner::Anyone,
-                },
-                ..said
-            }
-            .claim(),
-            // "White has a knight on d5": the knight is White's.
-            ClaimKind::Pieces(noun) if !matches!(noun.owner, Owner::Side(_)) => {
-                let owner = match subject {
-                    Subject::Side(color) => Owner::Side(color),
-                    _ => noun.owner,
-                };
-                ClaimKind::Pieces(Noun { owner, ..noun })
-            }
-            other => other,
-        })
     }
 
     /// Whether the verdict that begins at chunk `start` is passed on a piece or on a part of
@@ -364,4 +317,35 @@ impl Maker<'_> {
             .any(|set| sense.is(set));
         matches!(self.kind(before), Some(ChunkKind::Word { .. })) && !joins
     }
+}
+
+/// Fits a kind to its subject: "24.Kf1 is better" judges a move, "White is better" a
+/// position, and "the endgame is better" nothing that can be told.
+fn fitted(kind: ClaimKind, subject: Subject) -> Option<ClaimKind> {
+    let of_a_move = matches!(subject, Subject::Line | Subject::ThisMove);
+    Some(match kind {
+        ClaimKind::Standing(Standing::Better | Standing::MuchBetter) if of_a_move => {
+            ClaimKind::Quality(Quality::Better)
+        }
+        ClaimKind::Standing(Standing::Winning) if of_a_move => ClaimKind::Quality(Quality::Wins),
+        ClaimKind::Standing(Standing::Worse | Standing::MuchWorse) if of_a_move => return None,
+        ClaimKind::Structure(said) if said.owner == Owner::Anyone => Structure {
+            owner: match subject {
+                Subject::Side(color) => Owner::Side(color),
+                Subject::He => Owner::He,
+                _ => Owner::Anyone,
+            },
+            ..said
+        }
+        .claim(),
+        // "White has a knight on d5": the knight is White's.
+        ClaimKind::Pieces(noun) if !matches!(noun.owner, Owner::Side(_)) => {
+            let owner = match subject {
+                Subject::Side(color) => Owner::Side(color),
+                _ => noun.owner,
+            };
+            ClaimKind::Pieces(Noun { owner, ..noun })
+        }
+        other => other,
+    })
 }

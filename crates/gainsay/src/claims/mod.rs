@@ -20,6 +20,7 @@ mod games;
 mod glyphs;
 mod judge;
 mod lines;
+mod mate_names;
 mod mated;
 mod material;
 mod mates;
@@ -454,7 +455,7 @@ impl Pending {
                 self.settle_promotes(said, court)
             }
             ClaimKind::Structure(said) => self.settle_structure(said),
-            ClaimKind::Pattern(name) => self.settle_pattern(*name, court),
+            ClaimKind::Pattern(named) => self.settle_pattern(named, court),
             ClaimKind::Stipulation(stipulation) => self.settle_stipulation(*stipulation, court),
             ClaimKind::Reference(Reference::Game(game)) => self.settle_other_game(game),
             ClaimKind::Reference(reference) => self.settle_reference(*reference),

@@ -1,7 +1,7 @@
 //! Names of mates that are still to come: "a smothered mate follows", "forces a back-rank
 //! mate", "threatens an Arabian mate".
 
-use gainsay_commentary::{Claim, ClaimKind, Mate, Subject, Threat};
+use gainsay_commentary::{ClaimKind, Coming, Subject, Threat};
 use gainsay_proof::{Verdict, facts::MatingPattern};
 use shakmaty::{Chess, Color, Move, Position};
 
@@ -15,9 +15,6 @@ use crate::{played, rules, show};
 
 /// Mates of more moves are not looked through for their names.
 const MOVES: u32 = 3;
-
-/// The length of what stands between "mates in two" and the name: " with a ".
-const WITH: u32 = 8;
 
 /// What one question about a mate on the way may cost.
 const NODES: u64 = 20_000;
@@ -39,22 +36,26 @@ enum Shows {
 }
 
 impl Pending {
-    /// Settles a name that is said of a mate to come: another claim of the sentence says that
-    /// it follows, is threatened, or comes in so many moves. It holds if the best defence ends
+    /// Settles a name that is said of a mate to come: the sentence says that it follows, is
+    /// threatened, or comes in so many moves. It holds if the best defence ends
     /// in that picture. It fails only if there is a mate of few moves, and no line of it,
     /// whatever both sides play, ends in what could be called so, in any reading.
     pub(super) fn settle_named_mate(
         &self,
         pattern: MatingPattern,
         name: &str,
+        comes: Option<Coming>,
         court: &mut Court<'_>,
     ) -> Option<Answer> {
-        let (moves, threat) = self.moves_of_the_mate()?;
+        let Coming { moves, threatened } = comes?;
+        if moves.is_some_and(|moves| !(1..=MOVES).contains(&moves)) {
+            return None;
+        }
         if self.denied() || self.line_is_lost() || self.is_mated_already() {
             return None;
         }
         let scene = &self.comment.scene;
-        let passed = scene.passed().filter(|_| threat);
+        let passed = scene.passed().filter(|_| threatened);
         let side = self.side_of_the_mate();
         let mut other: Option<(Chess, Vec<Move>, String, Chess)> = None;
         for reading in self.mate_readings(moves.unwrap_or(MOVES)) {
@@ -111,27 +112,6 @@ impl Pending {
                 _ => None,
             });
         sides.next()
-    }
-
-    /// In how many moves the mate is said to come that this name belongs to, and whether it is
-    /// only threatened; `None` where no claim of the sentence says that it comes.
-    fn moves_of_the_mate(&self) -> Option<(Option<u32>, bool)> {
-        let joined = |claim: &&Claim| {
-            claim.sentence == self.claim.sentence
-                && claim.span.start < self.claim.span.end
-                && self.claim.span.start <= claim.span.end.saturating_add(WITH)
-        };
-        let claims = self.comment.prose.claims.iter().filter(joined);
-        claims
-            .filter_map(|claim| match claim.kind {
-                ClaimKind::Mate(Mate::In { moves, .. }) => Some((Some(moves), false)),
-                ClaimKind::Mate(Mate::Next) => Some((Some(1), false)),
-                ClaimKind::Mate(Mate::Forced) => Some((None, false)),
-                ClaimKind::Mate(Mate::Now) => Some((None, false)),
-                ClaimKind::Threat(Threat::Mate(moves)) => Some((moves, true)),
-                _ => None,
-            })
-            .find(|(moves, _)| moves.is_none_or(|moves| (1..=MOVES).contains(&moves)))
     }
 
     /// Whether the comment, or the line that the claim leans on, ends in mate.

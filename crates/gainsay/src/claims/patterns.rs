@@ -1,6 +1,6 @@
 //! Named mates: "a smothered mate".
 
-use gainsay_notation::Span;
+use gainsay_commentary::NamedMate;
 use gainsay_proof::{
     Verdict,
     facts::{self, MatingPattern},
@@ -11,6 +11,7 @@ use super::{
     Pending,
     answer::{Answer, Court, evidence},
     judge::JUDGEMENT,
+    mate_names::{self, pattern},
     scene::Step,
 };
 use crate::{rules, show};
@@ -19,11 +20,9 @@ impl Pending {
     /// Settles the name of a mate by the picture of the final position. Authors stretch
     /// the names, so a name is false only where the mate lacks the very piece, or the very
     /// place of the king, that the name stands for.
-    pub(super) fn settle_pattern(&self, name: Span, court: &mut Court<'_>) -> Answer {
-        let name = self.words(name);
-        let Some(pattern) = MatingPattern::from_name(&name) else {
-            return Answer::unsettled();
-        };
+    pub(super) fn settle_pattern(&self, named: &NamedMate, court: &mut Court<'_>) -> Answer {
+        let name = self.words(named.span);
+        let pattern = pattern(named.name);
         let scene = &self.comment.scene;
         let shows = |position: &&Chess| pattern.matches(position);
         if let Some(position) = self.within_reach().chain(scene.tree.all()).find(shows) {
@@ -33,7 +32,7 @@ impl Pending {
                 Answer::new(Verdict::Holds).on(position)
             };
         }
-        if let Some(answer) = self.settle_named_mate(pattern, &name, court) {
+        if let Some(answer) = self.settle_named_mate(pattern, &name, named.comes, court) {
             return answer;
         }
         // The mate that can be proved from here, or was threatened.
@@ -93,9 +92,7 @@ pub(super) fn called(mate: &Chess) -> String {
         .into_iter()
         .find(|&shown| shown != MatingPattern::Legal);
     shown.map_or_else(String::new, |shown| {
-        let name = shown.name();
-        let article = if name.contains("'s") { "" } else { "the " };
-        format!(" It shows {article}{name} mate.")
+        format!(" It shows {}.", mate_names::called(shown))
     })
 }
 
@@ -189,39 +186,7 @@ pub(super) fn lacks(pattern: MatingPattern, mate: &Chess) -> Option<String> {
 
 #[cfg(test)]
 mod tests {
-    use gainsay_commentary::{ClaimKind, Context, read};
-
     use super::*;
-
-    /// The patterns that a text is read to name.
-    fn named(text: &str) -> Vec<MatingPattern> {
-        read(text.as_bytes(), &Context::default())
-            .claims
-            .iter()
-            .filter_map(|claim| match claim.kind {
-                ClaimKind::Pattern(name) => {
-                    let words = name.of(text.as_bytes());
-                    MatingPattern::from_name(&String::from_utf8_lossy(words))
-                }
-                _ => None,
-            })
-            .collect()
-    }
-
-    #[test]
-    fn every_pattern_of_the_canon_is_read_in_prose() {
-        let reads = |pattern, name: &str| named(&format!("A pretty {name} mate.")) == [pattern];
-        let missing: Vec<&str> = MatingPattern::all()
-            .filter(|&pattern| {
-                // A letter that Latin-1 lacks is in no word list; then another name will do.
-                !reads(pattern, pattern.name())
-                    && (pattern.name().is_ascii()
-                        || !pattern.aliases().iter().any(|name| reads(pattern, name)))
-            })
-            .map(MatingPattern::name)
-            .collect();
-        assert_eq!(missing, Vec::<&str>::new());
-    }
 
     #[test]
     fn a_name_is_denied_only_by_what_it_cannot_do_without() {
@@ -238,7 +203,7 @@ mod tests {
             MatingPattern::Legal,
             MatingPattern::Pawn,
         ] {
-            assert!(lacks(pattern, &back).is_some(), "{}", pattern.name());
+            assert!(lacks(pattern, &back).is_some(), "{pattern:?}");
         }
         // No mate is denied a name that its picture shows.
         for fen in [
@@ -250,11 +215,7 @@ mod tests {
             let position = mate(fen);
             assert!(position.is_checkmate(), "{fen}");
             for pattern in MatingPattern::of(&position) {
-                assert!(
-                    lacks(pattern, &position).is_none(),
-                    "{fen}: {}",
-                    pattern.name()
-                );
+                assert!(lacks(pattern, &position).is_none(), "{fen}: {pattern:?}");
             }
         }
     }

@@ -104,9 +104,9 @@ pub(super) const RULES: &[Rule] = &[
     )
     .mood(Mood::Prevented),
     // ---- named mates ----
-    Rule::new("back|eighth|last|bottom|first|seventh rank mate|checkmate; back row mate|checkmate; swallow 's? tail mate|checkmate; @matename 's? mate|checkmate;  \
+    Rule::naming("back|eighth|last|bottom|first|seventh rank mate|checkmate; back row mate|checkmate; swallow 's? tail mate|checkmate; @matename 's? mate|checkmate;  \
          philidor 's mate|checkmate; blind swine|pigs mate; kill box mate; max lange 's? mate; kiss of death mate; dove tail mate; lawn mower mate;  \
          scholar|fool|cozio|lange|schoolboy|lucena 's mate|checkmate; double check mate; criss cross mate; rook roller mate; opera house mate;  \
          philidor 's legacy mate; damiano 's bishop mate; pawn mate; two|double bishop|bishops mate; two|double knight|knights mate; two rook|rooks mate;  \
-         queen and bishop mate; king and rook mate; legal|legall 's? mate|checkmate; mate|checkmate on the? back rank; @mates|mated on the? back rank", make::pattern),
+         queen and bishop mate; king and rook mate; legal|legall 's? mate|checkmate; mate|checkmate on the? back rank; @mates|mated on the? back rank"),
 ];

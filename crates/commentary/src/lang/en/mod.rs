@@ -3,6 +3,7 @@
 mod draws;
 mod exercises;
 mod games;
+mod mate_names;
 mod material;
 mod mates;
 mod moves;
@@ -24,6 +25,7 @@ pub(super) const DATA: Data = Data {
     counted: words::COUNTED,
     ordinals: words::ORDINALS,
     ways: ["above", "below"],
+    mate_names: mate_names::MATE_NAMES,
     pieces: words::PIECES,
     common: words::COMMON,
     rules: &[

@@ -187,7 +187,6 @@ plain! {
     loses_exchange => ClaimKind::Gain { what: Goods::Exchange(1), how: Passing::Lost };
     gives_exchange => ClaimKind::Gain { what: Goods::Exchange(1), how: Passing::Given };
     loses_material => ClaimKind::Gain { what: Goods::Material, how: Passing::Lost };
-    pattern => ClaimKind::Pattern(gainsay_notation::Span::default());
     the_diagram => ClaimKind::Reference(Reference::TheDiagram);
     to_play => ClaimKind::Stipulation(Stipulation::ToPlay);
     to_win => ClaimKind::Stipulation(Stipulation::Win);

@@ -1,9 +1,7 @@
 //! Mating patterns as geometry of the final position.
 
-mod names;
 mod scene;
 
-use names::NAMES;
 use scene::Scene;
 use shakmaty::Chess;
 
@@ -121,42 +119,48 @@ pub enum MatingPattern {
 
 impl MatingPattern {
     /// Every pattern.
-    pub fn all() -> impl Iterator<Item = Self> {
-        NAMES.iter().map(|&(pattern, _, _)| pattern)
-    }
-
-    fn entry(self) -> (&'static str, &'static [&'static str]) {
-        NAMES
-            .iter()
-            .find(|(pattern, _, _)| *pattern == self)
-            .map_or(("", &[]), |&(_, name, aliases)| (name, aliases))
-    }
-
-    /// Its name as it stands before the word "mate".
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        self.entry().0
-    }
-
-    /// Its other names, in lower case.
-    #[must_use]
-    pub fn aliases(self) -> &'static [&'static str] {
-        self.entry().1
-    }
-
-    /// The pattern of that name or other name, without regard to case, to a hyphen for a
-    /// space, or to a typographic apostrophe; the word "mate" is left out.
-    #[must_use]
-    pub fn from_name(name: &str) -> Option<Self> {
-        let plain = |text: &str| text.to_lowercase().replace('-', " ").replace('’', "'");
-        let wanted = plain(name);
-        NAMES
-            .iter()
-            .find(|(_, own, aliases)| {
-                plain(own) == wanted || aliases.iter().any(|alias| plain(alias) == wanted)
-            })
-            .map(|&(pattern, _, _)| pattern)
-    }
+    pub const ALL: [Self; 40] = [
+        Self::BackRank,
+        Self::Smothered,
+        Self::Suffocation,
+        Self::Arabian,
+        Self::Anastasia,
+        Self::Boden,
+        Self::DoubleBishop,
+        Self::Epaulette,
+        Self::Hook,
+        Self::Dovetail,
+        Self::SwallowTail,
+        Self::Ladder,
+        Self::BlindSwine,
+        Self::Corridor,
+        Self::Damiano,
+        Self::DamianoBishop,
+        Self::Legal,
+        Self::Opera,
+        Self::Greco,
+        Self::Lolli,
+        Self::Blackburne,
+        Self::Reti,
+        Self::Triangle,
+        Self::KillBox,
+        Self::Support,
+        Self::Corner,
+        Self::MaxLange,
+        Self::Pillsbury,
+        Self::Morphy,
+        Self::Anderssen,
+        Self::Mayet,
+        Self::Vukovic,
+        Self::Balestra,
+        Self::Pawn,
+        Self::TwoKnights,
+        Self::Scholars,
+        Self::Fools,
+        Self::DoubleCheck,
+        Self::Opposition,
+        Self::Castling,
+    ];
 
     /// Whether the position is checkmate and shows this picture.
     #[must_use]
@@ -168,7 +172,8 @@ impl MatingPattern {
     #[must_use]
     pub fn of(position: &Chess) -> Vec<Self> {
         Scene::new(position).map_or_else(Vec::new, |scene| {
-            Self::all()
+            Self::ALL
+                .into_iter()
                 .filter(|&pattern| scene.shows(pattern))
                 .collect()
         })

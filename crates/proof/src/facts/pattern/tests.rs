@@ -145,25 +145,6 @@ fn clearly_other_pictures_do_not_match() {
 }
 
 #[test]
-fn names_are_found_and_unique() {
-    for pattern in MatingPattern::all() {
-        assert_eq!(MatingPattern::from_name(pattern.name()), Some(pattern));
-        for alias in pattern.aliases() {
-            assert_eq!(MatingPattern::from_name(alias), Some(pattern), "{alias}");
-        }
-    }
-    assert_eq!(
-        MatingPattern::from_name("Back Rank"),
-        Some(MatingPattern::BackRank)
-    );
-    assert_eq!(
-        MatingPattern::from_name("swallow’s tail"),
-        Some(MatingPattern::SwallowTail)
-    );
-    assert_eq!(MatingPattern::from_name("beautiful"), None);
-}
-
-#[test]
 fn nothing_but_mate_has_a_pattern_and_mirrors_agree() {
     let mut mates = 0;
     for position in playouts(400, 400) {

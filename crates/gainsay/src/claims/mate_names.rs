@@ -1,0 +1,98 @@
+//! The pictures that the names of mates stand for.
+
+use gainsay_commentary::MateName;
+use gainsay_proof::facts::MatingPattern;
+
+/// The picture that a mate of this name shows.
+pub(super) const fn pattern(name: MateName) -> MatingPattern {
+    use MatingPattern as P;
+    match name {
+        MateName::BackRank => P::BackRank,
+        MateName::Smothered => P::Smothered,
+        MateName::Suffocation => P::Suffocation,
+        MateName::Arabian => P::Arabian,
+        MateName::Anastasia => P::Anastasia,
+        MateName::Boden => P::Boden,
+        MateName::DoubleBishop => P::DoubleBishop,
+        MateName::Epaulette => P::Epaulette,
+        MateName::Hook => P::Hook,
+        MateName::Dovetail => P::Dovetail,
+        MateName::SwallowTail => P::SwallowTail,
+        MateName::Ladder => P::Ladder,
+        MateName::BlindSwine => P::BlindSwine,
+        MateName::Corridor => P::Corridor,
+        MateName::Damiano => P::Damiano,
+        MateName::DamianoBishop => P::DamianoBishop,
+        MateName::Legal => P::Legal,
+        MateName::Opera => P::Opera,
+        MateName::Greco => P::Greco,
+        MateName::Lolli => P::Lolli,
+        MateName::Blackburne => P::Blackburne,
+        MateName::Reti => P::Reti,
+        MateName::Triangle => P::Triangle,
+        MateName::KillBox => P::KillBox,
+        MateName::Support => P::Support,
+        MateName::Corner => P::Corner,
+        MateName::MaxLange => P::MaxLange,
+        MateName::Pillsbury => P::Pillsbury,
+        MateName::Morphy => P::Morphy,
+        MateName::Anderssen => P::Anderssen,
+        MateName::Mayet => P::Mayet,
+        MateName::Vukovic => P::Vukovic,
+        MateName::Balestra => P::Balestra,
+        MateName::Pawn => P::Pawn,
+        MateName::TwoKnights => P::TwoKnights,
+        MateName::Scholars => P::Scholars,
+        MateName::Fools => P::Fools,
+        MateName::DoubleCheck => P::DoubleCheck,
+        MateName::Opposition => P::Opposition,
+        MateName::Castling => P::Castling,
+    }
+}
+
+/// What a mate that shows a picture is called in a sentence.
+pub(super) const fn called(pattern: MatingPattern) -> &'static str {
+    use MatingPattern as P;
+    match pattern {
+        P::BackRank => "the back-rank mate",
+        P::Smothered => "the smothered mate",
+        P::Suffocation => "the suffocation mate",
+        P::Arabian => "the Arabian mate",
+        P::Anastasia => "Anastasia's mate",
+        P::Boden => "Boden's mate",
+        P::DoubleBishop => "the double-bishop mate",
+        P::Epaulette => "the epaulette mate",
+        P::Hook => "the hook mate",
+        P::Dovetail => "the dovetail mate",
+        P::SwallowTail => "the swallow-tail mate",
+        P::Ladder => "the ladder mate",
+        P::BlindSwine => "the blind-swine mate",
+        P::Corridor => "the corridor mate",
+        P::Damiano => "Damiano's mate",
+        P::DamianoBishop => "Damiano's bishop mate",
+        P::Legal => "Légal's mate",
+        P::Opera => "the opera mate",
+        P::Greco => "Greco's mate",
+        P::Lolli => "Lolli's mate",
+        P::Blackburne => "Blackburne's mate",
+        P::Reti => "Réti's mate",
+        P::Triangle => "the triangle mate",
+        P::KillBox => "the kill-box mate",
+        P::Support => "the support mate",
+        P::Corner => "the corner mate",
+        P::MaxLange => "Max Lange's mate",
+        P::Pillsbury => "Pillsbury's mate",
+        P::Morphy => "Morphy's mate",
+        P::Anderssen => "Anderssen's mate",
+        P::Mayet => "Mayet's mate",
+        P::Vukovic => "Vuković's mate",
+        P::Balestra => "the Balestra mate",
+        P::Pawn => "the pawn mate",
+        P::TwoKnights => "the two-knights mate",
+        P::Scholars => "scholar's mate",
+        P::Fools => "fool's mate",
+        P::DoubleCheck => "the double-check mate",
+        P::Opposition => "the opposition mate",
+        P::Castling => "the castling mate",
+    }
+}
