@@ -27,7 +27,7 @@ fn glyphs_go_from_0_to_255() {
         assert_eq!(rules(&text), [""; 0], "${nag}");
         let replay = replay(&text);
         assert_eq!(replay.glyphs.len(), 1);
-        assert_eq!(replay.glyphs[0].nag, nag);
+        assert_eq!(replay.glyphs[0].glyph.number(), nag);
         assert_eq!(replay.glyphs[0].after, Some(0), "it speaks of 1. e4");
     }
     for nag in ["256", "999", "100000000000000000000"] {
@@ -52,7 +52,7 @@ fn suffixes_are_glyphs() {
     ] {
         let text = format!("1. e4{suffix} e5 *");
         assert_eq!(rules(&text), [""; 0], "{suffix}");
-        assert_eq!(replay(&text).glyphs[0].nag, nag, "{suffix}");
+        assert_eq!(replay(&text).glyphs[0].glyph.number(), nag, "{suffix}");
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use gainsay_notation::{MoveNumber, Span, WrittenMove};
+use gainsay_notation::{Glyph, MoveNumber, Span, WrittenMove};
 use shakmaty::{Color, File, Role, Square};
 
 use crate::{ClaimKind, Told, Wording, WrittenNumber};
@@ -58,8 +58,8 @@ pub struct CitedMove {
     pub number_span: Option<Span>,
     /// The move.
     pub written: WrittenMove,
-    /// An annotation glyph behind it (`!`, `??`, `+-`), by its NAG.
-    pub glyph: Option<u8>,
+    /// An annotation glyph behind it (`!`, `??`, `+-`).
+    pub glyph: Option<Glyph>,
     /// Whether the word "mate" or "checkmate" stands directly behind it, where
     /// others write `#`.
     pub mate_word: bool,

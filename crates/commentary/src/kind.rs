@@ -1,7 +1,7 @@
 //! The kinds of claim.
 
-use gainsay_notation::Span;
-use shakmaty::{Color, File, Role, Square};
+use gainsay_notation::{Degree, Glyph, GlyphMeaning, Span};
+use shakmaty::{File, Role, Square};
 
 use crate::{MateName, Noun, OtherGame, Outcome, Structure};
 
@@ -387,25 +387,42 @@ pub enum Reference {
 }
 
 impl Standing {
-    /// What an annotation glyph says of the position, and for whom. Source: the table of
-    /// numeric annotation glyphs of the PGN standard (1994), section 10.
+    /// What an annotation glyph says of the position; of whom, the glyph tells itself.
     #[must_use]
-    pub const fn of_glyph(nag: u8) -> Option<(Self, Option<Color>)> {
-        Some(match nag {
-            10 => (Self::Equal, None),
-            13 => (Self::Unclear, None),
-            14 => (Self::Better, Some(Color::White)),
-            15 => (Self::Better, Some(Color::Black)),
-            16 => (Self::MuchBetter, Some(Color::White)),
-            17 => (Self::MuchBetter, Some(Color::Black)),
-            18 => (Self::Winning, Some(Color::White)),
-            19 => (Self::Winning, Some(Color::Black)),
+    pub const fn of_glyph(glyph: Glyph) -> Option<Self> {
+        Some(match glyph.meaning() {
+            Some(GlyphMeaning::Drawish) => Self::Equal,
+            Some(GlyphMeaning::Unclear) => Self::Unclear,
+            Some(GlyphMeaning::Advantage(Degree::Slight)) => Self::Better,
+            Some(GlyphMeaning::Advantage(Degree::Moderate)) => Self::MuchBetter,
+            Some(GlyphMeaning::Advantage(Degree::Decisive)) => Self::Winning,
+            _ => return None,
+        })
+    }
+}
+
+impl Quality {
+    /// What an annotation glyph says of the move. `!?` and `?!` say nothing that could be
+    /// told.
+    #[must_use]
+    pub const fn of_glyph(glyph: Glyph) -> Option<Self> {
+        Some(match glyph.meaning() {
+            Some(GlyphMeaning::GoodMove | GlyphMeaning::VeryGoodMove) => Self::Good,
+            Some(GlyphMeaning::PoorMove) => Self::Mistake,
+            Some(GlyphMeaning::VeryPoorMove) => Self::Blunder,
             _ => return None,
         })
     }
 }
 
 impl ClaimKind {
+    /// What an annotation glyph claims of the position or of the move.
+    #[must_use]
+    pub fn of_glyph(glyph: Glyph) -> Option<Self> {
+        let standing = Standing::of_glyph(glyph).map(Self::Standing);
+        standing.or_else(|| Quality::of_glyph(glyph).map(Self::Quality))
+    }
+
     /// The name of the kind in reports.
     #[must_use]
     pub const fn name(&self) -> &'static str {

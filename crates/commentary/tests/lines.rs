@@ -1,6 +1,7 @@
 //! The shapes in which prose cites moves.
 
-use gainsay_commentary::{ClaimKind, Context, Joint, Prose, read};
+use gainsay_commentary::{CitedMove, ClaimKind, Context, Joint, Prose, read};
+use gainsay_notation::Glyph;
 
 fn prose(text: &str) -> Prose {
     read(text.as_bytes(), &Context::default())
@@ -108,10 +109,36 @@ fn joints() {
 #[test]
 fn signs_glyphs_and_the_word_mate() {
     let prose = prose("24.Qg7! mate, 23.Rxf7?? Kxf7 +- and 25.Qh7 mate. 26.Qh8 mate in two");
-    let glyphs: Vec<Option<u8>> = prose.moves.iter().map(|cited| cited.glyph).collect();
+    let glyph = |cited: &CitedMove| cited.glyph.map(Glyph::number);
+    let glyphs: Vec<Option<u8>> = prose.moves.iter().map(glyph).collect();
     assert_eq!(glyphs, [Some(1), Some(4), Some(18), None, None]);
     let mates: Vec<bool> = prose.moves.iter().map(|cited| cited.mate_word).collect();
     assert_eq!(mates, [true, false, false, true, false]);
+}
+
+/// Prose and movetext have the same symbols.
+#[test]
+fn symbols_behind_cited_moves_are_those_of_the_movetext() {
+    for (symbol, number) in [
+        ("!?", 5),
+        ("\u{203c}", 3),
+        ("\u{2047}", 4),
+        ("+\u{2212}", 18),
+        ("\u{2212}+", 19),
+        ("\u{2a72}", 14),
+        ("=/\u{221e}", 44),
+        ("\u{2295}", 138),
+        ("\u{2299}", 22),
+        ("\u{2192}", 40),
+    ] {
+        assert_eq!(
+            Glyph::of_symbol(symbol.as_bytes()),
+            Some(Glyph::new(number))
+        );
+        let prose = prose(&format!("24.Qg7{symbol} Kh8 25.Qh7 mate"));
+        let glyphs: Vec<Option<Glyph>> = prose.moves.iter().map(|cited| cited.glyph).collect();
+        assert_eq!(glyphs, [Some(Glyph::new(number)), None, None], "{symbol}");
+    }
 }
 
 #[test]

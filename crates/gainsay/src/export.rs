@@ -163,7 +163,7 @@ pub fn export(view: &View<'_>) -> Option<String> {
                 }
                 words
             }
-            ElementKind::Glyph { nag, .. } => format!("${nag}"),
+            ElementKind::Glyph { glyph, .. } => format!("${}", glyph.number()),
             ElementKind::Open | ElementKind::Close | ElementKind::Result(_) if numbered => {
                 return None;
             }

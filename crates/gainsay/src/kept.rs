@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use gainsay_notation::{
-    ElementKind, Format, Game, GameResult, SectionKind, read_game, sections_of,
+    ElementKind, Format, Game, GameResult, Glyph, SectionKind, read_game, sections_of,
 };
 
 use crate::{Marks, NotationReader, Ply, Replay, Settings, View};
@@ -172,12 +172,12 @@ impl Read<'_> {
             .map(|element| element.span.of(self.text))
     }
 
-    fn glyphs(&self) -> impl Iterator<Item = u8> {
+    fn glyphs(&self) -> impl Iterator<Item = Glyph> {
         self.game
             .elements
             .iter()
             .filter_map(|element| match element.kind {
-                ElementKind::Glyph { nag, .. } => Some(nag),
+                ElementKind::Glyph { glyph, .. } => Some(glyph),
                 _ => None,
             })
     }

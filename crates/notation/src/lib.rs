@@ -12,6 +12,7 @@
 mod bytes;
 mod comment;
 mod epd;
+mod glyph;
 mod language;
 mod lines;
 mod manuscript;
@@ -19,13 +20,13 @@ mod movetext;
 mod reader;
 mod sections;
 mod span;
-mod symbols;
 mod text;
 mod tree;
 mod words;
 
 pub use comment::{CommentPart, comment_parts};
 pub use epd::{EpdFault, EpdFaultKind, EpdOperand, EpdOperation, EpdRecord, parse_epd_line};
+pub use glyph::{Degree, Glyph, GlyphMeaning, Grade, Phase, Wing};
 pub use language::Language;
 pub use lines::{Columns, LineIndex, Position};
 pub use movetext::{Oddities, Signs, WrittenMove, WrittenShape, parse_move};

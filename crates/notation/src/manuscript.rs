@@ -9,9 +9,9 @@ use crate::bytes::{
     Class, braces, byte, class, ends_word, is_line_end, is_space, line_end, read_tag, rest,
     skip_blanks, skip_space, word_end,
 };
+use crate::glyph::Glyph;
 use crate::movetext::read_move;
 use crate::sections::{lines, sections};
-use crate::symbols::whole_symbol;
 use crate::{Language, Section, SectionKind};
 
 /// Collects sections that follow each other without a gap.
@@ -265,7 +265,7 @@ fn movetext_at(text: &[u8], at: usize) -> bool {
         Class::MoveLetter => move_end(text, at).is_some(),
         _ => {
             let word = text.get(at..word_end(text, at)).unwrap_or_default();
-            whole_symbol(word).is_some()
+            Glyph::of_symbol(word).is_some()
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use shakmaty::Color;
 
-use crate::{Span, WrittenMove};
+use crate::{Glyph, Span, WrittenMove};
 
 /// One game: its tags, its movetext and what could not be read.
 ///
@@ -96,10 +96,10 @@ pub enum ElementKind {
     Number(MoveNumber),
     /// A move.
     Move(WrittenMove),
-    /// An annotation glyph by its number in the PGN standard, 0 to 255.
+    /// An annotation glyph.
     Glyph {
-        /// The number behind the `$`, or the number the symbol stands for.
-        nag: u8,
+        /// Which one.
+        glyph: Glyph,
         /// Whether it was written as a symbol (`!?`, `±`) and not as `$n`.
         symbol: bool,
     },

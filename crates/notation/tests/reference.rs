@@ -122,7 +122,7 @@ fn by_us(text: &[u8], faults: &mut Vec<FaultKind>) -> Vec<Told> {
                             Signs::Mate => Some(Suffix::Checkmate),
                         },
                     ),
-                    ElementKind::Glyph { nag, .. } => Token::Glyph(nag),
+                    ElementKind::Glyph { glyph, .. } => Token::Glyph(glyph.number()),
                     ElementKind::Comment { body, .. } => Token::Comment(body.of(text).to_vec()),
                     ElementKind::Open => Token::Open,
                     ElementKind::Close => Token::Close,

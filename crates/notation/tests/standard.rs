@@ -173,7 +173,7 @@ fn suffix_annotations_of_section_8_2_3_8_are_glyphs_1_to_6() {
         .elements
         .iter()
         .filter_map(|element| match element.kind {
-            ElementKind::Glyph { nag, .. } => Some(nag),
+            ElementKind::Glyph { glyph, .. } => Some(glyph.number()),
             _ => None,
         })
         .collect();
@@ -190,7 +190,10 @@ fn every_glyph_of_section_10_reads() {
         .elements
         .iter()
         .map(|element| match element.kind {
-            ElementKind::Glyph { nag, symbol: false } => u32::from(nag),
+            ElementKind::Glyph {
+                glyph,
+                symbol: false,
+            } => u32::from(glyph.number()),
             _ => 999,
         })
         .collect();

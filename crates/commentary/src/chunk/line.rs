@@ -10,7 +10,7 @@ use crate::{CitedLine, CitedMove, Joint, LineRole, Mood};
 impl Chunker<'_> {
     /// A square behind a number of the line, or with a glyph behind it, is a pawn's move.
     pub(super) fn pawn_move_line(&mut self) -> bool {
-        let glyph = matches!(self.token(self.at + 1), Some(TokenKind::Glyph(1..=6)))
+        let glyph = matches!(self.token(self.at + 1), Some(TokenKind::Glyph(glyph)) if glyph.is_mark())
             && self.span(self.at).end == self.span(self.at + 1).start;
         let starts_line = matches!(self.token(self.at + 1), Some(TokenKind::MoveNumber(number)) if number.value.is_some());
         let before = self.at.wrapping_sub(1);
@@ -95,8 +95,8 @@ impl Chunker<'_> {
                 mate_word: false,
             };
             next += 1;
-            while let Some(TokenKind::Glyph(nag)) = self.token(next) {
-                cited.glyph.get_or_insert(nag);
+            while let Some(TokenKind::Glyph(glyph)) = self.token(next) {
+                cited.glyph.get_or_insert(glyph);
                 next += 1;
             }
             if self.is(next, Set::Mate) && self.mate_word_ends(next + 1) {

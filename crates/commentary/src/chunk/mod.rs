@@ -6,7 +6,7 @@ mod noun;
 
 use std::ops::Range;
 
-use gainsay_notation::{Language, Span};
+use gainsay_notation::{Glyph, Language, Span};
 use shakmaty::{Color, File, Square};
 
 use crate::lexicon::Set;
@@ -41,7 +41,7 @@ pub(crate) enum ChunkKind {
     /// One of the players; whether "he", who was named before, or "we", "they".
     He(bool),
     Opponent,
-    Glyph(u8),
+    Glyph(Glyph),
     Comma,
     /// `;`, a dash, a slash.
     Pause,
@@ -260,20 +260,21 @@ impl Chunker<'_> {
             TokenKind::Square(square) => ChunkKind::Square(square),
             TokenKind::File(file) => ChunkKind::File(file),
             // "Mate on f1?" asks; only behind a move is the mark a glyph.
-            TokenKind::Glyph(2 | 4..=6)
-                if matches!(
-                    self.chunks.last(),
-                    Some(Chunk {
-                        kind: ChunkKind::Square(_) | ChunkKind::Noun(_),
-                        ..
-                    })
-                ) =>
+            TokenKind::Glyph(glyph)
+                if glyph.has_question_mark()
+                    && matches!(
+                        self.chunks.last(),
+                        Some(Chunk {
+                            kind: ChunkKind::Square(_) | ChunkKind::Noun(_),
+                            ..
+                        })
+                    ) =>
             {
                 return self.end_sentence(true);
             }
-            TokenKind::Glyph(nag) => {
+            TokenKind::Glyph(glyph) => {
                 self.current.glyph = true;
-                ChunkKind::Glyph(nag)
+                ChunkKind::Glyph(glyph)
             }
             TokenKind::Comma => ChunkKind::Comma,
             TokenKind::Pause | TokenKind::Slash | TokenKind::Ellipsis => {

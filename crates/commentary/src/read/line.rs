@@ -91,8 +91,8 @@ impl Maker<'_> {
             extent: Extent::Part,
             unread: 0..0,
         });
-        if let Some(nag) = glyph {
-            self.glyph(prose, at, nag, At::End(index), asked, sentence);
+        if let Some(glyph) = glyph {
+            self.glyph(prose, at, glyph, At::End(index), asked, sentence);
         }
     }
 

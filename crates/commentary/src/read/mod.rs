@@ -300,7 +300,7 @@ impl Maker<'_> {
                 ChunkKind::Quote => self.quotes += 1,
                 ChunkKind::Line(line) => self.line(prose, at, *line, asked, number),
                 ChunkKind::Noun(noun) if self.spoken => self.noun(prose, at, noun, asked, number),
-                ChunkKind::Glyph(nag) => self.glyph(prose, at, *nag, At::Here, asked, number),
+                ChunkKind::Glyph(glyph) => self.glyph(prose, at, *glyph, At::Here, asked, number),
                 _ => {}
             }
             if phrases

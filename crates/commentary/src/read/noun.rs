@@ -1,5 +1,6 @@
 //! What noun phrases and glyphs claim by themselves.
 
+use gainsay_notation::Glyph;
 use shakmaty::Role;
 
 use super::Maker;
@@ -147,12 +148,12 @@ impl Maker<'_> {
         &self,
         prose: &mut Prose,
         at: usize,
-        nag: u8,
+        glyph: Glyph,
         place: At,
         asked: bool,
         sentence: u32,
     ) {
-        let Some((standing, side)) = Standing::of_glyph(nag) else {
+        let Some(standing) = Standing::of_glyph(glyph) else {
             return;
         };
         let around = self.surroundings(at, at + 1, asked);
@@ -161,7 +162,7 @@ impl Maker<'_> {
             kind: ClaimKind::Standing(standing),
             polarity: Polarity::Affirmed,
             mood: around.mood,
-            subject: side.map_or(Subject::Nobody, Subject::Side),
+            subject: glyph.side().map_or(Subject::Nobody, Subject::Side),
             at: place,
             tense: around.tense,
             told: None,

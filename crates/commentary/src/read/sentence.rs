@@ -1,5 +1,7 @@
 //! What is true of a sentence as a whole: that it asks, or tells of another game.
 
+use gainsay_notation::{Glyph, GlyphMeaning};
+
 use super::around::TELLING;
 use super::{Maker, REACH};
 use crate::Prose;
@@ -49,12 +51,12 @@ impl Maker<'_> {
             .zip(from + 1..)
             .any(|(chunk, next)| match chunk.kind {
                 // "Can Black play 24...Kh8?" ends in a glyph.
-                ChunkKind::Glyph(2) => opens,
+                ChunkKind::Glyph(glyph) if glyph.meaning() == Some(GlyphMeaning::PoorMove) => opens,
                 // "A threat of 24...Qg2#? No" is answered.
                 ChunkKind::Line(line) if self.sense(next).is(Set::Reply) => {
                     prose.lines.get(line as usize).is_some_and(|line| {
                         let last = prose.moves_of(line).last();
-                        last.is_some_and(|cited| matches!(cited.glyph, Some(2 | 4..=6)))
+                        last.is_some_and(|cited| cited.glyph.is_some_and(Glyph::has_question_mark))
                     })
                 }
                 _ => false,

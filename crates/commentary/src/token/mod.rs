@@ -8,7 +8,7 @@ mod moves;
 mod numbers;
 mod signs;
 
-use gainsay_notation::{Language, MoveNumber, Span, WrittenMove};
+use gainsay_notation::{Glyph, Language, MoveNumber, Span, WrittenMove};
 pub(crate) use moves::is_plain_move;
 use moves::may_be_move;
 use shakmaty::{File, Square};
@@ -50,8 +50,8 @@ pub(crate) enum TokenKind {
     File(File),
     /// A way over more than two squares, a square that does not exist, a list such as `d1/e1`.
     Route,
-    /// An annotation glyph by its NAG.
-    Glyph(u8),
+    /// An annotation glyph.
+    Glyph(Glyph),
     /// `,`
     Comma,
     /// `;`, a dash between words.
@@ -253,7 +253,7 @@ impl Lexer<'_> {
             b'"' => self.push(self.at + 1, TokenKind::Quote),
             b'\'' => self.apostrophe(),
             b'/' => self.push(self.at + 1, TokenKind::Slash),
-            b'$' => self.nag(),
+            b'$' => self.glyph_by_number(),
             _ => self.push(self.at + 1, TokenKind::Other),
         }
     }

@@ -1,6 +1,6 @@
 //! Moves, squares and routes by their shape.
 
-use gainsay_notation::{Language, Signs, WrittenMove, WrittenShape, parse_move};
+use gainsay_notation::{Glyph, Language, Signs, WrittenMove, WrittenShape, parse_move};
 use shakmaty::{File, Rank, Role, Square};
 
 use super::{Lexer, TokenKind, is_letter};
@@ -113,16 +113,26 @@ impl Lexer<'_> {
         let tail = rest.get(head..).unwrap_or_default();
         head += match tail {
             [b'+', b'+', ..] => 2,
-            // "+-" and "+=" are judgements, not checks.
-            [b'+', b'-' | b'/' | b'=', ..] => 0,
+            // "+-" and "+=" are judgements, not checks; "Bb5+—a pin" is a check and a pause.
+            [b'+', ..] if glyph_at(tail) => 0,
             [b'+' | b'#', ..] => 1,
             _ => 0,
         };
-        let next = rest.get(head).copied().unwrap_or(0);
+        let behind = rest.get(head..)?;
+        let next = behind.first().copied().unwrap_or(0);
         (!is_letter(next) && !next.is_ascii_digit()
-            || rest.get(head..)?.starts_with("…".as_bytes()))
+            || behind.starts_with("…".as_bytes())
+            || glyph_at(behind))
         .then_some(head)
     }
+}
+
+/// Whether a glyph's symbol stands at the start of `bytes` and no letter behind it.
+fn glyph_at(bytes: &[u8]) -> bool {
+    Glyph::at_start(bytes).is_some_and(|(_, length)| {
+        let behind = bytes.get(length).copied();
+        behind.is_none_or(|behind| !is_letter(behind))
+    })
 }
 
 fn square(file: u8, rank: u8) -> Option<Square> {

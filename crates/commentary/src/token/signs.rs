@@ -1,22 +1,28 @@
 //! Glyphs, dashes and the few signs above ASCII.
 
+use gainsay_notation::Glyph;
+
 use super::moves::is_figurine;
 use super::numbers::{digits, number};
 use super::{Lexer, TokenKind, is_letter};
 
 impl Lexer<'_> {
     /// `$12`
-    pub(super) fn nag(&mut self) {
+    pub(super) fn glyph_by_number(&mut self) {
         let digits = digits(self.rest(self.at + 1));
-        match number(self.rest(self.at + 1), digits).and_then(|nag| u8::try_from(nag).ok()) {
-            Some(nag) if digits > 0 => self.push(self.at + 1 + digits, TokenKind::Glyph(nag)),
+        let number = number(self.rest(self.at + 1), digits);
+        match number.and_then(|number| u8::try_from(number).ok()) {
+            Some(number) if digits > 0 => {
+                let glyph = Glyph::new(number);
+                self.push(self.at + 1 + digits, TokenKind::Glyph(glyph));
+            }
             _ => self.push(self.at + 1, TokenKind::Other),
         }
     }
 
     /// A byte above ASCII: a letter of a word, or one of the few signs that prose uses.
     pub(super) fn high(&mut self) {
-        const SIGNS: [(&[u8], TokenKind); 22] = [
+        const SIGNS: [(&[u8], TokenKind); 15] = [
             ("…".as_bytes(), TokenKind::Ellipsis),
             ("–".as_bytes(), TokenKind::Pause),
             ("—".as_bytes(), TokenKind::Pause),
@@ -27,13 +33,6 @@ impl Lexer<'_> {
             ("»".as_bytes(), TokenKind::Quote),
             ("‘".as_bytes(), TokenKind::Quote),
             ("’".as_bytes(), TokenKind::Quote),
-            ("±".as_bytes(), TokenKind::Glyph(16)),
-            ("∓".as_bytes(), TokenKind::Glyph(17)),
-            ("⩲".as_bytes(), TokenKind::Glyph(14)),
-            ("⩱".as_bytes(), TokenKind::Glyph(15)),
-            ("∞".as_bytes(), TokenKind::Glyph(13)),
-            ("□".as_bytes(), TokenKind::Glyph(7)),
-            ("⊕".as_bytes(), TokenKind::Glyph(22)),
             ("¿".as_bytes(), TokenKind::Other),
             ("¡".as_bytes(), TokenKind::Other),
             ("½".as_bytes(), TokenKind::Other),
@@ -46,6 +45,9 @@ impl Lexer<'_> {
         }
         if is_figurine(rest) {
             return self.letter_run();
+        }
+        if let Some((glyph, length)) = Glyph::at_start(rest) {
+            return self.push(self.at + length, TokenKind::Glyph(glyph));
         }
         for (sign, kind) in SIGNS {
             if rest.starts_with(sign) {
@@ -63,70 +65,39 @@ impl Lexer<'_> {
 
     /// Glyphs and dashes.
     pub(super) fn sign(&mut self) {
-        const GLYPHS: [(&[u8], u8); 20] = [
-            (b"+/-", 16),
-            (b"-/+", 17),
-            (b"+/=", 14),
-            (b"=/+", 15),
-            (b"+-", 18),
-            (b"-+", 19),
-            (b"+=", 14),
-            (b"=+", 15),
-            (b"!!", 3),
-            (b"??", 4),
-            (b"!?", 5),
-            (b"?!", 6),
-            (b"---", 0),
-            (b"--", 0),
-            (b"!", 1),
-            (b"?", 2),
-            (b"=", 10),
-            (b"-", 0),
-            (b"+", 0),
-            (b"#", 0),
-        ];
         let rest = self.rest(self.at);
-        for (sign, nag) in GLYPHS {
-            if !rest.starts_with(sign) {
-                continue;
+        let Some((glyph, length)) = Glyph::at_start(rest) else {
+            let dashes = rest.iter().take_while(|&&byte| byte == b'-').count();
+            if dashes > 0 {
+                return self.push(self.at + dashes.min(3), TokenKind::Pause);
             }
-            let end = self.at + sign.len();
-            let behind_move = self.tokens.tokens.last().is_some_and(|token| {
-                token.span.end as usize == self.at
-                    && matches!(
-                        token.kind,
-                        TokenKind::Move(_) | TokenKind::Square(_) | TokenKind::Glyph(_)
-                    )
-            });
-            return match (sign, nag) {
-                (b"?" | b"??", _) if !behind_move => {
-                    self.push(self.after_marks(end), TokenKind::Question);
-                }
-                (b"!" | b"!!" | b"!?" | b"?!", _) if !behind_move => {
-                    let end = self.after_marks(end);
-                    let asked = self
-                        .text
-                        .get(self.at..end)
-                        .is_some_and(|s| s.contains(&b'?'));
-                    self.push(
-                        end,
-                        if asked {
-                            TokenKind::Question
-                        } else {
-                            TokenKind::Exclamation
-                        },
-                    );
-                }
-                // "1500+-rated" is no judgement.
-                (_, 10..) if !behind_move && is_letter(self.byte(end)) => {
-                    self.push(end, TokenKind::Other);
-                }
-                (b"-" | b"--" | b"---", _) => self.push(end, TokenKind::Pause),
-                (_, 0) => self.push(end, TokenKind::Other),
-                (_, nag) => self.push(end, TokenKind::Glyph(nag)),
+            return self.push(self.at + 1, TokenKind::Other);
+        };
+        let end = self.at + length;
+        let behind_move = self.tokens.tokens.last().is_some_and(|token| {
+            token.span.end as usize == self.at
+                && matches!(
+                    token.kind,
+                    TokenKind::Move(_) | TokenKind::Square(_) | TokenKind::Glyph(_)
+                )
+        });
+        if behind_move {
+            self.push(end, TokenKind::Glyph(glyph));
+        } else if glyph.is_mark() {
+            let end = self.after_marks(end);
+            let marks = self.text.get(self.at..end).unwrap_or_default();
+            let kind = if marks.contains(&b'?') {
+                TokenKind::Question
+            } else {
+                TokenKind::Exclamation
             };
+            self.push(end, kind);
+        } else if is_letter(self.byte(end)) {
+            // "1500+-rated" is no judgement.
+            self.push(end, TokenKind::Other);
+        } else {
+            self.push(end, TokenKind::Glyph(glyph));
         }
-        self.push(self.at + 1, TokenKind::Other);
     }
 
     fn after_marks(&self, mut at: usize) -> usize {

@@ -3,11 +3,11 @@
 use std::sync::Arc;
 
 use gainsay_commentary::{
-    At, Claim, ClaimKind, Extent, Mood, Polarity, Prose, Quality, Standing, Subject, Tense, Wording,
+    At, Claim, ClaimKind, Extent, Mood, Polarity, Prose, Quality, Subject, Tense, Wording,
 };
 use gainsay_notation::Span;
 use gainsay_proof::Verdict;
-use shakmaty::{Chess, Color, Move, Position};
+use shakmaty::{Chess, Move, Position};
 
 use super::{
     Comment, MOST_CLAIMS, Pending,
@@ -21,21 +21,6 @@ use crate::{CommentSite, View, played, rules, show};
 /// a plain contradiction is told.
 const GLYPH: u64 = 20_000;
 
-/// What a glyph claims, and of whom. Source: the table of numeric annotation glyphs of the
-/// PGN standard (1994), section 10. `!?` and `?!` claim nothing that could be told.
-pub(super) fn meaning(nag: u8) -> Option<(ClaimKind, Option<Color>)> {
-    if let Some((standing, side)) = Standing::of_glyph(nag) {
-        return Some((ClaimKind::Standing(standing), side));
-    }
-    let quality = match nag {
-        1 | 3 => Quality::Good,
-        2 => Quality::Mistake,
-        4 => Quality::Blunder,
-        _ => return None,
-    };
-    Some((ClaimKind::Quality(quality), None))
-}
-
 /// The claims that glyphs in the movetext make.
 pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pending> {
     let replay = view.replay;
@@ -44,8 +29,8 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
         if pending.len() >= MOST_CLAIMS {
             break;
         }
-        let (Some((kind, side)), Some(ply)) = (
-            meaning(glyph.nag),
+        let (Some(kind), Some(ply)) = (
+            ClaimKind::of_glyph(glyph.glyph),
             glyph.after.and_then(|at| replay.ply(at)),
         ) else {
             continue;
@@ -68,7 +53,7 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
                 polarity: Polarity::Affirmed,
                 mood: Mood::Stated,
                 told: None,
-                subject: side.map_or(Subject::Nobody, Subject::Side),
+                subject: (glyph.glyph.side()).map_or(Subject::Nobody, Subject::Side),
                 at: At::Here,
                 tense: Tense::Present,
                 sentence: 0,

@@ -163,7 +163,7 @@ pub(crate) fn may_claim(view: &View<'_>) -> bool {
             || replay
                 .glyphs
                 .iter()
-                .any(|glyph| glyphs::meaning(glyph.nag).is_some()))
+                .any(|glyph| ClaimKind::of_glyph(glyph.glyph).is_some()))
 }
 
 /// What the comments of a game are read with.

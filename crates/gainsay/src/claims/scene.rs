@@ -2,7 +2,7 @@
 
 use std::{collections::HashMap, sync::Arc};
 
-use gainsay_notation::ElementKind;
+use gainsay_notation::{ElementKind, GlyphMeaning};
 use shakmaty::{Chess, Color, Move, Position};
 
 use super::answer::evidence;
@@ -200,7 +200,7 @@ fn diagrams(view: &View<'_>) -> Vec<(u32, Chess)> {
     let glyphs = replay
         .glyphs
         .iter()
-        .filter(|glyph| matches!(glyph.nag, 220 | 221));
+        .filter(|site| site.glyph.meaning() == Some(GlyphMeaning::Diagram));
     let comments = replay.comments.iter().filter(marked);
     let mut places: Vec<(u32, Option<u32>)> = glyphs
         .map(|glyph| (glyph.element, glyph.after))

@@ -8,7 +8,7 @@ mod view;
 
 use choice::{Step, chosen};
 use gainsay_notation::{
-    ElementKind, FaultKind, Game, GameResult, Language, MoveNumber, Oddities, WrittenMove,
+    ElementKind, FaultKind, Game, GameResult, Glyph, Language, MoveNumber, Oddities, WrittenMove,
 };
 use language::{may_be_a_piece, may_be_foreign, written};
 use numbers::{NUMBERING, TOLD, number_fits, number_marks};
@@ -111,8 +111,8 @@ pub struct GlyphSite {
     pub element: u32,
     /// The last ply before it.
     pub after: Option<u32>,
-    /// Its number in the PGN standard.
-    pub nag: u8,
+    /// Which one.
+    pub glyph: Glyph,
 }
 
 /// Where the walk through the elements stands.
@@ -263,10 +263,10 @@ impl Replay {
                     opens: !stack.is_empty() && !cursor.begun,
                     depth: stack.len() as u32,
                 }),
-                ElementKind::Glyph { nag, .. } => self.glyphs.push(GlyphSite {
+                ElementKind::Glyph { glyph, .. } => self.glyphs.push(GlyphSite {
                     element: at,
                     after: cursor.last,
-                    nag,
+                    glyph,
                 }),
                 ElementKind::Result(result) => {
                     number = None;

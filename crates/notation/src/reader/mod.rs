@@ -5,10 +5,10 @@ mod words;
 
 use crate::bytes::{
     BOM, Class, braces, byte, class, is_event_start, is_game_start, is_line_end, is_space,
-    line_end, read_tag, skip_space,
+    line_end, read_tag, rest, skip_space,
 };
+use crate::glyph::Glyph;
 use crate::movetext::read_common;
-use crate::symbols::glyph;
 use crate::{
     CommentKind, Element, ElementKind, Fault, FaultKind, Game, GameResult, Span, Tag, WrittenMove,
 };
@@ -131,10 +131,18 @@ impl Reader<'_> {
                     let end = line_end(self.text, at);
                     self.comment(CommentKind::Escape, at, end, (at + 1, end));
                 }
-                Class::Dollar => self.nag(),
+                Class::Dollar => self.glyph_by_number(),
                 Class::Glyph => {
-                    let (nag, length) = glyph(self.text, at);
-                    self.push(ElementKind::Glyph { nag, symbol: true }, at, at + length);
+                    let found = Glyph::at_start(rest(self.text, at));
+                    let (glyph, length) = found.unwrap_or((Glyph::new(0), 1));
+                    self.push(
+                        ElementKind::Glyph {
+                            glyph,
+                            symbol: true,
+                        },
+                        at,
+                        at + length,
+                    );
                 }
                 Class::Star => self.result(GameResult::Unknown, at + 1),
                 Class::Bracket => {

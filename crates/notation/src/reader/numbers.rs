@@ -4,11 +4,12 @@ use shakmaty::Color;
 
 use super::Reader;
 use crate::bytes::{self, Class, byte, byte_ends_word, class, ends_word, rest, skip_space};
+use crate::glyph::Glyph;
 use crate::movetext::{dash, read_move};
 use crate::{Element, ElementKind, FaultKind, GameResult, Language, MoveNumber};
 
 impl Reader<'_> {
-    pub(super) fn nag(&mut self) {
+    pub(super) fn glyph_by_number(&mut self) {
         let start = self.at;
         let mut end = start + 1;
         let mut value = 0u32;
@@ -18,8 +19,16 @@ impl Reader<'_> {
             end += 1;
         }
         match u8::try_from(value) {
-            Ok(nag) if end > start + 1 => {
-                self.push(ElementKind::Glyph { nag, symbol: false }, start, end);
+            Ok(number) if end > start + 1 => {
+                let glyph = Glyph::new(number);
+                self.push(
+                    ElementKind::Glyph {
+                        glyph,
+                        symbol: false,
+                    },
+                    start,
+                    end,
+                );
             }
             _ => {
                 self.fault(FaultKind::BadGlyph, start, end);

@@ -24,8 +24,11 @@ fn read(text: &[u8]) -> Vec<(String, Vec<(FaultKind, String)>)> {
                 format!("#{}:{dots}", value.unwrap_or_default())
             }
             ElementKind::Move(_) => of(element.span),
-            ElementKind::Glyph { nag, symbol: true } => format!("${nag}s"),
-            ElementKind::Glyph { nag, .. } => format!("${nag}"),
+            ElementKind::Glyph {
+                glyph,
+                symbol: true,
+            } => format!("${}s", glyph.number()),
+            ElementKind::Glyph { glyph, .. } => format!("${}", glyph.number()),
             ElementKind::Comment { body, kind } => format!("{kind:?}<{}>", of(body)),
             ElementKind::Open => "(".into(),
             ElementKind::Close => ")".into(),

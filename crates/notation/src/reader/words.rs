@@ -4,8 +4,8 @@ use shakmaty::{Rank, Role};
 
 use super::{Reader, push_fault, span};
 use crate::bytes::{BOM, Class, byte, class, ends_word, odd_space, rest, word_end};
+use crate::glyph::Glyph;
 use crate::movetext::{read_base, read_signs};
-use crate::symbols::{symbol, whole_symbol};
 use crate::words::is_movelike;
 use crate::{ElementKind, Fault, FaultKind, Language, Signs, WrittenMove, WrittenShape};
 
@@ -37,9 +37,12 @@ impl Reader<'_> {
                     return false;
                 }
                 self.push_move(tail.written, start, tail.end);
-                if let Some((nag, glyph_end)) = tail.glyph {
+                if let Some((glyph, glyph_end)) = tail.glyph {
                     self.push(
-                        ElementKind::Glyph { nag, symbol: true },
+                        ElementKind::Glyph {
+                            glyph,
+                            symbol: true,
+                        },
                         tail.end,
                         glyph_end,
                     );
@@ -48,9 +51,16 @@ impl Reader<'_> {
             }
         }
         let word = text.get(start..end).unwrap_or_default();
-        let nag = whole_symbol(word).or_else(|| self.letter_symbol(word));
-        if let Some(nag) = nag {
-            self.push(ElementKind::Glyph { nag, symbol: true }, start, end);
+        let glyph = Glyph::of_symbol(word).or_else(|| self.letter_glyph(word));
+        if let Some(glyph) = glyph {
+            self.push(
+                ElementKind::Glyph {
+                    glyph,
+                    symbol: true,
+                },
+                start,
+                end,
+            );
             return true;
         }
         if let Some((result, end)) = self.result_at(start) {
@@ -61,13 +71,9 @@ impl Reader<'_> {
         true
     }
 
-    /// `N` for a novelty and `D` for a diagram, where they stand behind a move.
-    fn letter_symbol(&self, word: &[u8]) -> Option<u8> {
-        let nag = match word {
-            b"N" | b"TN" => 146,
-            b"D" => 220,
-            _ => return None,
-        };
+    /// The glyph that letters mean where they stand behind a move.
+    fn letter_glyph(&self, word: &[u8]) -> Option<Glyph> {
+        let glyph = Glyph::of_letters(word)?;
         matches!(
             self.game.elements.last()?.kind,
             ElementKind::Move(_)
@@ -75,7 +81,7 @@ impl Reader<'_> {
                 | ElementKind::Glyph { .. }
                 | ElementKind::Comment { .. }
         )
-        .then_some(nag)
+        .then_some(glyph)
     }
 
     /// White space, symbols and dots outside ASCII; the offset behind them.
@@ -98,12 +104,15 @@ impl Reader<'_> {
             }
             _ => {}
         }
-        let (nag, length) = symbol(bytes)?;
+        let (glyph, length) = Glyph::at_start(bytes)?;
         if !ends_word(bytes, length) && class(byte(bytes, length)) != Class::High {
             return None;
         }
         self.push(
-            ElementKind::Glyph { nag, symbol: true },
+            ElementKind::Glyph {
+                glyph,
+                symbol: true,
+            },
             start,
             start + length,
         );
@@ -161,8 +170,8 @@ struct Tail {
     written: WrittenMove,
     /// Offset behind the move and its signs.
     end: usize,
-    /// The number of a symbol behind it, and the offset behind that.
-    glyph: Option<(u8, usize)>,
+    /// The glyph behind it, and the offset behind that.
+    glyph: Option<(Glyph, usize)>,
 }
 
 impl Tail {
@@ -170,11 +179,9 @@ impl Tail {
     fn read(text: &[u8], base: WrittenMove, behind: usize, word_end: usize) -> Option<Self> {
         let glued = |from: usize| {
             let bytes = text.get(from..word_end.max(from))?;
-            let nag = match bytes {
-                b"N" | b"TN" => Some(146),
-                _ => whole_symbol(bytes),
-            };
-            nag.map(|nag| (nag, word_end))
+            let novelty = || Glyph::of_letters(bytes).filter(|_| bytes.ends_with(b"N"));
+            let glyph = Glyph::of_symbol(bytes).or_else(novelty);
+            glyph.map(|glyph| (glyph, word_end))
         };
         // `Nf3+-` says that White is winning, not that it is check.
         if let Some(glyph) = glued(behind) {

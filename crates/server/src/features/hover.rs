@@ -148,11 +148,12 @@ fn movetext(place: &Place<'_>) -> Option<Hover> {
                 marked: Vec::new(),
             })
         }
-        ElementKind::Glyph { nag, .. } => Some(Hover {
+        ElementKind::Glyph { glyph, .. } => Some(Hover {
             range,
             markdown: format!(
-                "`${nag}` {}",
-                meanings::glyph(nag).unwrap_or_else(|| "has no meaning in the standard".into())
+                "`${}` {}",
+                glyph.number(),
+                meanings::glyph(glyph).unwrap_or_else(|| "has no meaning in the standard".into())
             ),
             position: None,
             marked: Vec::new(),

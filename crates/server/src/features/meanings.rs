@@ -1,165 +1,133 @@
 //! What glyphs and tags mean, in words.
 
-/// What an annotation glyph means.
-///
-/// Source: PGN Specification and Implementation Guide (1994), section 10, for 0 to
-/// 139; the numbers from 140 on are common practice, no source.
-pub(crate) fn glyph(nag: u8) -> Option<String> {
-    let sided = |white: u8, words: &str| {
-        let side = if nag == white { "White" } else { "Black" };
-        format!("{side} {words}")
-    };
-    let text = match nag {
-        0 => "no annotation".to_owned(),
-        1 => "a good move".to_owned(),
-        2 => "a poor move".to_owned(),
-        3 => "a very good move".to_owned(),
-        4 => "a very poor move".to_owned(),
-        5 => "a speculative move".to_owned(),
-        6 => "a questionable move".to_owned(),
-        7 => "a forced move; all others lose quickly".to_owned(),
-        8 => "the only move; no reasonable alternative".to_owned(),
-        9 => "the worst move".to_owned(),
-        10 => "a drawish position".to_owned(),
-        11 => "equal chances, a quiet position".to_owned(),
-        12 => "equal chances, an active position".to_owned(),
-        13 => "an unclear position".to_owned(),
-        14..=21 => {
-            let degree = match nag {
-                14 | 15 => "a slight",
-                16 | 17 => "a moderate",
-                18 | 19 => "a decisive",
-                _ => "a crushing",
-            };
-            let side = if nag.is_multiple_of(2) {
-                "White"
-            } else {
-                "Black"
-            };
-            let end = if nag >= 20 {
-                " and could be spared the rest"
-            } else {
-                ""
-            };
-            format!("{side} has {degree} advantage{end}")
+use gainsay_notation::{Degree, Glyph, GlyphMeaning, Grade, Phase, Wing};
+use shakmaty::Color;
+
+/// What an annotation glyph means, in words.
+pub(crate) fn glyph(glyph: Glyph) -> Option<String> {
+    let words = words(glyph.meaning()?);
+    Some(match glyph.side() {
+        Some(Color::White) => format!("White {words}"),
+        Some(Color::Black) => format!("Black {words}"),
+        None => words,
+    })
+}
+
+fn words(meaning: GlyphMeaning) -> String {
+    match meaning {
+        GlyphMeaning::Nothing => "no annotation".into(),
+        GlyphMeaning::GoodMove => "a good move".into(),
+        GlyphMeaning::PoorMove => "a poor move".into(),
+        GlyphMeaning::VeryGoodMove => "a very good move".into(),
+        GlyphMeaning::VeryPoorMove => "a very poor move".into(),
+        GlyphMeaning::SpeculativeMove => "a speculative move".into(),
+        GlyphMeaning::QuestionableMove => "a questionable move".into(),
+        GlyphMeaning::ForcedMove => "a forced move; all others lose quickly".into(),
+        GlyphMeaning::SingularMove => "the only move; no reasonable alternative".into(),
+        GlyphMeaning::WorstMove => "the worst move".into(),
+        GlyphMeaning::Drawish => "a drawish position".into(),
+        GlyphMeaning::EqualQuiet => "equal chances, a quiet position".into(),
+        GlyphMeaning::EqualActive => "equal chances, an active position".into(),
+        GlyphMeaning::Unclear => "an unclear position".into(),
+        GlyphMeaning::Advantage(Degree::Crushing) => {
+            "has a crushing advantage and could be spared the rest".into()
         }
-        22 | 23 => sided(22, "is in zugzwang"),
-        24..=47 => {
-            let base = nag - 24;
-            let side = if base.is_multiple_of(2) {
-                "White"
-            } else {
-                "Black"
+        GlyphMeaning::Advantage(degree) => format!("has a {} advantage", much(degree)),
+        GlyphMeaning::Zugzwang => "is in zugzwang".into(),
+        GlyphMeaning::Space(degree) => format!("has a {} advantage in space", much(degree)),
+        GlyphMeaning::Time(degree) => format!("has a {} advantage in time", much(degree)),
+        GlyphMeaning::Initiative => "has the initiative".into(),
+        GlyphMeaning::LastingInitiative => "has a lasting initiative".into(),
+        GlyphMeaning::Attack => "has the attack".into(),
+        GlyphMeaning::Compensation(degree) => {
+            let enough = match degree {
+                Degree::Slight => "insufficient",
+                Degree::Moderate => "sufficient",
+                Degree::Decisive | Degree::Crushing => "more than adequate",
             };
-            let (degree, what) = match base / 2 {
-                0 => ("a slight", "advantage in space"),
-                1 => ("a moderate", "advantage in space"),
-                2 => ("a decisive", "advantage in space"),
-                3 => ("a slight", "advantage in time"),
-                4 => ("a moderate", "advantage in time"),
-                5 => ("a decisive", "advantage in time"),
-                6 => ("the", "initiative"),
-                7 => ("a lasting", "initiative"),
-                8 => ("the", "attack"),
-                9 => ("insufficient", "compensation for the material"),
-                10 => ("sufficient", "compensation for the material"),
-                _ => ("more than adequate", "compensation for the material"),
-            };
-            format!("{side} has {degree} {what}")
+            format!("has {enough} compensation for the material")
         }
-        48..=65 => {
-            let base = nag - 48;
-            let side = if base.is_multiple_of(2) {
-                "White"
-            } else {
-                "Black"
+        GlyphMeaning::Control(wing, degree) => {
+            let wing = match wing {
+                Wing::Centre => "centre",
+                Wing::Kingside => "kingside",
+                Wing::Queenside => "queenside",
             };
-            let degree = ["a slight", "a moderate", "a decisive"][usize::from(base / 2 % 3)];
-            let place = ["centre", "kingside", "queenside"][usize::from(base / 6)];
-            format!("{side} has {degree} advantage in the control of the {place}")
+            let much = much(degree);
+            format!("has a {much} advantage in the control of the {wing}")
         }
-        66..=77 => {
-            let base = nag - 66;
-            let side = if base.is_multiple_of(2) {
-                "White"
-            } else {
-                "Black"
+        GlyphMeaning::FirstRank(Grade::VeryPoor | Grade::Poor) => {
+            "has a vulnerable first rank".into()
+        }
+        GlyphMeaning::FirstRank(_) => "has a well protected first rank".into(),
+        GlyphMeaning::KingProtected(grade) => format!("has a {} protected king", well(grade)),
+        GlyphMeaning::KingPlaced(grade) => format!("has a {} placed king", well(grade)),
+        GlyphMeaning::PawnStructure(grade) => {
+            let strong = match grade {
+                Grade::VeryPoor => "very weak",
+                Grade::Poor => "moderately weak",
+                Grade::Good => "moderately strong",
+                Grade::VeryGood => "very strong",
             };
-            let words = [
-                "a vulnerable first rank",
-                "a well protected first rank",
-                "a poorly protected king",
-                "a well protected king",
-                "a poorly placed king",
-                "a well placed king",
-            ][usize::from(base / 2)];
-            format!("{side} has {words}")
+            format!("has a {strong} pawn structure")
         }
-        78..=101 => {
-            let base = nag - 78;
-            let side = if base.is_multiple_of(2) {
-                "White"
-            } else {
-                "Black"
+        GlyphMeaning::Placed(role, grade) => {
+            format!(
+                "has {} {} placement",
+                good(grade),
+                gainsay::show::piece(role)
+            )
+        }
+        GlyphMeaning::Coordination(grade) => format!("has {} piece coordination", good(grade)),
+        GlyphMeaning::Played(phase, grade) => {
+            let phase = match phase {
+                Phase::Opening => "opening",
+                Phase::Middlegame => "middlegame",
+                Phase::Ending => "ending",
             };
-            let words = [
-                "a very weak pawn structure",
-                "a moderately weak pawn structure",
-                "a moderately strong pawn structure",
-                "a very strong pawn structure",
-                "poor knight placement",
-                "good knight placement",
-                "poor bishop placement",
-                "good bishop placement",
-                "poor rook placement",
-                "good rook placement",
-                "poor queen placement",
-                "good queen placement",
-            ][usize::from(base / 2)];
-            format!("{side} has {words}")
+            format!("has played the {phase} {}", well(grade))
         }
-        102..=105 => {
-            let side = if nag.is_multiple_of(2) {
-                "White"
-            } else {
-                "Black"
-            };
-            let words = if nag < 104 { "poor" } else { "good" };
-            format!("{side} has {words} piece coordination")
+        GlyphMeaning::Counterplay(degree) => format!("has {} counterplay", much(degree)),
+        GlyphMeaning::TimePressure(Degree::Slight | Degree::Moderate) => {
+            "has moderate time pressure".into()
         }
-        106..=129 => {
-            let base = nag - 106;
-            let side = if base.is_multiple_of(2) {
-                "White"
-            } else {
-                "Black"
-            };
-            let how = ["very poorly", "poorly", "well", "very well"][usize::from(base / 2 % 4)];
-            let phase = ["opening", "middlegame", "ending"][usize::from(base / 8)];
-            format!("{side} has played the {phase} {how}")
-        }
-        130..=135 => {
-            let base = nag - 130;
-            let side = if base.is_multiple_of(2) {
-                "White"
-            } else {
-                "Black"
-            };
-            let degree = ["slight", "moderate", "decisive"][usize::from(base / 2)];
-            format!("{side} has {degree} counterplay")
-        }
-        136 | 137 => sided(136, "has moderate time pressure"),
-        138 | 139 => sided(138, "has severe time pressure"),
-        140 => "with the idea".to_owned(),
-        141 => "aimed against".to_owned(),
-        142 => "a better move".to_owned(),
-        143 => "a worse move".to_owned(),
-        144 => "an equivalent move".to_owned(),
-        145 => "an editor's remark".to_owned(),
-        146 => "a new move".to_owned(),
-        _ => return None,
-    };
-    Some(text)
+        GlyphMeaning::TimePressure(_) => "has severe time pressure".into(),
+        GlyphMeaning::Idea => "with the idea".into(),
+        GlyphMeaning::Against => "aimed against".into(),
+        GlyphMeaning::BetterMove => "a better move".into(),
+        GlyphMeaning::WorseMove => "a worse move".into(),
+        GlyphMeaning::EquivalentMove => "an equivalent move".into(),
+        GlyphMeaning::Remark => "an editor's remark".into(),
+        GlyphMeaning::Novelty => "a new move".into(),
+        GlyphMeaning::Diagram => "a diagram".into(),
+    }
+}
+
+const fn much(degree: Degree) -> &'static str {
+    match degree {
+        Degree::Slight => "slight",
+        Degree::Moderate => "moderate",
+        Degree::Decisive => "decisive",
+        Degree::Crushing => "crushing",
+    }
+}
+
+const fn good(grade: Grade) -> &'static str {
+    match grade {
+        Grade::VeryPoor => "very poor",
+        Grade::Poor => "poor",
+        Grade::Good => "good",
+        Grade::VeryGood => "very good",
+    }
+}
+
+const fn well(grade: Grade) -> &'static str {
+    match grade {
+        Grade::VeryPoor => "very poorly",
+        Grade::Poor => "poorly",
+        Grade::Good => "well",
+        Grade::VeryGood => "very well",
+    }
 }
 
 /// What a tag holds. Source: the PGN standard (1994), sections 8.1 and 9.
@@ -263,33 +231,33 @@ pub(crate) const TAGS: &[(&str, &str)] = &[
 mod tests {
     use super::*;
 
-    /// From the table of section 10 of the PGN standard (1994), from memory.
     #[test]
-    fn glyphs_as_the_standard_lists_them() {
-        for (nag, words) in [
+    fn glyphs_in_words() {
+        for (number, words) in [
             (1, "a good move"),
             (16, "White has a moderate advantage"),
-            (19, "Black has a decisive advantage"),
+            (
+                21,
+                "Black has a crushing advantage and could be spared the rest",
+            ),
             (23, "Black is in zugzwang"),
-            (40, "White has the attack"),
             (
                 53,
                 "Black has a decisive advantage in the control of the centre",
             ),
             (67, "Black has a vulnerable first rank"),
             (98, "White has poor queen placement"),
-            (101, "Black has good queen placement"),
             (121, "Black has played the middlegame very well"),
-            (129, "Black has played the ending very well"),
-            (132, "White has moderate counterplay"),
             (139, "Black has severe time pressure"),
+            (220, "a diagram"),
         ] {
-            assert_eq!(glyph(nag).as_deref(), Some(words), "{nag}");
+            assert_eq!(
+                glyph(Glyph::new(number)).as_deref(),
+                Some(words),
+                "{number}"
+            );
         }
-        for nag in 0..=146 {
-            assert!(glyph(nag).is_some(), "{nag}");
-        }
-        assert_eq!(glyph(200), None);
+        assert_eq!(glyph(Glyph::new(200)), None);
     }
 
     #[test]
