@@ -12,7 +12,7 @@ use std::{
     time::{Duration, SystemTime},
 };
 
-use gainsay::{Key, Memory, Settlement};
+use gainsay::{Digest, Memory, outcome::Judged};
 
 /// Folders that the files are spread over, by the first digit of their names.
 const SHARDS: usize = 16;
@@ -83,10 +83,11 @@ impl Verdicts {
         )
     }
 
-    fn place(&self, key: &Key) -> Place {
+    /// The file of some questions, which stand together in a text.
+    fn place(&self, questions: &[Digest]) -> Place {
         let mut hasher = blake3::Hasher::new();
         hasher.update(self.circumstances.as_bytes());
-        hasher.update(key.bytes());
+        hasher.update(Digest::of_all(questions).bytes());
         let name = hasher.finalize();
         let shard = usize::from(name.as_bytes()[0] >> 4);
         let hex = name.to_hex();
@@ -101,7 +102,7 @@ impl Verdicts {
         self.folder.join(format!("{shard:x}"))
     }
 
-    fn read(&self, place: &Place) -> io::Result<Settlement> {
+    fn read(&self, place: &Place) -> io::Result<Vec<Judged>> {
         let file = fs::File::open(&place.path)?;
         let data = file.metadata()?;
         let mut bytes = Vec::new();
@@ -112,7 +113,7 @@ impl Verdicts {
         if sum != checksum(&place.name, text).as_bytes() {
             return Err(io::ErrorKind::InvalidData.into());
         }
-        let settlement = serde_json::from_slice(text)?;
+        let judged = serde_json::from_slice(text)?;
         let unmarked = data.modified().is_ok_and(|marked| {
             let age = SystemTime::now().duration_since(marked);
             age.is_ok_and(|age| age > MARK_AFTER)
@@ -123,11 +124,11 @@ impl Verdicts {
                 .open(&place.path)?
                 .set_modified(SystemTime::now())?;
         }
-        Ok(settlement)
+        Ok(judged)
     }
 
-    fn write(&self, place: &Place, settlement: &Settlement) -> io::Result<()> {
-        let text = serde_json::to_vec(settlement)?;
+    fn write(&self, place: &Place, judged: &[Judged]) -> io::Result<()> {
+        let text = serde_json::to_vec(judged)?;
         if text.len() as u64 + blake3::OUT_LEN as u64 > LONGEST_FILE {
             return Ok(());
         }
@@ -185,18 +186,19 @@ fn shrink(folder: &Path, most: u64) -> io::Result<()> {
 
 impl Memory for Verdicts {
     /// What cannot be read is as good as not there.
-    fn recall(&self, key: &Key) -> Option<Settlement> {
-        let found = self.read(&self.place(key)).ok();
-        if found.is_some() {
-            self.recalled.fetch_add(1, Ordering::Relaxed);
+    fn recall(&self, questions: &[Digest]) -> Vec<Option<Judged>> {
+        let found = self.read(&self.place(questions)).unwrap_or_default();
+        if found.len() != questions.len() {
+            return Vec::new();
         }
-        found
+        self.recalled.fetch_add(1, Ordering::Relaxed);
+        found.into_iter().map(Some).collect()
     }
 
     /// A cache that cannot be written costs time and nothing else, so nothing is said.
-    fn keep(&self, key: &Key, settlement: &Settlement) {
+    fn keep(&self, questions: &[Digest], judged: &[Judged]) {
         self.settled.fetch_add(1, Ordering::Relaxed);
-        let _ = self.write(&self.place(key), settlement);
+        let _ = self.write(&self.place(questions), judged);
     }
 }
 

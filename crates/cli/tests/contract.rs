@@ -153,7 +153,7 @@ fn json_has_the_fixed_fields() {
         ],
     );
     let json: Value = serde_json::from_str(&run.out).expect("one JSON object");
-    assert_eq!(json["schema"], 1);
+    assert_eq!(json["schema"], 2);
     let mut findings = [0; 4];
     let mut verdicts = [0; 3];
     let severities = ["error", "warning", "information", "hint"];

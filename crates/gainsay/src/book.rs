@@ -118,16 +118,6 @@ pub(crate) enum Wrong {
     },
 }
 
-impl Within<'_> {
-    /// The same, so many bytes further on.
-    pub(crate) const fn moved(self, by: usize) -> Self {
-        Self {
-            book: self.book,
-            base: self.base + by,
-        }
-    }
-}
-
 impl<'t> Book<'t> {
     /// The book whose whole text this is.
     #[must_use]

@@ -1,70 +1,57 @@
-//! What the claims of a text came to, to be remembered from one run to the next.
+//! What questions came to, to be remembered from one time to the next.
 
-use std::fmt::Debug;
+use std::{fmt, fmt::Debug};
 
-use serde::{Deserialize, Serialize};
+use crate::outcome::Judged;
 
-use crate::{Finding, Settings, SettledClaim, claims::Settled};
+/// Remembers outcomes. What it gives back must be what it was given for the same digest, or
+/// nothing; it may forget at any time.
+///
+/// Whoever remembers must add what else verdicts depend on: the program, and the tables or
+/// engines that were named to it.
+pub trait Memory: Debug + Send + Sync {
+    /// What is remembered of the questions of one game, or of one passage, in their order.
+    fn recall(&self, questions: &[Digest]) -> Vec<Option<Judged>>;
 
-/// What the claims of one game, or of one line of EPD, came to. Offsets are relative to
-/// the section it stands in, and it is game 1 of it.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
-pub struct Settlement {
-    /// The claims with their verdicts, in the order of the text.
-    pub claims: Vec<SettledClaim>,
-    /// The findings that settling gave, but for what the author allows.
-    pub findings: Vec<Finding>,
-}
+    /// Remembers what they came to.
+    fn keep(&self, questions: &[Digest], judged: &[Judged]);
 
-impl FromIterator<Settled> for Settlement {
-    fn from_iter<I: IntoIterator<Item = Settled>>(all: I) -> Self {
-        let mut settlement = Self::default();
-        for settled in all {
-            settlement.claims.push(settled.claim);
-            settlement.findings.extend(settled.findings);
-        }
-        settlement
+    /// Whether it may hold what a [`Judge`](crate::Judge) had a part in: nobody knows whether
+    /// that one still judges alike another time.
+    fn holds_judgements(&self) -> bool {
+        false
     }
 }
 
-/// Remembers settlements. What it gives back must be what it was given for the same key,
-/// or nothing; it may forget at any time.
-///
-/// The key tells the text and the settings. Whoever remembers must add what else verdicts
-/// depend on: the program, and the tables that were named to it.
-pub trait Memory: Debug + Send + Sync {
-    /// What is remembered for a key.
-    fn recall(&self, key: &Key) -> Option<Settlement>;
+/// What the verdict on a question depends on, as a fingerprint: the claim with its comment, the
+/// positions it can speak of, and the budget; nothing of how the verdict is shown.
+#[derive(Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Digest([u8; 32]);
 
-    /// Remembers a settlement.
-    fn keep(&self, key: &Key, settlement: &Settlement);
+impl Debug for Digest {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(blake3::Hash::from_bytes(self.0).to_hex().as_str())
+    }
 }
 
-/// What the verdicts of a game depend on, as a fingerprint: its section of the text, its
-/// place in it, the other games that it points at, and the settings.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub struct Key([u8; 32]);
-
-impl Key {
-    /// The key of game `number` of a section. `depends` holds the section and what else the
-    /// verdicts depend on, `kind` tells apart what is read in another
-    /// way, and `tables` whether endings are known exactly.
-    pub(crate) fn of(
-        kind: &str,
-        depends: &[&[u8]],
-        number: u32,
-        settings: &Settings,
-        tables: bool,
-    ) -> Self {
-        let head = format!("{kind} {number} {tables} {settings:?}");
+impl Digest {
+    /// The digest of some parts, each with its length, so that no two lists are the same text.
+    pub(crate) fn of(parts: &[&[u8]]) -> Self {
         let mut hasher = blake3::Hasher::new();
-        hasher.update(&(head.len() as u64).to_le_bytes());
-        hasher.update(head.as_bytes());
-        for text in depends {
-            hasher.update(&(text.len() as u64).to_le_bytes());
-            hasher.update(text);
+        for part in parts {
+            hasher.update(&(part.len() as u64).to_le_bytes());
+            hasher.update(part);
         }
         Self(hasher.finalize().into())
+    }
+
+    /// The digest of several questions.
+    #[must_use]
+    pub fn of_all(questions: &[Self]) -> Self {
+        let parts: Vec<&[u8]> = (questions.iter())
+            .map(|digest| digest.0.as_slice())
+            .collect();
+        Self::of(&parts)
     }
 
     /// The fingerprint.
@@ -82,7 +69,7 @@ mod tests {
     };
 
     use super::*;
-    use crate::{Book, Format, Judge, Report, Solver, Verdict, check_piece, pieces};
+    use crate::{Book, Format, Judge, Level, Report, Settings, Solver, Verdict, pieces};
 
     /// Remembers everything, and counts.
     #[derive(Debug, Default)]
@@ -100,29 +87,29 @@ mod tests {
     }
 
     impl Memory for Notes {
-        fn recall(&self, key: &Key) -> Option<Settlement> {
+        fn recall(&self, questions: &[Digest]) -> Vec<Option<Judged>> {
             let mut notes = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-            let found = serde_json::from_str(notes.0.get(key.bytes())?).ok()?;
-            notes.1 += 1;
-            Some(found)
+            let known: Vec<Option<Judged>> = (questions.iter())
+                .map(|digest| serde_json::from_str(notes.0.get(digest.bytes())?).ok())
+                .collect();
+            notes.1 += known.iter().flatten().count() as u32;
+            known
         }
 
-        fn keep(&self, key: &Key, settlement: &Settlement) {
-            let text = serde_json::to_string(settlement).expect("it can be written");
+        fn keep(&self, questions: &[Digest], judged: &[Judged]) {
             let mut notes = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-            notes.0.insert(*key.bytes(), text);
+            for (digest, judged) in questions.iter().zip(judged) {
+                let text = serde_json::to_string(judged).expect("it can be written");
+                notes.0.insert(*digest.bytes(), text);
+            }
         }
     }
 
     fn check(text: &str, format: Format, settings: &Settings, solver: &mut Solver) -> Report {
         let mut report = Report::default();
+        let book = Book::of(text.as_bytes(), format);
         for piece in pieces(text.as_bytes(), format, 1 << 14) {
-            let part = check_piece(
-                &text.as_bytes()[piece.range.clone()],
-                piece.kind,
-                settings,
-                solver,
-            );
+            let part = piece.check(text.as_bytes(), &book, settings, solver);
             report.append(part, piece.range.start);
         }
         report
@@ -140,17 +127,22 @@ mod tests {
     #[test]
     fn what_is_recalled_is_what_was_settled() {
         let settings = Settings::default();
-        for (text, format, kept) in [
-            (BOOK, Format::Pgn, 4),
+        for (text, format) in [
+            (BOOK, Format::Pgn),
             (
                 "6k1/5ppp/8/8/8/8/8/R3K3 w - - dm 2; am Qh5;\n\n\
                  6k1/5ppp/8/8/8/8/8/R3K3 w - - dm 1;\n8/8/8/8/8/8/8/8 w - - dm 1;\n",
                 Format::Epd,
-                2,
+            ),
+            (
+                "# A chapter\n\n```epd\n6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1\n```\n\n\
+                 White mates in one by 1.Ra8#, not in two. 1.Rh9 is nothing.\n",
+                Format::Markdown,
             ),
         ] {
             let plain = check(text, format, &settings, &mut Solver::new(1 << 20));
-            assert!(plain.claims.len() >= kept && !plain.findings.is_empty());
+            let kept = plain.claims.len();
+            assert!(kept >= 2);
             let notes = Arc::new(Notes::default());
             let first = check(text, format, &settings, &mut solver(&notes));
             assert_eq!((notes.kept(), notes.recalled()), (kept, 0));
@@ -162,27 +154,46 @@ mod tests {
     }
 
     #[test]
-    fn a_change_settles_one_game_again() {
+    fn a_change_settles_its_claims_again() {
         let notes = Arc::new(Notes::default());
         let settings = Settings::default();
-        check(BOOK, Format::Pgn, &settings, &mut solver(&notes));
+        let claims = check(BOOK, Format::Pgn, &settings, &mut solver(&notes)).claims;
+        let all = claims.len();
         let changed = BOOK.replace("Black mates in two", "Black mates in one");
         let again = check(&changed, Format::Pgn, &settings, &mut solver(&notes));
-        assert_eq!((notes.kept(), notes.recalled()), (5, 3));
+        assert_eq!((notes.kept(), notes.recalled()), (all + 1, all as u32 - 1));
         let plain = check(&changed, Format::Pgn, &settings, &mut Solver::new(1 << 20));
         assert_eq!(format!("{plain:?}"), format!("{again:?}"));
-        // Another budget, and another rule, are other questions.
+        // Another budget is another question.
         let budget = Settings {
             nodes: settings.nodes - 1,
             ..Settings::default()
         };
         check(BOOK, Format::Pgn, &budget, &mut solver(&notes));
-        let rule = Settings {
-            only: vec!["false-mate".to_owned()],
-            ..Settings::default()
-        };
-        check(BOOK, Format::Pgn, &rule, &mut solver(&notes));
-        assert_eq!((notes.kept(), notes.recalled()), (13, 3));
+        assert_eq!(notes.recalled(), all as u32 - 1);
+    }
+
+    /// Which findings are wanted, and how grave they are, is no part of any verdict.
+    #[test]
+    fn what_is_shown_changes_no_question() {
+        let notes = Arc::new(Notes::default());
+        let settings = Settings::default();
+        let whole = check(BOOK, Format::Pgn, &settings, &mut solver(&notes));
+        let all = whole.claims.len();
+        let mut shown = 0;
+        for (only, level) in [("false-mate", Level::Error), ("false-draw", Level::Hint)] {
+            let settings = Settings {
+                only: vec![only.to_owned()],
+                levels: [("false-mate".to_owned(), level)].into(),
+                most_findings: 1,
+                ..Settings::default()
+            };
+            let report = check(BOOK, Format::Pgn, &settings, &mut solver(&notes));
+            shown += 1;
+            assert_eq!(notes.recalled(), all as u32 * shown);
+            assert!(report.findings.len() < whole.findings.len());
+        }
+        assert_eq!(notes.kept(), all);
     }
 
     #[test]
@@ -204,14 +215,15 @@ mod tests {
             (told.map(|claim| claim.verdict), notes.recalled())
         };
         assert_eq!(run(book), (Some(Verdict::Holds), 0));
-        assert_eq!(run(book), (Some(Verdict::Holds), 2));
+        // The pointer, what is told of that game, and the praise in game 3.
+        assert_eq!(run(book), (Some(Verdict::Holds), 3));
         // The words of its comments do not matter, its result does.
         assert_eq!(
             run(&book.replace("A word", "Some words")),
-            (Some(Verdict::Holds), 4)
+            (Some(Verdict::Holds), 6)
         );
         let other = book.replace("e5 2. g4 {A word.} Qh4# 0-1", "e5 1-0");
-        assert_eq!(run(&other), (Some(Verdict::Fails), 5));
+        assert_eq!(run(&other), (Some(Verdict::Fails), 7));
     }
 
     #[test]

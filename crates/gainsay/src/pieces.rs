@@ -35,6 +35,18 @@ pub struct Block {
 }
 
 impl Piece {
+    /// A piece of games, or a line of EPD, which speaks of nothing around it.
+    #[must_use]
+    pub fn of(range: Range<usize>, kind: SectionKind) -> Self {
+        Self {
+            range,
+            kind,
+            near: [None, None],
+            others: Vec::new(),
+            blocks: Arc::default(),
+        }
+    }
+
     /// For prose: other blocks within reach.
     pub(crate) fn others(&self) -> impl Iterator<Item = &Block> {
         (self.others.iter()).filter_map(|&at| self.blocks.get(at as usize))

@@ -5,11 +5,11 @@ use std::{
     ops::Range,
 };
 
-use gainsay_notation::{Format, Game, SectionKind, read_game, sections};
+use gainsay_notation::{Format, Game, SectionKind, read_game};
 use shakmaty::Chess;
 
 use crate::{
-    Block, Book, Finding, Piece, Replay, Report, Settings, Settlement, Sink, Solver, View, Within,
+    Block, Book, Finding, Piece, Questions, Replay, Report, Settings, Sink, Solver, View, Within,
     allowance, book,
     claims::{
         self,
@@ -107,53 +107,65 @@ impl Piece {
             }
             return report;
         }
-        if !settings.claims || self.near.iter().all(Option::is_none) {
-            return Report::default();
-        }
-        let text_of = |block: &Block| (of(&block.range), block.kind, block.number);
-        let near = self
-            .near
-            .each_ref()
-            .map(|block| block.as_ref().map(text_of));
-        let others: Vec<Beside<'_>> = self.others().map(text_of).collect();
-        // What is claimed depends on the blocks as much as on the words.
-        let mut all = Vec::new();
-        let around = near
-            .iter()
-            .map(|block| block.unwrap_or((b"", SectionKind::Prose, 0)));
-        for (part, kind, number) in std::iter::once((own, SectionKind::Prose, 0))
-            .chain(around)
-            .chain(others.iter().copied())
-        {
-            all.extend_from_slice(format!("{kind:?} {} {number} ", part.len()).as_bytes());
-            all.extend_from_slice(part);
-        }
-        let book = book::may_point(own).then_some(book);
-        if solver.remembers() && book.is_some() {
-            let depends = |passage: &Passage<'_>| passage::depends(passage, settings);
-            all.extend(with_passage(own, near, &others, book, settings, depends));
-        }
-        let settled = solver.settled("prose", &[&all], 1, settings, |solver| {
-            with_passage(own, near, &others, book, settings, |passage| {
-                passage::settle(passage, settings, solver)
-            })
-        });
+        let questions = self.questions(text, Some(book), settings);
+        let settled = questions.settle(solver, settings, |_| {});
         Report {
             claims: settled.claims,
             findings: settled.findings,
             ..Report::default()
         }
     }
+
+    /// The questions of its claims. `text` is the text that it was cut from; offsets are
+    /// relative to the piece. Other games are looked up in `book`, if one is given.
+    #[must_use]
+    pub fn questions<'t>(
+        &self,
+        text: &'t [u8],
+        book: Option<&Book<'_>>,
+        settings: &Settings,
+    ) -> Questions<'t> {
+        let of = |range: &Range<usize>| text.get(range.clone()).unwrap_or_default();
+        let own = of(&self.range);
+        if !settings.claims {
+            return Questions::default();
+        }
+        let base = self.range.start;
+        let within = book.map(|book| Within { book, base });
+        match self.kind {
+            SectionKind::Games => {
+                let mut questions = Questions::default();
+                for view in Reading::of(own, settings).views(own) {
+                    questions.append(Questions::of_game(&view, within, settings));
+                }
+                questions
+            }
+            SectionKind::Epd => epd::questions(own, settings),
+            SectionKind::Prose if self.near.iter().all(Option::is_none) => Questions::default(),
+            SectionKind::Prose => {
+                let text_of = |block: &Block| (of(&block.range), block.kind, block.number);
+                let near = self
+                    .near
+                    .each_ref()
+                    .map(|block| block.as_ref().map(text_of));
+                let others: Vec<Beside<'_>> = self.others().map(text_of).collect();
+                let book = book.filter(|_| book::may_point(own));
+                with_passage(own, near, &others, book, settings, |passage| {
+                    passage::questions(passage, settings)
+                })
+            }
+        }
+    }
 }
 
 /// Reads the blocks around prose and gives what is asked of it.
-fn with_passage<T>(
-    text: &[u8],
-    near: [Option<Beside<'_>>; 2],
-    others: &[Beside<'_>],
+fn with_passage<'t, T>(
+    text: &'t [u8],
+    near: [Option<Beside<'t>>; 2],
+    others: &[Beside<'t>],
     book: Option<&Book<'_>>,
     settings: &Settings,
-    ask: impl FnOnce(&Passage<'_>) -> T,
+    ask: impl FnOnce(&Passage<'_, 't>) -> T,
 ) -> T {
     let readings = near.map(|block| match block {
         Some((text, SectionKind::Games, _)) => Reading::of(text, settings),
@@ -167,7 +179,7 @@ fn with_passage<T>(
         .collect();
     let [first, second] = &readings;
     // Of several games without tags the nearest.
-    let passage = Passage {
+    let passage: Passage<'_, 't> = Passage {
         text,
         before: (first.views(before).last().map(Near::Game)).or_else(|| Near::position(before)),
         behind: (second.views(behind).next().map(Near::Game)).or_else(|| Near::position(behind)),
@@ -201,19 +213,6 @@ fn check_within(
     solver: &mut Solver,
 ) -> Report {
     match kind {
-        SectionKind::Games if settings.claims && solver.remembers() => {
-            // What is remembered must not depend on where the piece begins and ends.
-            let mut report = Report::default();
-            for section in sections(text) {
-                let part = text.get(section.range.clone()).unwrap_or_default();
-                let within = within.map(|within| within.moved(section.range.start));
-                report.append(
-                    check_games(part, within, settings, solver),
-                    section.range.start,
-                );
-            }
-            report
-        }
         SectionKind::Games => check_games(text, within, settings, solver),
         SectionKind::Epd => epd::check_line(text, settings, solver),
         SectionKind::Prose => Report::default(),
@@ -324,12 +323,8 @@ fn check_games(
         let (mut findings, plies) = judge(&view, settings);
         report.plies += plies;
         if settings.claims && !(replay.comments.is_empty() && replay.glyphs.is_empty()) {
-            let depends = || claims::depends(&view, within, settings);
-            let depends = solver.remembers().then(depends).unwrap_or_default();
-            let section = [text, depends.as_slice()];
-            let settled = solver.settled("game", &section, view.index, settings, |solver| {
-                settle(&view, within, settings, solver)
-            });
+            let questions = Questions::of_game(&view, within, settings);
+            let settled = questions.settle(solver, settings, |_| {});
             report.claims.extend(settled.claims);
             if !settled.findings.is_empty() {
                 findings.extend(settled.findings);
@@ -340,23 +335,6 @@ fn check_games(
     }
     solver.keep_scratch(scratch);
     report
-}
-
-/// Settles the claims of a game.
-fn settle(
-    view: &View<'_>,
-    within: Option<Within<'_>>,
-    settings: &Settings,
-    solver: &mut Solver,
-) -> Settlement {
-    let mut settlement: Settlement = claims::claims(view, within, settings)
-        .into_iter()
-        .filter_map(|pending| pending.settle(solver, settings))
-        .collect();
-    if !settlement.findings.is_empty() {
-        allowance::apply(&allowance::allowances(view), &mut settlement.findings);
-    }
-    settlement
 }
 
 /// Checks a text of games: reads them, plays them through, settles their claims.

@@ -5,7 +5,7 @@ use std::{borrow::Cow, ops::Range};
 use gainsay_proof::Verdict;
 use serde::{Deserialize, Serialize};
 
-use crate::Rule;
+use crate::{Rule, outcome::Outcome};
 
 /// How much a finding matters. The four degrees are those of the Language
 /// Server Protocol.
@@ -134,6 +134,8 @@ pub struct SettledClaim {
     /// what is not understood is not judged.
     #[serde(default)]
     pub unread: Vec<String>,
+    /// What became of it, as data.
+    pub outcome: Outcome,
 }
 
 /// All that a check found in one text.

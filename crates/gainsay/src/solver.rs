@@ -15,7 +15,7 @@ use shakmaty::{Chess, Move, Position};
 
 pub use self::answers::Answers;
 use self::answers::{Asked, Question, Reply};
-use crate::{Judge, Key, Memory, Replay, Settings, Settlement};
+use crate::{Judge, Memory, Replay};
 
 /// The provers of one thread. Making one costs memory; answers never depend on what
 /// was asked before.
@@ -79,8 +79,8 @@ impl Solver {
         self
     }
 
-    /// The same, which asks `memory` first what a game's claims came to. With a
-    /// [`Judge`] it is not asked, since nobody knows whether that one still judges alike.
+    /// The same, which asks `memory` first what a question came to. With a [`Judge`] only a
+    /// memory is asked that holds judgements.
     #[must_use]
     pub fn with_memory(mut self, memory: Arc<dyn Memory>) -> Self {
         self.memory = Some(memory);
@@ -134,32 +134,15 @@ impl Solver {
         self.proofs
     }
 
-    /// Whether settlements are remembered at all.
-    pub(crate) fn remembers(&self) -> bool {
-        self.memory.is_some() && !self.judged && !self.proofs
+    /// What remembers outcomes, where they may be remembered.
+    pub(crate) fn memory(&self) -> Option<Arc<dyn Memory>> {
+        let memory = self.memory.clone().filter(|_| !self.proofs);
+        memory.filter(|memory| !self.judged || memory.holds_judgements())
     }
 
-    /// What game `number` of a section came to, which depends on these texts: from memory, or by `settle`, whose answer
-    /// is then remembered unless the work was stopped or there is no claim.
-    pub(crate) fn settled(
-        &mut self,
-        kind: &str,
-        depends: &[&[u8]],
-        number: u32,
-        settings: &Settings,
-        settle: impl FnOnce(&mut Self) -> Settlement,
-    ) -> Settlement {
-        let Some(memory) = self.memory.clone().filter(|_| self.remembers()) else {
-            return settle(self);
-        };
-        let key = Key::of(kind, depends, number, settings, self.tables.is_some());
-        memory.recall(&key).unwrap_or_else(|| {
-            let settlement = settle(self);
-            if !self.is_stopped() && !settlement.claims.is_empty() {
-                memory.keep(&key, &settlement);
-            }
-            settlement
-        })
+    /// Whether endings are known exactly.
+    pub(crate) const fn has_tables(&self) -> bool {
+        self.tables.is_some()
     }
 
     /// Who makes the judgements; `None` when it is our own search.

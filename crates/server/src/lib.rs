@@ -21,7 +21,6 @@ mod document;
 mod features;
 mod gravest;
 mod lsp;
-mod memory;
 mod options;
 mod pool;
 mod remembered;

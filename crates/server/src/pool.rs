@@ -15,16 +15,15 @@ use std::{
     time::{Duration, Instant},
 };
 
-use gainsay::{Book, Finding, Piece, Reading, Settings, Solver, Within, claims, epd};
+use gainsay::{Book, Piece, Questions, Settings, Solver};
 use gainsay_notation::{Format, SectionKind};
 
 use crate::{
     aids::{Aids, Wanted},
     closed::{self, FileJob, Outcome},
     document::{Section, SectionId, Settlement, Whole},
-    memory::{CommentAt, Key, Memory},
     options::Options,
-    remembered::{Passages, Remembered},
+    remembered::{Answered, Remembered},
 };
 
 /// After so long a worker tells what it has so far.
@@ -79,12 +78,10 @@ impl JobText {
 impl Job {
     /// What verdicts depend on that point at other games; `None` where nothing is known of
     /// these.
-    fn depends(&self, questions: &[Question]) -> Option<Depends> {
+    fn depends(&self, questions: &Questions<'_>) -> Option<Depends> {
         let sections = self.sections.as_ref()?;
-        let looks_at = questions
-            .iter()
-            .flat_map(|question| question.claim.looks_at());
-        let mut starts: Vec<usize> = looks_at.collect();
+        let looks_at = questions.look_at();
+        let mut starts: Vec<usize> = looks_at.map(|range| range.start).collect();
         starts.sort_unstable();
         starts.dedup();
         let of = |start: usize| {
@@ -187,8 +184,7 @@ impl Pool {
         F: Fn(Told) + Clone + Send + 'static,
     {
         let shop = Shop {
-            memory: Arc::default(),
-            passages: Arc::default(),
+            answered: Arc::default(),
             aids: Arc::clone(aids),
         };
         let jobs: Vec<Sender<Task>> = (0..workers.max(1))
@@ -289,7 +285,7 @@ fn work(worker: usize, tasks: &Receiver<Task>, shop: &Shop, tell: &impl Fn(Told)
                 };
                 let settlement = catch_unwind(AssertUnwindSafe(|| {
                     let kept = shop.kept(&mut kept, &job.terms, false);
-                    settle(&job, &mut kept.solver, &shop.memory, |part| {
+                    settle(&job, &mut kept.solver, |part| {
                         tell(told(part, false, None));
                     })
                 }));
@@ -316,8 +312,7 @@ fn work(worker: usize, tasks: &Receiver<Task>, shop: &Shop, tell: &impl Fn(Told)
 /// What the workers share.
 #[derive(Clone)]
 struct Shop {
-    memory: Arc<Memory>,
-    passages: Arc<Passages>,
+    answered: Arc<Answered>,
     aids: Arc<dyn Aids>,
 }
 
@@ -340,8 +335,8 @@ impl Shop {
             .filter(|kept| kept.wanted == *wanted && kept.nodes == nodes);
         let kept = kept.get_or_insert_with(|| {
             let lasting = self.aids.memory(wanted, nodes);
-            let passages = Arc::clone(&self.passages);
-            let remembered = Remembered::new(passages, wanted.clone(), lasting);
+            let answered = Arc::clone(&self.answered);
+            let remembered = Remembered::new(answered, wanted.clone(), lasting);
             let remembered = Arc::new(remembered);
             let solver = self.aids.solver(wanted, nodes);
             Kept {
@@ -356,177 +351,48 @@ impl Shop {
     }
 }
 
-/// A claim of a section, with what its verdict depends on and the stretch of the section
-/// that its places are counted from.
-struct Question {
-    claim: Pending,
-    depends: (Key, Range<usize>),
-}
-
-enum Pending {
-    Comment(claims::Pending),
-    Operation(epd::Pending),
-}
-
-impl Pending {
-    /// Whether it points at other games.
-    fn points(&self) -> bool {
-        matches!(self, Self::Comment(claim) if claim.points())
-    }
-
-    /// The sections with these games, by where they begin.
-    fn looks_at(&self) -> impl Iterator<Item = usize> {
-        let claim = match self {
-            Self::Comment(claim) => Some(claim),
-            Self::Operation(_) => None,
-        };
-        let sections = claim.into_iter().flat_map(claims::Pending::looks_at);
-        sections.map(|range| range.start)
-    }
-
-    fn settle(&self, solver: &mut Solver, settings: &Settings) -> Option<claims::Settled> {
-        match self {
-            Self::Comment(claim) => claim.settle(solver, settings),
-            Self::Operation(claim) => claim.settle(solver, settings),
-        }
-    }
-}
-
-/// The claims of games, in the order of the text.
-fn claims_of_games(
-    reading: &Reading,
-    text: &[u8],
-    within: Option<Within<'_>>,
-    terms: &Terms,
-) -> Vec<Question> {
-    let mut questions = Vec::new();
-    for view in reading.views(text) {
-        let pending = claims::claims(&view, within, &terms.settings);
-        if pending.is_empty() {
-            continue;
-        }
-        let game = Key::game(&view, terms);
-        let (mut in_comment, mut glyphs) = (0, 0);
-        let mut last = None;
-        for claim in pending {
-            let depends = match CommentAt::holding(&view, claim.span().start) {
-                Some(comment) => {
-                    let same = last.replace(comment.body.start) == Some(comment.body.start);
-                    in_comment = if same { in_comment + 1 } else { 0 };
-                    let key =
-                        game.claim(&view, &comment, in_comment, claim.share(), &claim.depends());
-                    (key, comment.body.range())
-                }
-                None => {
-                    glyphs += 1;
-                    (game.glyph(glyphs, claim.share()), claim.span().clone())
-                }
-            };
-            questions.push(Question {
-                claim: Pending::Comment(claim),
-                depends,
-            });
-        }
-    }
-    questions
-}
-
-/// The claims of a line of EPD, in the order of the text.
-fn claims_of_line(line: &[u8], terms: &Terms) -> Vec<Question> {
-    let operations = epd::claims(line).into_iter().map(Pending::Operation);
-    let prose = epd::prose(line, &terms.settings);
-    let prose = prose.into_iter().map(Pending::Comment);
-    (0..)
-        .zip(operations.chain(prose))
-        .map(|(nth, claim)| Question {
-            claim,
-            depends: (Key::line(line, nth, terms), 0..line.len()),
-        })
-        .collect()
-}
-
-/// Settles the claims of a passage of prose. They hang together, so none is told before
-/// the last is settled.
-fn settle_prose(job: &Job, solver: &mut Solver) -> Settlement {
-    solver.stop_on(Arc::clone(&job.stop));
-    let text = job.text.bytes();
-    let book = Book::of(text, job.format);
-    let report = (job.text.piece(job.range.start))
-        .map(|piece| piece.check(text, &book, &job.terms.settings, solver))
-        .unwrap_or_default();
-    Settlement {
-        of: report.claims.len(),
-        claims: report.claims,
-        findings: report.findings,
-    }
-}
-
 /// Settles the claims of a section until all are settled or the job is stopped.
 fn settle(
     job: &Job,
     solver: &mut Solver,
-    memory: &Memory,
     mut tell: impl FnMut(Settlement),
 ) -> (Settlement, Option<Depends>) {
-    let stopped = || job.stop.load(Ordering::Relaxed);
     let whole = job.text.bytes();
-    let text = whole.get(job.range.clone()).unwrap_or_default();
+    let settings = &job.terms.settings;
     let book = Book::of(whole, job.format);
-    let within = job.sections.as_ref().map(|_| Within {
-        book: &book,
-        base: job.range.start,
-    });
-    let mut depends = None;
-    let mut reading = Reading::default();
     let questions = match job.kind {
-        SectionKind::Games => {
-            reading = Reading::of(text, &job.terms.settings);
-            claims_of_games(&reading, text, within, &job.terms)
+        SectionKind::Prose => (job.text.piece(job.range.start))
+            .map(|piece| piece.questions(whole, Some(&book), settings))
+            .unwrap_or_default(),
+        kind => {
+            let looks = job.sections.as_ref().map(|_| &book);
+            Piece::of(job.range.clone(), kind).questions(whole, looks, settings)
         }
-        SectionKind::Epd => claims_of_line(text, &job.terms),
-        SectionKind::Prose => return (settle_prose(job, solver), job.depends(&[])),
     };
-    if questions.iter().any(|question| question.claim.points()) {
-        depends = job.depends(&questions);
-    }
-    let mut settlement = Settlement {
-        of: questions.len(),
-        ..Settlement::default()
-    };
+    let prose = job.kind == SectionKind::Prose;
+    let depends = (prose || questions.point())
+        .then(|| job.depends(&questions))
+        .flatten();
     solver.stop_on(Arc::clone(&job.stop));
     let mut told = Instant::now();
-    for Question {
-        claim,
-        depends: (key, body),
-    } in &questions
-    {
-        if stopped() {
-            return (settlement, depends);
-        }
-        let settled = match memory.get(*key, body.start) {
-            Some(known) => known,
-            None => {
-                let Some(settled) = claim.settle(solver, &job.terms.settings) else {
-                    continue;
-                };
-                // A verdict that was reached while the flag went up may be cut short.
-                if stopped() {
-                    return (settlement, depends);
-                }
-                memory.keep(*key, &settled, body.clone());
-                settled
-            }
-        };
-        settlement.claims.push(settled.claim);
-        let mut findings: Vec<Finding> = settled.findings;
-        if !findings.is_empty() {
-            reading.apply_allowances(text, &mut findings);
-        }
-        settlement.findings.append(&mut findings);
-        if told.elapsed() >= TELL_AFTER {
+    let of = questions.len();
+    let so_far = |settled: &gainsay::Settlement| Settlement {
+        of,
+        claims: settled.claims.clone(),
+        findings: settled.findings.clone(),
+    };
+    let settled = questions.settle(solver, settings, |settled| {
+        // The claims of prose hang together.
+        if !prose && told.elapsed() >= TELL_AFTER {
             told = Instant::now();
-            tell(settlement.clone());
+            tell(so_far(settled));
         }
-    }
+    });
+    let of = if prose { settled.claims.len() } else { of };
+    let settlement = Settlement {
+        of,
+        claims: settled.claims,
+        findings: settled.findings,
+    };
     (settlement, depends)
 }

@@ -1,36 +1,34 @@
-//! What prose and whole files came to, remembered for the solvers.
+//! What questions came to, remembered for the solvers.
 
-use std::{
-    collections::{HashMap, VecDeque},
-    sync::{
-        Arc, Mutex, PoisonError,
-        atomic::{AtomicBool, Ordering},
-    },
+use std::sync::{
+    Arc,
+    atomic::{AtomicBool, Ordering},
 };
 
-use gainsay::{Key, Memory, Settlement};
+use gainsay::{Digest, Memory, outcome::Judged};
+use quick_cache::sync::Cache;
 
 use crate::aids::Wanted;
 
-/// So many passages are remembered; the oldest are forgotten first.
-const MOST: usize = 2_000;
+/// So many questions are remembered.
+const MOST: usize = 12_000;
 
-/// The passages of open documents, shared by the workers: an edit elsewhere, or one that is
-/// undone, settles nothing twice. They are not kept for the next session, since most are
-/// never seen again: while an author types, every keystroke makes another.
-#[derive(Debug, Default)]
-pub(crate) struct Passages(Mutex<Held>);
+/// What the questions of open documents came to, shared by the workers: an edit elsewhere, or
+/// one that is undone, settles nothing twice. It is not kept for the next session, since most
+/// is never seen again: while an author types, every keystroke makes another question.
+#[derive(Debug)]
+pub(crate) struct Answered(Cache<(Wanted, Digest), Arc<Judged>>);
 
-#[derive(Debug, Default)]
-struct Held {
-    known: HashMap<(Wanted, Key), Settlement>,
-    order: VecDeque<(Wanted, Key)>,
+impl Default for Answered {
+    fn default() -> Self {
+        Self(Cache::new(MOST))
+    }
 }
 
 /// The memory of one worker's solver.
 #[derive(Debug)]
 pub(crate) struct Remembered {
-    passages: Arc<Passages>,
+    answered: Arc<Answered>,
     wanted: Wanted,
     /// What is kept from one session to the next.
     lasting: Option<Arc<dyn Memory>>,
@@ -40,12 +38,12 @@ pub(crate) struct Remembered {
 
 impl Remembered {
     pub(crate) fn new(
-        passages: Arc<Passages>,
+        answered: Arc<Answered>,
         wanted: Wanted,
         lasting: Option<Arc<dyn Memory>>,
     ) -> Self {
         Self {
-            passages,
+            answered,
             wanted,
             lasting,
             at_file: AtomicBool::new(false),
@@ -58,31 +56,38 @@ impl Remembered {
 }
 
 impl Memory for Remembered {
-    fn recall(&self, key: &Key) -> Option<Settlement> {
-        let held = &self.passages.0;
-        let held = held.lock().unwrap_or_else(PoisonError::into_inner);
-        let known = held.known.get(&(self.wanted.clone(), *key)).cloned();
-        drop(held);
-        known.or_else(|| self.lasting.as_ref()?.recall(key))
+    fn recall(&self, questions: &[Digest]) -> Vec<Option<Judged>> {
+        let mut known: Vec<Option<Judged>> = (questions.iter())
+            .map(|question| {
+                let found = self.answered.0.get(&(self.wanted.clone(), *question));
+                found.map(|judged| Judged::clone(&judged))
+            })
+            .collect();
+        if let Some(lasting) = &self.lasting
+            && known.iter().any(Option::is_none)
+        {
+            let recalled = lasting.recall(questions);
+            for (known, recalled) in known.iter_mut().zip(recalled) {
+                *known = known.take().or(recalled);
+            }
+        }
+        known
     }
 
-    fn keep(&self, key: &Key, settlement: &Settlement) {
+    fn keep(&self, questions: &[Digest], judged: &[Judged]) {
         if self.at_file.load(Ordering::Relaxed) {
             if let Some(lasting) = &self.lasting {
-                lasting.keep(key, settlement);
+                lasting.keep(questions, judged);
             }
             return;
         }
-        let held = &self.passages.0;
-        let mut held = held.lock().unwrap_or_else(PoisonError::into_inner);
-        let key = (self.wanted.clone(), *key);
-        if held.known.insert(key.clone(), settlement.clone()).is_none() {
-            held.order.push_back(key);
+        for (question, judged) in questions.iter().zip(judged) {
+            let key = (self.wanted.clone(), *question);
+            self.answered.0.insert(key, Arc::new(judged.clone()));
         }
-        while held.order.len() > MOST {
-            if let Some(oldest) = held.order.pop_front() {
-                held.known.remove(&oldest);
-            }
-        }
+    }
+
+    fn holds_judgements(&self) -> bool {
+        !self.at_file.load(Ordering::Relaxed)
     }
 }

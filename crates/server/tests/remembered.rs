@@ -11,7 +11,7 @@ use std::{
 };
 
 use client::{Client, Folder};
-use gainsay::{Key, Memory, Settlement, Solver};
+use gainsay::{Digest, Memory, Solver, outcome::Judged};
 use gainsay_server::{Aids, OwnSearch, Share, Wanted};
 use serde_json::json;
 
@@ -19,17 +19,17 @@ use serde_json::json;
 #[derive(Debug, Default)]
 struct Counting {
     asked: AtomicUsize,
-    kept: Mutex<Vec<Key>>,
+    kept: Mutex<Vec<Digest>>,
 }
 
 impl Memory for Counting {
-    fn recall(&self, _: &Key) -> Option<Settlement> {
+    fn recall(&self, _: &[Digest]) -> Vec<Option<Judged>> {
         self.asked.fetch_add(1, Ordering::Relaxed);
-        None
+        Vec::new()
     }
 
-    fn keep(&self, key: &Key, _: &Settlement) {
-        self.kept.lock().expect("no panic").push(*key);
+    fn keep(&self, questions: &[Digest], _: &[Judged]) {
+        self.kept.lock().expect("no panic").extend(questions);
     }
 }
 

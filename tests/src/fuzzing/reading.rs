@@ -26,9 +26,6 @@ pub fn epd(data: &[u8]) {
         for span in spans.chain([record.span, record.position]) {
             inside(&span.range(), line.len());
         }
-        for pending in gainsay::epd::claims(line) {
-            inside(pending.span(), line.len());
-        }
     }
     checked(data, Format::Epd);
 }

@@ -6,7 +6,7 @@ use std::{
     path::Path,
 };
 
-use gainsay::{Finding, Report, SettledClaim, Severity};
+use gainsay::{Finding, Report, SettledClaim, Severity, outcome::Outcome};
 use serde::Serialize;
 
 use super::{Block, Output, Place};
@@ -22,6 +22,8 @@ pub(crate) struct Json<W> {
     findings: u64,
     claims: tempfile::SpooledTempFile,
     claim_count: u64,
+    unread: tempfile::SpooledTempFile,
+    unread_count: u64,
 }
 
 impl<W: Write> Json<W> {
@@ -32,6 +34,8 @@ impl<W: Write> Json<W> {
             findings: 0,
             claims: tempfile::SpooledTempFile::new(HELD),
             claim_count: 0,
+            unread: tempfile::SpooledTempFile::new(HELD),
+            unread_count: 0,
         }
     }
 }
@@ -110,6 +114,15 @@ struct ClaimJson<'a> {
     /// Said of what is unsettled since words near it were not understood.
     #[serde(skip_serializing_if = "<[_]>::is_empty")]
     unread: &'a [String],
+    outcome: &'a Outcome,
+}
+
+/// A passage that was not understood.
+#[derive(Serialize)]
+struct UnreadJson<'a> {
+    span: SpanJson,
+    text: &'a str,
+    words: &'a [String],
 }
 
 #[derive(Serialize)]
@@ -189,19 +202,29 @@ fn claim(claim: &SettledClaim) -> ClaimJson<'_> {
         nodes: claim.nodes,
         short: claim.short,
         unread: &claim.unread,
+        outcome: &claim.outcome,
     }
+}
+
+/// Writes what waited, and empties it.
+fn drain(held: &mut tempfile::SpooledTempFile, out: &mut impl Write) -> io::Result<()> {
+    let mut all = std::mem::replace(held, tempfile::SpooledTempFile::new(HELD));
+    all.seek(SeekFrom::Start(0))?;
+    io::copy(&mut all, out)?;
+    Ok(())
 }
 
 impl<W: Write> Output for Json<W> {
     fn begin_file(&mut self, path: &Path) -> io::Result<()> {
         let opening = if self.files == 0 {
-            "{\"schema\":1,\"files\":["
+            "{\"schema\":2,\"files\":["
         } else {
             ","
         };
         self.files += 1;
         self.findings = 0;
         self.claim_count = 0;
+        self.unread_count = 0;
         write!(self.out, "{opening}\n{{\"path\":")?;
         print::json(&mut self.out, &path.to_string_lossy())?;
         write!(self.out, ",\"findings\":[")
@@ -219,21 +242,32 @@ impl<W: Write> Output for Json<W> {
             self.claim_count += 1;
             self.claims.write_all(divider.as_bytes())?;
             print::json(&mut self.claims, &claim(settled))?;
+            if !settled.unread.is_empty() {
+                let divider = if self.unread_count == 0 { "\n" } else { ",\n" };
+                self.unread_count += 1;
+                self.unread.write_all(divider.as_bytes())?;
+                let unread = UnreadJson {
+                    span: (&settled.span).into(),
+                    text: &settled.text,
+                    words: &settled.unread,
+                };
+                print::json(&mut self.unread, &unread)?;
+            }
         }
         Ok(())
     }
 
     fn end_file(&mut self, games: u64, plies: u64) -> io::Result<()> {
         write!(self.out, "],\"claims\":[")?;
-        let mut claims = std::mem::replace(&mut self.claims, tempfile::SpooledTempFile::new(HELD));
-        claims.seek(SeekFrom::Start(0))?;
-        io::copy(&mut claims, &mut self.out)?;
+        drain(&mut self.claims, &mut self.out)?;
+        write!(self.out, "],\"unread\":[")?;
+        drain(&mut self.unread, &mut self.out)?;
         write!(self.out, "],\"games\":{games},\"plies\":{plies}}}")
     }
 
     fn finish(&mut self, totals: &Totals) -> io::Result<()> {
         if self.files == 0 {
-            write!(self.out, "{{\"schema\":1,\"files\":[")?;
+            write!(self.out, "{{\"schema\":2,\"files\":[")?;
         }
         write!(self.out, "\n],\"totals\":")?;
         let totals = TotalsJson {

@@ -2,91 +2,148 @@
 
 use gainsay_proof::{
     MateAnswer, MatingMove, Others, Proof, Verdict,
-    endings::{Ending, Outcome},
-    search::{Line, Value},
+    endings::{self, Ending},
+    search::{self, Value},
 };
 use shakmaty::{Chess, Move, Position};
 
-use crate::{Finding, Solver, show};
+use crate::{
+    Solver,
+    outcome::{Evidence, Fault, Grounds, Judged, Line, Open, Outcome, Placed, Refuted, Why},
+    unfold,
+};
 
 /// What was found out about a claim.
 #[derive(Debug)]
-pub(super) struct Answer {
-    pub(super) verdict: Verdict,
+pub(crate) struct Answer {
+    pub(crate) verdict: Verdict,
     /// The position of the reading that decided.
     pub(super) position: Option<Chess>,
-    pub(super) evidence: Vec<String>,
+    pub(super) evidence: Vec<Evidence>,
     /// For mates: whether the number was proved to be the least.
-    pub(super) exact: Option<bool>,
-    pub(super) findings: Vec<Finding>,
+    pub(crate) exact: Option<bool>,
+    /// What is wrong, in the claim or beside it.
+    pub(crate) faults: Vec<Fault>,
     /// For mates: how the other defences compare.
-    pub(super) others: Option<Others>,
+    pub(crate) others: Option<Others>,
     /// How many positions were searched, where that belongs to the evidence.
     pub(super) searched: Option<u64>,
     /// For mates: the proof.
-    pub(super) proof: Option<Box<Proof>>,
+    pub(crate) proof: Option<Box<Proof>>,
 }
 
 impl Answer {
-    pub(super) const fn new(verdict: Verdict) -> Self {
+    pub(crate) const fn new(verdict: Verdict) -> Self {
         Self {
             verdict,
             position: None,
             evidence: Vec::new(),
             exact: None,
-            findings: Vec::new(),
+            faults: Vec::new(),
             others: None,
             searched: None,
             proof: None,
         }
     }
 
-    pub(super) const fn unsettled() -> Self {
+    pub(crate) const fn unsettled() -> Self {
         Self::new(Verdict::Unsettled)
     }
 
     /// Says of which position it speaks.
-    pub(super) fn on(mut self, position: &Chess) -> Self {
+    pub(crate) fn on(mut self, position: &Chess) -> Self {
         self.position = Some(position.clone());
         self
     }
 
     /// That it is mate in `position` is its own proof.
-    pub(super) fn mated(position: &Chess) -> Self {
+    pub(crate) fn mated(position: &Chess) -> Self {
         let mut answer = Self::new(Verdict::Holds).on(position);
         answer.proof = Proof::mated(position).map(Box::new);
         answer
     }
 
     /// Adds a line of evidence, unless it is empty.
-    pub(super) fn shown_by(mut self, line: String) -> Self {
-        if !line.is_empty() {
-            self.evidence.push(line);
+    pub(crate) fn shown_by(self, line: Line) -> Self {
+        if line.is_empty() {
+            return self;
         }
+        self.showing(Evidence::Line(line))
+    }
+
+    /// Adds something that shows the verdict.
+    pub(crate) fn showing(mut self, evidence: Evidence) -> Self {
+        self.evidence.push(evidence);
         self
     }
 
     /// Says that searching so many positions belongs to the evidence.
-    pub(super) const fn by_search(mut self, nodes: u64) -> Self {
+    pub(crate) const fn by_search(mut self, nodes: u64) -> Self {
         self.searched = Some(nodes);
         self
     }
 
-    /// Adds a finding, to be shown if the claim may fail.
-    pub(super) fn found(mut self, finding: Finding) -> Self {
-        self.findings.push(finding);
+    /// Adds what is wrong, to be told if the claim may fail.
+    pub(crate) fn found(mut self, fault: Fault) -> Self {
+        self.faults.push(fault);
         self
+    }
+
+    /// That the claim is false in `position`, and why.
+    pub(crate) fn refuted(why: impl Into<Why>, position: &Chess, shown: Line) -> Self {
+        Self::new(Verdict::Fails)
+            .on(position)
+            .shown_by(shown)
+            .found(Fault::of(why))
+    }
+
+    /// The outcome with its cost, of a claim that stands in `here`. One that is not meant so
+    /// plainly that it may fail is unsettled instead.
+    pub(crate) fn judged(self, court: &Court<'_>, may_fail: bool, proofs: bool) -> Judged {
+        let side_lines = self.proof.as_deref().and_then(unfold::to_insert);
+        let proof = self.proof.filter(|_| proofs).map(|proof| proof.to_string());
+        let mut verdict = self.verdict;
+        if verdict == Verdict::Fails && !may_fail {
+            verdict = Verdict::Unsettled;
+        }
+        let judged_by = court.judged_by().filter(|_| verdict != Verdict::Unsettled);
+        let grounds = Grounds {
+            position: self.position.map(Placed),
+            evidence: self.evidence,
+            exact: self.exact,
+            defences: self.others.map(Into::into),
+            searched: self.searched,
+            judged_by,
+        };
+        let faults = if may_fail { self.faults } else { Vec::new() };
+        let (outcome, remarks) = match verdict {
+            Verdict::Holds => (Outcome::Holds(grounds), faults),
+            Verdict::Fails => {
+                let reasons = faults;
+                (Outcome::Fails(Refuted { grounds, reasons }), Vec::new())
+            }
+            Verdict::Unsettled if court.is_short() => (Outcome::Unsettled(Open::Spent), faults),
+            Verdict::Unsettled => (Outcome::Unsettled(Open::Undecided), faults),
+        };
+        Judged {
+            outcome,
+            remarks,
+            side_lines,
+            proof,
+            stands_at: None,
+            nodes: court.spent(),
+        }
     }
 }
 
 /// The provers with what is left of one claim's budget.
-pub(super) struct Court<'a> {
+pub(crate) struct Court<'a> {
     solver: &'a mut Solver,
     left: u64,
     spent: u64,
     /// Whether the budget did not suffice for some question.
     short: bool,
-    judged: Option<String>,
+    judged_by: Option<String>,
 }
 
 /// The answer to a question about a forced mate.
@@ -117,38 +174,38 @@ impl From<MateAnswer> for Forced {
 }
 
 impl<'a> Court<'a> {
-    pub(super) const fn new(solver: &'a mut Solver, nodes: u64) -> Self {
+    pub(crate) const fn new(solver: &'a mut Solver, nodes: u64) -> Self {
         Self {
             solver,
             left: nodes,
             spent: 0,
             short: false,
-            judged: None,
+            judged_by: None,
         }
     }
 
-    /// The words that say so, where someone else's search had a part in the verdict.
-    pub(super) fn judged(&self) -> Option<String> {
-        self.judged.clone()
+    /// Whose search had a part in the verdict, where it was not our own.
+    pub(crate) fn judged_by(&self) -> Option<String> {
+        self.judged_by.clone()
     }
 
     /// Nodes spent so far.
-    pub(super) const fn spent(&self) -> u64 {
+    pub(crate) const fn spent(&self) -> u64 {
         self.spent
     }
 
     /// Whether some question was left open for want of nodes.
-    pub(super) const fn is_short(&self) -> bool {
+    pub(crate) const fn is_short(&self) -> bool {
         self.short
     }
 
     /// Whether the work was told to stop.
-    pub(super) fn is_stopped(&self) -> bool {
+    pub(crate) fn is_stopped(&self) -> bool {
         self.solver.is_stopped()
     }
 
     /// Asks something that leaves a quarter of the budget for what comes then.
-    pub(super) fn leaving_a_quarter<T>(&mut self, ask: impl FnOnce(&mut Self) -> T) -> T {
+    pub(crate) fn leaving_a_quarter<T>(&mut self, ask: impl FnOnce(&mut Self) -> T) -> T {
         let kept = self.left / 4;
         self.left -= kept;
         let answer = ask(self);
@@ -157,12 +214,12 @@ impl<'a> Court<'a> {
     }
 
     /// Does the side to move mate within `moves`?
-    pub(super) fn mates(&mut self, position: &Chess, moves: u32) -> Forced {
+    pub(crate) fn mates(&mut self, position: &Chess, moves: u32) -> Forced {
         self.mates_within(position, moves, self.left)
     }
 
     /// The same at the cost of `nodes` at most.
-    pub(super) fn mates_within(&mut self, position: &Chess, moves: u32, nodes: u64) -> Forced {
+    pub(crate) fn mates_within(&mut self, position: &Chess, moves: u32, nodes: u64) -> Forced {
         let answer = self
             .solver
             .mate(position, Some(moves), nodes.min(self.left));
@@ -170,7 +227,7 @@ impl<'a> Court<'a> {
     }
 
     /// Does the side to move mate at all? Only a complete answer *fails*.
-    pub(super) fn mates_ever(&mut self, position: &Chess, nodes: u64) -> Forced {
+    pub(crate) fn mates_ever(&mut self, position: &Chess, nodes: u64) -> Forced {
         let answer = self.solver.mate(position, None, nodes.min(self.left));
         self.booked(answer)
     }
@@ -185,7 +242,7 @@ impl<'a> Court<'a> {
 
     /// Which of these first moves mate within `moves` moves, themselves included, at the cost
     /// of `nodes` each at most?
-    pub(super) fn mating_moves(
+    pub(crate) fn mating_moves(
         &mut self,
         position: &Chess,
         firsts: &[Move],
@@ -203,7 +260,7 @@ impl<'a> Court<'a> {
     }
 
     /// Can the side to move give check for ever? With the moves that show it.
-    pub(super) fn perpetual(&mut self, position: &Chess, nodes: u64) -> (Verdict, Vec<Move>) {
+    pub(crate) fn perpetual(&mut self, position: &Chess, nodes: u64) -> (Verdict, Vec<Move>) {
         let Some(found) = self.solver.perpetual(position, nodes.min(self.left)) else {
             return (Verdict::Unsettled, Vec::new());
         };
@@ -214,21 +271,21 @@ impl<'a> Court<'a> {
     }
 
     /// The best lines of a position, at the cost of `nodes` at most.
-    pub(super) fn best(&mut self, position: &Chess, lines: usize, nodes: u64) -> Vec<Line> {
+    pub(crate) fn best(&mut self, position: &Chess, lines: usize, nodes: u64) -> Vec<search::Line> {
         let (found, spent) = self.solver.best(position, lines, nodes.min(self.left));
-        self.judged = self.solver.judge().map(|name| format!("judged by {name}"));
+        self.judged_by = self.solver.judge().map(ToOwned::to_owned);
         self.left = self.left.saturating_sub(spent);
         self.spent += spent;
         found
     }
 
     /// How an ending ends, if a table tells.
-    pub(super) fn outcome(&self, position: &Chess) -> Option<Outcome> {
+    pub(crate) fn outcome(&self, position: &Chess) -> Option<endings::Outcome> {
         Some(self.solver.ending(position)?.outcome)
     }
 
     /// How an ending ends, if a table tells, and the best play of both sides.
-    pub(super) fn ending(&mut self, position: &Chess, nodes: u64) -> Option<(Ending, Vec<Move>)> {
+    pub(crate) fn ending(&mut self, position: &Chess, nodes: u64) -> Option<(Ending, Vec<Move>)> {
         /// No more plies are shown.
         const SHOWN: u32 = 24;
         let ending = self.solver.ending(position)?;
@@ -273,7 +330,7 @@ impl<'a> Court<'a> {
 
     /// What a position is worth for the side to move, the best line, and whether a search
     /// of a quarter of the nodes comes to about the same.
-    pub(super) fn value(
+    pub(crate) fn value(
         &mut self,
         position: &Chess,
         nodes: u64,
@@ -282,7 +339,7 @@ impl<'a> Court<'a> {
     }
 
     /// The same, but the first search decides where its value is `clear`.
-    pub(super) fn value_unless(
+    pub(crate) fn value_unless(
         &mut self,
         position: &Chess,
         nodes: u64,
@@ -306,12 +363,12 @@ impl<'a> Court<'a> {
 
     /// Is the side to move mated by the other within `moves` of its moves, whatever it
     /// plays?
-    pub(super) fn is_mated(&mut self, position: &Chess, moves: u32) -> Forced {
+    pub(crate) fn is_mated(&mut self, position: &Chess, moves: u32) -> Forced {
         self.is_mated_within(position, moves, self.left)
     }
 
     /// The same at the cost of `nodes` a reply at most.
-    pub(super) fn is_mated_within(&mut self, position: &Chess, moves: u32, nodes: u64) -> Forced {
+    pub(crate) fn is_mated_within(&mut self, position: &Chess, moves: u32, nodes: u64) -> Forced {
         let replies = position.legal_moves().len() as u64;
         let nodes = nodes.saturating_mul(replies.max(1)).min(self.left);
         let answer = self.solver.mated(position, Some(moves), nodes);
@@ -320,6 +377,16 @@ impl<'a> Court<'a> {
 }
 
 /// A line of evidence.
-pub(super) fn evidence(start: &Chess, line: &[Move]) -> String {
-    show::line(start, line)
+pub(crate) fn evidence(start: &Chess, line: &[Move]) -> Line {
+    Line::new(start, line)
+}
+
+/// A move by itself.
+pub(crate) fn single(position: &Chess, m: Move) -> Line {
+    Line::new(position, &[m])
+}
+
+/// No moves: nothing shows it.
+pub(crate) fn nothing(position: &Chess) -> Line {
+    Line::new(position, &[])
 }

@@ -4,8 +4,13 @@ use gainsay_commentary::{ClaimKind, Noun, Nuance, Owner, Tense};
 use gainsay_proof::Verdict;
 use shakmaty::{Board, Chess, Color, Position};
 
-use super::{Pending, answer::Answer, facts::squares, scene::REACH};
-use crate::{Finding, rules, show};
+use super::{
+    Pending,
+    answer::{Answer, nothing},
+    facts::squares,
+    scene::REACH,
+};
+use crate::outcome::{At, Kind, Man, OnFile, PieceWhy, Side};
 
 /// What is said without more speaks of the plies that are no further away: of 1,142
 /// statements of annotators 1,081 were true within one ply.
@@ -121,35 +126,22 @@ impl Pending {
             return Answer::unsettled();
         }
         let board = here.board();
-        let (place, there) = match (noun.square, noun.file) {
-            (Some(square), _) => {
-                let there = match board.piece_at(square) {
-                    Some(piece) => format!(
-                        "; here a {} {} stands there",
-                        show::colour(piece.color),
-                        show::piece(piece.role)
-                    ),
-                    None => "; here the square is empty".to_owned(),
-                };
-                (square.to_string(), there)
-            }
-            (None, Some(file)) if noun.determined => {
-                (format!("the {}-file", file.char()), String::new())
-            }
+        let file = match (noun.square, noun.file) {
+            (Some(_), _) => None,
+            (None, Some(file)) if noun.determined => Some(file),
             _ => return Answer::unsettled(),
         };
-        let owner = match noun.owner {
-            Owner::Side(color) => format!("{} ", show::colour(color)),
-            _ => String::new(),
+        let why = PieceWhy::NoSuchPiece {
+            side: match noun.owner {
+                Owner::Side(color) => Some(Side(color)),
+                _ => None,
+            },
+            kind: noun.role.map(Kind),
+            at: noun.square.map(At),
+            file: file.map(OnFile),
+            there: noun.square.and_then(|square| Man::on(board, square)),
         };
-        let name = noun.role.map_or("piece", show::piece);
-        let finding = Finding::new(
-            &rules::false_piece::RULE,
-            self.place(),
-            format!("No {owner}{name} stands on {place} at any point of this game{there}."),
-        )
-        .on(here);
-        Answer::new(Verdict::Fails).on(here).found(finding)
+        Answer::refuted(why, here, nothing(here))
     }
 
     /// Whether no position that can be meant has this piece where it is said to stand.

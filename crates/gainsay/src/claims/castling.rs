@@ -6,11 +6,14 @@ use shakmaty::{CastlingSide, Chess, Color, File, Position, Rank};
 
 use super::{
     Pending,
-    answer::{Answer, evidence},
+    answer::{Answer, nothing, single},
     board::owners,
     scene::Step,
 };
-use crate::{rules, show, with_turn};
+use crate::{
+    outcome::{At, Side, StructureWhy},
+    with_turn,
+};
 
 impl Pending {
     /// Settles "White has castled", "has castled long", "both sides have castled".
@@ -85,11 +88,12 @@ impl Pending {
         if (tree.moves_at(white).iter().chain(&tree.moves_at(black))).any(castles) {
             return Some(Answer::unsettled());
         }
-        let message = format!(
-            "{} castled on move {own}, by {shown}.",
-            show::side(step.before.turn())
-        );
-        Some(self.refuted(&rules::false_structure::RULE, &step.before, message, shown))
+        let why = StructureWhy::CastledOn {
+            side: Side(step.before.turn()),
+            number: own,
+            by: shown.clone(),
+        };
+        Some(Answer::refuted(why, &step.before, shown))
     }
 
     /// "White can still castle": it holds if the side has the right where the comment stands,
@@ -115,16 +119,10 @@ impl Pending {
         if !plain {
             return Answer::unsettled();
         }
-        let name = show::side(side);
-        let (why, shown) = match self.castled(side) {
-            Some(step) => (format!("it has castled, by {}", step.shown()), step.shown()),
-            None => (
-                "the king, or the rooks, have moved".to_owned(),
-                String::new(),
-            ),
-        };
-        let message = format!("{name} cannot castle any more: {why}.");
-        self.refuted(&rules::false_structure::RULE, &scene.here, message, shown)
+        let by = self.castled(side).map(Step::shown);
+        let shown = by.clone().unwrap_or_else(|| nothing(&scene.here));
+        let side = Side(side);
+        Answer::refuted(StructureWhy::CannotCastle { side, by }, &scene.here, shown)
     }
 
     /// "Black can no longer castle", where it can by the next move, or has lost no right
@@ -141,23 +139,26 @@ impl Pending {
             return None;
         }
         let m = position.legal_moves().into_iter().find(|m| m.is_castle());
-        let name = show::side(side);
-        let (message, shown) = match m {
+        let (why, shown) = match m {
             Some(m) => {
-                let shown = evidence(&position, &[m]);
-                (format!("{name} can still castle: {shown} is legal."), shown)
+                let by = single(&position, m);
+                let side = Side(side);
+                (
+                    StructureWhy::CanCastle {
+                        side,
+                        by: by.clone(),
+                    },
+                    by,
+                )
             }
             None if self.claim.wording.has(Nuance::Lost) => {
-                let home = position.board().king_of(side)?;
-                let message = format!(
-                    "{name} has not lost the right to castle: neither the king on {home} nor a rook \
-                     has moved."
-                );
-                (message, String::new())
+                let king = At(position.board().king_of(side)?);
+                let side = Side(side);
+                (StructureWhy::KeepsRight { side, king }, nothing(&position))
             }
             None => return None,
         };
-        Some(self.refuted(&rules::false_structure::RULE, &position, message, shown))
+        Some(Answer::refuted(why, &position, shown))
     }
 
     /// The move by which a side castled before the comment.
@@ -198,16 +199,22 @@ impl Pending {
     /// The finding that a side has not castled.
     fn castles_not(&self, side: Color) -> Answer {
         let here = &self.comment.scene.here;
-        let name = show::side(side);
-        let message = match self.castled(side) {
-            Some(step) => format!("{name} has castled on the other wing, by {}.", step.shown()),
+        let why = match self.castled(side).map(Step::shown) {
+            Some(by) => StructureWhy::CastledOtherWing {
+                side: Side(side),
+                by,
+            },
             None => match here.board().king_of(side) {
-                Some(king) => format!("{name} has not castled: the king stands on {king}."),
+                Some(king) => StructureWhy::HasNotCastled {
+                    side: Side(side),
+                    king: At(king),
+                },
                 None => return Answer::unsettled(),
             },
         };
-        let shown = self.castled(side).map_or_else(String::new, Step::shown);
-        self.refuted(&rules::false_structure::RULE, here, message, shown)
+        let shown = self.castled(side).map(Step::shown);
+        let shown = shown.unwrap_or_else(|| nothing(here));
+        Answer::refuted(why, here, shown)
     }
 
     /// "White has not castled", "neither side has castled": false where it castled more than
@@ -231,11 +238,11 @@ impl Pending {
             return Answer::unsettled();
         }
         let shown = step.shown();
-        let message = format!(
-            "{} has castled, by {shown}.",
-            show::side(step.before.turn())
-        );
-        self.refuted(&rules::false_structure::RULE, &scene.here, message, shown)
+        let why = StructureWhy::HasCastled {
+            side: Side(step.before.turn()),
+            by: shown.clone(),
+        };
+        Answer::refuted(why, &scene.here, shown)
     }
 }
 

@@ -4,8 +4,17 @@ use gainsay_commentary::{At, Nuance, Relation, Subject};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Position, Role};
 
-use super::{Pending, answer::Answer, board::NEAR, facts::squares, scene::Step, told::pieces};
-use crate::{pass, rules, show};
+use super::{
+    Pending,
+    answer::{Answer, single},
+    board::NEAR,
+    facts::squares,
+    scene::Step,
+};
+use crate::{
+    outcome::{CheckKind, Man, PieceWhy, Side},
+    pass,
+};
 
 impl Pending {
     /// Settles relations that a move makes and a position does not show: a double check, a
@@ -104,10 +113,10 @@ impl Pending {
     /// The finding that a move does not give the check that is said of it. It must be said
     /// of the move: right behind its line, with "this", or with no other word.
     fn no_such_check(&self, relation: Relation) -> Option<Answer> {
-        let what = match relation {
-            Relation::Checks => "check",
-            Relation::DoubleCheck => "double check",
-            Relation::DiscoveredCheck => "discovered check",
+        let check = match relation {
+            Relation::Checks => CheckKind::Plain,
+            Relation::DoubleCheck => CheckKind::Double,
+            Relation::DiscoveredCheck => CheckKind::Discovered,
             _ => return None,
         };
         let of_the_move = match self.claim.at {
@@ -119,19 +128,13 @@ impl Pending {
         if self.comment_cites_loosely() || self.is_to_come(relation, &step.after) {
             return None;
         }
-        let name = show::numbered(&step.before, m);
-        let checkers = step.after.checkers();
-        let instead = if checkers.is_empty() {
-            format!("{} is not in check", show::side(step.after.turn()))
-        } else {
-            format!(
-                "the check is given by {} alone",
-                pieces(step.after.board(), checkers)
-            )
+        let why = PieceWhy::NoSuchCheck {
+            cited: single(&step.before, m),
+            check,
+            side: Side(step.after.turn()),
+            by: Man::all(step.after.board(), step.after.checkers()),
         };
-        let message = format!("{name} is no {what}: {instead}.");
-        let rule = &rules::false_attack::RULE;
-        Some(self.refuted(rule, &step.after, message, step.shown()))
+        Some(Answer::refuted(why, &step.after, step.shown()))
     }
 
     /// Whether the next move of either side gives such a double or discovered check.

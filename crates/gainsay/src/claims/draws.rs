@@ -4,13 +4,14 @@ use gainsay_commentary::{At, Draw, Nuance, Standing, Subject};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Position};
 
-use crate::{played, rules, show};
-
 use super::{
     Pending,
-    answer::{Answer, Court, evidence},
+    answer::{Answer, Court, evidence, nothing, single},
     scene::Step,
-    told::{pieces, stand},
+};
+use crate::{
+    outcome::{DrawWhy, Man, Side},
+    played,
 };
 
 /// One question about perpetual check costs at most so many nodes.
@@ -79,13 +80,9 @@ impl Pending {
                 let Some(&m) = end.legal_moves().first() else {
                     return self.other_side_stalemated(end);
                 };
-                let shown = evidence(end, &[m]);
-                self.refuted(
-                    &rules::false_draw::RULE,
-                    end,
-                    format!("This is no stalemate: {shown} is legal."),
-                    shown,
-                )
+                let legal = single(end, m);
+                let shown = legal.clone();
+                Answer::refuted(DrawWhy::NoStalemate { legal }, end, shown)
             }
             Draw::Insufficient if self.claim.subject == Subject::Nobody => {
                 let board = end.board();
@@ -97,8 +94,8 @@ impl Pending {
                 if self.meant().any(lost) || self.comment_cites_loosely() || soon(end, holds) {
                     return Answer::unsettled();
                 }
-                let message = format!("There still {} {}.", stand(enough), pieces(board, enough));
-                self.refuted(&rules::false_draw::RULE, end, message, String::new())
+                let men = Man::all(board, enough);
+                Answer::refuted(DrawWhy::StillThere { men }, end, nothing(end))
             }
             Draw::Threefold | Draw::FiftyMoves if !self.comment.scene.is_set_up() => {
                 self.no_claim(draw, end)
@@ -112,8 +109,8 @@ impl Pending {
         if !end.is_stalemate() {
             return Answer::unsettled();
         }
-        let message = format!("It is {} that is stalemated.", show::side(end.turn()));
-        self.refuted(&rules::false_draw::RULE, end, message, String::new())
+        let side = Side(end.turn());
+        Answer::refuted(DrawWhy::OtherSideStalemated { side }, end, nothing(end))
     }
 
     /// How often a position has come up on the way to the comment and in what follows it.
@@ -145,14 +142,10 @@ impl Pending {
         if !over || end != &scene.here {
             return Answer::unsettled();
         }
-        let message = match draw {
-            Draw::FiftyMoves if end.halfmoves() < FAR => format!(
-                "Only {} have been made since the last capture or pawn move.",
-                match end.halfmoves() / 2 {
-                    1 => "one move of each side".to_owned(),
-                    moves => format!("{moves} moves of each side"),
-                }
-            ),
+        let why = match draw {
+            Draw::FiftyMoves if end.halfmoves() < FAR => DrawWhy::FewQuietMoves {
+                moves: end.halfmoves() / 2,
+            },
             Draw::Threefold => {
                 let way: Vec<&Chess> = scene.tree.way_back(scene.after).take(WAY + 1).collect();
                 if way.len() > WAY && end.halfmoves() as usize >= WAY {
@@ -166,18 +159,13 @@ impl Pending {
                 if next || way.iter().any(|position| times(position) >= 3) {
                     return Answer::unsettled();
                 }
-                match times(end) {
-                    1 => "This position occurs for the first time, and no other has occurred \
-                          three times."
-                        .to_owned(),
-                    _ => "This position occurs for the second time, and no other has occurred \
-                          three times."
-                        .to_owned(),
+                DrawWhy::Occurs {
+                    times: if times(end) == 1 { 1 } else { 2 },
                 }
             }
             _ => return Answer::unsettled(),
         };
-        self.refuted(&rules::false_draw::RULE, end, message, String::new())
+        Answer::refuted(why, end, nothing(end))
     }
 
     /// "Stalemate!", all that a comment says behind a move that mates.
@@ -187,13 +175,10 @@ impl Pending {
         if draw != Draw::Stalemate || !self.is_one_word() || !step.after.is_checkmate() {
             return None;
         }
-        let shown = step.shown();
-        Some(self.refuted(
-            &rules::false_draw::RULE,
-            &step.after,
-            format!("This is no stalemate: {shown} is mate."),
-            shown,
-        ))
+        let line = step.shown();
+        let shown = line.clone();
+        let why = DrawWhy::StalemateIsMate { line };
+        Some(Answer::refuted(why, &step.after, shown))
     }
 
     /// The last step of the line that the claim leans on, where the line can be played in
@@ -220,13 +205,14 @@ impl Pending {
         if forced.verdict != Verdict::Holds {
             return None;
         }
-        let shown = evidence(at, &forced.line);
-        let message = format!(
-            "There is more than that: {} mates{}.",
-            show::side(at.turn()),
-            show::behind(&shown)
-        );
-        Some(self.refuted(&rules::false_draw::RULE, at, message, shown))
+        let line = evidence(at, &forced.line);
+        let shown = line.clone();
+        let side = Side(at.turn());
+        Some(Answer::refuted(
+            DrawWhy::MoreThanPerpetual { side, line },
+            at,
+            shown,
+        ))
     }
 
     /// Perpetual check: the side to move checks for ever, at the comment, around it, or
@@ -285,13 +271,9 @@ impl Pending {
         let Some(escape) = escape else {
             return Answer::unsettled();
         };
-        let shown = evidence(&last.after, &[escape]);
-        self.refuted(
-            &rules::false_draw::RULE,
-            &last.after,
-            format!("This is no perpetual check: after {shown} the checks run out."),
-            shown,
-        )
+        let line = single(&last.after, escape);
+        let shown = line.clone();
+        Answer::refuted(DrawWhy::ChecksRunOut { line }, &last.after, shown)
     }
 }
 

@@ -8,7 +8,10 @@ use super::{
     Pending,
     answer::{Answer, Court, evidence},
 };
-use crate::{played, rules, show};
+use crate::{
+    outcome::{MoveWhy, Side},
+    played,
+};
 
 /// What a line may cost where the tables give none.
 const LINE: u64 = 30_000;
@@ -34,13 +37,17 @@ impl Pending {
         if verdict == Verdict::Holds {
             return Some(Answer::new(verdict).on(position).shown_by(shown));
         }
-        let told = match outcome {
-            Outcome::Draw => "This ending is drawn with best play".to_owned(),
-            Outcome::Win => format!("{} wins this ending", show::side(side)),
-            Outcome::Loss => format!("{} wins this ending", show::side(!side)),
+        let winner = match outcome {
+            Outcome::Draw => None,
+            Outcome::Win => Some(Side(side)),
+            Outcome::Loss => Some(Side(!side)),
         };
-        let message = format!("{told}{}.", show::behind(&shown));
-        Some(self.refuted(&rules::false_verdict::RULE, position, message, shown))
+        let line = shown.clone();
+        Some(Answer::refuted(
+            MoveWhy::EndingIs { winner, line },
+            position,
+            shown,
+        ))
     }
 
     /// Praise or blame of a move in an ending that is known exactly, where the outcome

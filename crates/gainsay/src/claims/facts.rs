@@ -5,7 +5,7 @@ use gainsay_proof::{Verdict, facts};
 use shakmaty::{Bitboard, Board, Chess, Color, Position, Role, Square};
 
 use super::{Pending, answer::Answer, told::Told};
-use crate::{Rule, played};
+use crate::played;
 
 /// The pieces on the board that a noun can mean.
 pub(super) fn squares(board: &Board, noun: &Noun) -> Bitboard {
@@ -50,10 +50,10 @@ pub(super) struct Statement<'a> {
     /// Whether an author may mean it in the widest sense of the words: it is false only
     /// where that is true nowhere.
     pub(super) plausible: &'a dyn Fn(&Chess) -> bool,
-    /// The rule that is broken where it is false; `None` where it is too loose for that.
-    pub(super) rule: Option<&'static Rule>,
-    /// The rule that is broken where it is true though the author says that it is not.
-    pub(super) denial: Option<&'static Rule>,
+    /// Whether it can be called false; where it is too loose it cannot.
+    pub(super) may_fail: bool,
+    /// Whether its denial can be.
+    pub(super) may_be_denied: bool,
     /// What is true instead.
     pub(super) told: &'a dyn Fn(&Chess) -> Told,
     pub(super) soon: Soon<'a>,
@@ -72,7 +72,7 @@ pub(super) enum Soon<'a> {
 
 impl Pending {
     /// Settles a statement about a board: it holds if it is true of a position that the
-    /// comment can speak of. It fails, where it has a rule, only if it is true of none
+    /// comment can speak of. It fails, where it may, only if it is true of none
     /// of them, nor after a move from the comment's position, and no line is lost.
     pub(super) fn settle_statement(&self, statement: &Statement<'_>) -> Answer {
         let holds = statement.holds;
@@ -113,18 +113,13 @@ impl Pending {
             return Answer::new(Verdict::Holds).on(position);
         }
         let opens = opens && here.board() == Chess::default().board();
-        let Some(rule) = statement
-            .rule
-            .filter(|_| !opens && !self.comment_cites_loosely())
-        else {
+        if !statement.may_fail || opens || self.comment_cites_loosely() {
             return Answer::unsettled();
-        };
+        }
         if self.within_reach().any(plausible) || self.is_soon(plausible, statement.soon) {
             return Answer::unsettled();
         }
-        let Told { words, shown } = (statement.told)(here);
-        let message = format!("\"{}\": {words}.", self.text);
-        self.refuted(rule, here, message, shown)
+        (statement.told)(here).refutes(here)
     }
 
     /// Settles the denial of a statement that is true of the comment's position: it fails
@@ -137,12 +132,10 @@ impl Pending {
                 .all(|position| (statement.holds)(position))
         };
         let plain = self.claim.tense == Tense::Present && self.comment.lines.is_empty();
-        let Some(rule) = statement.denial.filter(|_| plain && always()) else {
+        if !statement.may_be_denied || !plain || !always() {
             return Answer::unsettled();
-        };
-        let Told { words, shown } = (statement.told)(here);
-        let message = format!("\"{}\": {words}.", self.text);
-        self.refuted(rule, here, message, shown)
+        }
+        (statement.told)(here).refutes(here)
     }
 
     /// Whether a statement becomes true by a move of either side from the comment or from

@@ -6,10 +6,12 @@ use shakmaty::Position;
 
 use super::{
     Pending,
-    answer::{Answer, Court, evidence},
-    told::{Told, pieces},
+    answer::{Answer, Court, evidence, nothing},
 };
-use crate::{played, rules, show};
+use crate::{
+    outcome::{Line, Man, MateWhy, Side},
+    played,
+};
 
 /// Longer mates than this are not looked for where the text gives no number.
 const LONGEST: u32 = 12;
@@ -51,12 +53,10 @@ impl Pending {
         let found = court.mates(here, moves.unwrap_or(SHORT));
         let shown = evidence(here, &found.line);
         match (found.verdict, moves) {
-            (Verdict::Holds, _) => self.refuted(
-                &rules::false_mate::RULE,
-                here,
-                format!("There is a mate{}.", show::behind(&shown)),
-                shown,
-            ),
+            (Verdict::Holds, _) => {
+                let line = shown.clone();
+                Answer::refuted(MateWhy::MateThere { side: None, line }, here, shown)
+            }
             (Verdict::Fails, Some(_)) => Answer::new(Verdict::Holds).on(here),
             _ if facts::can_never_mate(here, side) => Answer::new(Verdict::Holds).on(here),
             _ => Answer::unsettled(),
@@ -68,12 +68,12 @@ impl Pending {
     fn never_mates(&self, court: &mut Court<'_>) -> Option<Answer> {
         const NODES: u64 = 20_000;
         let readings = self.mate_readings(1);
-        let mut told: Option<Told> = None;
+        let mut told: Option<(Vec<Man>, Option<Line>)> = None;
         for reading in &readings {
             let position = &reading.position;
             let here = if facts::can_never_mate(position, reading.winner()) {
                 let own = position.board().by_color(reading.winner());
-                Told::words(format!("it has only {}", pieces(position.board(), own)))
+                (Man::all(position.board(), own), None)
             } else {
                 let line = if reading.attacks {
                     let forced = court.mates_ever(position, NODES);
@@ -85,20 +85,19 @@ impl Pending {
                         (forced.verdict == Verdict::Fails).then_some(vec![m])
                     })?
                 };
-                let shown = evidence(position, &line);
-                Told {
-                    words: format!("{shown} holds out"),
-                    shown,
-                }
+                (Vec::new(), Some(evidence(position, &line)))
             };
             told.get_or_insert(here);
         }
-        let (Told { words, shown }, reading) = (told?, readings.first()?);
-        let message = format!(
-            "{} cannot force mate: {words}.",
-            show::side(reading.winner())
-        );
-        let answer = self.refuted(&rules::false_mate::RULE, &reading.position, message, shown);
+        let ((only, defence), reading) = (told?, readings.first()?);
+        let shown = defence.clone();
+        let why = MateWhy::NoForcedMate {
+            side: Side(reading.winner()),
+            only,
+            defence,
+        };
+        let shown = shown.unwrap_or_else(|| nothing(&reading.position));
+        let answer = Answer::refuted(why, &reading.position, shown);
         Some(answer.by_search(court.spent()))
     }
 }

@@ -8,13 +8,15 @@ use shakmaty::{Bitboard, Chess, Color, Move, Position, Role};
 
 use super::{
     Pending,
-    answer::{Answer, Court, evidence},
+    answer::{Answer, Court, evidence, nothing, single},
     judge::JUDGEMENT,
     not_gained,
     scene::{Step, count},
-    told::{pieces, stand},
 };
-use crate::{played, rules, show};
+use crate::{
+    outcome::{Kind, Man, MaterialWhy, Side},
+    played,
+};
 
 impl Pending {
     /// Settles "wins the queen": the line, the game or the best play shows it, or is about
@@ -204,17 +206,13 @@ impl Pending {
         if early != reply || !reply.is_capture() {
             return None;
         }
-        Some(self.refuted(
-            &rules::false_material::RULE,
-            &last.before,
-            format!(
-                "{} is answered by {}, and {} has lost material.",
-                show::numbered(&last.before, m),
-                show::numbered(&last.after, reply),
-                show::side(winner)
-            ),
-            evidence(&last.before, &[m, reply]),
-        ))
+        let why = MaterialWhy::TakenBack {
+            cited: single(&last.before, m),
+            reply: single(&last.after, reply),
+            side: Side(winner),
+        };
+        let shown = evidence(&last.before, &[m, reply]);
+        Some(Answer::refuted(why, &last.before, shown))
     }
 
     /// Whose threat it is that a line shows: "threatening to win a pawn by 24.dxe5".
@@ -249,7 +247,6 @@ impl Pending {
         if self.comment_cites_loosely() || self.line_is_lost() {
             return None;
         }
-        let loser = show::side(!winner);
         let role = match what {
             Goods::Role(role, 1) => role,
             Goods::Exchange(1) => Role::Rook,
@@ -261,12 +258,14 @@ impl Pending {
             board.by_piece(role.of(!winner)).any()
                 && (!matches!(what, Goods::Exchange(_)) || minors.any())
         };
-        let name = show::piece(role);
-        let message = if !self.within_reach().any(has) {
+        let why = if !self.within_reach().any(has) {
             if here.board().by_piece(role.of(!winner)).any() {
-                format!("{} has no minor piece to win it with.", show::side(winner))
+                MaterialWhy::NothingToWinWith { side: Side(winner) }
             } else {
-                format!("{loser} has no {name} here.")
+                MaterialWhy::HasNone {
+                    side: Side(!winner),
+                    kind: Kind(role),
+                }
             }
         } else if self.claim.wording.begins(Nuance::Lost)
             || self.claim.wording.has(Nuance::Lost) && self.claim.tense == Tense::Past
@@ -280,16 +279,15 @@ impl Pending {
             if !plain {
                 return None;
             }
-            let all = here.board().by_piece(role.of(!winner));
-            format!(
-                "{loser} has lost no {name}: here {} {}.",
-                stand(all),
-                pieces(here.board(), all)
-            )
+            MaterialWhy::HasLostNone {
+                side: Side(!winner),
+                kind: Kind(role),
+                men: Man::all(here.board(), here.board().by_piece(role.of(!winner))),
+            }
         } else {
             return None;
         };
-        Some(self.refuted(&rules::false_material::RULE, here, message, String::new()))
+        Some(Answer::refuted(why, here, nothing(here)))
     }
 
     /// Best play from the end of the line, or from the comment, that leaves one of the

@@ -14,9 +14,9 @@ use super::{
     scene::{Step, Tree},
 };
 use crate::{
-    Finding, Settings, View, Within,
+    Settings, View, Within,
     book::{self, Found, Wrong},
-    rules,
+    outcome::{Evidence, Fault, PlaceWhy, WrongPointer},
 };
 
 /// More pointers of one passage are not followed.
@@ -213,11 +213,15 @@ impl Pending {
             return self.wrong_pointer(game, pointed, wrong);
         }
         let games = pointed.found.games.iter();
-        let titles: Vec<&str> = games.map(|game| game.title.as_str()).collect();
+        let titles: Vec<Evidence> = games
+            .map(|game| Evidence::Game(game.title.clone()))
+            .collect();
         if titles.is_empty() {
             return Answer::unsettled();
         }
-        Answer::new(Verdict::Holds).shown_by(titles.join(", "))
+        titles
+            .into_iter()
+            .fold(Answer::new(Verdict::Holds), Answer::showing)
     }
 
     fn wrong_pointer(&self, game: &OtherGame, pointed: &Pointed, wrong: &Wrong) -> Answer {
@@ -225,38 +229,40 @@ impl Pending {
             return Answer::unsettled();
         };
         let below = game.way.is_some_and(|said| said.way == Way::Above);
-        let (message, remedy) = match wrong {
-            Wrong::Players { number, other } => {
-                let [white, black] = pointed.players.clone().unwrap_or_default();
-                let message =
-                    format!("{white}\u{2013}{black} is game {number}; {other} is another one.");
-                (message, Some((game.number, number.to_string())))
-            }
+        let (why, remedy) = match wrong {
+            Wrong::Players { number, other } => (
+                WrongPointer::Players {
+                    players: pointed.players.clone().unwrap_or_default(),
+                    number: *number,
+                    other: other.clone(),
+                },
+                Some((game.number, number.to_string())),
+            ),
             Wrong::Way => {
-                let side = if below { "below" } else { "above" };
-                let message = format!("Game {number} stands {side}.");
-                (
-                    message,
-                    game.way.map(|said| (said.span, said.other.to_owned())),
-                )
+                let other = game.way.map(|said| (said.span, said.other.to_owned()));
+                (WrongPointer::Way { number, below }, other)
             }
-            Wrong::Beyond(end) => {
-                let side = if below { "up" } else { "down" };
-                let message =
-                    format!("Game {number} does not stand there: the numbers go {side} to {end}.");
-                (message, None)
-            }
-            Wrong::Missing { below, above } => {
-                let message =
-                    format!("There is no game {number}: behind game {below} comes game {above}.");
-                (message, None)
-            }
+            Wrong::Beyond(end) => (
+                WrongPointer::Beyond {
+                    number,
+                    end: *end,
+                    down: !below,
+                },
+                None,
+            ),
+            Wrong::Missing { below, above } => (
+                WrongPointer::Missing {
+                    number,
+                    below: *below,
+                    above: *above,
+                },
+                None,
+            ),
         };
-        let shown = message.clone();
-        let mut finding = Finding::new(&rules::lost_reference::RULE, self.place(), message);
+        let mut fault = Fault::of(PlaceWhy::WrongGame(why));
         if let Some((span, text)) = remedy {
-            finding = finding.perhaps(format!("Write {text}"), self.place_of(span), text);
+            fault = fault.or(span.start..span.end, text);
         }
-        Answer::new(Verdict::Fails).shown_by(shown).found(finding)
+        Answer::new(Verdict::Fails).found(fault)
     }
 }

@@ -11,11 +11,11 @@ use shakmaty::{Chess, Move, Position};
 
 use super::{
     Comment, MOST_CLAIMS, Pending,
-    answer::{Answer, Court, evidence},
+    answer::{Answer, Court, evidence, single},
     passage::Trust,
     scene::{Scene, Tree},
 };
-use crate::{CommentSite, View, played, rules, show};
+use crate::{CommentSite, Digest, View, outcome::MoveWhy, played};
 
 /// A glyph is judged at the cost of so many nodes: books have thousands of them, and only
 /// a plain contradiction is told.
@@ -46,6 +46,7 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
             continue;
         };
         let span = view.span(glyph.element);
+        let print = Digest::of(&[b"glyph", &[glyph.glyph.number()], scene.print.bytes()]);
         pending.push(Pending {
             claim: Claim {
                 span: Span::new(0, span.len()),
@@ -75,6 +76,7 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Pendi
                 base: span.start as usize,
                 trust: Trust::Words,
                 pointed: Arc::default(),
+                print,
             }),
             text: view.words(span).into_owned(),
             unread: Vec::new(),
@@ -123,7 +125,7 @@ impl Pending {
         /// Mates of so many moves are looked for.
         const SHORT: u32 = 2;
         const NODES: u64 = 3_000;
-        let name = show::numbered(before, m);
+        let cited = single(before, m);
         if matches!(quality, Quality::Missed | Quality::Better | Quality::Wins) {
             return None;
         }
@@ -143,37 +145,29 @@ impl Pending {
             let Some(&safe) = safe.first() else {
                 return Some(Answer::unsettled());
             };
-            let shown = evidence(after, &mated.line);
-            return Some(self.contradicted(
-                before,
-                format!(
-                    "{name} allows mate: {shown}; {} does not.",
-                    show::numbered(before, safe)
-                ),
-                shown,
-            ));
+            let line = evidence(after, &mated.line);
+            let shown = line.clone();
+            let safe = single(before, safe);
+            let why = MoveWhy::AllowsMate { cited, line, safe };
+            return Some(Answer::refuted(why, before, shown));
         }
+        let shown = cited.clone();
         if after.is_checkmate() {
-            return Some(self.contradicted(before, format!("{name} is mate."), name.clone()));
+            let why = MoveWhy::BlamedMates { cited };
+            return Some(Answer::refuted(why, before, shown));
         }
         if before.legal_moves().len() == 1 {
-            return Some(self.contradicted(
-                before,
-                format!("{name} is the only legal move."),
-                name.clone(),
-            ));
+            let why = MoveWhy::BlamedIsOnlyMove { cited };
+            return Some(Answer::refuted(why, before, shown));
         }
         let forced = court.is_mated_within(after, SHORT, NODES);
         if forced.verdict == Verdict::Holds {
-            let shown = evidence(after, &forced.line);
-            let message = format!("{name} forces mate: {shown}.");
-            return Some(self.contradicted(before, message, shown));
+            let line = evidence(after, &forced.line);
+            let shown = line.clone();
+            let why = MoveWhy::BlamedForcesMate { cited, line };
+            return Some(Answer::refuted(why, before, shown));
         }
         None
-    }
-
-    fn contradicted(&self, position: &Chess, message: String, shown: String) -> Answer {
-        self.refuted(&rules::false_glyph::RULE, position, message, shown)
     }
 
     /// Whether a search agrees with the glyph.

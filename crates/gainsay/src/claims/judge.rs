@@ -9,11 +9,13 @@ use shakmaty::{Chess, Color, Move, Position, Rank, Square};
 
 use super::{
     Pending,
-    answer::{Answer, Court, evidence},
+    answer::{Answer, Court, evidence, nothing},
     scene::Step,
-    told::pieces,
 };
-use crate::{played, rules, show};
+use crate::{
+    outcome::{Man, MoveWhy, Side},
+    played,
+};
 
 /// A judgement costs at most so many nodes: more seldom changes it.
 pub(super) const JUDGEMENT: u64 = 120_000;
@@ -125,13 +127,9 @@ impl Pending {
         for position in positions {
             let moves = level(position, winner, court)?;
             let line = evidence(position, &moves);
-            let message = format!(
-                "\"{}\": the position is about level{}.",
-                self.text,
-                show::behind(&line)
-            );
-            let rule = &rules::false_verdict::RULE;
-            shown = shown.or_else(|| Some(self.refuted(rule, position, message, line)));
+            let shown_by = line.clone();
+            let why = MoveWhy::AboutLevel { line };
+            shown = shown.or_else(|| Some(Answer::refuted(why, position, shown_by)));
         }
         shown
     }
@@ -202,17 +200,11 @@ impl Pending {
         };
         if let Some(winner) = winner.filter(|&winner| facts::can_never_mate(position, winner)) {
             let own = position.board().by_color(winner);
-            let message = format!(
-                "{} cannot win: it has only {}.",
-                show::side(winner),
-                pieces(position.board(), own)
-            );
-            return self.refuted(
-                &rules::false_verdict::RULE,
-                position,
-                message,
-                String::new(),
-            );
+            let why = MoveWhy::CannotWin {
+                side: Side(winner),
+                only: Man::all(position.board(), own),
+            };
+            return Answer::refuted(why, position, nothing(position));
         }
         let for_side = |value: Value| {
             if position.turn() == side {
@@ -240,17 +232,11 @@ impl Pending {
         if !fails || !sure {
             return Answer::unsettled();
         }
-        let better = if value > 0 { side } else { !side };
-        self.refuted(
-            &rules::false_verdict::RULE,
-            position,
-            format!(
-                "{} is much better here{}.",
-                show::side(better),
-                show::behind(&shown)
-            ),
-            shown,
-        )
+        let why = MoveWhy::MuchBetter {
+            side: Side(if value > 0 { side } else { !side }),
+            line: shown.clone(),
+        };
+        Answer::refuted(why, position, shown)
     }
 
     /// Settles praise and blame of a move. They are confirmed where the search agrees, and

@@ -7,11 +7,14 @@ use shakmaty::{Chess, Position};
 use super::mates::{Reading, holds};
 use super::{
     Pending,
-    answer::{Answer, Court, evidence},
+    answer::{Answer, Court, nothing, single},
     facts::squares,
     threats::THREAT,
 };
-use crate::{Finding, played, rules, show};
+use crate::{
+    outcome::{MateWhy, Mated, Side},
+    played,
+};
 
 impl Pending {
     /// "Is mate": of the end of the line it leans on, or of the position.
@@ -38,10 +41,10 @@ impl Pending {
             && self.winner() == Some(mate.turn())
             && self.claim.wording.has(Nuance::Mated)
         {
-            let other = format!("It is {} who is mated.", show::side(mate.turn()));
+            let side = Side(mate.turn());
             let all = positions.iter().all(Position::is_checkmate);
             return if all && self.line().is_none() {
-                self.refuted(&rules::false_mate::RULE, mate, other, String::new())
+                Answer::refuted(MateWhy::OtherSideMated { side }, mate, nothing(mate))
             } else {
                 Answer::unsettled()
             };
@@ -56,14 +59,9 @@ impl Pending {
         match (found, self.denied()) {
             (Some(mate), false) => return Answer::mated(mate),
             (Some(mate), true) => {
-                let finding = Finding::new(
-                    &rules::false_mate::RULE,
-                    self.place(),
-                    format!("{} is mated.", show::side(mate.turn())),
-                )
-                .on(mate);
+                let side = Side(mate.turn());
                 return if positions.iter().all(Position::is_checkmate) {
-                    Answer::new(Verdict::Fails).on(mate).found(finding)
+                    Answer::refuted(MateWhy::IsMated { side }, mate, nothing(mate))
                 } else {
                     Answer::unsettled()
                 };
@@ -162,27 +160,20 @@ impl Pending {
 
     /// The finding that a position is no mate, with a move that shows it.
     pub(super) fn not_mate(&self, position: &Chess) -> Answer {
-        let side = show::side(position.turn());
         let Some(&reply) = position.legal_moves().first() else {
             return Answer::unsettled();
         };
-        let shown = evidence(position, &[reply]);
-        let message = if position.is_check() {
-            format!("{side} is in check but not mated: {shown} is legal.")
-        } else {
-            format!("{side} is not in check, so this is no mate.")
-        };
-        let answer = Answer::new(Verdict::Fails)
-            .on(position)
-            .shown_by(shown.clone());
+        let shown = single(position, reply);
         // A false `#` on the same move is told at the line.
         if self.line_is_told() {
-            return answer;
+            return Answer::new(Verdict::Fails).on(position).shown_by(shown);
         }
-        let finding = Finding::new(&rules::false_mate::RULE, self.place(), message)
-            .on(position)
-            .shown_by(shown);
-        answer.found(finding)
+        let why = MateWhy::NotMated(Mated {
+            side: Side(position.turn()),
+            check: position.is_check(),
+            reply: shown.clone(),
+        });
+        Answer::refuted(why, position, shown)
     }
 }
 

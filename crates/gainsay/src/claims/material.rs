@@ -10,7 +10,10 @@ use super::{
     facts::{Soon, Statement},
     told::Told,
 };
-use crate::{played, rules, show};
+use crate::{
+    outcome::{MaterialWhy, Side},
+    played,
+};
 
 impl Pending {
     /// The sides that a claim can be about.
@@ -54,11 +57,11 @@ impl Pending {
         self.settle_statement(&Statement {
             holds: &holds,
             plausible: &holds,
-            denial: None,
-            rule: told_wrong.then_some(&rules::false_material::RULE),
+            may_be_denied: false,
+            may_fail: told_wrong,
             told: &|here| {
                 let side = sides.first().copied().unwrap_or(Color::White);
-                Told::words(told(here.board(), side))
+                Told::of(told(here.board(), side, false))
             },
             // In the middle of an exchange its end is counted already.
             soon: match &self.comment.scene.played {
@@ -111,16 +114,8 @@ impl Pending {
             .filter_map(|step| step.mv)
             .collect();
         let start = line.readings.first().and_then(|steps| steps.first())?;
-        Some(self.refuted(
-            &rules::false_material::RULE,
-            end,
-            format!(
-                "\"{}\": {} at the end of this line.",
-                self.text,
-                told(end.board(), *side).replacen("here ", "", 1)
-            ),
-            evidence(&start.before, &moves),
-        ))
+        let shown = evidence(&start.before, &moves);
+        Some(Answer::refuted(told(end.board(), *side, true), end, shown))
     }
 }
 
@@ -271,29 +266,17 @@ fn worth(goods: Goods) -> Option<i32> {
     })
 }
 
-/// The balance of material in words.
-fn told(board: &Board, side: Color) -> String {
+/// The balance of material as it is for a side.
+fn told(board: &Board, side: Color, at_the_end: bool) -> MaterialWhy {
     let difference = facts::difference(board, side);
-    let mut words = Vec::new();
-    for (count, name) in [
-        (difference.queens, "queen"),
-        (difference.rooks, "rook"),
-        (difference.minors, "minor piece"),
-        (difference.pawns, "pawn"),
-    ] {
-        if count != 0 {
-            let plural = if count.abs() == 1 { "" } else { "s" };
-            let sign = if count > 0 { "more" } else { "fewer" };
-            words.push(format!("{} {name}{plural} {sign}", count.abs()));
-        }
-    }
-    if words.is_empty() {
-        "here both sides have the same pieces".to_owned()
-    } else {
-        format!(
-            "here {} has {}",
-            show::side(side),
-            show::list(&words, "and")
-        )
+    MaterialWhy::Balance {
+        side: Side(side),
+        more: [
+            difference.queens,
+            difference.rooks,
+            difference.minors,
+            difference.pawns,
+        ],
+        at_the_end,
     }
 }

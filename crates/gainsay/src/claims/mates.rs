@@ -9,7 +9,7 @@ use super::{
     answer::{Answer, Court, Forced, evidence},
     scene::{Step, count},
 };
-use crate::{Edit, Finding, rules, show};
+use crate::outcome::{Fault, Longer, MateWhy, Side, Why};
 
 /// One way to understand a claim about mate.
 pub(super) struct Reading {
@@ -313,23 +313,16 @@ impl Pending {
     fn shorter_mate(&self, reading: &Reading, forced: &Forced) -> Answer {
         let shown = evidence(&reading.position, &forced.line);
         let moves = forced.moves.unwrap_or(1).max(1);
-        let finding = Finding::new(
-            &rules::shorter_mate::RULE,
-            self.place(),
-            format!(
-                "{} mates in {} already{}.",
-                show::side(reading.winner()),
-                number(moves),
-                show::behind(&shown)
-            ),
-        )
-        .on(&reading.position)
-        .shown_by(shown.clone());
-        let finding = self.recounted(finding, moves);
+        let why = MateWhy::MateSooner {
+            side: Side(reading.winner()),
+            moves,
+            line: shown.clone(),
+        };
+        let fault = self.recounted(Fault::of(why), moves);
         Answer::new(Verdict::Fails)
             .on(&reading.position)
             .shown_by(shown)
-            .found(finding)
+            .found(fault)
     }
 
     /// A denied mate that is there in every reading.
@@ -339,16 +332,11 @@ impl Pending {
         };
         let forced = Self::ask(court, reading);
         let shown = evidence(&reading.position, &forced.line);
-        self.refuted(
-            &rules::false_mate::RULE,
-            &reading.position,
-            format!(
-                "{} does mate{}.",
-                show::side(reading.winner()),
-                show::behind(&shown)
-            ),
-            shown,
-        )
+        let why = MateWhy::MateThere {
+            side: Some(Side(reading.winner())),
+            line: shown.clone(),
+        };
+        Answer::refuted(why, &reading.position, shown)
     }
 
     pub(super) fn any_holds(&self, readings: &[Reading], court: &mut Court<'_>) -> Option<Answer> {
@@ -390,7 +378,11 @@ impl Pending {
                 let found = court.mates_within(&reading.position, reading.moves + LONGER, NODES);
                 if let Some(moves) = found.moves.filter(|_| found.verdict == Verdict::Holds) {
                     let line = evidence(&reading.position, &found.line);
-                    longer = Some((moves, found.exact, line));
+                    longer = Some(Longer {
+                        moves,
+                        exact: found.exact,
+                        line,
+                    });
                     told = Some((reading, forced));
                     break;
                 }
@@ -399,55 +391,42 @@ impl Pending {
         let Some((reading, forced)) = told else {
             return Answer::unsettled();
         };
-        let side = show::side(reading.winner());
-        let mut shown = evidence(&reading.position, &forced.line);
-        let claimed = number(reading.moves);
-        let mut message = if reading.attacks {
-            format!("{side} does not mate in {claimed}")
-        } else {
-            format!(
-                "{} is not mated in {claimed}",
-                show::side(reading.winner().other())
-            )
-        };
-        match &longer {
-            Some((moves, exact, line)) => {
-                let most = if *exact { "" } else { " at most" };
-                message.push_str(&format!("; it is mate in {}{most}.", number(*moves)));
-                shown.clone_from(line);
-            }
-            None if shown.is_empty() => message.push('.'),
-            None => message.push_str(&format!(": {shown} holds out.")),
-        }
-        let mut finding = Finding::new(&rules::false_mate::RULE, self.place(), message)
-            .on(&reading.position)
-            .shown_by(shown.clone());
+        let defence = evidence(&reading.position, &forced.line);
+        let shown = longer.as_ref().map_or(&defence, |longer| &longer.line);
+        let shown = shown.clone();
         // A number that may be too great is not to be written.
-        if let Some((moves, true, _)) = longer {
-            finding = self.recounted(finding, moves);
+        let right = (longer.as_ref())
+            .filter(|longer| longer.exact)
+            .map(|longer| longer.moves);
+        let mut fault = Fault::of(MateWhy::MateAbsent {
+            side: Side(reading.winner()),
+            moves: reading.moves,
+            other_moves: !reading.attacks,
+            defence,
+            longer,
+        });
+        if let Some(right) = right {
+            fault = self.recounted(fault, right);
         }
         Answer::new(Verdict::Fails)
             .on(&reading.position)
             .shown_by(shown)
-            .found(finding)
+            .found(fault)
             .by_search(searched)
     }
 
-    /// The finding with the offer to write `right` for the number that the claim says, as the
-    /// author would write it.
-    pub(super) fn recounted(&self, finding: Finding, right: u32) -> Finding {
+    /// The fault with `right` in the place of the number that the claim says, as the author would
+    /// write it.
+    pub(super) fn recounted(&self, fault: Fault, right: u32) -> Fault {
         let number = self.claim.number.as_ref();
-        let Some(edits) = number.and_then(|number| number.rewritten(right)) else {
-            return finding;
-        };
-        let Some(title) = edits.first().map(|(_, text)| format!("Write {text}")) else {
-            return finding;
-        };
-        let edits = edits.into_iter().map(|(span, text)| Edit {
-            span: self.place_of(span).range(),
-            text,
-        });
-        finding.remedy(title, false, edits.collect())
+        match number.and_then(|number| number.rewritten(right)) {
+            Some(edits) => fault.or_all(
+                edits
+                    .into_iter()
+                    .map(|(span, text)| (span.start..span.end, text)),
+            ),
+            None => fault,
+        }
     }
 
     /// Whether the line that the claim leans on has a false mate sign of its own.
@@ -461,7 +440,8 @@ impl Pending {
             return false;
         };
         let signs = self.settle_signs(line, resolved);
-        (signs.findings.iter()).any(|finding| finding.rule.name == rules::false_mate::RULE.name)
+        (signs.faults.iter())
+            .any(|fault| matches!(fault.why, Why::Mate(MateWhy::FalseMateSign { .. })))
     }
 
     /// Whether a number of moves is told at the beginning of the comment, or by the rubric of
@@ -501,17 +481,6 @@ pub(super) fn holds(reading: &Reading, forced: &Forced) -> Answer {
     answer.others = forced.others;
     answer.proof.clone_from(&forced.proof);
     answer
-}
-
-/// A small number in words.
-pub(super) fn number(value: u32) -> String {
-    const WORDS: [&str; 13] = [
-        "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-        "eleven", "twelve",
-    ];
-    WORDS
-        .get(value as usize)
-        .map_or_else(|| value.to_string(), ToString::to_string)
 }
 
 #[cfg(test)]

@@ -53,8 +53,6 @@ use gainsay_commentary::{
     At, Claim, ClaimKind, Context, Extent, Feature, Mood, Names, Polarity, Prose, Reader, Reference,
 };
 use gainsay_notation::{CommentKind, ElementKind, Span};
-use gainsay_proof::Verdict;
-use shakmaty::Chess;
 
 use self::{
     answer::{Answer, Court},
@@ -64,8 +62,8 @@ use self::{
     scene::{Scene, Tree},
 };
 use crate::{
-    Finding, Rule, Settings, SettledClaim, Sink, Solver, View, Within, book, rules as catalogue,
-    show, unfold,
+    Digest, Rule, Settings, Solver, View, Within, outcome::Judged, rules as catalogue,
+    words::Claimed,
 };
 
 /// The rules about claims.
@@ -79,7 +77,7 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
 /// A claim that was read and waits for its verdict. It owns all it needs, so that it
 /// can be settled on another thread.
 #[derive(Clone, Debug)]
-pub struct Pending {
+pub(crate) struct Pending {
     claim: Claim,
     comment: Arc<Comment>,
     /// The author's words.
@@ -109,11 +107,21 @@ struct Comment {
     trust: Trust,
     /// What its pointers at other games lead to.
     pointed: Arc<Vec<Pointed>>,
+    /// A fingerprint of its words, of how they are read, and of all that they can speak of.
+    print: Digest,
 }
 
 impl Comment {
     /// The claims of `prose`, which is what `passage` says here.
-    fn pending(mut self, passage: &[u8], prose: Prose) -> Vec<Pending> {
+    fn pending(mut self, passage: &[u8], context: &Context, prose: Prose) -> Vec<Pending> {
+        let mut pointed = Vec::new();
+        games::print(&self.pointed, &mut pointed);
+        self.print = Digest::of(&[
+            passage,
+            format!("{context:?} {:?}", self.trust).as_bytes(),
+            self.scene.print.bytes(),
+            &pointed,
+        ]);
         let words = |span: Span| gainsay_notation::decode(span.of(passage)).into_owned();
         self.words = prose.moves.iter().map(|cited| words(cited.span)).collect();
         self.prose = prose;
@@ -135,15 +143,6 @@ impl Comment {
             })
             .collect()
     }
-}
-
-/// What became of a claim.
-#[derive(Clone, Debug)]
-pub struct Settled {
-    /// The claim with its verdict.
-    pub claim: SettledClaim,
-    /// Findings, if it fails.
-    pub findings: Vec<Finding>,
 }
 
 /// Bytes of the longest comment that is read for claims: more than any author writes
@@ -241,8 +240,11 @@ pub fn cited_moves(view: &View<'_>) -> Vec<Cited> {
 
 /// Reads the claims of a game's comments. Other games that they point at are looked up in
 /// the book that the game stands `within`.
-#[must_use]
-pub fn claims(view: &View<'_>, within: Option<Within<'_>>, settings: &Settings) -> Vec<Pending> {
+pub(crate) fn claims(
+    view: &View<'_>,
+    within: Option<Within<'_>>,
+    settings: &Settings,
+) -> Vec<Pending> {
     let replay = view.replay;
     if !may_claim(view) || catalogue::binary_data::is_no_text(view) {
         return Vec::new();
@@ -284,8 +286,9 @@ pub fn claims(view: &View<'_>, within: Option<Within<'_>>, settings: &Settings) 
             prose: Prose::default(),
             trust: Trust::Words,
             pointed: Arc::new(pointed),
+            print: Digest::default(),
         };
-        pending.extend(comment.pending(passage, std::mem::take(&mut prose)));
+        pending.extend(comment.pending(passage, &context, std::mem::take(&mut prose)));
     }
     pending.extend(glyphs::glyphs(view, &mut tree));
     pending.sort_by_key(|pending| pending.span.start);
@@ -294,46 +297,24 @@ pub fn claims(view: &View<'_>, within: Option<Within<'_>>, settings: &Settings) 
     pending
 }
 
-/// What the claims of a game depend on beyond its own text, as bytes for a fingerprint: what
-/// its pointers at other games lead to.
-pub(crate) fn depends(view: &View<'_>, within: Option<Within<'_>>, settings: &Settings) -> Vec<u8> {
-    let mut print = Vec::new();
-    let Some(lookout) = Lookout::of(view, within) else {
-        return print;
-    };
-    let context = context(view);
-    let mut reader = Reader::new();
-    let mut prose = Prose::default();
-    for site in &view.replay.comments {
-        let Some(body) = passage_of(view, site) else {
-            continue;
-        };
-        let passage = body.of(view.text);
-        if book::may_point(passage) {
-            reader.read(passage, &context, &mut prose);
-            let pointed = lookout.look_up(&mut reader, passage, &context, &mut prose, settings);
-            games::print(&pointed, &mut print);
-        }
-    }
-    print
-}
-
 impl Pending {
-    /// What the claim depends on beyond its game and its comment, as bytes for a fingerprint:
-    /// what the comment's pointers at other games lead to, and the diagrams that other comments
-    /// mark.
-    #[must_use]
-    pub fn depends(&self) -> Vec<u8> {
-        let mut print = Vec::new();
-        games::print(&self.comment.pointed, &mut print);
-        for (number, position) in self.comment.scene.tree.diagrams() {
-            print.extend_from_slice(format!("{number} {} ", show::fen(position)).as_bytes());
-        }
-        print
+    /// All that the verdict depends on: the comment with all that it can speak of, which of its
+    /// claims this is, and the budget.
+    pub(crate) fn depends(&self, settings: &Settings, tables: bool) -> Digest {
+        let place = |offset: u32| offset.to_le_bytes();
+        Digest::of(&[
+            b"claim",
+            self.comment.print.bytes(),
+            &place(self.claim.span.start),
+            &place(self.claim.span.end),
+            format!("{:?}", self.claim.kind).as_bytes(),
+            &settings.nodes.min(self.nodes).to_le_bytes(),
+            &[u8::from(tables)],
+        ])
     }
 
     /// The sections of the book with the other games that the claim's comment points at.
-    pub fn looks_at(&self) -> impl Iterator<Item = Range<usize>> {
+    pub(crate) fn looks_at(&self) -> impl Iterator<Item = Range<usize>> {
         let found = self
             .comment
             .pointed
@@ -342,88 +323,38 @@ impl Pending {
         found.map(|game| game.section.clone())
     }
 
-    /// The most that the claim may cost, whatever the settings allow: its share of the game's
-    /// budget.
-    #[must_use]
-    pub const fn share(&self) -> u64 {
-        self.nodes
-    }
-
     /// Whether the claim's comment points at other games.
-    #[must_use]
-    pub fn points(&self) -> bool {
+    pub(crate) fn points(&self) -> bool {
         !self.comment.pointed.is_empty()
-    }
-
-    /// The words that make the claim: byte offsets in the checked text.
-    #[must_use]
-    pub const fn span(&self) -> &Range<usize> {
-        &self.span
     }
 
     /// Settles the claim within the settings' budget.
     ///
     /// `None` when the solver was stopped.
-    pub fn settle(&self, solver: &mut Solver, settings: &Settings) -> Option<Settled> {
+    pub(crate) fn settle(&self, solver: &mut Solver, settings: &Settings) -> Option<Judged> {
         let proofs = solver.proofs();
         let mut court = Court::new(solver, settings.nodes.min(self.nodes));
-        let mut answer = if self.unread.is_empty() {
-            self.answer(&mut court)
-        } else {
-            Answer::unsettled()
-        };
-        let nodes = court.spent();
-        let short = court.is_short();
-        if let Some(judged) = court
-            .judged()
-            .filter(|_| answer.verdict != Verdict::Unsettled)
-        {
-            for finding in &mut answer.findings {
-                finding.evidence.push(judged.clone());
-            }
-            answer.evidence.push(judged);
+        if !self.unread.is_empty() {
+            return Some(Judged::not_understood(self.unread.clone()));
         }
+        let answer = self.answer(&mut court);
         if court.is_stopped() {
             return None;
         }
-        let note = match answer.others {
-            Some(others) => Some(show::others(others).to_owned()),
-            None => answer.searched.map(show::searched),
-        };
-        let mut sink = Sink::new(settings);
-        let mut verdict = answer.verdict;
-        if self.may_fail() {
-            for mut finding in answer.findings {
-                finding.game = self.comment.game;
-                finding.mv.clone_from(&self.comment.mv);
-                finding.note.clone_from(&note);
-                sink.push(finding);
-            }
-        } else if verdict == Verdict::Fails {
-            verdict = Verdict::Unsettled;
+        Some(answer.judged(&court, self.may_fail(), proofs))
+    }
+
+    /// The claim as it stands in the text.
+    pub(crate) fn claimed(&self) -> Claimed<'_> {
+        Claimed {
+            kind: self.claim.kind.name(),
+            text: &self.text,
+            span: &self.span,
+            base: self.comment.base,
+            game: self.comment.game,
+            mv: self.comment.mv.as_deref(),
+            here: &self.comment.scene.here,
         }
-        Some(Settled {
-            claim: SettledClaim {
-                kind: self.claim.kind.name().into(),
-                text: self.text.clone(),
-                span: self.span.clone(),
-                game: self.comment.game,
-                mv: self.comment.mv.clone(),
-                position: Some(show::fen(
-                    answer.position.as_ref().unwrap_or(&self.comment.scene.here),
-                )),
-                verdict,
-                exact: answer.exact,
-                evidence: answer.evidence,
-                note,
-                side_lines: answer.proof.as_deref().and_then(unfold::to_insert),
-                proof: (answer.proof.filter(|_| proofs)).map(|proof| proof.to_string()),
-                nodes,
-                short: short && verdict == Verdict::Unsettled,
-                unread: self.unread.clone(),
-            },
-            findings: sink.into_findings(),
-        })
     }
 
     fn answer(&self, court: &mut Court<'_>) -> Answer {
@@ -461,24 +392,6 @@ impl Pending {
             ClaimKind::Reference(reference) => self.settle_reference(*reference),
             ClaimKind::Outcome(_) => Answer::unsettled(),
         }
-    }
-
-    /// The answer that the claim is false in `position`, with a finding that says so and
-    /// the moves that show it.
-    fn refuted(
-        &self,
-        rule: &'static Rule,
-        position: &Chess,
-        message: String,
-        shown: String,
-    ) -> Answer {
-        let finding = Finding::new(rule, self.place(), message)
-            .on(position)
-            .shown_by(shown.clone());
-        Answer::new(Verdict::Fails)
-            .on(position)
-            .shown_by(shown)
-            .found(finding)
     }
 
     /// The words of a span of the comment, if it lies within the claim's.
@@ -525,12 +438,6 @@ impl Pending {
         self.claim.polarity == Polarity::Denied
     }
 
-    /// The claim's place as a span of the checked text.
-    fn place(&self) -> Span {
-        let at = |offset: usize| u32::try_from(offset).unwrap_or(u32::MAX);
-        Span::new(at(self.span.start), at(self.span.end))
-    }
-
     /// Whether the claim is all that a comment in a game says.
     fn is_all(&self) -> bool {
         self.claim.extent <= Extent::Whole && self.comment.trust == Trust::Words
@@ -539,15 +446,6 @@ impl Pending {
     /// Whether it is the one word of a comment in a game.
     fn is_one_word(&self) -> bool {
         self.is_all() && self.claim.extent == Extent::Word
-    }
-
-    /// A span of the comment as a span of the checked text.
-    fn place_of(&self, span: Span) -> Span {
-        let base = u32::try_from(self.comment.base).unwrap_or(u32::MAX);
-        Span::new(
-            span.start.saturating_add(base),
-            span.end.saturating_add(base),
-        )
     }
 
     /// The line that the claim leans on, with the ways to play it.

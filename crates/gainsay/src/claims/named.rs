@@ -11,7 +11,10 @@ use super::{
     mates::Reading,
     patterns::{called, lacks},
 };
-use crate::{played, rules, show};
+use crate::{
+    outcome::{Lack, MateWhy},
+    played,
+};
 
 /// Mates of more moves are not looked through for their names.
 const MOVES: u32 = 3;
@@ -29,7 +32,7 @@ enum Shows {
     /// The name, or what comes near to it, if the defender helps.
     Perhaps,
     /// Another picture, always; with the line, and what it lacks.
-    Other(Vec<Move>, String, Chess),
+    Other(Vec<Move>, Lack, Chess),
     /// There is no such mate.
     Nothing,
     Unsettled,
@@ -57,7 +60,7 @@ impl Pending {
         let scene = &self.comment.scene;
         let passed = scene.passed().filter(|_| threatened);
         let side = self.side_of_the_mate();
-        let mut other: Option<(Chess, Vec<Move>, String, Chess)> = None;
+        let mut other: Option<(Chess, Vec<Move>, Lack, Chess)> = None;
         for reading in self.mate_readings(moves.unwrap_or(MOVES)) {
             if side.is_some_and(|side| side != reading.winner()) {
                 continue;
@@ -84,16 +87,13 @@ impl Pending {
         }
         let (start, line, what, end) = other?;
         let shown = evidence(&start, &line);
-        Some(self.refuted(
-            &rules::misnamed_mate::RULE,
-            &start,
-            format!(
-                "No {name} mate follows{}: {what}.{}",
-                show::behind(&shown),
-                called(&end)
-            ),
-            shown,
-        ))
+        let why = MateWhy::MisnamedMate {
+            name: name.to_owned(),
+            lacks: what,
+            shows: called(&end),
+            line: Some(shown.clone()),
+        };
+        Some(Answer::refuted(why, &start, shown))
     }
 
     /// The side that mates, where the sentence says so.

@@ -7,11 +7,14 @@ use shakmaty::{Chess, Color, Move, Position, Role};
 
 use super::{
     Pending,
-    answer::{Answer, Court, evidence},
+    answer::{Answer, Court, evidence, nothing},
     judge::JUDGEMENT,
     scene::Step,
 };
-use crate::{pass, played, rules, show};
+use crate::{
+    outcome::{Line, MaterialWhy, Side},
+    pass, played,
+};
 
 /// A side that has so little more than before, in centipawns, has won nothing: a pawn is
 /// twice as much, the exchange four times.
@@ -48,7 +51,7 @@ impl Pending {
             return None;
         }
         let scene = &self.comment.scene;
-        let mut shown: Option<(Chess, String)> = None;
+        let mut shown: Option<(Chess, Line)> = None;
         if leans {
             let line = self.line().filter(|line| !line.shaky)?;
             for steps in &line.readings {
@@ -72,13 +75,11 @@ impl Pending {
             }
         }
         let (position, shown) = shown?;
-        let message = format!(
-            "\"{}\": with best play {} has won nothing{}.",
-            self.text,
-            show::side(winner),
-            show::behind(&shown)
-        );
-        Some(self.refuted(&rules::false_material::RULE, &position, message, shown))
+        let why = MaterialWhy::WonNothing {
+            side: Side(winner),
+            line: shown.clone(),
+        };
+        Some(Answer::refuted(why, &position, shown))
     }
 
     /// Settles "sacrifices the exchange": it holds if the giver parts with a rook for a minor
@@ -120,16 +121,13 @@ impl Pending {
             return Answer::unsettled();
         };
         let rooks = at.board().by_piece(giver.rook());
-        let message = if rooks.is_empty() {
-            format!("{} has no rook here to give.", show::side(giver))
+        let side = Side(giver);
+        let why = if rooks.is_empty() {
+            MaterialWhy::NoRookToGive { side }
         } else {
-            format!(
-                "\"{}\": no rook of {} can be taken.",
-                self.text,
-                show::side(giver)
-            )
+            MaterialWhy::NoRookTaken { side }
         };
-        self.refuted(&rules::false_material::RULE, at, message, String::new())
+        Answer::refuted(why, at, nothing(at))
     }
 }
 
@@ -201,7 +199,7 @@ fn nothing_won(
     what: Goods,
     winner: Color,
     court: &mut Court<'_>,
-) -> Option<String> {
+) -> Option<Line> {
     if end.legal_moves().is_empty() {
         return None;
     }

@@ -6,13 +6,16 @@ use shakmaty::{Chess, Move, Position};
 
 use super::{
     Pending,
-    answer::{Answer, Court, evidence},
+    answer::{Answer, Court, evidence, single},
     endings::keeps_alone,
     judge::{BLUNDER, JUDGEMENT},
     scene::Step,
     threats::THREAT,
 };
-use crate::{Finding, played, rules, show};
+use crate::{
+    outcome::{Fault, Line, MoveWhy, Side},
+    played,
+};
 
 impl Pending {
     /// Settles "the only move".
@@ -144,29 +147,12 @@ impl Pending {
         if self.comment_cites_loosely() {
             return Answer::unsettled();
         }
-        let moves: Vec<String> = position
-            .legal_moves()
-            .iter()
-            .take(3)
-            .map(|&m| show::san(position, m))
-            .collect();
-        let count = position.legal_moves().len();
-        let finding = Finding::new(
-            &rules::not_the_only_move::RULE,
-            self.place(),
-            format!(
-                "{} has {count} legal moves, {} among them.",
-                show::side(position.turn()),
-                show::list(&moves, "and")
-            ),
-        )
-        .on(position);
-        let mut answer = Answer::new(Verdict::Fails).on(position).found(finding);
-        answer.evidence = moves
-            .iter()
-            .map(|san| format!("{} {san}", show::number(position)))
-            .collect();
-        answer
+        let why = MoveWhy::NotOnlyLegal {
+            side: Side(position.turn()),
+            count: u32::try_from(position.legal_moves().len()).unwrap_or(u32::MAX),
+            moves: some_moves(position),
+        };
+        shown_by_moves(Answer::new(Verdict::Fails).on(position), position).found(Fault::of(why))
     }
 
     fn settle_no_move(&self) -> Answer {
@@ -252,16 +238,11 @@ impl Pending {
             return Answer::unsettled();
         };
         let as_good = moves.first().map_or(m, |&other| other);
-        self.refuted(
-            &rules::other_moves_hold::RULE,
-            &position,
-            format!(
-                "{} is not the only move: {} is as good.",
-                show::numbered(&position, m),
-                show::numbered(&position, as_good)
-            ),
-            evidence(&position, &moves),
-        )
+        let why = MoveWhy::AsGood {
+            cited: single(&position, m),
+            other: single(&position, as_good),
+        };
+        Answer::refuted(why, &position, evidence(&position, &moves))
     }
 
     /// "Only 24...g6 stops mate", where another move stops it as well: there is no mate then
@@ -286,17 +267,11 @@ impl Pending {
                 && court.mates_within(&after, longer, NODES).verdict == Verdict::Fails
         };
         let other = position.legal_moves().into_iter().find(stops)?;
-        let shown = evidence(&position, &[other]);
-        Some(self.refuted(
-            &rules::other_moves_hold::RULE,
-            &position,
-            format!(
-                "{} is not the only move: {} stops the mate as well.",
-                show::numbered(&position, m),
-                show::numbered(&position, other)
-            ),
-            shown,
-        ))
+        let other = single(&position, other);
+        let shown = other.clone();
+        let cited = single(&position, m);
+        let why = MoveWhy::StopsMateToo { cited, other };
+        Some(Answer::refuted(why, &position, shown))
     }
 
     /// The moves that a judgement of a move can mean, the likeliest first: the line's
@@ -320,6 +295,20 @@ impl Pending {
             .filter_map(|step| Some((step.before.clone(), step.mv?)))
             .collect()
     }
+}
+
+/// A few legal moves of a position.
+pub(super) fn some_moves(position: &Chess) -> Vec<Line> {
+    const SOME: usize = 3;
+    let moves = position.legal_moves().into_iter().take(SOME);
+    moves.map(|m| single(position, m)).collect()
+}
+
+/// The answer, shown by a few legal moves.
+pub(super) fn shown_by_moves(answer: Answer, position: &Chess) -> Answer {
+    some_moves(position)
+        .into_iter()
+        .fold(answer, Answer::shown_by)
 }
 
 /// A line that begins with another move than `m` and is as good as the best, in both of two

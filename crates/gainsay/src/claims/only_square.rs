@@ -6,10 +6,10 @@ use shakmaty::{Bitboard, Chess, Position, Role, Square};
 
 use super::{
     Pending,
-    answer::{Answer, evidence},
+    answer::{Answer, evidence, nothing, single},
     facts::squares,
 };
-use crate::{Finding, rules, show};
+use crate::outcome::{At as Named, MoveWhy, squares_of};
 
 impl Pending {
     /// "The only square" of a piece: the only one it can go to, or the only one where it
@@ -70,20 +70,13 @@ impl Pending {
             return Answer::unsettled();
         };
         let at = pieces(position).into_iter().next();
-        let free: Vec<String> = at
-            .map(|at| facts::safe_squares(position.board(), at))
-            .into_iter()
-            .flatten()
-            .take(3)
-            .map(|square| square.to_string())
-            .collect();
-        let finding = Finding::new(
-            &rules::not_the_only_move::RULE,
-            self.place(),
-            format!("It can go to {} as well.", show::list(&free, "and")),
+        let free = at.map(|at| facts::safe_squares(position.board(), at));
+        let squares = free.into_iter().flatten().take(3).map(Named).collect();
+        Answer::refuted(
+            MoveWhy::GoesElsewhere { squares },
+            position,
+            nothing(position),
         )
-        .on(position);
-        Answer::new(Verdict::Fails).on(position).found(finding)
     }
 
     /// "The only square for the king is f7".
@@ -120,21 +113,17 @@ impl Pending {
 
     /// The finding that a king cannot go to a square, with those where it can go.
     fn not_there(&self, position: &Chess, at: Square, told: Square, legal: Bitboard) -> Answer {
-        let free: Vec<String> = legal.into_iter().map(|square| square.to_string()).collect();
-        let message = if free.is_empty() {
-            format!("The king on {at} cannot go to {told}; it has no square.")
-        } else {
-            format!(
-                "The king on {at} cannot go to {told}, only to {}.",
-                show::list(&free, "and")
-            )
-        };
         let moves = position.legal_moves().into_iter();
-        let mut there = moves.filter(|m| m.from() == Some(at)).take(1);
+        let mut there = moves.filter(|m| m.from() == Some(at));
         let shown = there
             .next()
-            .map_or_else(String::new, |m| evidence(position, &[m]));
-        self.refuted(&rules::not_the_only_move::RULE, position, message, shown)
+            .map_or_else(|| nothing(position), |m| single(position, m));
+        let why = MoveWhy::KingCannotGo {
+            king: Named(at),
+            to: Named(told),
+            squares: squares_of(legal),
+        };
+        Answer::refuted(why, position, shown)
     }
 
     /// "The king must go to f7", of a king in check: it is the only legal move, or at least

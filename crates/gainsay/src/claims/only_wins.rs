@@ -6,12 +6,15 @@ use shakmaty::{Chess, Move, Position};
 
 use super::{
     Pending,
-    answer::{Answer, Court, evidence},
+    answer::{Answer, Court, evidence, single},
     endings::keeps_alone,
     judge::JUDGEMENT,
-    mates::number,
+    only::{shown_by_moves, some_moves},
 };
-use crate::{Finding, played, rules, show};
+use crate::{
+    outcome::{Fault, MoveWhy, Side},
+    played,
+};
 
 /// A mate of so many moves is a win that nobody can argue about.
 const SHORT: u32 = 3;
@@ -42,40 +45,17 @@ impl Pending {
             return Answer::unsettled();
         };
         let right = count(position);
-        let moves: Vec<String> = position
-            .legal_moves()
-            .iter()
-            .take(3)
-            .map(|&m| show::san(position, m))
-            .collect();
-        let among = match right {
-            0 => String::new(),
-            1..=3 => format!(": {}", show::list(&moves, "and")),
-            _ => format!(", {} among them", show::list(&moves, "and")),
+        let why = MoveWhy::LegalMoves {
+            side: Side(position.turn()),
+            count: right,
+            moves: some_moves(position),
         };
-        let plural = if right == 1 { "" } else { "s" };
-        let mut finding = Finding::new(
-            &rules::not_the_only_move::RULE,
-            self.place(),
-            format!(
-                "{} has {} legal move{plural}{among}.",
-                show::side(position.turn()),
-                number(right)
-            ),
-        )
-        .on(position);
+        let mut fault = Fault::of(why);
         // "There are one legal move" would be no remedy.
-        let fits = (told == 1) == (right == 1);
-        if fits {
-            finding = self.recounted(finding, right);
+        if (told == 1) == (right == 1) {
+            fault = self.recounted(fault, right);
         }
-        let mut answer = Answer::new(Verdict::Fails).on(position);
-        for san in &moves {
-            let shown = format!("{} {san}", show::number(position));
-            answer = answer.shown_by(shown.clone());
-            finding = finding.shown_by(shown);
-        }
-        answer.found(finding)
+        shown_by_moves(Answer::new(Verdict::Fails).on(position), position).found(fault)
     }
 
     /// "Only 24.Qh5 mates": it mates, and no other move does so as soon.
@@ -123,16 +103,11 @@ impl Pending {
             return None;
         }
         let other = *late.first()?;
-        Some(self.refuted(
-            &rules::other_moves_hold::RULE,
-            &position,
-            format!(
-                "{} is not alone: {} wins as well.",
-                show::numbered(&position, m),
-                show::numbered(&position, other)
-            ),
-            evidence(&position, &late),
-        ))
+        let why = MoveWhy::WinsToo {
+            cited: single(&position, m),
+            other: single(&position, other),
+        };
+        Some(Answer::refuted(why, &position, evidence(&position, &late)))
     }
 
     /// Whether no other move than the one meant forces a short mate; where `as_soon`, the one
@@ -171,22 +146,14 @@ impl Pending {
             return Answer::unsettled();
         };
         let shown = evidence(&position, &line);
-        // The line is long enough for the evidence.
-        let other = match line.as_slice() {
-            [] => return Answer::unsettled(),
-            [other] => format!("{} mates as well", show::numbered(&position, *other)),
-            [other, ..] => format!(
-                "{} mates in {} as well",
-                show::numbered(&position, *other),
-                number(u32::try_from(line.len().div_ceil(2)).unwrap_or(u32::MAX))
-            ),
+        if shown.is_empty() {
+            return Answer::unsettled();
+        }
+        let why = MoveWhy::MatesToo {
+            cited: single(&position, m),
+            other: shown.clone(),
         };
-        self.refuted(
-            &rules::not_the_only_move::RULE,
-            &position,
-            format!("{} is not alone: {other}.", show::numbered(&position, m)),
-            shown,
-        )
+        Answer::refuted(why, &position, shown)
     }
 }
 

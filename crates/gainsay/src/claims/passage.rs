@@ -21,15 +21,18 @@ use gainsay_proof::Verdict;
 use shakmaty::Chess;
 
 use super::{
-    Comment, LONGEST_COMMENT, Pending, Settled,
+    Comment, LONGEST_COMMENT,
     games::{self, Lookout, Pointed},
     lines::{expected, resolve_lines},
     scene::{Scene, Tree},
     shares,
 };
 use crate::{
-    Book, CommentSite, Reading, Resolution, Settings, Settlement, Solver, View, Within, epd,
+    Book, CommentSite, Digest, Questions, Resolution, Settings, Solver, View, Within, epd,
+    outcome::{Judged, Open, Outcome, Placed},
+    question::Question,
     resolve,
+    words::Claimed,
 };
 
 /// What stands beside a passage.
@@ -87,15 +90,15 @@ impl Trust {
 
 /// A passage and what stands around it.
 #[derive(Debug)]
-pub(crate) struct Passage<'a> {
+pub(crate) struct Passage<'a, 't> {
     /// Its bytes.
-    pub(crate) text: &'a [u8],
+    pub(crate) text: &'t [u8],
     /// What it follows.
     pub(crate) before: Option<Near<'a>>,
     /// What comes behind it.
     pub(crate) behind: Option<Near<'a>>,
     /// Other blocks of the chapter.
-    pub(crate) others: &'a [Beside<'a>],
+    pub(crate) others: &'a [Beside<'t>],
     /// The positions within reach that have a number in the text, which prose calls diagrams.
     pub(crate) diagrams: &'a [(u32, Chess)],
     /// The book, if the passage may point at its games.
@@ -105,7 +108,7 @@ pub(crate) struct Passage<'a> {
 /// The bytes of a block, what it holds, and its number among the positions of the text.
 pub(crate) type Beside<'a> = (&'a [u8], SectionKind, u32);
 
-impl<'a> Passage<'a> {
+impl<'a> Passage<'a, '_> {
     fn lookout(&self) -> Option<Lookout<'a>> {
         let within = Within {
             book: self.book?,
@@ -115,33 +118,52 @@ impl<'a> Passage<'a> {
     }
 }
 
-/// What the claims of a passage depend on beyond its neighbours, as bytes for a fingerprint:
-/// what its pointers at other games lead to.
-pub(crate) fn depends(passage: &Passage<'_>, settings: &Settings) -> Vec<u8> {
-    let mut print = Vec::new();
-    let Some(lookout) = passage.lookout() else {
-        return print;
-    };
-    let near = [&passage.before, &passage.behind];
-    let context = context(near.into_iter().flatten(), settings);
-    let mut reader = Reader::new();
-    let mut prose = Prose::default();
-    for Paragraph { text, .. } in paragraphs(passage.text, passage.before.is_some()) {
-        reader.read(text, &context, &mut prose);
-        let pointed = lookout.look_up(&mut reader, text, &context, &mut prose, settings);
-        games::print(&pointed, &mut print);
-    }
-    print
+/// A claim of a passage, with what it can be said of.
+#[derive(Debug)]
+pub(crate) struct Pending<'t> {
+    /// As it is beside the first neighbour, and beside the others.
+    first: Reading,
+    rest: Vec<Reading>,
+    /// Whether it is told of another game, so that it depends on no neighbour.
+    told: bool,
+    said: Arc<Said<'t>>,
+    /// Which of the paragraph's claims it is.
+    nth: usize,
+    others: Arc<Others<'t>>,
 }
 
-/// Settles the claims of a passage. Offsets are relative to it, and no claim has the
-/// number of a game, since the game stands in another section.
-pub(crate) fn settle(
-    passage: &Passage<'_>,
-    settings: &Settings,
-    solver: &mut Solver,
-) -> Settlement {
-    let mut settlement = Settlement::default();
+/// A claim as it is beside one neighbour.
+#[derive(Debug)]
+struct Reading {
+    /// Whether the paragraph can speak of the neighbour.
+    plausible: bool,
+    claim: super::Pending,
+}
+
+/// The other blocks of the chapter.
+#[derive(Debug)]
+struct Others<'t> {
+    blocks: Vec<Beside<'t>>,
+    print: Digest,
+}
+
+impl<'t> Others<'t> {
+    fn of(blocks: &[Beside<'t>]) -> Self {
+        let mut parts = Vec::new();
+        for (text, kind, _) in blocks {
+            parts.extend_from_slice(format!("{kind:?} {} ", text.len()).as_bytes());
+            parts.extend_from_slice(text);
+        }
+        Self {
+            blocks: blocks.to_vec(),
+            print: Digest::of(&[&parts]),
+        }
+    }
+}
+
+/// The claims of a passage. Offsets are relative to it, and no claim has the number of a game,
+/// since the game stands in another section.
+pub(crate) fn questions<'t>(passage: &Passage<'_, 't>, settings: &Settings) -> Questions<'t> {
     let near = [&passage.before, &passage.behind];
     let context = context(near.into_iter().flatten(), settings);
     let lookout = passage.lookout();
@@ -165,12 +187,13 @@ pub(crate) fn settle(
         let pointed = lookout.map_or_else(Vec::new, |lookout| {
             lookout.look_up(&mut reader, paragraph, &context, &mut prose, settings)
         });
-        let said = Said {
+        let said = Arc::new(Said {
             paragraph,
             base,
+            context: context.clone(),
             prose,
             pointed: Arc::new(pointed),
-        };
+        });
         let follows = above == 0;
         let leads = above == headings && (follows || base == last);
         let mut places: Vec<Place> = near
@@ -193,55 +216,165 @@ pub(crate) fn settle(
             }
         }
         places.push(Place::opening());
-        let readings: Vec<Vec<Pending>> = places
-            .iter_mut()
-            .map(|place| place.pending(&said))
+        let readings: Vec<(bool, Vec<super::Pending>)> = places
+            .into_iter()
+            .map(|mut place| (place.plausible, place.pending(&said)))
             .collect();
-        heard.push(Heard {
-            said,
-            places,
-            readings,
-        });
+        heard.push((said, readings));
     }
-    let all = heard.iter_mut().flat_map(|heard| &mut heard.readings);
-    shares::share_out(all.flatten(), settings);
-    for Heard {
-        said,
-        places,
-        readings,
-    } in &heard
-    {
-        for (nth, claim) in said.prose.claims.iter().enumerate() {
-            // What is told of other games depends on no neighbour.
-            if claim.told.is_some() || games::pointer(claim).is_some() {
-                let pending = readings.first().and_then(|pending| pending.get(nth));
-                if let Some(settled) = pending.and_then(|one| one.settle(solver, settings)) {
-                    settlement.claims.push(settled.claim);
-                    settlement.findings.extend(settled.findings);
-                }
-                continue;
-            }
-            let beside = places
-                .iter()
-                .zip(readings)
-                .filter_map(|(place, pending)| Some((place, pending.get(nth)?)));
-            if let Some(mut settled) = settle_one(beside, settings, solver) {
-                if settled.claim.verdict == Verdict::Fails {
-                    let told = |place: &mut Place| {
-                        let pending = place.pending(said);
-                        let pending = pending.get(nth).filter(|pending| is_cheap(pending))?;
-                        pending.settle(solver, settings)
-                    };
-                    if let Some(elsewhere) = holds_elsewhere(passage.others, settings, told) {
-                        settled = elsewhere;
-                    }
-                }
-                settlement.claims.push(settled.claim);
-                settlement.findings.extend(settled.findings);
+    let all = heard.iter_mut().flat_map(|(_, readings)| readings);
+    shares::share_out(all.flat_map(|(_, claims)| claims), settings);
+    let others = Arc::new(Others::of(passage.others));
+    let mut all = Vec::new();
+    for (said, readings) in heard {
+        let mut columns: Vec<Vec<Reading>> = Vec::new();
+        columns.resize_with(said.prose.claims.len(), Vec::new);
+        for (plausible, claims) in readings {
+            for (column, claim) in columns.iter_mut().zip(claims) {
+                column.push(Reading { plausible, claim });
             }
         }
+        let claims = said.prose.claims.iter().zip(columns).enumerate();
+        for (nth, (claim, beside)) in claims {
+            let mut beside = beside.into_iter();
+            let Some(first) = beside.next() else {
+                continue;
+            };
+            all.push(Question::Beside(Box::new(Pending {
+                first,
+                rest: beside.collect(),
+                told: claim.told.is_some() || games::pointer(claim).is_some(),
+                said: Arc::clone(&said),
+                nth,
+                others: Arc::clone(&others),
+            })));
+        }
     }
-    settlement
+    Questions::new(all)
+}
+
+impl Pending<'_> {
+    /// All that the verdict depends on: the claim beside each neighbour, and for what may stand
+    /// far from its exercise the other blocks.
+    pub(crate) fn depends(&self, settings: &Settings, tables: bool) -> Digest {
+        let mut parts: Vec<u8> = vec![u8::from(self.told)];
+        for reading in self.readings() {
+            parts.push(u8::from(reading.plausible));
+            parts.extend_from_slice(reading.claim.depends(settings, tables).bytes());
+        }
+        let far = is_cheap(&self.first.claim);
+        let others = if far {
+            self.others.print
+        } else {
+            Digest::default()
+        };
+        let language = format!("{:?}", settings.language);
+        Digest::of(&[b"beside", &parts, others.bytes(), language.as_bytes()])
+    }
+
+    /// As it is beside all that it can be said of.
+    fn readings(&self) -> impl Iterator<Item = &Reading> {
+        let rest = self.rest.iter().filter(|_| !self.told);
+        std::iter::once(&self.first).chain(rest)
+    }
+
+    /// The claim as it stands beside the neighbour that is meant first.
+    pub(crate) fn claimed(&self) -> Claimed<'_> {
+        let meant = self.readings().find(|reading| reading.plausible);
+        meant.unwrap_or(&self.first).claim.claimed()
+    }
+
+    /// The claim that tells what it points at.
+    pub(crate) const fn pointing(&self) -> &super::Pending {
+        &self.first.claim
+    }
+
+    /// Settles it beside all neighbours. `None` when the solver was stopped.
+    pub(crate) fn settle(&self, solver: &mut Solver, settings: &Settings) -> Option<Judged> {
+        if self.told {
+            return self.first.claim.settle(solver, settings);
+        }
+        let judged = self.settle_beside(solver, settings)?;
+        if judged.outcome.verdict() == Verdict::Fails
+            && let Some(elsewhere) = self.holds_elsewhere(solver, settings)
+        {
+            return Some(elsewhere);
+        }
+        Some(judged)
+    }
+
+    fn settle_beside(&self, solver: &mut Solver, settings: &Settings) -> Option<Judged> {
+        let mut first: Option<Judged> = None;
+        let mut fails_everywhere = true;
+        let mut nodes = 0;
+        for Reading { plausible, claim } in self.readings() {
+            // Beside what is not meant, only what costs nothing is looked at.
+            if !plausible && !is_cheap(claim) {
+                continue;
+            }
+            let mut here = claim.settle(solver, settings)?;
+            nodes += here.nodes;
+            if here.outcome.verdict() == Verdict::Holds {
+                here.nodes = nodes;
+                return Some(claim.placed(here));
+            }
+            if *plausible {
+                fails_everywhere &= here.outcome.verdict() == Verdict::Fails;
+                first.get_or_insert_with(|| claim.placed(here));
+            }
+        }
+        let Some(mut judged) = first else {
+            return Some(Judged::of_nothing());
+        };
+        judged.nodes = nodes;
+        if !fails_everywhere {
+            judged.remarks.clear();
+            if judged.outcome.verdict() == Verdict::Fails {
+                judged.outcome = Outcome::Unsettled(Open::Undecided);
+            }
+        }
+        Some(judged)
+    }
+
+    /// What it comes to beside the first other block where it holds, if it costs nothing to look.
+    fn holds_elsewhere(&self, solver: &mut Solver, settings: &Settings) -> Option<Judged> {
+        if !is_cheap(&self.first.claim) {
+            return None;
+        }
+        let mut held = |near: &Near<'_>| {
+            let mut place = Place::of(near, &Prose::default())?;
+            let claims = place.pending(&self.said);
+            let claim = claims.get(self.nth)?;
+            let judged = claim.settle(solver, settings)?;
+            (judged.outcome.verdict() == Verdict::Holds).then(|| claim.placed(judged))
+        };
+        let mut blocks = self.others.blocks.iter();
+        blocks.find_map(|&(block, kind, _)| match kind {
+            SectionKind::Games => crate::Reading::of(block, settings)
+                .views(block)
+                .find_map(|view| held(&Near::Game(view))),
+            _ => held(&Near::position(block)?),
+        })
+    }
+}
+
+impl super::Pending {
+    /// What it came to, with the place that it was found at, and without what is wrong beside it:
+    /// another neighbour may be meant.
+    fn placed(&self, mut judged: Judged) -> Judged {
+        judged.stands_at.clone_from(&self.comment.mv);
+        let grounds = match &mut judged.outcome {
+            Outcome::Holds(grounds) => {
+                judged.remarks.clear();
+                grounds
+            }
+            Outcome::Fails(refuted) => &mut refuted.grounds,
+            Outcome::Unsettled(_) => return judged,
+        };
+        let here = || Placed(self.comment.scene.here.clone());
+        grounds.position.get_or_insert_with(here);
+        judged
+    }
 }
 
 /// The claims of a text that speaks of one position and stands at `base`, as a comment in the
@@ -252,7 +385,7 @@ pub(crate) fn of_position(
     position: &Chess,
     game: u32,
     settings: &Settings,
-) -> Vec<Pending> {
+) -> Vec<super::Pending> {
     if text.len() > LONGEST_COMMENT as usize {
         return Vec::new();
     }
@@ -268,6 +401,7 @@ pub(crate) fn of_position(
     let mut pending = place.pending(&Said {
         paragraph: text,
         base,
+        context,
         prose,
         pointed: Arc::default(),
     });
@@ -276,67 +410,11 @@ pub(crate) fn of_position(
 }
 
 /// Whether looking at a claim beside another neighbour costs next to nothing.
-fn is_cheap(pending: &Pending) -> bool {
+fn is_cheap(pending: &super::Pending) -> bool {
     matches!(
         pending.claim.kind,
         ClaimKind::Line | ClaimKind::Mention | ClaimKind::Pieces(_)
     )
-}
-
-/// What is `told` at the first place beside other blocks where it holds.
-fn holds_elsewhere(
-    others: &[Beside<'_>],
-    settings: &Settings,
-    mut told: impl FnMut(&mut Place) -> Option<Settled>,
-) -> Option<Settled> {
-    let mut held = |near: &Near<'_>| {
-        Place::of(near, &Prose::default())
-            .and_then(|mut place| told(&mut place))
-            .filter(|settled| settled.claim.verdict == Verdict::Holds)
-    };
-    others.iter().find_map(|&(block, kind, _)| match kind {
-        SectionKind::Games => Reading::of(block, settings)
-            .views(block)
-            .find_map(|view| held(&Near::Game(view))),
-        _ => held(&Near::position(block)?),
-    })
-}
-
-/// Settles one claim beside all neighbours. `None` when the solver was stopped.
-fn settle_one<'p>(
-    beside: impl Iterator<Item = (&'p Place, &'p Pending)>,
-    settings: &Settings,
-    solver: &mut Solver,
-) -> Option<Settled> {
-    let mut settled: Option<Settled> = None;
-    let mut fails_everywhere = true;
-    let mut nodes = 0;
-    for (place, pending) in beside {
-        // Beside what is not meant, only what costs nothing is looked at.
-        if !place.plausible && !is_cheap(pending) {
-            continue;
-        }
-        let here = pending.settle(solver, settings)?;
-        nodes += here.claim.nodes;
-        if here.claim.verdict == Verdict::Holds {
-            settled = Some(here);
-            fails_everywhere = false;
-            break;
-        }
-        if place.plausible {
-            fails_everywhere &= here.claim.verdict == Verdict::Fails;
-            settled.get_or_insert(here);
-        }
-    }
-    let mut settled = settled?;
-    settled.claim.nodes = nodes;
-    if !fails_everywhere {
-        settled.findings.clear();
-        if settled.claim.verdict == Verdict::Fails {
-            settled.claim.verdict = Verdict::Unsettled;
-        }
-    }
-    Some(settled)
 }
 
 /// The names of the players and the letters of the pieces: those of the nearest game.
@@ -361,19 +439,14 @@ fn context<'n>(mut near: impl Iterator<Item = &'n Near<'n>>, settings: &Settings
 }
 
 /// What a paragraph says.
+#[derive(Debug)]
 struct Said<'a> {
     paragraph: &'a [u8],
     base: usize,
+    /// What it is read with.
+    context: Context,
     prose: Prose,
     pointed: Arc<Vec<Pointed>>,
-}
-
-/// A paragraph with all that its claims can speak of, read but not settled.
-struct Heard<'a> {
-    said: Said<'a>,
-    places: Vec<Place>,
-    /// Its claims as they are beside each place.
-    readings: Vec<Vec<Pending>>,
 }
 
 /// A neighbour, as a paragraph sees it.
@@ -449,7 +522,7 @@ impl Place {
         }
     }
 
-    fn pending(&mut self, said: &Said<'_>) -> Vec<Pending> {
+    fn pending(&mut self, said: &Said<'_>) -> Vec<super::Pending> {
         let Some(scene) = self.scene.take() else {
             return Vec::new();
         };
@@ -468,8 +541,9 @@ impl Place {
             base: said.base,
             trust: self.trust,
             pointed: Arc::clone(&said.pointed),
+            print: Digest::default(),
         };
-        comment.pending(said.paragraph, said.prose.clone())
+        comment.pending(said.paragraph, &said.context, said.prose.clone())
     }
 }
 

@@ -11,10 +11,10 @@ use super::{
     Pending,
     answer::{Answer, Court, evidence},
     judge::JUDGEMENT,
-    mate_names::{self, pattern},
+    mate_names::pattern,
     scene::Step,
 };
-use crate::{rules, show};
+use crate::outcome::{At, Kind, Lack, MateWhy, Pattern, Side};
 
 impl Pending {
     /// Settles the name of a mate by the picture of the final position. Authors stretch
@@ -79,106 +79,79 @@ impl Pending {
         let (Some(missing), false) = (missing, self.denied()) else {
             return Answer::unsettled();
         };
-        let real = called(mate);
-        let message = format!("This is no {name} mate: {missing}.{real}");
-        self.refuted(&rules::misnamed_mate::RULE, mate, message, last.shown())
+        let why = MateWhy::MisnamedMate {
+            name: name.to_owned(),
+            lacks: missing,
+            shows: called(mate),
+            line: None,
+        };
+        Answer::refuted(why, mate, last.shown())
     }
 }
 
-/// A sentence that says what a mate is called instead; empty where it has no firm name.
-pub(super) fn called(mate: &Chess) -> String {
+/// What a mate is called instead, where it has a firm name.
+pub(super) fn called(mate: &Chess) -> Option<Pattern> {
     // Légal's mate is taken widely, to confirm what authors call so, not to name it.
     let shown = MatingPattern::of(mate)
         .into_iter()
         .find(|&shown| shown != MatingPattern::Legal);
-    shown.map_or_else(String::new, |shown| {
-        format!(" It shows {}.", mate_names::called(shown))
-    })
+    shown.map(Pattern)
 }
 
 /// What a mate lacks that its name cannot do without; `None` where it lacks nothing, or
 /// the name is too loose to tell. Common practice, no source.
-pub(super) fn lacks(pattern: MatingPattern, mate: &Chess) -> Option<String> {
+pub(super) fn lacks(pattern: MatingPattern, mate: &Chess) -> Option<Lack> {
     let board = mate.board();
     let winner = !mate.turn();
     let has = |role: Role| board.by_piece(role.of(winner)).any();
-    let gives_check = |roles: &[Role]| {
-        mate.checkers().into_iter().any(|square| {
+    let by = |roles: &[Role]| {
+        let checks = mate.checkers().into_iter().any(|square| {
             board
                 .role_at(square)
                 .is_some_and(|role| roles.contains(&role))
-        })
+        });
+        (!checks).then(|| Lack::CheckBy(roles.iter().copied().map(Kind).collect()))
     };
     let without = |roles: &[Role]| {
-        roles
-            .iter()
-            .find(|&&role| !has(role))
-            .map(|&role| format!("{} has no {}", show::side(winner), show::piece(role)))
+        let missing = roles.iter().find(|&&role| !has(role));
+        missing.map(|&role| Lack::Piece(Side(winner), Kind(role)))
     };
-    let unless = |told: bool, what: &str| (!told).then(|| what.to_owned());
+    let two = |role: Role| {
+        let enough = board.by_piece(role.of(winner)).count() >= 2;
+        (!enough).then_some(Lack::Two(Kind(role)))
+    };
+    let weak = Square::from_coords(File::F, mate.turn().relative_rank(Rank::Second));
     use MatingPattern as P;
     match pattern {
-        P::Smothered | P::Suffocation => {
-            unless(gives_check(&[Role::Knight]), "no knight gives the check")
-        }
+        P::Smothered | P::Suffocation => by(&[Role::Knight]),
         P::BackRank => {
             let home = facts::on_edge(board.king_of(mate.turn())?);
-            unless(home, "the king does not stand on the edge of the board").or_else(|| {
-                unless(
-                    gives_check(&[Role::Rook, Role::Queen]),
-                    "neither rook nor queen gives the check",
-                )
-            })
+            (!home)
+                .then_some(Lack::Edge)
+                .or_else(|| by(&[Role::Rook, Role::Queen]))
         }
-        P::Arabian | P::Hook => without(&[Role::Rook, Role::Knight])
-            .or_else(|| unless(gives_check(&[Role::Rook]), "no rook gives the check")),
-        P::Anastasia => without(&[Role::Knight]).or_else(|| {
-            unless(
-                gives_check(&[Role::Rook, Role::Queen]),
-                "neither rook nor queen gives the check",
-            )
-        }),
-        P::Boden | P::DoubleBishop => unless(
-            board.by_piece(Role::Bishop.of(winner)).count() >= 2,
-            "it takes two bishops",
-        ),
-        P::Epaulette | P::Ladder | P::Corridor => unless(
-            gives_check(&[Role::Queen, Role::Rook]),
-            "neither queen nor rook gives the check",
-        ),
-        P::Dovetail | P::SwallowTail => unless(
-            gives_check(&[Role::Queen]),
-            "the queen does not give the check",
-        ),
-        P::BlindSwine => unless(
-            board.by_piece(Role::Rook.of(winner)).count() >= 2,
-            "it takes two rooks",
-        ),
-        P::Legal => unless(
-            gives_check(&[Role::Knight, Role::Bishop]),
-            "no minor piece gives the check",
-        ),
+        P::Arabian | P::Hook => without(&[Role::Rook, Role::Knight]).or_else(|| by(&[Role::Rook])),
+        P::Anastasia => without(&[Role::Knight]).or_else(|| by(&[Role::Rook, Role::Queen])),
+        P::Boden | P::DoubleBishop => two(Role::Bishop),
+        P::Epaulette | P::Ladder | P::Corridor => by(&[Role::Queen, Role::Rook]),
+        P::Dovetail | P::SwallowTail => by(&[Role::Queen]),
+        P::BlindSwine => two(Role::Rook),
+        P::Legal => by(&[Role::Knight, Role::Bishop]),
         P::Scholars => {
-            let weak = Square::from_coords(File::F, mate.turn().relative_rank(Rank::Second));
             let there = board.role_at(weak) == Some(Role::Queen);
-            unless(there, &format!("no queen mates on {weak}"))
+            (!there).then_some(Lack::QueenOn(At(weak)))
         }
-        P::Fools => unless(
-            gives_check(&[Role::Queen, Role::Bishop, Role::Pawn]),
-            "the check does not come along a diagonal",
-        )
-        .or_else(|| {
-            let weak = Square::from_coords(File::F, mate.turn().relative_rank(Rank::Second));
-            let taken = mate.checkers().contains(weak);
-            unless(!taken, &format!("the check comes from {weak}"))
-        }),
-        P::Pawn => unless(gives_check(&[Role::Pawn]), "no pawn gives the check"),
-        P::DoubleCheck => unless(mate.checkers().count() == 2, "only one piece gives check"),
+        P::Fools => by(&[Role::Queen, Role::Bishop, Role::Pawn])
+            .map(|_| Lack::Diagonal)
+            .or_else(|| {
+                let taken = mate.checkers().contains(weak);
+                taken.then_some(Lack::CheckElsewhere(At(weak)))
+            }),
+        P::Pawn => by(&[Role::Pawn]),
+        P::DoubleCheck => (mate.checkers().count() != 2).then_some(Lack::SecondCheck),
         P::Pillsbury | P::Morphy | P::Opera => without(&[Role::Bishop]).or_else(|| {
-            unless(
-                has(Role::Rook) || has(Role::Queen),
-                "there is neither rook nor queen",
-            )
+            let heavy = has(Role::Rook) || has(Role::Queen);
+            (!heavy).then_some(Lack::HeavyPiece)
         }),
         _ => None,
     }

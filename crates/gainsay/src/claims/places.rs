@@ -9,7 +9,7 @@ use super::{
     answer::{Answer, Court, evidence},
     judge::JUDGEMENT,
 };
-use crate::{rules, show};
+use crate::outcome::{PlaceWhy, Side};
 
 impl Pending {
     /// Settles what an exercise asks for.
@@ -91,15 +91,10 @@ impl Pending {
             here,
             &here.legal_moves().into_iter().take(1).collect::<Vec<_>>(),
         );
-        self.refuted(
-            &rules::false_stipulation::RULE,
-            here,
-            format!(
-                "It is {}'s move here, not {}'s.",
-                show::side(here.turn()),
-                show::side(side)
-            ),
-            shown,
-        )
+        let why = PlaceWhy::OtherToMove {
+            turn: Side(here.turn()),
+            side: Side(side),
+        };
+        Answer::refuted(why, here, shown)
     }
 }

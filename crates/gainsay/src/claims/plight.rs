@@ -6,12 +6,14 @@ use shakmaty::{Chess, Move, Position, Role, Square};
 
 use super::{
     Pending,
-    answer::{Answer, Court, evidence},
+    answer::{Answer, Court, evidence, nothing, single},
     facts::{is_held_by_check, pins, squares},
     judge::JUDGEMENT,
-    told::places,
 };
-use crate::{played, rules, show, with_turn};
+use crate::{
+    outcome::{Man, PieceWhy, squares_of},
+    played, with_turn,
+};
 
 /// So much may be lost by a move, in centipawns, before it is no way out.
 const LITTLE: i32 = 100;
@@ -168,10 +170,14 @@ impl Pending {
             let judged = court.value(&after, JUDGEMENT / 4);
             judged.is_some_and(|(value, _, sure)| sure && value.reversed().centipawns() >= least)
         })?;
-        let shown = evidence(&ours, &[out]);
-        let name = show::named(at.board(), square);
-        let told = format!("{name} has safe moves, such as {shown}");
-        Some(self.safe(at, &told, shown))
+        let line = single(&ours, out);
+        let shown = line.clone();
+        let man = Man::on(at.board(), square)?;
+        Some(Answer::refuted(
+            PieceWhy::HasSafeMoves { man, line },
+            at,
+            shown,
+        ))
     }
 
     /// An overloaded piece has two duties. It is not overloaded if all around the comment it
@@ -209,14 +215,10 @@ impl Pending {
         if !wins_nothing(&with_turn(at, !owner)?, court) {
             return None;
         }
-        let name = show::named(at.board(), square);
-        let guarded = tasks(at, square)?;
-        let told = if guarded.is_empty() {
-            format!("{name} has nothing to guard")
-        } else {
-            format!("{name} has only {} to guard", places(guarded))
-        };
-        Some(self.safe(at, &told, String::new()))
+        let man = Man::on(at.board(), square)?;
+        let squares = squares_of(tasks(at, square)?);
+        let why = PieceWhy::GuardsOnly { man, squares };
+        Some(Answer::refuted(why, at, nothing(at)))
     }
 
     /// A hanging piece can be taken with profit. It does not hang if taking it costs
@@ -256,16 +258,14 @@ impl Pending {
             moves.extend(line.first());
             shown.get_or_insert_with(|| evidence(&theirs, &moves));
         }
-        let shown = shown?;
-        let name = show::named(at.board(), square);
-        let told = format!("taking {name} loses material, {shown}");
-        Some(self.safe(at, &told, shown))
-    }
-
-    /// The finding that a piece is in no such danger.
-    fn safe(&self, at: &Chess, told: &str, shown: String) -> Answer {
-        let message = format!("\"{}\": {told}.", self.text);
-        self.refuted(&rules::false_danger::RULE, at, message, shown)
+        let line = shown?;
+        let shown = line.clone();
+        let man = Man::on(at.board(), square)?;
+        Some(Answer::refuted(
+            PieceWhy::TakingLoses { man, line },
+            at,
+            shown,
+        ))
     }
 }
 

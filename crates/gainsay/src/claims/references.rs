@@ -12,7 +12,7 @@ use super::{
     lines::{expected, step},
     scene::{Step, count},
 };
-use crate::{Finding, rules, show};
+use crate::outcome::{Evidence, Fault, PlaceWhy, Side};
 
 impl Pending {
     /// Settles a pointer: the place exists, and the move that is named with it was made
@@ -57,14 +57,9 @@ impl Pending {
         {
             return Answer::unsettled();
         }
-        let finding = Finding::new(
-            &rules::lost_reference::RULE,
-            self.place(),
-            format!("There is no move {number}: no line of this game goes beyond move {last}."),
-        );
         Answer::new(Verdict::Fails)
-            .shown_by(format!("the last move is number {last}"))
-            .found(finding)
+            .showing(Evidence::LastMove(last))
+            .found(Fault::of(PlaceWhy::NoSuchMove { number, last }))
     }
 
     /// Whether a claim of the same sentence tells of what happened on the move it points at.
@@ -124,11 +119,12 @@ impl Pending {
         if made.iter().any(own) || resolved.readings.is_empty() || !(is_named || line.apposed) {
             return None;
         }
-        let shown = played.shown();
-        Some(self.refuted(
-            &rules::lost_reference::RULE,
+        let by = played.shown();
+        let shown = by.clone();
+        let side = Side(side);
+        Some(Answer::refuted(
+            PlaceWhy::PlayedThere { side, by },
             &played.before,
-            format!("On that move {} played {shown}.", show::side(side)),
             shown,
         ))
     }

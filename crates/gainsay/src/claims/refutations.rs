@@ -12,7 +12,7 @@ use super::{
     lines::{Broken, expected},
     scene::{Step, count},
 };
-use crate::{rules, show};
+use crate::outcome::{MoveWhy, Side};
 
 impl Pending {
     /// Settles "fails to", "because of": the refutation must keep its promise against the
@@ -81,15 +81,11 @@ impl Pending {
                 .on(&first.before)
                 .shown_by(shown);
         }
-        self.refuted(
-            &rules::line_does_not_refute::RULE,
-            &first.before,
-            format!(
-                "This refutes nothing: after {shown} {} is winning.",
-                show::side(!refuter)
-            ),
-            shown,
-        )
+        let why = MoveWhy::RefutesNothing {
+            line: shown.clone(),
+            side: Side(!refuter),
+        };
+        Answer::refuted(why, &first.before, shown)
     }
 
     /// "24...h6 fails to 25.Rd8#", where the answer cannot be played behind that move, or is

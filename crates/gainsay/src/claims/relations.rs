@@ -6,7 +6,7 @@ use shakmaty::{Bitboard, Board, Chess, Color, Move, Position, Role, Square};
 
 use super::facts::{Soon, Statement, aims, color, is_held_by_check, pins, squares};
 use super::{Pending, answer::Answer, scene::Step, told::instead};
-use crate::{played, rules};
+use crate::played;
 
 impl Pending {
     /// The pieces that can be the one who acts: the noun that is named, or else the piece
@@ -58,23 +58,13 @@ impl Pending {
         let exact = targets
             .iter()
             .any(|target| matches!(target, Target::Piece(noun) if noun.role.is_some()));
-        let rule = match relation {
-            Relation::Pins | Relation::Pinned | Relation::PinnedTo if exact => {
-                Some(&rules::false_pin::RULE)
-            }
-            Relation::Attacks | Relation::Defends | Relation::Controls | Relation::Forks
-                if named =>
-            {
-                Some(&rules::false_attack::RULE)
-            }
-            Relation::Attacked | Relation::Defended | Relation::Hanging if placed && exact => {
-                Some(&rules::false_attack::RULE)
-            }
+        let may_fail = match relation {
+            Relation::Pins | Relation::Pinned | Relation::PinnedTo => exact,
+            Relation::Attacks | Relation::Defends | Relation::Controls | Relation::Forks => named,
+            Relation::Attacked | Relation::Defended | Relation::Hanging => placed && exact,
             // "Loose" is said of pieces that are defended badly.
-            Relation::Loose if placed && exact && !self.claim.wording.has(Nuance::Loose) => {
-                Some(&rules::false_attack::RULE)
-            }
-            _ => None,
+            Relation::Loose => placed && exact && !self.claim.wording.has(Nuance::Loose),
+            _ => false,
         };
         // What cannot be taken with profit may hang in the long run; what nothing attacks
         // does not.
@@ -89,8 +79,8 @@ impl Pending {
         let answer = self.settle_statement(&Statement {
             holds: &holds,
             plausible: &plausible,
-            denial: None,
-            rule,
+            may_be_denied: false,
+            may_fail,
             told: &|here| {
                 let actors = match (actor, subject) {
                     (None, None) => Bitboard::EMPTY,

@@ -1,12 +1,12 @@
 //! The positions that a comment can speak of.
 
-use std::{collections::HashMap, sync::Arc};
+use std::{collections::HashMap, fmt::Write as _, sync::Arc};
 
 use gainsay_notation::{ElementKind, GlyphMeaning};
 use shakmaty::{Chess, Color, Move, Position};
 
 use super::answer::evidence;
-use crate::{CommentSite, View, pass};
+use crate::{CommentSite, Digest, View, outcome::Line, pass, show};
 
 /// How far before and behind a comment its words reach, in plies. Statements about a
 /// square that are not true at once are true within six to eight plies (measured on
@@ -40,6 +40,8 @@ pub(super) struct Tree {
     castled: Vec<[Option<u32>; 2]>,
     /// The positions that are printed as diagrams, by their numbers.
     diagrams: Vec<(u32, Chess)>,
+    /// A fingerprint of all that.
+    print: Digest,
 }
 
 /// A move of the game.
@@ -91,7 +93,33 @@ impl Tree {
             ..Self::default()
         };
         tree.number();
+        tree.print = tree.printed(view);
         tree
+    }
+
+    /// The fingerprint of a game: where it starts, its moves with their lines, and its diagrams.
+    fn printed(&self, view: &View<'_>) -> Digest {
+        let start = self.position(Some(0)).map_or_else(String::new, show::fen);
+        let mut moves = String::new();
+        for ply in &view.replay.plies {
+            let _ = write!(
+                moves,
+                "{:?} {} {} {:?} {},",
+                ply.parent,
+                ply.depth,
+                ply.count,
+                ply.played,
+                ply.after.is_some()
+            );
+        }
+        Digest::of(&[start.as_bytes(), moves.as_bytes(), &self.seen()])
+    }
+
+    /// The fingerprint of the diagrams.
+    fn seen(&self) -> Vec<u8> {
+        let diagrams = self.diagrams.iter();
+        let told = diagrams.map(|(number, position)| format!("{number} {} ", show::fen(position)));
+        told.collect::<String>().into_bytes()
     }
 
     /// Sorts positions and moves by their counts.
@@ -211,6 +239,12 @@ fn diagrams(view: &View<'_>) -> Vec<(u32, Chess)> {
     (1..).zip(positions.cloned()).collect()
 }
 
+/// How many moves stand in front of a comment.
+fn plies_before(view: &View<'_>, site: &CommentSite) -> usize {
+    let plies = &view.replay.plies;
+    plies.partition_point(|ply| ply.element < site.element)
+}
+
 /// A move with the positions before and after it.
 #[derive(Clone, Debug)]
 pub(super) struct Step {
@@ -221,8 +255,8 @@ pub(super) struct Step {
 }
 
 impl Step {
-    /// The move with its number; empty for a pass.
-    pub(super) fn shown(&self) -> String {
+    /// The move; no moves for a pass.
+    pub(super) fn shown(&self) -> Line {
         let moves: Vec<Move> = self.mv.into_iter().collect();
         evidence(&self.before, &moves)
     }
@@ -249,6 +283,8 @@ pub(super) struct Scene {
     pub(super) castled: [Option<Step>; 2],
     /// All positions of the game.
     pub(super) tree: Arc<Tree>,
+    /// A fingerprint of the game and of the place in it.
+    pub(super) print: Digest,
 }
 
 impl Scene {
@@ -300,7 +336,11 @@ impl Scene {
             ahead: Vec::new(),
             beside: Vec::new(),
             tree: Arc::clone(tree),
+            print: Digest::default(),
         };
+        let first = plies_before(view, site);
+        let place = format!("{:?} {} {} {first}", site.after, site.opens, site.depth);
+        scene.print = Digest::of(&[tree.print.bytes(), place.as_bytes()]);
         scene.look_ahead(view, site);
         Some(scene)
     }
@@ -312,7 +352,9 @@ impl Scene {
             ..Tree::default()
         };
         tree.number();
+        tree.print = Digest::of(&[show::fen(position).as_bytes()]);
         Self {
+            print: tree.print,
             here: position.clone(),
             after: None,
             played: None,
@@ -331,16 +373,14 @@ impl Scene {
             && tree.diagrams.is_empty()
         {
             tree.diagrams = diagrams.to_vec();
+            self.print = Digest::of(&[self.print.bytes(), &tree.seen()]);
         }
     }
 
     /// Walks from the comment on through its own line, and through the lines beside it.
     fn look_ahead(&mut self, view: &View<'_>, site: &CommentSite) {
         // The plies behind the comment, by what they follow.
-        let first = view
-            .replay
-            .plies
-            .partition_point(|ply| ply.element < site.element);
+        let first = plies_before(view, site);
         // The other moves in the position that a side-line starts from stand before it.
         if site.opens {
             let window = first.saturating_sub(32 * REACH)..first;

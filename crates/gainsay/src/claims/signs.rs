@@ -7,12 +7,14 @@ use shakmaty::{Chess, Move, Position};
 
 use super::{
     Pending,
-    answer::Answer,
+    answer::{Answer, single},
     lines::{Broken, Resolved, expected},
     scene::{Step, count},
 };
 use crate::{
-    Finding, Marks, Resolution, played, resolve, rules, show, sign_marks, suggest, why::why_not,
+    Marks, Resolution,
+    outcome::{Fault, Letters, Line, LineWhy, MateWhy, Mated, Side},
+    played, resolve, show, sign_marks, suggest,
 };
 
 impl Pending {
@@ -41,7 +43,7 @@ impl Pending {
         let fits = resolved.broken.as_ref().is_some_and(|broken| broken.at > 0);
         if let Some(steps) = resolved.renumbered.as_ref().filter(|_| !fits) {
             let answer = self.misnumbered(line, steps);
-            if !answer.findings.is_empty() {
+            if !answer.faults.is_empty() {
                 return answer;
             }
         }
@@ -108,41 +110,35 @@ impl Pending {
                 continue;
             };
             let Some(mv) = step.mv else { continue };
-            let name = show::numbered(&step.before, mv);
-            let side = show::side(step.after.turn());
-            let span = self.place_of(cited.span);
+            let written = single(&step.before, mv);
+            let span = cited.span.start..cited.span.end;
             if everywhere.intersects(Marks::FALSE_MATE) {
                 let reply = step.after.legal_moves().first().copied();
-                let shown =
-                    reply.map_or_else(String::new, |reply| show::line(&step.after, &[reply]));
-                let why = if step.after.is_check() {
-                    format!("{side} is in check but not mated: {shown} is legal")
-                } else {
-                    format!("{side} is not even in check")
+                let reply = Line::new(&step.after, reply.as_slice());
+                let why = MateWhy::FalseMateSign {
+                    cited: written,
+                    mated: Mated {
+                        side: Side(step.after.turn()),
+                        check: step.after.is_check(),
+                        reply: reply.clone(),
+                    },
                 };
                 answer.verdict = Verdict::Fails;
-                answer = answer.shown_by(shown.clone()).found(
-                    Finding::new(
-                        &rules::false_mate::RULE,
-                        span,
-                        format!("{name} is not mate: {why}."),
-                    )
-                    .on(&step.after)
-                    .shown_by(shown),
-                );
+                let fault = Fault::of(why).at(span);
+                answer = answer
+                    .shown_by(reply.clone())
+                    .found(fault.shown(&step.after, Some(reply)));
             } else if everywhere.intersects(Marks::SURPLUS_CHECK) {
                 answer.verdict = Verdict::Fails;
-                answer = answer.found(
-                    Finding::new(rules::CHECK_SIGN, span, format!("{name} is not check."))
-                        .on(&step.after),
-                );
-            } else if let Some(finding) =
+                let fault = Fault::of(LineWhy::FalseCheckSign { cited: written }).at(span);
+                answer = answer.found(fault.shown(&step.after, None));
+            } else if let Some(fault) =
                 self.unsigned(line, at, cited, (&step.before, mv), everywhere)
             {
-                answer = answer.found(finding.on(&step.after));
+                answer = answer.found(fault.shown(&step.after, None));
             }
-            if let Some(finding) = self.ambiguous(line, resolved, at, cited) {
-                answer = answer.found(finding.on(&step.before));
+            if let Some(fault) = self.ambiguous(line, resolved, at, cited) {
+                answer = answer.found(fault.shown(&step.before, None));
             }
         }
         answer
@@ -190,7 +186,7 @@ impl Pending {
         cited: &CitedMove,
         (before, mv): (&Chess, Move),
         marks: Marks,
-    ) -> Option<Finding> {
+    ) -> Option<Fault> {
         let sign = if marks.contains(Marks::MISSING_MATE) {
             '#'
         } else if marks.contains(Marks::MISSING_CHECK) {
@@ -208,8 +204,6 @@ impl Pending {
         }
         let index = line.moves.start as usize + at;
         let words = self.comment.words.get(index)?;
-        let what = if sign == '#' { "mate" } else { "check" };
-        let span = self.place_of(cited.span);
         let letters = letters_of(cited, words);
         let plain = format!("{}{sign}", words.trim_end_matches('+'));
         // What cannot be played as it stands, such as a pawn that does not say what it
@@ -222,14 +216,12 @@ impl Pending {
             show::in_language(&show::san(before, mv), letters)
         };
         // A comment is the author's.
-        Some(
-            Finding::new(
-                &rules::unsigned_citation::RULE,
-                span,
-                format!("{words} gives {what}, which its sign does not say."),
-            )
-            .perhaps(format!("Write {text}"), span, text),
-        )
+        let span = cited.span.start..cited.span.end;
+        let why = LineWhy::MissingSign {
+            words: words.clone(),
+            mates: sign == '#',
+        };
+        Some(Fault::of(why).at(span.clone()).or(span, text))
     }
 
     /// A numbered move that several pieces can make, wherever the line starts.
@@ -239,7 +231,7 @@ impl Pending {
         resolved: &Resolved,
         at: usize,
         cited: &CitedMove,
-    ) -> Option<Finding> {
+    ) -> Option<Fault> {
         if self.claim.kind != ClaimKind::Line {
             return None;
         }
@@ -256,16 +248,14 @@ impl Pending {
                 names = moves.iter().map(name).collect();
             }
         }
-        let span = self.place_of(cited.span);
-        let mut finding = Finding::new(
-            &rules::ambiguous_citation::RULE,
-            span,
-            format!("This can be {}.", show::list(&names, "or")),
-        );
-        for name in names {
-            finding = finding.perhaps(format!("Write {name}"), span, name);
-        }
-        Some(finding)
+        let span = cited.span.start..cited.span.end;
+        let moves = names.clone();
+        let fault = Fault::of(LineWhy::AmbiguousMove { moves }).at(span.clone());
+        Some(
+            names
+                .into_iter()
+                .fold(fault, |fault, name| fault.or(span.clone(), name)),
+        )
     }
 
     fn misnumbered(&self, line: &CitedLine, steps: &[Step]) -> Answer {
@@ -294,19 +284,14 @@ impl Pending {
         let (Some(mv), Some(span)) = (step.mv, cited.number_span) else {
             return Answer::unsettled();
         };
-        let span = self.place_of(span);
+        let span = span.start..span.end;
         let number = show::number(&step.before);
-        let finding = Finding::new(
-            &rules::misnumbered_line::RULE,
-            span,
-            format!(
-                "This line can be played only with another number: {} stands where it fits.",
-                show::numbered(&step.before, mv)
-            ),
-        )
-        .on(&step.before)
-        .perhaps(format!("Write {number}"), span, number);
-        Answer::new(Verdict::Fails).on(&step.before).found(finding)
+        let fits = single(&step.before, mv);
+        let fault = Fault::of(LineWhy::Misnumbered { fits });
+        let fault = fault.at(span.clone()).or(span, number);
+        Answer::new(Verdict::Fails)
+            .on(&step.before)
+            .found(fault.shown(&step.before, None))
     }
 
     pub(super) fn unplayable(&self, line: &CitedLine, broken: &Broken) -> Answer {
@@ -324,32 +309,23 @@ impl Pending {
         ) {
             return Answer::unsettled();
         }
-        let shown = match broken.steps.first() {
-            Some(first) => {
-                let moves: Vec<Move> = broken.steps.iter().filter_map(|step| step.mv).collect();
-                show::line(&first.before, &moves)
-            }
-            None => String::new(),
+        let start = broken.steps.first().map(|first| &first.before);
+        let moves: Vec<Move> = broken.steps.iter().filter_map(|step| step.mv).collect();
+        let behind = Line::new(start.unwrap_or(&broken.position), &moves);
+        let letters = letters_of(cited, words);
+        let span = cited.span.start..cited.span.end;
+        let why = LineWhy::Unplayable {
+            words: words.clone(),
+            letters: Letters(letters),
+            behind: behind.clone(),
         };
-        let mut message = format!("{}{words} cannot be played", show::number(&broken.position));
-        if !shown.is_empty() {
-            message.push_str(&format!(" after {shown}"));
-        }
-        message.push_str(&format!(": {}.", why_not(&broken.position, &cited.written)));
-        let mut finding = Finding::new(
-            &rules::unplayable_line::RULE,
-            self.place_of(cited.span),
-            message,
-        )
-        .on(&broken.position)
-        .shown_by(shown.clone());
-        for near in suggest::nearest(&broken.position, words, letters_of(cited, words)) {
-            finding = finding.perhaps(format!("Write {near}"), self.place_of(cited.span), near);
-        }
+        let fault = Fault::of(why).at(span.clone());
+        let near = suggest::nearest(&broken.position, words, letters).into_iter();
+        let fault = near.fold(fault, |fault, near| fault.or(span.clone(), near));
         Answer::new(Verdict::Fails)
             .on(&broken.position)
-            .shown_by(shown)
-            .found(finding)
+            .shown_by(behind.clone())
+            .found(fault.shown(&broken.position, Some(behind)))
     }
 }
 

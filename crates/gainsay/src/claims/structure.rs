@@ -2,7 +2,7 @@
 
 use gainsay_commentary::{Feature, Nuance, Owner, Structure, Tense, Traits};
 use gainsay_proof::facts;
-use shakmaty::{Bitboard, Board, Chess, Color, File, Position, Square};
+use shakmaty::{Bitboard, Board, Chess, Color, Position, Square};
 
 use super::{
     Pending,
@@ -10,9 +10,11 @@ use super::{
     board::owners,
     facts::{Soon, Statement},
     features::{self, with_traits},
-    told::{Told, pawns_of, pieces, places, stand},
+    told::Told,
 };
-use crate::{rules, show};
+use crate::outcome::{
+    At, Man, OnFile, PawnKind, Side, Structure as Here, StructureWhy, Wing, squares_of,
+};
 
 impl Pending {
     /// Settles a feature of the structure.
@@ -64,9 +66,12 @@ impl Pending {
                     features::may_hold(position, said, &either)
                 }
             },
-            rule: firm.then_some(&rules::false_structure::RULE),
-            denial: self.denies(said).then_some(&rules::false_structure::RULE),
-            told: &|here| instead(here.board(), said, &either),
+            may_fail: firm,
+            may_be_denied: self.denies(said),
+            told: &|here| {
+                let here = instead(here.board(), said, &either);
+                Told::of(StructureWhy::NotSoHere { here })
+            },
             // "The e-file is open" is not said of a file that the next exchange halfway opens.
             soon: match (feature, file, square) {
                 (Feature::OpenFile, Some(_), _) => Soon::If(&holds),
@@ -135,187 +140,153 @@ impl Pending {
     }
 }
 
-/// What is true instead of a feature that is not there.
-fn instead(board: &Board, said: &Structure, sides: &[Color]) -> Told {
+/// What is there instead of a feature that is not.
+fn instead(board: &Board, said: &Structure, sides: &[Color]) -> Vec<Here> {
     let claimed = sides;
     // A square that is named tells whose pawn is meant.
     let own = said.square.and_then(|square| board.color_at(square));
     let own: Vec<Color> = own.into_iter().collect();
     let sides = if own.is_empty() { sides } else { &own };
-    let each = |of: &dyn Fn(Color) -> String| {
-        let told: Vec<String> = sides.iter().map(|&side| of(side)).collect();
-        Told::words(show::list(&told, "and"))
+    let listed = |of: &dyn Fn(Color) -> Bitboard, kind: PawnKind| {
+        let each = sides.iter().map(|&side| Here::Pawns {
+            kind,
+            side: Side(side),
+            at: squares_of(of(side)),
+        });
+        each.collect::<Vec<_>>()
     };
-    let listed = |of: &dyn Fn(Color) -> Bitboard, name: &str| {
-        each(&|side| {
-            let found = of(side);
-            if found.is_empty() {
-                format!("{} has no {name}", show::side(side))
-            } else {
-                let plural = if found.more_than_one() { "s" } else { "" };
-                let verb = stand(found);
-                format!(
-                    "{}'s {name}{plural} {verb} on {}",
-                    show::side(side),
-                    places(found)
-                )
-            }
-        })
+    let stand = |men: Bitboard| Here::Stand {
+        men: Man::all(board, men),
     };
+    let one = |here: Here| vec![here];
     match said.feature {
         Feature::OpenFile | Feature::HalfOpenFile | Feature::ClosedFile => match said.file {
-            Some(file) if !said.only => Told::words(on_file(board, file)),
-            _ => Told::words(files(board)),
+            Some(file) if !said.only => one(Here::PawnsOnFile {
+                file: OnFile(file),
+                pawns: Man::all(board, Bitboard::from_file(file) & board.pawns()),
+            }),
+            _ => one(Here::OpenFiles {
+                files: facts::open_files(board).map(OnFile).collect(),
+            }),
         },
         Feature::PassedPawn | Feature::ConnectedPassedPawns => {
             if let Some(at) = said.square
-                && let Some(color) = board.color_at(at)
+                && let (Some(color), Some(pawn)) = (board.color_at(at), Man::on(board, at))
             {
-                return Told::words(faces(board, color, at));
+                let against = facts::stoppers(board, color, at) & board.by_color(!color);
+                return one(Here::PawnFaces {
+                    pawn,
+                    against: Man::all(board, against),
+                });
             }
-            listed(&|side| facts::passed_pawns(board, side), "passed pawn")
+            listed(&|side| facts::passed_pawns(board, side), PawnKind::Passed)
         }
-        Feature::IsolatedPawn => {
-            listed(&|side| facts::isolated_pawns(board, side), "isolated pawn")
-        }
+        Feature::IsolatedPawn => listed(
+            &|side| facts::isolated_pawns(board, side),
+            PawnKind::Isolated,
+        ),
         Feature::DoubledPawns | Feature::TripledPawns => {
-            listed(&|side| facts::doubled_pawns(board, side), "doubled pawn")
+            listed(&|side| facts::doubled_pawns(board, side), PawnKind::Doubled)
         }
-        Feature::BackwardPawn => match said.square {
-            Some(at) if board.pawns().contains(at) => {
-                let by = facts::defenders(board, at) & board.pawns();
-                Told::words(format!(
-                    "{} is defended by {}",
-                    show::named(board, at),
-                    pieces(board, by)
-                ))
+        Feature::BackwardPawn => {
+            let pawn = said.square.filter(|&at| board.pawns().contains(at));
+            match pawn.and_then(|at| Some((at, Man::on(board, at)?))) {
+                Some((at, pawn)) => one(Here::PawnDefended {
+                    pawn,
+                    by: Man::all(board, facts::defenders(board, at) & board.pawns()),
+                }),
+                None => listed(
+                    &|side| facts::backward_pawns(board, side),
+                    PawnKind::Backward,
+                ),
             }
-            _ => listed(&|side| facts::backward_pawns(board, side), "backward pawn"),
-        },
-        Feature::PawnIslands => each(&|side| {
-            let islands = facts::pawn_islands(board, side);
-            let plural = if islands == 1 { "" } else { "s" };
-            format!("{} has {islands} pawn island{plural}", show::side(side))
-        }),
-        Feature::QueensideMajority => counted(board, facts::Wing::Queenside),
-        Feature::KingsideMajority => counted(board, facts::Wing::Kingside),
-        Feature::CentralMajority => counted(board, facts::Wing::Centre),
+        }
+        Feature::PawnIslands => {
+            let islands = sides.iter().map(|&side| Here::Islands {
+                side: Side(side),
+                count: u32::try_from(facts::pawn_islands(board, side)).unwrap_or(u32::MAX),
+            });
+            islands.collect()
+        }
+        Feature::QueensideMajority => one(counted(board, facts::Wing::Queenside)),
+        Feature::KingsideMajority => one(counted(board, facts::Wing::Kingside)),
+        Feature::CentralMajority => one(counted(board, facts::Wing::Centre)),
         Feature::RookOnSeventh | Feature::RooksOnSeventh => {
-            listed(&|side| board.by_piece(side.rook()), "rook")
+            listed(&|side| board.by_piece(side.rook()), PawnKind::Rook)
         }
-        Feature::Outpost => Told::words(no_outpost(board, said.square, claimed)),
+        Feature::Outpost => one(no_outpost(board, said.square, claimed)),
         Feature::KingInCorner => {
-            let kings = sides
-                .iter()
-                .filter_map(|&side| board.king_of(side))
-                .collect();
-            Told::words(format!("there {} {}", stand(kings), pieces(board, kings)))
+            let kings = sides.iter().filter_map(|&side| board.king_of(side));
+            one(stand(kings.collect()))
         }
-        Feature::QueensOff => Told::words(format!(
-            "there {} {}",
-            stand(board.queens()),
-            pieces(board, board.queens())
-        )),
+        Feature::QueensOff => one(stand(board.queens())),
         Feature::Pawn(traits) => {
-            let mut words = Vec::new();
-            for (known, name) in [
-                (Traits::PASSED, "passed pawn"),
-                (Traits::ISOLATED, "isolated pawn"),
-                (Traits::DOUBLED, "doubled pawn"),
-                (Traits::BACKWARD, "backward pawn"),
-                (Traits::PROTECTED, "protected pawn"),
-            ] {
-                if traits.contains(known) {
-                    let of = |side| with_traits(board, side, known, false);
-                    words.push(listed(&of, name).words);
-                }
-            }
-            Told::words(words.join("; "))
+            let kinds = [
+                (Traits::PASSED, PawnKind::Passed),
+                (Traits::ISOLATED, PawnKind::Isolated),
+                (Traits::DOUBLED, PawnKind::Doubled),
+                (Traits::BACKWARD, PawnKind::Backward),
+                (Traits::PROTECTED, PawnKind::Protected),
+            ];
+            let said = kinds
+                .into_iter()
+                .filter(|&(known, _)| traits.contains(known));
+            said.flat_map(|(known, kind)| {
+                listed(&|side| with_traits(board, side, known, false), kind)
+            })
+            .collect()
         }
         Feature::OppositeBishops | Feature::SameBishops | Feature::BishopPair => {
-            Told::words(match pieces(board, board.bishops()) {
-                all if all.is_empty() => "there are no bishops".to_owned(),
-                all => format!("there {} {all}", stand(board.bishops())),
+            one(if board.bishops().is_empty() {
+                Here::NoBishops
+            } else {
+                stand(board.bishops())
             })
         }
-        Feature::EnPassant => Told::words("no pawn can be taken so"),
+        Feature::EnPassant => one(Here::NoEnPassant),
         Feature::Ending(_) => {
             let men = board.occupied() & !board.kings() & !board.pawns();
-            Told::words(if men.is_empty() {
-                "there are only pawns left".to_owned()
+            one(if men.is_empty() {
+                Here::OnlyPawns
             } else {
-                format!("there {} {}", stand(men), pieces(board, men))
+                stand(men)
             })
         }
-        _ => Told::words("that is not so here, nor within eight plies"),
+        _ => one(Here::NotNear),
     }
-}
-
-/// The pawns on a file.
-fn on_file(board: &Board, file: File) -> String {
-    let on = Bitboard::from_file(file) & board.pawns();
-    if on.is_empty() {
-        format!("no pawn stands on the {}-file", file.char())
-    } else {
-        format!("there {} {}", stand(on), pieces(board, on))
-    }
-}
-
-/// The files without pawns.
-fn files(board: &Board) -> String {
-    let open: Vec<String> = facts::open_files(board)
-        .map(|file| format!("{}-file", file.char()))
-        .collect();
-    match open.len() {
-        0 => "there is a pawn on every file".to_owned(),
-        1 => format!("only the {} is open", show::list(&open, "and")),
-        _ => format!("the {} are open", show::list(&open, "and")),
-    }
-}
-
-/// What keeps a pawn from being passed.
-fn faces(board: &Board, color: Color, at: Square) -> String {
-    let against = facts::stoppers(board, color, at);
-    if against.is_empty() {
-        return format!(
-            "{} has no other passed pawn beside it",
-            show::named(board, at)
-        );
-    }
-    format!(
-        "{} faces {}",
-        show::named(board, at),
-        pawns_of(board, !color, against)
-    )
 }
 
 /// How many pawns each side has on a wing, or in the centre.
-fn counted(board: &Board, wing: facts::Wing) -> Told {
-    let files = match wing {
-        facts::Wing::Queenside => "files a to d",
-        facts::Wing::Kingside => "files e to h",
-        facts::Wing::Centre => "files c to f",
-    };
+fn counted(board: &Board, wing: facts::Wing) -> Here {
     let of = |color| {
         let [wide, _] = facts::pawns_on_wing(board, color, wing);
-        wide
+        u32::try_from(wide).unwrap_or(u32::MAX)
     };
-    Told::words(format!(
-        "on the {files} White has {} and Black {} of the pawns",
-        of(Color::White),
-        of(Color::Black)
-    ))
+    Here::OnWing {
+        wing: match wing {
+            facts::Wing::Queenside => Wing::Queenside,
+            facts::Wing::Kingside => Wing::Kingside,
+            facts::Wing::Centre => Wing::Centre,
+        },
+        pawns: [of(Color::White), of(Color::Black)],
+    }
 }
 
 /// Why a square is no outpost.
-fn no_outpost(board: &Board, square: Option<Square>, sides: &[Color]) -> String {
+fn no_outpost(board: &Board, square: Option<Square>, sides: &[Color]) -> Here {
     let (Some(square), Some(&side)) = (square, sides.first()) else {
-        return "there is no such square".to_owned();
+        return Here::NoSuchSquare;
     };
     let chasers = facts::chasers(board, side, square);
     if chasers.is_empty() {
-        format!("{square} lies in {}'s own half", show::side(side))
+        Here::OwnHalf {
+            at: At(square),
+            side: Side(side),
+        }
     } else {
-        format!("{} can attack a piece on {square}", pieces(board, chasers))
+        Here::PawnsChase {
+            at: At(square),
+            pawns: Man::all(board, chasers),
+        }
     }
 }

@@ -8,10 +8,13 @@ use super::{
     Pending,
     answer::{Answer, Court, Forced, evidence},
     facts::{aims, squares},
-    mates::{Reading, holds, number},
+    mates::{Reading, holds},
     scene::Step,
 };
-use crate::{pass, played, rules, show};
+use crate::{
+    outcome::{Line, MateWhy, PieceWhy, Side},
+    pass, played,
+};
 
 /// "Threatens mate" without a number means a mate of few moves.
 pub(super) const THREAT: u32 = 4;
@@ -121,27 +124,14 @@ impl Pending {
         let Some(reading) = readings.get(at) else {
             return Answer::unsettled();
         };
-        let side = show::side(reading.winner());
         let shown = evidence(&reading.position, &forced.line);
-        let within = match moves {
-            Some(moves) => format!("in {}", number(moves)),
-            None => format!("within {THREAT} moves"),
+        let why = MateWhy::NoMateThreat {
+            side: Side(reading.winner()),
+            moves,
+            within: THREAT,
+            defence: shown.clone(),
         };
-        let reason = if shown.is_empty() {
-            "there is none".to_owned()
-        } else {
-            format!("{shown} holds out")
-        };
-        let message = format!(
-            "{side} does not threaten mate {within}: even if it were {side}'s move, {reason}."
-        );
-        self.refuted(
-            &rules::false_threat::RULE,
-            &reading.position,
-            message,
-            shown,
-        )
-        .by_search(court.spent())
+        Answer::refuted(why, &reading.position, shown).by_search(court.spent())
     }
 
     /// "Threatens mate on g7": a move to that square mates at once. Where another does, or the
@@ -284,20 +274,9 @@ impl Pending {
         {
             return Answer::unsettled();
         }
-        let side = show::side(first.turn());
-        let shown = first
-            .legal_moves()
-            .first()
-            .map_or_else(String::new, |&m| evidence(first, &[m]));
-        self.refuted(
-            &rules::false_attack::RULE,
-            first,
-            format!(
-                "\"{}\": no move of {side}'s does that, nor do two running.",
-                self.text
-            ),
-            shown,
-        )
+        let side = Side(first.turn());
+        let shown = Line::new(first, first.legal_moves().get(..1).unwrap_or_default());
+        Answer::refuted(PieceWhy::NoMoveDoes { side }, first, shown)
     }
 
     /// Whether a move brings a relation about that was not there before.
@@ -355,7 +334,7 @@ impl Pending {
             return Answer::unsettled();
         }
         let mut answer = self.settle_line();
-        answer.findings.clear();
+        answer.faults.clear();
         // What only loses wood on its square may be a move, but is hardly a threat.
         let loses = |step: &Step| {
             let (before, after) = (&step.before, &step.after);

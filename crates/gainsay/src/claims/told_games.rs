@@ -19,16 +19,18 @@ use super::{
     lines::expected,
     scene::{Step, count},
 };
-use crate::{Finding, Resolution, resolve, rules, show};
+use crate::{
+    Resolution,
+    outcome::{Evidence, Fault, OtherGame as There, PlaceWhy, Side},
+    resolve,
+};
 
-/// What is true of a claim in one game.
-enum There {
+/// Whether a claim is true in one game.
+enum InGame {
     /// It holds, by these moves, if any show it.
     Holds(Vec<Step>),
-    /// It fails: what is true instead, with the moves that show it.
-    Fails(String, Vec<Step>),
-    /// The game has no such move.
-    NoSuchMove(u32),
+    /// It fails: what is true instead.
+    Fails(There),
     Open,
 }
 
@@ -41,17 +43,17 @@ impl Pending {
         let mut fails = None;
         for game in &found.games {
             match self.there(game) {
-                There::Holds(steps) => {
+                InGame::Holds(steps) => {
                     let mut answer = Answer::new(Verdict::Holds);
                     for step in &steps {
                         answer = answer.on(&step.before).shown_by(step.shown());
                     }
                     if steps.is_empty() {
-                        answer = answer.shown_by(game.title.clone());
+                        answer = answer.showing(Evidence::Game(game.title.clone()));
                     }
                     return answer;
                 }
-                There::Open => return Answer::unsettled(),
+                InGame::Open => return Answer::unsettled(),
                 other => fails = Some((game, other)),
             }
         }
@@ -59,36 +61,26 @@ impl Pending {
         let Some((game, there)) = fails.filter(|_| firm) else {
             return Answer::unsettled();
         };
-        let (rule, message, steps) = match there {
-            There::Fails(message, steps) => (&rules::false_reference::RULE, message, steps),
-            There::NoSuchMove(last) => (
-                &rules::lost_reference::RULE,
-                format!("it has no such move: the last one is number {last}"),
-                Vec::new(),
-            ),
-            There::Holds(_) | There::Open => return Answer::unsettled(),
+        let InGame::Fails(what) = there else {
+            return Answer::unsettled();
         };
-        let message = format!("In {} {message}.", game.title);
-        let mut finding = Finding::new(rule, self.place(), message.clone());
-        let mut answer = Answer::new(Verdict::Fails);
-        for step in &steps {
-            finding = finding.on(&step.before).shown_by(step.shown());
-            answer = answer.on(&step.before).shown_by(step.shown());
+        let title = game.title.clone();
+        let shown = what.shown().cloned();
+        let why = PlaceWhy::InOtherGame { title, what };
+        match shown {
+            Some(line) => Answer::refuted(why, &line.start().clone(), line),
+            None => Answer::new(Verdict::Fails).found(Fault::of(why)),
         }
-        if steps.is_empty() {
-            answer = answer.shown_by(message);
-        }
-        answer.found(finding)
     }
 
-    fn there(&self, game: &Other) -> There {
+    fn there(&self, game: &Other) -> InGame {
         match &self.claim.kind {
             ClaimKind::Line => self.line_there(game),
             ClaimKind::Mention => self.move_there(game),
             ClaimKind::Outcome(outcome) if !self.denied() => self.outcome_there(game, *outcome),
             ClaimKind::Structure(said) => match said.feature {
                 Feature::Castled(wing) => self.castled_there(game, wing, said.owner),
-                _ => There::Open,
+                _ => InGame::Open,
             },
             ClaimKind::Reference(Reference::SamePosition) if !self.denied() => {
                 self.same_position_there(game)
@@ -99,11 +91,11 @@ impl Pending {
                 | Reference::Mention(number)
                 | Reference::Nth { number, firm: true },
             ) => match game.tree.last_number() {
-                Some(last) if *number <= last => There::Holds(Vec::new()),
-                Some(last) if game.result.is_some() => There::NoSuchMove(last),
-                _ => There::Open,
+                Some(last) if *number <= last => InGame::Holds(Vec::new()),
+                Some(last) if game.result.is_some() => InGame::Fails(There::NoSuchMove { last }),
+                _ => InGame::Open,
             },
-            _ => There::Open,
+            _ => InGame::Open,
         }
     }
 
@@ -116,10 +108,10 @@ impl Pending {
     }
 
     /// The moves of a line with a number were made in the game, one behind the other.
-    fn line_there(&self, game: &Other) -> There {
+    fn line_there(&self, game: &Other) -> InGame {
         let moves = self.cited();
         let Some(wanted) = moves.first().and_then(|first| expected(first.number?)) else {
-            return There::Open;
+            return InGame::Open;
         };
         let firsts = game.tree.moves_at(wanted);
         'first: for first in &firsts {
@@ -130,7 +122,7 @@ impl Pending {
                     .and_then(expected)
                     .is_some_and(|number| number != at)
                 {
-                    return There::Open;
+                    return InGame::Open;
                 }
                 let next = match steps.last() {
                     None => Some(first.clone()),
@@ -142,33 +134,33 @@ impl Pending {
                     None => continue 'first,
                 }
             }
-            return There::Holds(steps);
+            return InGame::Holds(steps);
         }
         match (
             game.main.iter().find(|step| count(&step.before) == wanted),
             moves,
         ) {
-            (Some(made), [_]) => There::Fails(
-                format!("{} played {}", show::side(made.before.turn()), made.shown()),
-                vec![made.clone()],
-            ),
-            _ => There::Open,
+            (Some(made), [_]) => InGame::Fails(There::Played {
+                side: Side(made.before.turn()),
+                by: made.shown(),
+            }),
+            _ => InGame::Open,
         }
     }
 
     /// A move without a number was made at some time.
-    fn move_there(&self, game: &Other) -> There {
+    fn move_there(&self, game: &Other) -> InGame {
         let cited = self.cited().first();
         let made = cited.and_then(|cited| game.main.iter().find(|step| is_made(step, cited)));
         match made {
-            Some(step) => There::Holds(vec![step.clone()]),
-            None => There::Open,
+            Some(step) => InGame::Holds(vec![step.clone()]),
+            None => InGame::Open,
         }
     }
 
-    fn castled_there(&self, game: &Other, wing: Option<CastlingSide>, owner: Owner) -> There {
+    fn castled_there(&self, game: &Other, wing: Option<CastlingSide>, owner: Owner) -> InGame {
         let Owner::Side(side) = owner else {
-            return There::Open;
+            return InGame::Open;
         };
         let on = |step: &&Step| step.mv.and_then(|m| m.castling_side()).is_some();
         let of_side = |step: &&Step| step.before.turn() == side;
@@ -180,14 +172,14 @@ impl Pending {
                 && number.is_none_or(|number| step.before.fullmoves().get() == number)
         };
         let done = castled.filter(|step| meant(step));
-        let name = show::side(side);
+        let name = Side(side);
         match (done, castled, self.denied()) {
-            (Some(step), _, false) => There::Holds(vec![step.clone()]),
-            (Some(step), _, true) => There::Fails(
-                format!("{name} castled, by {}", step.shown()),
-                vec![step.clone()],
-            ),
-            (None, _, true) => There::Open,
+            (Some(step), _, false) => InGame::Holds(vec![step.clone()]),
+            (Some(step), _, true) => InGame::Fails(There::DidCastle {
+                side: name,
+                by: step.shown(),
+            }),
+            (None, _, true) => InGame::Open,
             (None, Some(step), false) => {
                 let any_line = game.tree.steps().any(|other| {
                     other.before.turn() == side
@@ -195,12 +187,12 @@ impl Pending {
                         && meant(&other)
                 });
                 if any_line {
-                    return There::Open;
+                    return InGame::Open;
                 }
-                There::Fails(
-                    format!("{name} castled by {}", step.shown()),
-                    vec![step.clone()],
-                )
+                InGame::Fails(There::CastledBy {
+                    side: name,
+                    by: step.shown(),
+                })
             }
             (None, None, false) => {
                 let mut steps = game.tree.steps();
@@ -213,9 +205,9 @@ impl Pending {
                     .first()
                     .is_some_and(|step| step.before == Chess::default());
                 if ever || !whole || game.result.is_none() {
-                    return There::Open;
+                    return InGame::Open;
                 }
-                There::Fails(format!("{name} did not castle"), Vec::new())
+                InGame::Fails(There::DidNotCastle { side: name })
             }
         }
     }
@@ -233,7 +225,7 @@ impl Pending {
         numbers.next()
     }
 
-    fn same_position_there(&self, game: &Other) -> There {
+    fn same_position_there(&self, game: &Other) -> InGame {
         let scene = &self.comment.scene;
         let same = |position: &Chess, other: &Chess| {
             position.board() == other.board()
@@ -243,7 +235,7 @@ impl Pending {
         };
         if let Some(there) = game.tree.all().find(|other| same(&scene.here, other)) {
             let step = game.tree.steps().find(|step| step.after == *there);
-            return There::Holds(step.into_iter().collect());
+            return InGame::Holds(step.into_iter().collect());
         }
         // "The same position" may be one behind a cited line, or one near.
         let lines = self.comment.lines.iter();
@@ -258,18 +250,18 @@ impl Pending {
         let loosely = |position: &Chess, other: &Chess| position.board() == other.board();
         let somewhere = near.any(|position| game.tree.all().any(|other| loosely(position, other)));
         if somewhere || !known || !scene.is_of_a_game() || game.result.is_none() {
-            return There::Open;
+            return InGame::Open;
         }
-        There::Fails("this position did not occur".to_owned(), Vec::new())
+        InGame::Fails(There::NoSuchPosition)
     }
 
-    fn outcome_there(&self, game: &Other, told: Outcome) -> There {
+    fn outcome_there(&self, game: &Other, told: Outcome) -> InGame {
         let side = match self.claim.subject {
             Subject::Side(side) => Some(side),
             _ => None,
         };
         let Some(last) = game.main.last() else {
-            return There::Open;
+            return InGame::Open;
         };
         let number = last.before.fullmoves().get();
         let mated = last.after.is_checkmate();
@@ -279,7 +271,7 @@ impl Pending {
             _ => mated.then(|| Some(!last.after.turn())),
         };
         let Some(winner) = winner else {
-            return There::Open;
+            return InGame::Open;
         };
         if told.ending == Ending::Mated {
             return mated_there(last, winner, side, told.moves);
@@ -288,26 +280,27 @@ impl Pending {
             (Ending::Drawn, _) => None,
             (Ending::Won, Some(side)) => Some(side),
             (Ending::Lost, Some(side)) => Some(!side),
-            _ => return There::Open,
+            _ => return InGame::Open,
         };
         if winner != wanted {
-            let message = match winner {
-                Some(color) => format!("{} won", show::side(color)),
-                None => "nobody won: it was drawn".to_owned(),
-            };
-            return There::Fails(message, vec![last.clone()]);
+            return InGame::Fails(There::Winner {
+                side: winner.map(Side),
+                last: last.shown(),
+            });
         }
         match told.moves {
             // Who counts from the loser's move counts one less.
             Some(moves) if moves != number => {
                 // The last moves may not be given.
                 if number > moves.saturating_add(1) {
-                    let message = format!("the last move was number {number}, {}", last.shown());
-                    return There::Fails(message, vec![last.clone()]);
+                    return InGame::Fails(There::LastMove {
+                        number,
+                        last: last.shown(),
+                    });
                 }
-                There::Open
+                InGame::Open
             }
-            _ => There::Holds(vec![last.clone()]),
+            _ => InGame::Holds(vec![last.clone()]),
         }
     }
 }
@@ -318,27 +311,32 @@ fn mated_there(
     winner: Option<Color>,
     side: Option<Color>,
     moves: Option<u32>,
-) -> There {
+) -> InGame {
     let number = last.before.fullmoves().get();
     if last.after.is_checkmate() {
         let by = last.before.turn();
         let right = side.is_none_or(|side| side == by) && moves.is_none_or(|moves| moves == number);
         if right {
-            return There::Holds(vec![last.clone()]);
+            return InGame::Holds(vec![last.clone()]);
         }
-        let message = format!("{} mated by {}", show::side(by), last.shown());
-        return There::Fails(message, vec![last.clone()]);
+        return InGame::Fails(There::MatedBy {
+            side: Side(by),
+            last: last.shown(),
+        });
     }
     match (winner, side) {
-        (Some(winner), Some(side)) if winner != side => {
-            There::Fails(format!("{} won", show::side(winner)), vec![last.clone()])
-        }
-        (None, _) => There::Fails("nobody won: it was drawn".to_owned(), vec![last.clone()]),
+        (Some(winner), Some(side)) if winner != side => InGame::Fails(There::Winner {
+            side: Some(Side(winner)),
+            last: last.shown(),
+        }),
+        (None, _) => InGame::Fails(There::Winner {
+            side: None,
+            last: last.shown(),
+        }),
         _ if moves.is_some_and(|moves| moves < number) => {
-            let message = format!("nobody mated there: the last move was {}", last.shown());
-            There::Fails(message, vec![last.clone()])
+            InGame::Fails(There::NobodyMated { last: last.shown() })
         }
-        _ => There::Open,
+        _ => InGame::Open,
     }
 }
 

@@ -1,9 +1,18 @@
 //! Whether what an operation claims is true.
 
-use gainsay_proof::{Proof, Verdict, search::Line};
+use std::ops::Range;
+
+use gainsay_proof::{Verdict, search};
 use shakmaty::{Chess, Move, Position};
 
-use crate::{Solver, played, show};
+use crate::{
+    Solver,
+    outcome::{
+        Evidence, Fault, Grounds, Judged, Line, MateWhy, MoveWhy, Open, Outcome, Placed, Refuted,
+        Side,
+    },
+    played,
+};
 
 /// What is needed to judge one operation.
 pub(super) struct Desk<'a> {
@@ -12,62 +21,76 @@ pub(super) struct Desk<'a> {
     pub(super) solver: &'a mut Solver,
 }
 
-/// A verdict with what shows it.
-pub(super) struct Judged {
-    pub(super) verdict: Verdict,
-    pub(super) exact: Option<bool>,
-    pub(super) evidence: Vec<String>,
-    pub(super) note: Option<String>,
-    pub(super) proof: Option<Proof>,
-    pub(super) nodes: u64,
-    /// For a claim that fails: one sentence that says what is true instead.
-    pub(super) message: String,
-    /// For a false number of moves: the right one.
-    pub(super) instead: Option<i64>,
-}
-
 impl Desk<'_> {
     /// The side to move mates in so many moves and not in fewer; where the number is
-    /// negative, it is mated, and can last so long.
-    pub(super) fn mate(&mut self, moves: i32) -> Judged {
+    /// negative, it is mated, and can last so long. Their number stands at `digits`.
+    pub(super) fn mate(&mut self, moves: i32, digits: Range<u32>) -> Judged {
         let wanted = moves.unsigned_abs();
-        let side = show::side(self.position.turn());
-        let (answer, verb, none) = if moves > 0 {
-            let answer = self.solver.mate(self.position, Some(wanted), self.nodes);
-            (answer, "mates", format!("{side} has no mate in {wanted}."))
+        let side = Side(self.position.turn());
+        let is_mated = moves < 0;
+        let answer = if is_mated {
+            self.solver.mated(self.position, Some(wanted), self.nodes)
         } else {
-            let answer = self.solver.mated(self.position, Some(wanted), self.nodes);
-            (
-                answer,
-                "is mated",
-                format!("{side} is not mated in {wanted}."),
-            )
+            self.solver.mate(self.position, Some(wanted), self.nodes)
         };
-        let note = match answer.verdict {
-            Verdict::Holds => answer.others.map(|others| show::others(others).to_owned()),
-            Verdict::Fails => Some(show::searched(answer.nodes)),
-            Verdict::Unsettled => None,
+        let mut grounds = self.grounds(&answer.line);
+        grounds.exact = Some(answer.exact);
+        let proofs = self.solver.proofs();
+        let proof = answer
+            .proof
+            .filter(|_| proofs)
+            .map(|proof| proof.to_string());
+        let sooner = answer.moves.filter(|&least| least < wanted);
+        let outcome = match (answer.verdict, sooner) {
+            (Verdict::Holds, None) => {
+                grounds.defences = answer.others.map(Into::into);
+                Outcome::Holds(grounds)
+            }
+            (Verdict::Holds, Some(least)) => {
+                grounds.defences = answer.others.map(Into::into);
+                let mut fault = Fault::of(MateWhy::MateInFewer {
+                    side,
+                    least,
+                    moves: wanted,
+                    is_mated,
+                });
+                if answer.exact {
+                    let sign = if is_mated { "-" } else { "" };
+                    fault = fault.or(digits, format!("{sign}{least}"));
+                }
+                failed(grounds, fault)
+            }
+            (Verdict::Fails, _) => {
+                grounds.searched = Some(answer.nodes);
+                let moves = wanted;
+                failed(
+                    grounds,
+                    Fault::of(MateWhy::NoMateIn {
+                        side,
+                        moves,
+                        is_mated,
+                    }),
+                )
+            }
+            (Verdict::Unsettled, _) => Outcome::Unsettled(Open::Spent),
         };
-        let mut judged = Judged {
-            verdict: answer.verdict,
-            exact: Some(answer.exact),
-            evidence: line_of(show::line(self.position, &answer.line)),
-            note,
-            proof: answer.proof,
-            nodes: answer.nodes,
-            message: none,
-            instead: None,
-        };
-        if let (Verdict::Holds, Some(least)) = (answer.verdict, answer.moves)
-            && least < wanted
-        {
-            judged.verdict = Verdict::Fails;
-            judged.message = format!("{side} {verb} sooner: in {least}, not in {wanted}.");
-            judged.instead = answer
-                .exact
-                .then_some(i64::from(least) * i64::from(moves.signum()));
+        Judged {
+            proof,
+            ..Judged::new(outcome, answer.nodes)
         }
-        judged
+    }
+
+    /// What rests on a line.
+    fn grounds(&self, line: &[Move]) -> Grounds {
+        let line = Line::new(self.position, line);
+        Grounds {
+            position: Some(Placed(self.position.clone())),
+            evidence: (!line.is_empty())
+                .then_some(Evidence::Line(line))
+                .into_iter()
+                .collect(),
+            ..Grounds::default()
+        }
     }
 
     /// The named moves are the best ones (`best`), or are not (`am`).
@@ -77,25 +100,16 @@ impl Desk<'_> {
     pub(super) fn best_moves(&mut self, moves: &[Move], best: bool) -> Judged {
         let nodes = self.nodes;
         let shortest = self.solver.mate(self.position, None, nodes / 2);
-        let mut judged = Judged {
-            verdict: Verdict::Unsettled,
-            exact: None,
-            evidence: Vec::new(),
-            note: None,
-            proof: None,
-            nodes: shortest.nodes,
-            message: String::new(),
-            instead: None,
-        };
         let Some(length) = shortest.moves else {
-            self.judge_moves(moves, best, &mut judged);
-            return judged;
+            let (grounds, spent) = self.judge_moves(moves, best);
+            let outcome = grounds.map_or(Outcome::Unsettled(Open::Spent), Outcome::Holds);
+            return Judged::new(outcome, shortest.nodes + spent);
         };
-        judged.evidence = line_of(show::line(self.position, &shortest.line));
+        let grounds = self.grounds(&shortest.line);
         let (verdicts, spent) =
             self.solver
                 .mating_moves(self.position, moves, Some(length), nodes / 2);
-        judged.nodes += spent;
+        let spent = shortest.nodes + spent;
         // A move that does not mate in `length` is not best, whether or not `length` is
         // the least; one that does is best for certain only if it is.
         let holds = |verdict: Verdict| match (best, verdict) {
@@ -104,82 +118,85 @@ impl Desk<'_> {
             (false, Verdict::Holds) if shortest.exact => Verdict::Fails,
             _ => Verdict::Unsettled,
         };
-        if let Some(told) = verdicts
-            .iter()
-            .find(|told| holds(told.verdict) == Verdict::Fails)
-        {
-            judged.verdict = Verdict::Fails;
-            judged.message = if best {
-                format!(
-                    "{} is not the best move: there is a mate in {length}.",
-                    show::san(self.position, told.first)
-                )
-            } else {
-                format!(
-                    "{} mates in {length}: there is nothing better.",
-                    show::san(self.position, told.first)
-                )
-            };
-        } else if verdicts
-            .iter()
-            .all(|told| holds(told.verdict) == Verdict::Holds)
-        {
-            judged.verdict = Verdict::Holds;
-        }
-        judged
+        let wrong = (verdicts.iter()).find(|told| holds(told.verdict) == Verdict::Fails);
+        let all = (verdicts.iter()).all(|told| holds(told.verdict) == Verdict::Holds);
+        let outcome = match wrong {
+            Some(told) => {
+                let cited = Line::new(self.position, &[told.first]);
+                let why = if best {
+                    MoveWhy::NotBest {
+                        cited,
+                        mate: length,
+                    }
+                } else {
+                    MoveWhy::NothingBetter {
+                        cited,
+                        mate: length,
+                    }
+                };
+                failed(grounds, Fault::of(why))
+            }
+            None if all => Outcome::Holds(grounds),
+            None => Outcome::Unsettled(Open::Spent),
+        };
+        Judged::new(outcome, spent)
     }
 
     /// Where no mate decides, the search may confirm: the best move of two budgets is
     /// named (`bm`), or every named move is far worse than the best (`am`). It never
     /// denies, for the best move of a hard position can lie beyond any budget.
-    fn judge_moves(&mut self, moves: &[Move], best: bool, judged: &mut Judged) {
+    fn judge_moves(&mut self, moves: &[Move], best: bool) -> (Option<Grounds>, u64) {
         /// More seldom changes a judgement.
         const JUDGEMENT: u64 = 120_000;
-        /// A move that costs so much more than the best is to be avoided, in centipawns.
-        const BAD: i32 = 150;
         let nodes = JUDGEMENT.min(self.nodes / 2);
+        let mut cost = 0;
         let mut look = |position: &Chess, nodes: u64| {
             let (lines, spent) = self.solver.best(position, 1, nodes);
-            judged.nodes += spent;
+            cost += spent;
             lines.into_iter().next()
         };
-        let Some(early) = look(self.position, nodes / 4) else {
-            return;
+        let early = look(self.position, nodes / 4);
+        let late = early.as_ref().and_then(|_| look(self.position, nodes));
+        let confirmed = match (&early, &late) {
+            (Some(early), Some(late)) => {
+                let named =
+                    |line: &search::Line| line.moves.first().is_some_and(|m| moves.contains(m));
+                if best {
+                    named(early) && named(late)
+                } else {
+                    !named(early)
+                        && !named(late)
+                        && moves.iter().all(|&m| {
+                            let after = played(self.position, m);
+                            let reply = look(&after, nodes / moves.len() as u64);
+                            is_bad(late, reply.as_ref(), &after)
+                        })
+                }
+            }
+            _ => false,
         };
-        let Some(late) = look(self.position, nodes) else {
-            return;
-        };
-        let named = |line: &Line| line.moves.first().is_some_and(|m| moves.contains(m));
-        let confirmed = if best {
-            named(&early) && named(&late)
-        } else {
-            !named(&early)
-                && !named(&late)
-                && moves.iter().all(|&m| {
-                    let after = played(self.position, m);
-                    let own = match look(&after, nodes / moves.len() as u64) {
-                        Some(line) => line.value.reversed().centipawns(),
-                        None if after.is_checkmate() => return false,
-                        None => 0,
-                    };
-                    late.value.centipawns() - own >= BAD
-                })
-        };
-        if confirmed {
-            judged.verdict = Verdict::Holds;
-            judged.evidence = line_of(show::line(self.position, &late.moves));
-            let judge = self.solver.judge();
-            judged
-                .evidence
-                .extend(judge.map(|name| format!("judged by {name}")));
-        }
+        let grounds = late.filter(|_| confirmed).map(|late| Grounds {
+            judged_by: self.solver.judge().map(ToOwned::to_owned),
+            ..self.grounds(&late.moves)
+        });
+        (grounds, cost)
     }
 }
 
-fn line_of(line: String) -> Vec<String> {
-    if line.is_empty() {
-        Vec::new()
-    } else {
-        vec![line]
-    }
+/// Whether the move that leads to `after` is far worse than the best.
+fn is_bad(best: &search::Line, reply: Option<&search::Line>, after: &Chess) -> bool {
+    /// A move that costs so much more than the best is to be avoided, in centipawns.
+    const BAD: i32 = 150;
+    let own = match reply {
+        Some(line) => line.value.reversed().centipawns(),
+        None if after.is_checkmate() => return false,
+        None => 0,
+    };
+    best.value.centipawns() - own >= BAD
+}
+
+/// That a claim fails for one reason.
+fn failed(grounds: Grounds, fault: Fault) -> Outcome {
+    let reasons = vec![fault];
+    Outcome::Fails(Refuted { grounds, reasons })
 }

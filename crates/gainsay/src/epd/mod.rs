@@ -10,32 +10,25 @@ mod operations;
 use std::ops::Range;
 
 use gainsay_notation::{EpdFaultKind, EpdOperation, EpdRecord, Span, parse_epd_line};
-use gainsay_proof::Verdict;
 use shakmaty::Chess;
 
 use self::{desk::Desk, operations::Asked};
 use crate::{
-    Finding, Report, Settings, SettledClaim, Sink, Solver,
-    claims::{Settled, passage},
+    Digest, Finding, Questions, Report, Settings, Sink, Solver,
+    claims::{self, passage},
+    outcome::Judged,
+    question::Question,
     read_fen,
-    rules::{broken_epd, false_mate, illegal_position, not_the_best_move},
+    rules::{broken_epd, illegal_position},
     show,
+    words::Claimed,
 };
 
 /// Checks one line. Offsets are relative to the line, whose number is 1.
 pub(crate) fn check_line(line: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
     let mut report = notation(line, settings);
     if settings.claims && may_claim(line) {
-        let settled = solver.settled("epd", &[line], 1, settings, |solver| {
-            let mut settled: Vec<Settled> = claims(line)
-                .into_iter()
-                .filter_map(|pending| pending.settle(solver, settings))
-                .collect();
-            let prose = prose(line, settings);
-            settled.extend((prose.iter()).filter_map(|claim| claim.settle(solver, settings)));
-            settled.sort_by_key(|settled| settled.claim.span.start);
-            settled.into_iter().collect()
-        });
+        let settled = questions(line, settings).settle(solver, settings, |_| {});
         report.claims.extend(settled.claims);
         report.findings.extend(settled.findings);
         report.sort();
@@ -84,21 +77,31 @@ pub(crate) fn notation(line: &[u8], settings: &Settings) -> Report {
 
 /// The claims of one line, read but not settled, in the order of the text. Offsets are
 /// relative to the line, whose number is 1.
-#[must_use]
-pub fn claims(line: &[u8]) -> Vec<Pending> {
+pub(crate) fn questions(line: &[u8], settings: &Settings) -> Questions<'static> {
     let Some(record) = parse_epd_line(line) else {
-        return Vec::new();
+        return Questions::default();
     };
     let Some(position) = read_fen(&fen(line, &record), false).0 else {
-        return Vec::new();
+        return Questions::default();
     };
+    let operations = operations(line, &record, &position);
+    let operations =
+        (operations.into_iter()).map(|operation| Question::Operation(Box::new(operation)));
+    let prose = prose(line, &record, &position, settings).into_iter();
+    let prose = prose.map(|claim| Question::Claim(Box::new(claim)));
+    let mut all: Vec<Question<'_>> = operations.chain(prose).collect();
+    all.sort_by_key(|question| question.span().start);
+    Questions::new(all)
+}
+
+fn operations(line: &[u8], record: &EpdRecord, position: &Chess) -> Vec<Pending> {
     let mut pendings: Vec<Pending> = record
         .operations
         .iter()
         .filter_map(|operation| {
             let span = span_of(operation);
             Some(Pending {
-                asked: Asked::of(line, &position, operation).0?,
+                asked: Asked::of(line, position, operation).0?,
                 position: position.clone(),
                 text: words(line, span),
                 span: span.range(),
@@ -114,25 +117,20 @@ pub fn claims(line: &[u8]) -> Vec<Pending> {
 }
 
 /// The claims of the comments `c0` to `c9`, which speak of the line's position (PGN standard,
-/// 16.2.5.6). Offsets are relative to the line, whose number is 1.
-#[must_use]
-pub fn prose(line: &[u8], settings: &Settings) -> Vec<crate::claims::Pending> {
-    let Some(record) = parse_epd_line(line) else {
-        return Vec::new();
-    };
-    let comments: Vec<_> = (record.operations.iter())
+/// 16.2.5.6).
+fn prose(
+    line: &[u8],
+    record: &EpdRecord,
+    position: &Chess,
+    settings: &Settings,
+) -> Vec<claims::Pending> {
+    (record.operations.iter())
         .filter(|operation| matches!(operation.opcode.of(line), [b'c', b'0'..=b'9']))
         .flat_map(|operation| &operation.operands)
         .filter(|operand| operand.quoted)
-        .collect();
-    let Some(position) = (!comments.is_empty()).then(|| position(line)).flatten() else {
-        return Vec::new();
-    };
-    comments
-        .into_iter()
         .flat_map(|operand| {
             let base = operand.span.start as usize;
-            passage::of_position(operand.span.of(line), base, &position, 1, settings)
+            passage::of_position(operand.span.of(line), base, position, 1, settings)
         })
         .collect()
 }
@@ -178,7 +176,7 @@ fn numbered(mut finding: Finding) -> Finding {
 
 /// A claim of a line that waits for its verdict.
 #[derive(Clone, Debug)]
-pub struct Pending {
+pub(crate) struct Pending {
     asked: Asked,
     position: Chess,
     text: String,
@@ -188,65 +186,62 @@ pub struct Pending {
 }
 
 impl Pending {
-    /// The operation without its semicolon: byte offsets in the line.
-    #[must_use]
-    pub const fn span(&self) -> &Range<usize> {
-        &self.span
+    fn nodes(&self, settings: &Settings) -> u64 {
+        let share = settings.of_a_game() / self.claims.max(1);
+        settings.nodes.min(share)
+    }
+
+    /// All that the verdict depends on: what is asked of which position, and the budget.
+    pub(crate) fn depends(&self, settings: &Settings, tables: bool) -> Digest {
+        // Where the digits stand in the line does not matter, but how far in the operation.
+        let asked = match &self.asked {
+            Asked::Mate(moves, digits) => {
+                format!("mate {moves} {}", digits.start as usize - self.span.start)
+            }
+            Asked::Moves { moves, best } => format!("moves {moves:?} {best}"),
+        };
+        Digest::of(&[
+            b"operation",
+            asked.as_bytes(),
+            show::fen(&self.position).as_bytes(),
+            &self.nodes(settings).to_le_bytes(),
+            &[u8::from(tables)],
+        ])
     }
 
     /// Settles the claim within the settings' budget. `None` when the solver was stopped.
-    pub fn settle(&self, solver: &mut Solver, settings: &Settings) -> Option<Settled> {
-        let proofs = solver.proofs();
+    pub(crate) fn settle(&self, solver: &mut Solver, settings: &Settings) -> Option<Judged> {
         let mut desk = Desk {
             position: &self.position,
-            nodes: settings
-                .nodes
-                .min(settings.of_a_game() / self.claims.max(1)),
+            nodes: self.nodes(settings),
             solver,
         };
-        let (kind, rule, judged) = match &self.asked {
-            Asked::Mate(moves, _) => ("mate-in", &false_mate::RULE, desk.mate(*moves)),
-            Asked::Moves { moves, best } => (
-                if *best { "best-move" } else { "avoid-move" },
-                &not_the_best_move::RULE,
-                desk.best_moves(moves, *best),
-            ),
-        };
-        if desk.solver.is_stopped() {
-            return None;
-        }
-        let mut sink = Sink::new(settings);
-        if judged.verdict == Verdict::Fails {
-            let at = |offset: usize| u32::try_from(offset).unwrap_or(u32::MAX);
-            let span = Span::new(at(self.span.start), at(self.span.end));
-            let mut finding = Finding::new(rule, span, judged.message).on(&self.position);
-            finding.evidence.clone_from(&judged.evidence);
-            finding.note.clone_from(&judged.note);
-            if let (Asked::Mate(_, digits), Some(right)) = (&self.asked, judged.instead) {
-                finding = finding.perhaps(format!("Write {right}"), *digits, right.to_string());
+        let judged = match &self.asked {
+            Asked::Mate(moves, digits) => {
+                let start = u32::try_from(self.span.start).unwrap_or(u32::MAX);
+                let from = |offset: u32| offset.saturating_sub(start);
+                desk.mate(*moves, from(digits.start)..from(digits.end))
             }
-            sink.push(numbered(finding));
-        }
-        Some(Settled {
-            claim: SettledClaim {
-                kind: kind.into(),
-                text: self.text.clone(),
-                span: self.span.clone(),
-                game: Some(1),
-                mv: None,
-                position: Some(show::fen(&self.position)),
-                verdict: judged.verdict,
-                exact: judged.exact,
-                evidence: judged.evidence,
-                note: judged.note,
-                side_lines: None,
-                proof: (judged.proof.filter(|_| proofs)).map(|proof| proof.to_string()),
-                nodes: judged.nodes,
-                short: judged.verdict == Verdict::Unsettled,
-                unread: Vec::new(),
+            Asked::Moves { moves, best } => desk.best_moves(moves, *best),
+        };
+        (!desk.solver.is_stopped()).then_some(judged)
+    }
+
+    /// The claim as it stands in the line.
+    pub(crate) fn claimed(&self) -> Claimed<'_> {
+        Claimed {
+            kind: match self.asked {
+                Asked::Mate(..) => "mate-in",
+                Asked::Moves { best: true, .. } => "best-move",
+                Asked::Moves { best: false, .. } => "avoid-move",
             },
-            findings: sink.into_findings(),
-        })
+            text: &self.text,
+            span: &self.span,
+            base: self.span.start,
+            game: Some(1),
+            mv: None,
+            here: &self.position,
+        }
     }
 }
 

@@ -1,0 +1,173 @@
+//! Pieces, and what they do to each other.
+
+use super::{Told, cited, line, men, named, squares};
+use crate::{
+    Rule,
+    outcome::{At, CheckKind, Line, Man, NotPinned, PieceWhy, Side},
+    rules,
+    show::{colour, piece, side as side_of},
+};
+
+/// The rule that is broken.
+pub(super) const fn rule(why: &PieceWhy) -> &'static Rule {
+    match why {
+        PieceWhy::NoSuchPiece { .. } => &rules::false_piece::RULE,
+        PieceWhy::NotPinned(_) => &rules::false_pin::RULE,
+        PieceWhy::HasSafeMoves { .. }
+        | PieceWhy::GuardsOnly { .. }
+        | PieceWhy::TakingLoses { .. } => &rules::false_danger::RULE,
+        _ => &rules::false_attack::RULE,
+    }
+}
+
+/// What is told.
+pub(super) fn told(why: &PieceWhy) -> Told {
+    let clause = match why {
+        PieceWhy::NoSuchPiece {
+            side,
+            kind,
+            at,
+            file,
+            there,
+        } => {
+            let owner = side
+                .as_ref()
+                .map_or_else(String::new, |side| format!("{} ", colour(side.0)));
+            let name = kind.as_ref().map_or("piece", |kind| piece(kind.0));
+            let place = match (at, file) {
+                (Some(at), _) => at.0.to_string(),
+                (None, Some(file)) => format!("the {}-file", file.0.char()),
+                (None, None) => "the board".to_owned(),
+            };
+            let instead = match (at, there) {
+                (Some(_), Some(man)) => format!(
+                    "; here a {} {} stands there",
+                    colour(man.side.0),
+                    piece(man.kind.0)
+                ),
+                (Some(_), None) => "; here the square is empty".to_owned(),
+                (None, _) => String::new(),
+            };
+            return Told::Sentence(format!(
+                "No {owner}{name} stands on {place} at any point of this game{instead}."
+            ));
+        }
+        PieceWhy::NoSuchCheck {
+            cited: written,
+            check,
+            side,
+            by,
+        } => {
+            let what = match check {
+                CheckKind::Plain => "check",
+                CheckKind::Double => "double check",
+                CheckKind::Discovered => "discovered check",
+            };
+            let instead = if by.is_empty() {
+                format!("{} is not in check", side_of(side.0))
+            } else {
+                format!("the check is given by {} alone", men(by))
+            };
+            return Told::Sentence(format!("{} is no {what}: {instead}.", cited(written)));
+        }
+        PieceWhy::NoMoveDoes { side } => format!(
+            "no move of {}'s does that, nor do two running",
+            side_of(side.0)
+        ),
+        PieceWhy::NotPinned(why) => not_pinned(why),
+        PieceWhy::AttacksOnly { man, hit, not } => {
+            let from = named(man);
+            let denied = not
+                .as_ref()
+                .map(|at| format!("{from} does not attack {}", at.0));
+            match (denied, hit.is_empty()) {
+                (Some(denied), true) => format!("{denied}, nor any piece"),
+                (Some(denied), false) => format!("{denied}, only {}", men(hit)),
+                (None, true) => format!("{from} attacks no piece"),
+                (None, false) => format!("{from} attacks only {}", men(hit)),
+            }
+        }
+        PieceWhy::NothingAttacks { all: true } => "no such piece attacks all of these".to_owned(),
+        PieceWhy::NothingAttacks { all: false } => "no such piece attacks that".to_owned(),
+        PieceWhy::AttackedBy { at, man, side, by } => {
+            attacked_by(at, man.as_ref(), side.as_ref(), by)
+        }
+        PieceWhy::DefendedBy { at, man, by } => {
+            let what = on(at, man.as_ref());
+            if by.is_empty() {
+                format!("{what} is not defended at all")
+            } else {
+                format!("{what} is defended by {} alone", men(by))
+            }
+        }
+        PieceWhy::NothingDefends => "no such piece defends that".to_owned(),
+        PieceWhy::CheckedBy { side, by } => {
+            if by.is_empty() {
+                format!("{} is not in check", side_of(side.0))
+            } else {
+                format!("the check is given by {}", men(by))
+            }
+        }
+        PieceWhy::HasSafeMoves { man, line: shown } => {
+            format!("{} has safe moves, such as {}", named(man), line(shown))
+        }
+        PieceWhy::GuardsOnly {
+            man,
+            squares: guarded,
+        } => {
+            if guarded.is_empty() {
+                format!("{} has nothing to guard", named(man))
+            } else {
+                format!("{} has only {} to guard", named(man), squares(guarded))
+            }
+        }
+        PieceWhy::TakingLoses { man, line: shown } => {
+            format!("taking {} loses material, {}", named(man), line(shown))
+        }
+    };
+    Told::Clause(clause)
+}
+
+/// A square, or what stands on it.
+fn on(at: &At, man: Option<&Man>) -> String {
+    man.map_or_else(|| at.0.to_string(), named)
+}
+
+fn attacked_by(at: &At, man: Option<&Man>, side: Option<&Side>, by: &[Man]) -> String {
+    let what = on(at, man);
+    match (by.is_empty(), man, side) {
+        (false, ..) => format!("{what} is attacked by {} alone", men(by)),
+        (true, None, Some(side)) => format!("no {} piece attacks {what}", colour(side.0)),
+        (true, None, None) => format!("no such piece attacks {what}"),
+        (true, Some(_), _) => format!("{what} is not attacked at all"),
+    }
+}
+
+fn not_pinned(why: &NotPinned) -> String {
+    let with = |told: String, free: &Option<Line>| match free {
+        Some(free) => format!("{told}, and {} is free", line(free)),
+        None => told,
+    };
+    match why {
+        NotPinned::NoPiece => "there is no such piece here".to_owned(),
+        NotPinned::Otherwise { man, behind, by } => format!(
+            "{} is pinned to {} by {}",
+            named(man),
+            named(behind),
+            named(by)
+        ),
+        NotPinned::King { free } => with("a king is never pinned".to_owned(), free),
+        NotPinned::NotAttacked { man, free } => with(
+            format!("no rook, bishop or queen attacks {}", named(man)),
+            free,
+        ),
+        NotPinned::NothingBehind { man, by, free } => with(
+            format!(
+                "{} attacks {}, but nothing of worth stands behind it",
+                named(by),
+                named(man)
+            ),
+            free,
+        ),
+    }
+}

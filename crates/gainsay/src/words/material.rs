@@ -1,0 +1,87 @@
+//! Material that is not won, not given, or not there.
+
+use super::{Told, behind, cited, men, stand};
+use crate::{
+    Rule,
+    outcome::MaterialWhy,
+    rules,
+    show::{self, piece, side as named},
+};
+
+/// The rule that is broken.
+pub(super) const RULE: &Rule = &rules::false_material::RULE;
+
+/// What is told.
+pub(super) fn told(why: &MaterialWhy) -> Told {
+    match why {
+        MaterialWhy::Balance {
+            side,
+            more,
+            at_the_end,
+        } => {
+            let balance = balance(named(side.0), *more);
+            Told::Clause(if *at_the_end {
+                format!("{balance} at the end of this line")
+            } else {
+                format!("here {balance}")
+            })
+        }
+        MaterialWhy::TakenBack {
+            cited: written,
+            reply,
+            side,
+        } => Told::Sentence(format!(
+            "{} is answered by {}, and {} has lost material.",
+            cited(written),
+            cited(reply),
+            named(side.0)
+        )),
+        MaterialWhy::NothingToWinWith { side } => Told::Sentence(format!(
+            "{} has no minor piece to win it with.",
+            named(side.0)
+        )),
+        MaterialWhy::HasNone { side, kind } => {
+            Told::Sentence(format!("{} has no {} here.", named(side.0), piece(kind.0)))
+        }
+        MaterialWhy::HasLostNone {
+            side,
+            kind,
+            men: all,
+        } => Told::Sentence(format!(
+            "{} has lost no {}: here {} {}.",
+            named(side.0),
+            piece(kind.0),
+            stand(all),
+            men(all)
+        )),
+        MaterialWhy::WonNothing { side, line } => Told::Clause(format!(
+            "with best play {} has won nothing{}",
+            named(side.0),
+            behind(line)
+        )),
+        MaterialWhy::NoRookToGive { side } => {
+            Told::Sentence(format!("{} has no rook here to give.", named(side.0)))
+        }
+        MaterialWhy::NoRookTaken { side } => {
+            Told::Clause(format!("no rook of {} can be taken", named(side.0)))
+        }
+    }
+}
+
+/// The balance of material: how many queens, rooks, minor pieces and pawns a side has more.
+fn balance(side: &str, more: [i32; 4]) -> String {
+    let words: Vec<String> = (more.into_iter())
+        .zip(["queen", "rook", "minor piece", "pawn"])
+        .filter(|(count, _)| *count != 0)
+        .map(|(count, name)| {
+            let plural = if count.abs() == 1 { "" } else { "s" };
+            let sign = if count > 0 { "more" } else { "fewer" };
+            format!("{} {name}{plural} {sign}", count.abs())
+        })
+        .collect();
+    if words.is_empty() {
+        "both sides have the same pieces".to_owned()
+    } else {
+        format!("{side} has {}", show::list(&words, "and"))
+    }
+}

@@ -1,0 +1,280 @@
+//! Words at the end: what outcomes are called before an author sees them.
+//!
+//! The only place where verdicts become sentences, rules, severities and titles of remedies.
+//! It comes after everything that is remembered, so that no verdict depends on a word here.
+
+mod board;
+mod draws;
+mod judgements;
+mod lines;
+mod mate_names;
+mod material;
+mod mates;
+mod pointers;
+mod structure;
+
+use std::{borrow::Cow, ops::Range};
+
+use shakmaty::Chess;
+
+use crate::{
+    Edit, Finding, Remedy, Rule, SettledClaim, Severity, Sink,
+    outcome::{At, Defences, Evidence, Fault, Judged, Line, Man, Open, Outcome, PlaceWhy, Why},
+    show,
+};
+
+/// A claim as it stands in the text. Offsets are those of the checked text.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Claimed<'a> {
+    /// The kind, in kebab case.
+    pub(crate) kind: &'static str,
+    /// The author's words.
+    pub(crate) text: &'a str,
+    /// Where they stand.
+    pub(crate) span: &'a Range<usize>,
+    /// Where the comment begins, from which faults count their places.
+    pub(crate) base: usize,
+    /// The game, counted from 1.
+    pub(crate) game: Option<u32>,
+    /// The move it stands at, with its number.
+    pub(crate) mv: Option<&'a str>,
+    /// The position it stands in.
+    pub(crate) here: &'a Chess,
+}
+
+impl Claimed<'_> {
+    /// The claim with its verdict.
+    pub(crate) fn settled(&self, judged: &Judged) -> SettledClaim {
+        let grounds = judged.outcome.grounds();
+        let position = grounds.and_then(|grounds| grounds.position.as_ref());
+        let open = match &judged.outcome {
+            Outcome::Unsettled(open) => Some(open),
+            Outcome::Holds(_) | Outcome::Fails(_) => None,
+        };
+        SettledClaim {
+            kind: Cow::Borrowed(self.kind),
+            text: self.text.to_owned(),
+            span: self.span.clone(),
+            game: self.game,
+            mv: self.mv(judged),
+            position: Some(show::fen(position.map_or(self.here, |placed| &placed.0))),
+            verdict: judged.outcome.verdict(),
+            exact: grounds.and_then(|grounds| grounds.exact),
+            evidence: evidence(judged),
+            note: note(judged),
+            side_lines: judged.side_lines.clone(),
+            proof: judged.proof.clone(),
+            nodes: judged.nodes,
+            short: open == Some(&Open::Spent),
+            unread: judged.outcome.unread().to_vec(),
+            outcome: judged.outcome.clone(),
+        }
+    }
+
+    /// The move it stands at.
+    fn mv(&self, judged: &Judged) -> Option<String> {
+        let own = self.mv.map(ToOwned::to_owned);
+        judged.stands_at.clone().or(own)
+    }
+
+    /// Puts what is wrong with it into a sink.
+    pub(crate) fn tell(&self, judged: &Judged, sink: &mut Sink<'_>) {
+        for fault in judged.faults() {
+            let rule = rule(&fault.why);
+            if sink.wants(rule) {
+                sink.push(self.finding(rule, fault, judged));
+            }
+        }
+    }
+
+    /// What is wrong, in words.
+    fn finding(&self, rule: &'static Rule, fault: &Fault, judged: &Judged) -> Finding {
+        let place = |span: &Range<u32>| {
+            let at = |offset: u32| self.base + offset as usize;
+            at(span.start)..at(span.end)
+        };
+        let (position, evidence) = match (&fault.shown, judged.outcome.grounds()) {
+            (Some(shown), _) => {
+                let mut lines: Vec<String> = shown.lines.iter().map(line).collect();
+                lines.extend(judge(judged));
+                (Some(&shown.position), lines)
+            }
+            (None, Some(grounds)) => (grounds.position.as_ref(), evidence(judged)),
+            (None, None) => (None, Vec::new()),
+        };
+        let message = message(
+            &fault.why,
+            self.text,
+            position.map_or(self.here, |placed| &placed.0),
+        );
+        let remedies = (fault.instead.iter()).filter_map(|instead| {
+            let first = instead.edits.first()?;
+            let edits = instead.edits.iter().map(|edit| Edit {
+                span: place(&edit.span),
+                text: edit.text.clone(),
+            });
+            Some(Remedy {
+                title: format!("Write {}", first.text),
+                safe: false,
+                edits: edits.collect(),
+            })
+        });
+        Finding {
+            rule,
+            severity: Severity::Hint,
+            span: fault.span.as_ref().map_or_else(|| self.span.clone(), place),
+            game: self.game,
+            mv: self.mv(judged),
+            position: position.map(|placed| show::fen(&placed.0)),
+            message,
+            evidence,
+            note: note(judged),
+            related: Vec::new(),
+            remedies: remedies.collect(),
+        }
+    }
+}
+
+/// A line with its numbers.
+fn line(line: &Line) -> String {
+    show::line(line.start(), line.moves())
+}
+
+/// The first move of a line with its number, `24...Kh8`.
+fn cited(line: &Line) -> String {
+    let first = line.moves().first();
+    first.map_or_else(String::new, |&m| show::numbered(line.start(), m))
+}
+
+/// A line behind a statement that it shows, where it is short enough for a sentence.
+fn behind(shown: &Line) -> String {
+    show::behind(&line(shown))
+}
+
+/// What shows a verdict: lines, and what else there is. A false statement about another place
+/// is shown by what is true there.
+fn evidence(judged: &Judged) -> Vec<String> {
+    let Some(grounds) = judged.outcome.grounds() else {
+        return Vec::new();
+    };
+    let mut titles: Vec<&str> = Vec::new();
+    let mut told: Vec<String> = Vec::new();
+    for evidence in &grounds.evidence {
+        match evidence {
+            Evidence::Line(shown) => told.push(line(shown)),
+            Evidence::Game(title) => titles.push(title),
+            Evidence::LastMove(number) => told.push(format!("the last move is number {number}")),
+        }
+    }
+    if !titles.is_empty() {
+        told.push(titles.join(", "));
+    }
+    if told.is_empty()
+        && let Outcome::Fails(refuted) = &judged.outcome
+        && let [fault] = refuted.reasons.as_slice()
+        && matches!(
+            fault.why,
+            Why::Place(PlaceWhy::WrongGame(_) | PlaceWhy::InOtherGame { .. })
+        )
+    {
+        told.push(message(&fault.why, "", &Chess::default()));
+    }
+    told.extend(judge(judged));
+    told
+}
+
+/// Says so where the judgement of another program had a part in a verdict.
+fn judge(judged: &Judged) -> Option<String> {
+    let name = judged.outcome.grounds()?.judged_by.as_ref()?;
+    Some(format!("judged by {name}"))
+}
+
+/// What more there is to say of the evidence.
+fn note(judged: &Judged) -> Option<String> {
+    let grounds = judged.outcome.grounds()?;
+    match (grounds.defences, grounds.searched) {
+        (Some(Defences::None), _) => Some("every reply is the only legal one".to_owned()),
+        (Some(Defences::Shorter), _) => Some("every other defence is shorter".to_owned()),
+        (Some(Defences::NoLonger), _) => Some("no defence lasts longer".to_owned()),
+        (None, searched) => searched.map(show::searched),
+    }
+}
+
+/// The rule that is broken.
+const fn rule(why: &Why) -> &'static Rule {
+    match why {
+        Why::Mate(why) => mates::rule(why),
+        Why::Line(why) => lines::rule(why),
+        Why::Move(why) => judgements::rule(why),
+        Why::Draw(_) => draws::RULE,
+        Why::Material(_) => material::RULE,
+        Why::Piece(why) => board::rule(why),
+        Why::Structure(_) => structure::RULE,
+        Why::Place(why) => pointers::rule(why),
+    }
+}
+
+/// What is wrong, as a sentence. `text` are the claim's words, `position` the one that they are
+/// wrong in.
+fn message(why: &Why, text: &str, position: &Chess) -> String {
+    let told = match why {
+        Why::Mate(why) => Told::Sentence(mates::told(why)),
+        Why::Line(why) => Told::Sentence(lines::told(why, position)),
+        Why::Move(why) => judgements::told(why),
+        Why::Draw(why) => Told::Sentence(draws::told(why)),
+        Why::Material(why) => material::told(why),
+        Why::Piece(why) => board::told(why),
+        Why::Structure(why) => structure::told(why),
+        Why::Place(why) => Told::Sentence(pointers::told(why)),
+    };
+    match told {
+        Told::Sentence(sentence) => sentence,
+        Told::Clause(clause) => format!("\"{text}\": {clause}."),
+    }
+}
+
+/// Words that stand by themselves, or behind the words of the claim.
+enum Told {
+    /// A sentence.
+    Sentence(String),
+    /// A clause.
+    Clause(String),
+}
+
+/// A man with its square: `the black rook on e8`.
+fn named(man: &Man) -> String {
+    format!(
+        "the {} {} on {}",
+        show::colour(man.side.0),
+        show::piece(man.kind.0),
+        man.at.0
+    )
+}
+
+/// Men with their squares: "the white bishop on g5 and the white pawn on h4".
+fn men(men: &[Man]) -> String {
+    let names: Vec<String> = men.iter().map(named).collect();
+    show::list(&names, "and")
+}
+
+/// The verb for so many.
+const fn stand<T>(all: &[T]) -> &'static str {
+    if all.len() == 1 { "stands" } else { "stand" }
+}
+
+/// Squares: "a5 and c4".
+fn squares(all: &[At]) -> String {
+    let names: Vec<String> = all.iter().map(|at| at.0.to_string()).collect();
+    show::list(&names, "and")
+}
+
+/// A small number in words.
+fn number(value: u32) -> String {
+    const WORDS: [&str; 13] = [
+        "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+        "eleven", "twelve",
+    ];
+    WORDS
+        .get(value as usize)
+        .map_or_else(|| value.to_string(), ToString::to_string)
+}
