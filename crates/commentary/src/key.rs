@@ -87,6 +87,10 @@ impl WordKey {
     /// The key of a word, whose letters are folded.
     pub(crate) fn folded(word: &[u8]) -> Self {
         let mut key = Self::new();
+        if word.is_ascii() {
+            key.push_all(word);
+            return key;
+        }
         let mut rest = word;
         while let [byte, behind @ ..] = rest {
             rest = match key.push(rest) {
@@ -101,21 +105,22 @@ impl WordKey {
     }
 
     /// The words of a text, as letters go, and how many bytes each is long.
-    pub(crate) fn words(text: &[u8]) -> Vec<(Self, usize)> {
-        let mut words = Vec::new();
+    pub(crate) fn words(text: &[u8]) -> impl Iterator<Item = (Self, usize)> {
         let mut rest = text;
-        while !rest.is_empty() {
-            let mut key = Self::new();
-            let mut length = 0;
-            while let Some(more) = key.push(rest.get(length..).unwrap_or_default()) {
-                length += more;
+        std::iter::from_fn(move || {
+            while !rest.is_empty() {
+                let mut key = Self::new();
+                let mut length = 0;
+                while let Some(more) = key.push(rest.get(length..).unwrap_or_default()) {
+                    length += more;
+                }
+                rest = rest.get(length.max(1)..).unwrap_or_default();
+                if length > 0 {
+                    return Some((key, length));
+                }
             }
-            if length > 0 {
-                words.push((key, length));
-            }
-            rest = rest.get(length.max(1)..).unwrap_or_default();
-        }
-        words
+            None
+        })
     }
 
     /// The key of the ASCII letters at `at`, and how many they are.

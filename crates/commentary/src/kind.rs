@@ -3,12 +3,15 @@
 use gainsay_notation::{Degree, Glyph, GlyphMeaning, Span};
 use shakmaty::{File, Role, Square};
 
-use crate::{MateName, Noun, OtherGame, Outcome, Structure};
+use crate::mate_name::MateName;
+use crate::noun::Noun;
+use crate::other_game::{OtherGame, Outcome};
+use crate::structure::Structure;
 
-/// What is claimed. Polarity, mood, subject and place stand in [`crate::Claim`].
+/// What is claimed. Polarity, mood, subject and place stand in [`crate::claim::Claim`].
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum ClaimKind {
-    /// The moves of the line in [`crate::Claim::at`] can be played, with their signs.
+    /// The moves of the line in [`crate::claim::Claim::at`] can be played, with their signs.
     Line,
     /// A single unnumbered move is named. It can be played by somebody now or soon.
     Mention,
@@ -108,7 +111,7 @@ pub enum Threat {
     Mate(Option<u32>),
     /// "threatens mate on g7".
     MateOn(Square),
-    /// The line in [`crate::Claim::at`] is threatened.
+    /// The line in [`crate::claim::Claim::at`] is threatened.
     Line,
     /// Pieces are threatened ("threatens the queen").
     Pieces(Vec<Target>),
@@ -412,6 +415,12 @@ impl Quality {
             Some(GlyphMeaning::VeryPoorMove) => Self::Blunder,
             _ => return None,
         })
+    }
+}
+
+impl From<Structure> for ClaimKind {
+    fn from(said: Structure) -> Self {
+        Self::Structure(said)
     }
 }
 

@@ -11,7 +11,9 @@
 //! never panics.
 
 mod chunk;
+mod chunks;
 mod claim;
+mod entry;
 mod frame;
 mod key;
 mod kind;
@@ -19,11 +21,15 @@ mod lang;
 mod lexicon;
 mod mate_name;
 mod names;
+mod noun;
 mod number;
 mod other_game;
 mod pattern;
+mod presence;
 mod read;
 mod sense;
+mod set;
+mod slot;
 mod structure;
 mod token;
 mod tongue;
@@ -31,8 +37,7 @@ mod wording;
 mod write;
 
 pub use claim::{
-    At, CitedLine, CitedMove, Claim, Extent, Joint, LineRole, Mood, Noun, Owner, Polarity, Prose,
-    Subject, Tense, Traits,
+    At, CitedLine, CitedMove, Claim, Extent, Joint, LineRole, Mood, Polarity, Prose, Subject, Tense,
 };
 pub use kind::{
     ClaimKind, Coming, Draw, Goods, Mate, Material, NamedMate, OnlyMove, Passing, Quality,
@@ -40,6 +45,7 @@ pub use kind::{
 };
 pub use mate_name::MateName;
 pub use names::Names;
+pub use noun::{Noun, Owner, Traits};
 pub use number::{CountedNoun, NumberForm, WrittenNumber};
 pub use other_game::{Ending, OtherGame, Outcome, SaidWay, Told, Way, Which};
 pub use read::{Context, Reader, read};

@@ -63,10 +63,8 @@ impl Names {
     /// The player whom a word names.
     #[must_use]
     pub fn calls(&self, word: &[u8]) -> Option<Color> {
-        match WordKey::words(word).as_slice() {
-            [(key, length)] if *length == word.len() => self.color(key),
-            _ => None,
-        }
+        let (key, length) = WordKey::words(word).next()?;
+        (length == word.len()).then(|| self.color(&key)).flatten()
     }
 
     /// The player who writes, where that is known.
@@ -85,6 +83,6 @@ impl Names {
 
 /// The words of a name that are long enough to call somebody by.
 fn keys(name: &str) -> impl Iterator<Item = WordKey> {
-    let words = WordKey::words(name.as_bytes()).into_iter();
+    let words = WordKey::words(name.as_bytes());
     words.filter(|&(_, length)| length >= 3).map(|(key, _)| key)
 }

@@ -2,51 +2,11 @@
 
 use shakmaty::Role;
 
+use crate::entry::Entry;
 use crate::frame::Frame;
-use crate::lexicon::Set;
-use crate::pattern::Presence;
-
-/// The number of a word in the lexicon. What is no word has a number by its kind, so that
-/// it can be asked what it means like any word.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) struct Entry(u16);
-
-impl Entry {
-    /// Every unknown word.
-    pub(crate) const UNKNOWN: Self = Self(0);
-    /// Signs, and what else no pattern asks for.
-    pub(crate) const SIGN: Self = Self(1);
-    /// Quotation marks and glyphs.
-    pub(crate) const MARK: Self = Self(2);
-    /// A number.
-    pub(crate) const NUMBER: Self = Self(3);
-    /// A cited line.
-    pub(crate) const LINE: Self = Self(4);
-    /// A noun phrase for a piece.
-    pub(crate) const NOUN: Self = Self(5);
-    /// A square.
-    pub(crate) const SQUARE: Self = Self(6);
-    /// A file.
-    pub(crate) const FILE: Self = Self(7);
-    /// A side.
-    pub(crate) const SIDE: Self = Self(8);
-    /// The index of the first word.
-    pub(crate) const FIRST_WORD: usize = 9;
-
-    /// The number as index.
-    pub(crate) const fn index(self) -> usize {
-        self.0 as usize
-    }
-
-    pub(crate) const fn from_index(index: u16) -> Self {
-        Self(index)
-    }
-
-    /// Whether it is a word that any language knows.
-    pub(crate) const fn is_known(self) -> bool {
-        self.index() >= Self::FIRST_WORD
-    }
-}
+use crate::presence::Presence;
+use crate::set::Set;
+use crate::slot::Slot;
 
 /// What a word means in one language.
 #[derive(Clone, Copy, Debug, Default)]
@@ -55,7 +15,7 @@ pub(crate) struct Sense {
     pub(crate) sets: u128,
     /// All that patterns may ask of it.
     pub(crate) presence: Presence,
-    /// What it adds to a claim that holds it, one bit for each [`Nuance`](crate::Nuance).
+    /// What it adds to a claim that holds it, one bit for each [`Nuance`](crate::wording::Nuance).
     pub(crate) nuances: u32,
     /// Whether patterns are found by it.
     pub(crate) finds: bool,
@@ -109,6 +69,27 @@ impl Sense {
     #[inline]
     pub(crate) const fn is_any(&self, sets: u128) -> bool {
         self.sets & sets != 0
+    }
+
+    /// What patterns may ask of it as the word of an entry; the sets that they name are `sets`, in
+    /// the order of their numbers.
+    pub(crate) fn presence_of(&self, entry: Entry, sets: &[u32]) -> Presence {
+        let mut presence = Presence::of_entry(entry);
+        for (set, number) in sets.iter().zip(0..) {
+            if self.sets >> set & 1 != 0 {
+                presence.add(&Presence::of_set(number));
+            }
+        }
+        if self.is(Set::MateName) {
+            presence.add(&Presence::MATE_NAME);
+        }
+        if self.number.is_some() {
+            presence.add(&Presence::of_slot(Slot::Number));
+        }
+        if self.ordinal.is_some() {
+            presence.add(&Presence::of_slot(Slot::Ordinal));
+        }
+        presence
     }
 
     /// Whether it is a word that may stand between any two elements of a pattern.

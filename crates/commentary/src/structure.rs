@@ -2,7 +2,7 @@
 
 use shakmaty::{CastlingSide, File, Role, Square};
 
-use crate::{ClaimKind, Noun, Owner, Traits};
+use crate::noun::{Noun, Owner, Traits};
 
 /// A feature with all that is said of it: where, whose, and how often it is there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,12 +56,6 @@ impl Structure {
             count: noun.count,
             ..self
         }
-    }
-
-    /// As a claim.
-    #[must_use]
-    pub const fn claim(self) -> ClaimKind {
-        ClaimKind::Structure(self)
     }
 }
 

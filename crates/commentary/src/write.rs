@@ -76,7 +76,7 @@ fn begun(word: &str, capital: bool) -> String {
 
 #[cfg(test)]
 mod tests {
-    use crate::{Context, read};
+    use crate::read::{Context, read};
 
     /// The text with the number of its first claim that says one written anew.
     fn rewritten(text: &[u8], value: u32) -> Option<Vec<u8>> {

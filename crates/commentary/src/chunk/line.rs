@@ -2,10 +2,11 @@
 
 use gainsay_notation::{MoveNumber, Signs, WrittenMove, parse_move};
 
-use super::{ChunkKind, Chunker};
-use crate::lexicon::Set;
+use super::chunker::Chunker;
+use crate::chunks::ChunkKind;
+use crate::claim::{CitedLine, CitedMove, Joint, LineRole, Mood};
+use crate::set::Set;
 use crate::token::{TokenKind, is_plain_move};
-use crate::{CitedLine, CitedMove, Joint, LineRole, Mood};
 
 impl Chunker<'_> {
     /// A square behind a number of the line, or with a glyph behind it, is a pawn's move.

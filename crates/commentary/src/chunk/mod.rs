@@ -1,150 +1,24 @@
 //! Tokens to chunks: cited lines, noun phrases for pieces, sides, and the words
 //! between them.
 
+mod chunker;
 mod line;
 mod noun;
 
-use std::ops::Range;
+use gainsay_notation::Language;
+use shakmaty::Color;
 
-use gainsay_notation::{Glyph, Language, Span};
-use shakmaty::{Color, File, Square};
-
-use crate::lexicon::Set;
-use crate::pattern::Presence;
-use crate::sense::{Entry, Sense, Senses};
+use self::chunker::Chunker;
+use crate::chunks::{Chunk, ChunkKind, Chunks, Sentence};
+use crate::claim::Prose;
+use crate::entry::Entry;
+use crate::sense::Senses;
+use crate::set::Set;
 use crate::token::{Token, TokenKind};
-use crate::{Noun, Prose};
-
-/// A chunk with its place.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Chunk {
-    pub(crate) span: Span,
-    /// The word, or what stands for words of its kind.
-    pub(crate) entry: Entry,
-    pub(crate) kind: ChunkKind,
-}
-
-/// What a chunk is.
-#[derive(Clone, Copy, Debug)]
-pub(crate) enum ChunkKind {
-    /// A word; whether it begins with a capital letter.
-    Word {
-        capital: bool,
-    },
-    Number(u32),
-    /// A cited line, by its index.
-    Line(u32),
-    Noun(Noun),
-    Square(Square),
-    File(File),
-    Side(Color),
-    /// One of the players; whether "he", who was named before, or "we", "they".
-    He(bool),
-    Opponent,
-    Glyph(Glyph),
-    Comma,
-    /// `;`, a dash, a slash.
-    Pause,
-    Colon,
-    Open,
-    Close,
-    Quote,
-    /// The end of a sentence.
-    End,
-    Other,
-}
-
-/// The sets of the words that a noun phrase can begin with, pieces and numbers aside.
-pub(crate) const OPENS_NOUN: u128 = Set::White.bit()
-    | Set::Black.bit()
-    | Set::Light.bit()
-    | Set::Dark.bit()
-    | Set::His.bit()
-    | Set::Enemy.bit()
-    | Set::Opponent.bit()
-    | Set::Both.bit()
-    | Set::Det.bit()
-    | Set::Adjective.bit();
 
 /// The sets of the words that can be a side by themselves.
 const NAMES_SIDE: u128 =
     Set::White.bit() | Set::Black.bit() | Set::Me.bit() | Set::He.bit() | Set::Opponent.bit();
-
-impl Chunk {
-    /// A chunk that is no word.
-    pub(crate) const fn new(span: Span, kind: ChunkKind) -> Self {
-        let entry = match kind {
-            ChunkKind::Quote | ChunkKind::Glyph(_) => Entry::MARK,
-            ChunkKind::Number(_) => Entry::NUMBER,
-            ChunkKind::Line(_) => Entry::LINE,
-            ChunkKind::Noun(_) => Entry::NOUN,
-            ChunkKind::Square(_) => Entry::SQUARE,
-            ChunkKind::File(_) => Entry::FILE,
-            ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Opponent => Entry::SIDE,
-            _ => Entry::SIGN,
-        };
-        Self { span, entry, kind }
-    }
-}
-
-impl<'l> Senses<'l> {
-    /// What a chunk's word means.
-    #[inline]
-    pub(crate) fn sense(self, chunk: &Chunk) -> &'l Sense {
-        self.of(chunk.entry)
-    }
-}
-
-/// A sentence, and what is known of it before its claims are made.
-#[derive(Clone, Debug)]
-pub(crate) struct Sentence {
-    /// Its chunks, without the end of the sentence.
-    pub(crate) chunks: Range<usize>,
-    /// Whether it ends in a question mark.
-    pub(crate) asked: bool,
-    /// All that patterns can ask for.
-    pub(crate) there: Presence,
-    /// The sets of its words, one bit each.
-    pub(crate) sets: u128,
-    /// Its chunks by which patterns are found, as indices into [`Chunks::finders`].
-    pub(crate) finders: Range<usize>,
-    /// Whether it has a glyph.
-    pub(crate) glyph: bool,
-    /// Whether it has a pause.
-    pub(crate) pause: bool,
-}
-
-impl Sentence {
-    /// An empty sentence behind so many chunks and finders.
-    const fn at(chunks: usize, finders: usize) -> Self {
-        Self {
-            chunks: chunks..chunks,
-            asked: false,
-            there: Presence::EVERYWHERE,
-            sets: 0,
-            finders: finders..finders,
-            glyph: false,
-            pause: false,
-        }
-    }
-}
-
-/// A passage in chunks.
-#[derive(Debug, Default)]
-pub(crate) struct Chunks {
-    pub(crate) chunks: Vec<Chunk>,
-    pub(crate) sentences: Vec<Sentence>,
-    /// The chunks by which patterns are found.
-    pub(crate) finders: Vec<usize>,
-}
-
-impl Chunks {
-    fn clear(&mut self) {
-        self.chunks.clear();
-        self.sentences.clear();
-        self.finders.clear();
-    }
-}
 
 /// Turns `tokens` into chunks and enters moves and lines into `prose`.
 pub(crate) fn chunk(
@@ -180,65 +54,7 @@ pub(crate) fn chunk(
     }
 }
 
-struct Chunker<'a> {
-    text: &'a [u8],
-    tokens: &'a [Token],
-    senses: Senses<'a>,
-    letters: Language,
-    /// The player who writes, where that is known.
-    author: Option<Color>,
-    prose: &'a mut Prose,
-    chunks: &'a mut Vec<Chunk>,
-    sentences: &'a mut Vec<Sentence>,
-    finders: &'a mut Vec<usize>,
-    /// The sentence that is being read.
-    current: Sentence,
-    at: usize,
-    depth: u8,
-    sentence: u32,
-}
-
 impl Chunker<'_> {
-    fn token(&self, at: usize) -> Option<TokenKind> {
-        self.tokens.get(at).map(|token| token.kind)
-    }
-
-    fn span(&self, at: usize) -> Span {
-        self.tokens
-            .get(at)
-            .map(|token| token.span)
-            .unwrap_or_default()
-    }
-
-    fn sense(&self, at: usize) -> &'_ Sense {
-        let token = self.tokens.get(at);
-        token.map_or(&Sense::NONE, |token| self.senses.of(token.entry))
-    }
-
-    fn is(&self, at: usize, set: Set) -> bool {
-        self.sense(at).is(set)
-    }
-
-    /// Pushes a chunk over the tokens from the current one up to `end`.
-    fn push(&mut self, end: usize, kind: ChunkKind) {
-        let end = end.max(self.at + 1);
-        let span = self.span(self.at).to(self.span(end - 1));
-        self.push_chunk(Chunk::new(span, kind));
-        self.at = end;
-    }
-
-    #[inline]
-    fn push_chunk(&mut self, chunk: Chunk) {
-        let sense = self.senses.sense(&chunk);
-        self.current.there.add(&sense.presence);
-        self.current.sets |= sense.sets;
-        // Pushed and taken back sooner than asked: which words find is hard to foretell.
-        let finders = self.finders.len() + usize::from(sense.finds);
-        self.finders.push(self.chunks.len());
-        self.finders.truncate(finders);
-        self.chunks.push(chunk);
-    }
-
     fn step(&mut self, token: &Token) {
         let kind = match token.kind {
             TokenKind::Word { capital } => match self.word(token.entry, capital) {

@@ -3,10 +3,12 @@
 use gainsay_notation::{Signs, WrittenMove};
 use shakmaty::{Color, Role};
 
-use super::{ChunkKind, Chunker};
-use crate::lexicon::Set;
+use super::chunker::Chunker;
+use crate::chunks::ChunkKind;
+use crate::noun::{Noun, Owner, Traits};
+use crate::set::Set;
 use crate::token::TokenKind;
-use crate::{Noun, Owner, Traits, Wording};
+use crate::wording::Wording;
 
 /// The adjectives that say something of a piece.
 const TRAITS: [(Set, Traits); 12] = [

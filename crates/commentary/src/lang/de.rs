@@ -3,8 +3,10 @@
 
 use shakmaty::Role;
 
-use super::{Counted, Data, Rule, make};
-use crate::Nuance;
+use super::data::{Counted, Data};
+use super::make;
+use crate::pattern::Rule;
+use crate::wording::Nuance;
 
 pub(super) const DATA: Data = Data {
     sets: SETS,

@@ -1,9 +1,14 @@
 //! The text of patterns to [`Patterns`].
 
+use super::element::{Element, Pattern};
+use super::found::{Candidate, Lists};
+use super::patterns::Patterns;
+use super::rule::Rule;
 use super::slots::MOST_SLOTS;
-use super::{Candidate, Element, Lists, Pattern, Patterns, Presence, Slot};
-use crate::lang::Rule;
-use crate::sense::{Entry, Sense};
+use crate::entry::Entry;
+use crate::presence::Presence;
+use crate::sense::Sense;
+use crate::slot::Slot;
 
 /// Turns the text of patterns into [`Patterns`].
 #[derive(Default)]
@@ -57,7 +62,7 @@ impl Compiler {
     pub(crate) fn finish(self, known: &[KnownWord<'_>]) -> Patterns {
         let of_sets = by_bits(known.iter().map(|word| word.sense.sets));
         let presences = known.iter().zip((0..).map(Entry::from_index));
-        let presences = presences.map(|(word, entry)| Presence::of_word(entry, word.sense, &[]));
+        let presences = presences.map(|(word, entry)| word.sense.presence_of(entry, &[]));
         let of_slots = by_bits(presences.map(|presence| presence.slots()));
         let words_of = |element: &Element| {
             let words = element.words.iter().map(|word| word.index());

@@ -1,6 +1,6 @@
 //! The patterns that can match in a sentence, found by their rarest elements.
 
-use super::Presence;
+use crate::presence::Presence;
 
 /// A pattern where it is found by its rarest element, with what must stand beside that.
 #[derive(Clone, Copy, Debug)]

@@ -1,10 +1,15 @@
 //! One pattern against the chunks from one place on.
 
+use super::element::Element;
 use super::slots::{Filled, MOST_TARGETS, Place};
-use super::{Element, FILLERS, Slot};
-use crate::chunk::{Chunk, ChunkKind};
-use crate::lexicon::Set;
-use crate::sense::{Entry, Sense, Senses};
+use crate::chunks::{Chunk, ChunkKind};
+use crate::entry::Entry;
+use crate::sense::{Sense, Senses};
+use crate::set::Set;
+use crate::slot::Slot;
+
+/// Fillers between two elements, at most.
+pub(super) const FILLERS: usize = 4;
 
 pub(super) struct Matcher<'a> {
     pub(super) chunks: &'a [Chunk],

@@ -3,10 +3,11 @@
 use arrayvec::ArrayVec;
 use shakmaty::{File, Square};
 
-use super::Slot;
-use crate::chunk::{Chunk, ChunkKind};
+use crate::chunks::{Chunk, ChunkKind};
+use crate::kind::Target;
+use crate::noun::Noun;
 use crate::sense::Senses;
-use crate::{Noun, Target};
+use crate::slot::Slot;
 
 /// Slots in one pattern, at most; the compiler takes no pattern with more.
 pub(super) const MOST_SLOTS: usize = 5;

@@ -1,10 +1,10 @@
 //! What the words around a claim say of it: polarity, mood, tense and role.
 
-use super::{Maker, REACH};
-use crate::chunk::ChunkKind;
-use crate::lexicon::Set;
+use super::maker::{Maker, REACH};
+use crate::chunks::ChunkKind;
+use crate::claim::{LineRole, Mood, Polarity, Tense};
 use crate::sense::Sense;
-use crate::{LineRole, Mood, Polarity, Tense};
+use crate::set::Set;
 
 /// What the words around a claim or a line say of it.
 #[derive(Clone, Copy, Debug)]

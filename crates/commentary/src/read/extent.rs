@@ -2,11 +2,12 @@
 
 use gainsay_notation::Span;
 
-use super::Maker;
-use crate::chunk::{Chunk, ChunkKind};
+use super::maker::Maker;
+use crate::chunks::{Chunk, ChunkKind};
+use crate::claim::{Extent, Prose};
 use crate::frame::Frame;
-use crate::lexicon::Set;
-use crate::{ClaimKind, Extent, Prose, Standing};
+use crate::kind::{ClaimKind, Standing};
+use crate::set::Set;
 
 /// The sets of the words in front of a claim that leave it all that is said: "and this is
 /// really a".
@@ -25,17 +26,12 @@ impl Maker<'_> {
         if prose.claims.is_empty() {
             return;
         }
-        let chunks = self.chunks;
         let says = |chunk: &&Chunk| !is_sign(chunk.kind);
+        let mut said = self.chunks.iter().filter(says);
         // Between these all is said.
-        let first = chunks
-            .iter()
-            .position(|chunk| says(&chunk) && !self.may_lead(chunk));
-        let last = chunks
-            .iter()
-            .rposition(|chunk| says(&chunk) && !self.may_trail(chunk));
-        let end = chunks.iter().rposition(|chunk| says(&chunk));
-        let mut said = chunks.iter().filter(says);
+        let first = said.clone().find(|chunk| !self.may_lead(chunk));
+        let last = said.clone().rfind(|chunk| !self.may_trail(chunk));
+        let end = said.clone().next_back();
         let word = matches!(
             said.next().map(|chunk| chunk.kind),
             Some(ChunkKind::Word { .. })
@@ -48,18 +44,14 @@ impl Maker<'_> {
                 (ClaimKind::Draw(_), Some(drawn)) => drawn,
                 _ => claim.span,
             };
-            let from = chunks.partition_point(|chunk| chunk.span.end <= span.start);
-            let to = chunks.partition_point(|chunk| chunk.span.start < span.end);
-            let whole =
-                first.is_none_or(|first| from <= first) && last.is_none_or(|last| last < to);
-            claim.extent = if whole && single {
-                Extent::Word
-            } else if whole {
-                Extent::Whole
-            } else if end.is_none_or(|end| end < to) {
-                Extent::End
-            } else {
-                Extent::Part
+            let reaches =
+                |chunk: Option<&Chunk>| chunk.is_none_or(|chunk| chunk.span.start < span.end);
+            let whole = first.is_none_or(|first| span.start < first.span.end) && reaches(last);
+            claim.extent = match (whole, single) {
+                (true, true) => Extent::Word,
+                (true, false) => Extent::Whole,
+                (false, _) if reaches(end) => Extent::End,
+                (false, _) => Extent::Part,
             };
         }
     }

@@ -7,21 +7,13 @@ use std::ops::Range;
 
 use gainsay_notation::Span;
 
-use super::{Maker, REACH};
-use crate::chunk::{ChunkKind, Sentence};
-use crate::lexicon::Set;
+use super::maker::{Maker, Pointer, REACH};
+use crate::chunks::{ChunkKind, Sentence};
+use crate::claim::{Claim, LineRole, Mood, Prose};
+use crate::kind::{ClaimKind, Reference};
+use crate::other_game::{OtherGame, SaidWay, Told, Way};
 use crate::sense::Sense;
-use crate::{Claim, ClaimKind, LineRole, Mood, OtherGame, Prose, Reference, SaidWay, Told, Way};
-
-/// A pointer at another game.
-#[derive(Debug)]
-pub(super) struct Pointer {
-    /// Its words.
-    chunks: Range<usize>,
-    /// Its words with the players' names beside them.
-    reach: Range<usize>,
-    game: OtherGame,
-}
+use crate::set::Set;
 
 /// The names of two players.
 struct Players {

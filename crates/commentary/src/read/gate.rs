@@ -4,11 +4,12 @@ use std::ops::Range;
 
 use gainsay_notation::Span;
 
-use super::{Maker, REACH};
-use crate::chunk::ChunkKind;
+use super::maker::{Maker, REACH};
+use crate::chunks::ChunkKind;
+use crate::claim::Prose;
 use crate::frame::Frame;
-use crate::lexicon::Set;
-use crate::{ClaimKind, Prose};
+use crate::kind::ClaimKind;
+use crate::set::Set;
 
 /// The sets of the verbs by which a new clause is told.
 const VERB: u128 = Set::Question.bit()
@@ -135,6 +136,7 @@ impl Maker<'_> {
 
     /// Whether the word of chunk `at` may change what a claim of its sentence says: one of its
     /// own `clause`, or one that it may govern as a verb.
+    #[inline]
     fn changes(&self, at: usize, clause: bool, governed: bool) -> bool {
         match self.frame(at) {
             Frame::Sentence => true,

@@ -1,13 +1,13 @@
 //! Cited lines, and how claims lean on them.
 
-use super::{Maker, REACH};
-use crate::chunk::ChunkKind;
+use super::maker::{Maker, REACH};
+use crate::chunks::ChunkKind;
+use crate::claim::{At, Claim, Extent, Joint, LineRole, Mood, Polarity, Prose, Subject};
 use crate::frame::Frame;
-use crate::lexicon::Set;
+use crate::kind::ClaimKind;
 use crate::sense::Sense;
-use crate::{
-    At, Claim, ClaimKind, Extent, Joint, LineRole, Mood, Polarity, Prose, Subject, Wording,
-};
+use crate::set::Set;
+use crate::wording::Wording;
 
 impl Maker<'_> {
     pub(super) fn line(

@@ -1,10 +1,11 @@
 //! Mates that are called by a name, and how they are said to come.
 
-use super::Maker;
-use crate::chunk::{ChunkKind, Sentence};
+use super::maker::Maker;
+use crate::chunks::{ChunkKind, Sentence};
+use crate::claim::{Claim, Prose};
 use crate::key::WordKey;
-use crate::lexicon::Set;
-use crate::{Claim, ClaimKind, Coming, Mate, NamedMate, Prose, Threat};
+use crate::kind::{ClaimKind, Coming, Mate, NamedMate, Threat};
+use crate::set::Set;
 
 impl Maker<'_> {
     /// The claim of a mate's name at chunk `at`, unless it is made already.
@@ -33,11 +34,11 @@ impl Maker<'_> {
         } else {
             self.span(start, last)
         };
-        let words = keys(span.of(self.text));
+        let words = span.of(self.text);
         let mut names = self.tongue.data().mate_names.iter();
         let &(name, _) = names.find(|(_, names)| {
             let mut names = names.split(';');
-            names.any(|name| keys(name.as_bytes()) == words)
+            names.any(|name| keys(name.as_bytes()).eq(keys(words)))
         })?;
         Some(ClaimKind::Pattern(NamedMate {
             name,
@@ -103,19 +104,18 @@ const fn coming(kind: &ClaimKind) -> Option<Coming> {
 }
 
 /// The words of a name, without an 's.
-fn keys(name: &[u8]) -> Vec<WordKey> {
-    let words = WordKey::words(name).into_iter();
-    words
-        .filter(|&(_, length)| length > 1)
-        .map(|(key, _)| key)
-        .collect()
+fn keys(name: &[u8]) -> impl Iterator<Item = WordKey> {
+    let words = WordKey::words(name);
+    words.filter(|&(_, length)| length > 1).map(|(key, _)| key)
 }
 
 #[cfg(test)]
 mod tests {
     use super::keys;
+    use crate::kind::{ClaimKind, Coming, NamedMate};
+    use crate::mate_name::MateName;
+    use crate::read::{Context, read};
     use crate::tongue::Tongue;
-    use crate::{ClaimKind, Coming, Context, MateName, NamedMate, read};
 
     /// The mate that a text calls by a name.
     fn named(text: &str) -> Option<NamedMate> {
@@ -139,7 +139,11 @@ mod tests {
             assert_eq!(other, None, "{name:?}");
         }
         for (_, words) in Tongue::English.data().mate_names {
-            all.extend(words.split(';').map(|words| keys(words.as_bytes())));
+            all.extend(
+                words
+                    .split(';')
+                    .map(|words| keys(words.as_bytes()).collect::<Vec<_>>()),
+            );
         }
         let count = all.len();
         all.sort();

@@ -5,6 +5,7 @@ mod extent;
 mod game;
 mod gate;
 mod line;
+mod maker;
 mod mate_name;
 mod noun;
 mod number;
@@ -14,17 +15,19 @@ mod subject;
 
 use std::cell::OnceCell;
 
-use gainsay_notation::{Language, Span};
+use gainsay_notation::Language;
 
-use self::game::Pointer;
-use crate::chunk::{Chunk, ChunkKind, Chunks, Sentence, chunk};
-use crate::lexicon::{LEXICON, Lexicon, Set};
+use self::maker::Maker;
+use crate::chunk::chunk;
+use crate::chunks::{ChunkKind, Chunks, Sentence};
+use crate::claim::{At, Prose};
+use crate::lexicon::{LEXICON, Lexicon};
 use crate::names::Names;
-use crate::pattern::{Alive, Match, Patterns, Presence};
-use crate::sense::{Sense, Senses};
+use crate::pattern::{Alive, Match};
+use crate::presence::Presence;
+use crate::set::Set;
 use crate::token::{Tokens, tokenise};
 use crate::tongue::Tongue;
-use crate::{At, Prose, Wording};
 
 /// What is known of a passage before it is read.
 #[derive(Clone, Debug, Default)]
@@ -46,10 +49,6 @@ pub struct Reader {
     chunks: Chunks,
     alive: Alive,
 }
-
-/// How many chunks on each side of a claim can bear on it. Sentences are shorter; the
-/// limit keeps reading linear where they are not.
-const REACH: usize = 48;
 
 impl Reader {
     /// A reader.
@@ -159,106 +158,7 @@ fn tongue_of(known: &[u32; 1 << Tongue::COUNT]) -> Option<Tongue> {
     best.1.filter(|_| u64::from(best.0) * 3 >= u64::from(words))
 }
 
-/// Makes claims of chunks.
-struct Maker<'a> {
-    text: &'a [u8],
-    /// Whether the passage is no UTF-8, once it was asked.
-    latin: OnceCell<bool>,
-    tongue: Tongue,
-    chunks: &'a [Chunk],
-    senses: Senses<'a>,
-    patterns: &'a Patterns,
-    /// The patterns that can match in the sentence.
-    alive: &'a mut Alive,
-    /// Whether the passage is in a language that is read.
-    spoken: bool,
-    /// Whether the sentence has a cited line.
-    lines: bool,
-    /// Whether the sentence has words that say something of the claims near them.
-    telling: bool,
-    /// Whether the passage has turned to another game.
-    elsewhere: bool,
-    /// Whether a sentence before has pointed at another game.
-    left: bool,
-    /// The other games that the sentence points at.
-    games: Vec<Pointer>,
-    /// Whether the passage names a contest, once it was asked.
-    contests: Option<bool>,
-    /// Whether the sentence speaks of another chapter or page.
-    away: bool,
-    quotes: u32,
-}
-
 impl Maker<'_> {
-    fn sense(&self, at: usize) -> &'_ Sense {
-        self.chunks
-            .get(at)
-            .map_or(&Sense::NONE, |chunk| self.senses.sense(chunk))
-    }
-
-    fn kind(&self, at: usize) -> Option<ChunkKind> {
-        self.chunks.get(at).map(|chunk| chunk.kind)
-    }
-
-    fn span(&self, start: usize, end: usize) -> Span {
-        let first = self
-            .chunks
-            .get(start)
-            .map(|chunk| chunk.span)
-            .unwrap_or_default();
-        let last = self
-            .chunks
-            .get(end.saturating_sub(1))
-            .map_or(first, |chunk| chunk.span);
-        first.to(last)
-    }
-
-    /// The sets of the words of some chunks, one bit each.
-    fn sets(&self, chunks: &[Chunk]) -> u128 {
-        let senses = chunks.iter().map(|chunk| self.senses.sense(chunk));
-        senses.fold(0, |sets, sense| sets | sense.sets)
-    }
-
-    /// What the words of some chunks add to a claim.
-    fn wording(&self, chunks: &[Chunk]) -> Wording {
-        let mut wordings = chunks.iter().map(|chunk| match chunk.kind {
-            ChunkKind::Noun(noun) => noun.wording,
-            _ => Wording::word(self.senses.sense(chunk).nuances),
-        });
-        let first = wordings.next().unwrap_or_default();
-        wordings.fold(first, Wording::and)
-    }
-
-    /// Whether the clause ends with a claim that ends before chunk `end`, or goes on without
-    /// a turn.
-    fn is_closed(&self, end: usize) -> bool {
-        let last = end.checked_sub(1).and_then(|last| self.chunks.get(last));
-        let last = last.map_or(0, |chunk| chunk.span.end as usize);
-        let behind = self.text.get(last..).unwrap_or_default();
-        let sign = behind.trim_ascii_start().first();
-        sign.is_none_or(|byte| b".,;:!?)".contains(byte)) || self.sense(end).is(Set::GoesOn)
-    }
-
-    /// Whether "and", a cited line or a clause of its own stands in front of chunk `start` in
-    /// its sentence.
-    fn goes_on(&self, start: usize) -> bool {
-        let mut behind = None;
-        for at in (start.saturating_sub(REACH)..start).rev() {
-            match self.kind(at) {
-                Some(ChunkKind::End) | None => return false,
-                Some(ChunkKind::Line(_)) => return true,
-                Some(ChunkKind::Comma)
-                    if !behind.is_some_and(|at| self.sense(at).is(Set::Because)) =>
-                {
-                    return true;
-                }
-                _ if self.sense(at).is(Set::And) => return true,
-                _ => behind = Some(at),
-            }
-        }
-        false
-    }
-
     /// Makes the claims of a sentence, which has the given number.
     fn sentence(&mut self, prose: &mut Prose, sentence: &Sentence, finders: &[usize], number: u32) {
         if self.spoken {

@@ -3,13 +3,14 @@
 use gainsay_notation::Glyph;
 use shakmaty::Role;
 
-use super::Maker;
+use super::maker::Maker;
+use crate::claim::{At, Claim, Extent, Mood, Polarity, Prose, Subject};
+use crate::kind::{ClaimKind, Material, Relation, Standing, Target, Threat};
 use crate::lang::{goods, pawn_feature};
-use crate::lexicon::Set;
-use crate::{
-    At, Claim, ClaimKind, Extent, Material, Mood, Noun, Nuance, Owner, Polarity, Prose, Relation,
-    Standing, Structure, Subject, Target, Threat, Traits, Wording,
-};
+use crate::noun::{Noun, Owner, Traits};
+use crate::set::Set;
+use crate::structure::Structure;
+use crate::wording::{Nuance, Wording};
 
 impl Maker<'_> {
     /// The claims that a noun phrase makes by itself: that the piece stands there, and
@@ -104,7 +105,7 @@ impl Maker<'_> {
         if let Some(feature) = pawn_feature(noun.traits).filter(|_| !(told || definite && denied))
             && noun.role == Some(Role::Pawn)
         {
-            let kind = Structure::new(feature).of(noun).claim();
+            let kind = ClaimKind::Structure(Structure::new(feature).of(noun));
             push(kind, around.polarity, whole);
         }
         // A protected passed pawn is one thing, and so are hanging pawns.

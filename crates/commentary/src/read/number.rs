@@ -2,13 +2,12 @@
 
 use std::str::from_utf8;
 
-use super::Maker;
-use crate::chunk::ChunkKind;
+use super::maker::Maker;
+use crate::chunks::ChunkKind;
 use crate::key::WordKey;
+use crate::kind::{ClaimKind, Mate, OnlyMove, Stipulation, Threat};
+use crate::number::{CountedNoun, NumberForm, WrittenNumber};
 use crate::pattern::Slots;
-use crate::{
-    ClaimKind, CountedNoun, Mate, NumberForm, OnlyMove, Stipulation, Threat, WrittenNumber,
-};
 
 impl Maker<'_> {
     /// The number of moves that a claim of `kind` says, as it is written in the slots of its

@@ -2,18 +2,18 @@
 
 use gainsay_notation::Span;
 
-use super::Maker;
 use super::around::contrary;
+use super::maker::Maker;
 use super::subject::opposite;
-use crate::chunk::{Chunk, ChunkKind};
-use crate::lang::{Tie, Who};
-use crate::lexicon::Set;
+use crate::chunks::{Chunk, ChunkKind};
+use crate::claim::{At, Claim, Extent, Mood, Polarity, Prose, Subject, Tense};
+use crate::kind::{ClaimKind, Mate, Quality, Reference, Standing};
+use crate::noun::{Noun, Owner};
 use crate::pattern::Match;
+use crate::pattern::{Tie, Who};
 use crate::sense::Sense;
-use crate::{
-    At, Claim, ClaimKind, Extent, Mate, Mood, Noun, Owner, Polarity, Prose, Quality, Reference,
-    Standing, Structure, Subject, Tense,
-};
+use crate::set::Set;
+use crate::structure::Structure;
 
 impl Maker<'_> {
     pub(super) fn claim(
@@ -337,7 +337,7 @@ fn fitted(kind: ClaimKind, subject: Subject) -> Option<ClaimKind> {
             },
             ..said
         }
-        .claim(),
+        .into(),
         // "White has a knight on d5": the knight is White's.
         ClaimKind::Pieces(noun) if !matches!(noun.owner, Owner::Side(_)) => {
             let owner = match subject {

@@ -3,11 +3,11 @@
 use gainsay_notation::{Glyph, GlyphMeaning};
 
 use super::around::TELLING;
-use super::{Maker, REACH};
-use crate::Prose;
-use crate::chunk::{ChunkKind, Sentence};
-use crate::lexicon::Set;
-use crate::sense::Entry;
+use super::maker::{Maker, REACH};
+use crate::chunks::{ChunkKind, Sentence};
+use crate::claim::Prose;
+use crate::entry::Entry;
+use crate::set::Set;
 
 impl Maker<'_> {
     /// Looks at the sentence as a whole; whether it is a question.

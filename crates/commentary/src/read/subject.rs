@@ -2,10 +2,12 @@
 
 use shakmaty::Color;
 
-use super::{Maker, REACH};
-use crate::chunk::ChunkKind;
-use crate::lexicon::Set;
-use crate::{Claim, ClaimKind, Mate, Owner, Prose, Subject, Threat};
+use super::maker::{Maker, REACH};
+use crate::chunks::ChunkKind;
+use crate::claim::{Claim, Prose, Subject};
+use crate::kind::{ClaimKind, Mate, Threat};
+use crate::noun::Owner;
+use crate::set::Set;
 
 impl Maker<'_> {
     pub(super) fn side(&self, at: usize) -> Subject {

@@ -4,123 +4,22 @@
 //! every span is an offset into the text as it stands. Letters with diacritics are
 //! folded to their base letter before a word is looked up.
 
+mod lexer;
 mod moves;
 mod numbers;
 mod signs;
+mod tokens;
 
-use gainsay_notation::{Glyph, Language, MoveNumber, Span, WrittenMove};
-pub(crate) use moves::is_plain_move;
-use moves::may_be_move;
-use shakmaty::{File, Square};
+use gainsay_notation::Language;
+use shakmaty::File;
 
+use self::lexer::{Lexer, is_letter};
+pub(crate) use self::moves::is_plain_move;
+use self::moves::may_be_move;
+pub(crate) use self::tokens::{Token, TokenKind, Tokens};
 use crate::key::WordKey;
-use crate::lexicon::{Lexicon, Word};
+use crate::lexicon::Lexicon;
 use crate::names::Names;
-use crate::sense::Entry;
-use crate::tongue::Tongue;
-
-/// A token with its place.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Token {
-    pub(crate) span: Span,
-    /// The word; [`Entry::SIGN`] for all else.
-    pub(crate) entry: Entry,
-    pub(crate) kind: TokenKind,
-}
-
-/// What a token is.
-#[derive(Clone, Copy, Debug)]
-pub(crate) enum TokenKind {
-    /// A word.
-    Word {
-        /// Whether it begins with a capital letter.
-        capital: bool,
-    },
-    /// A player's name from the tags.
-    Name(shakmaty::Color),
-    /// A number.
-    Number(u32),
-    /// A move number with dots, or dots alone, in front of a move.
-    MoveNumber(MoveNumber),
-    /// A move.
-    Move(WrittenMove),
-    /// A square that may also be a pawn's move.
-    Square(Square),
-    /// A file: `e-`, `e` before "file" or "pawn".
-    File(File),
-    /// A way over more than two squares, a square that does not exist, a list such as `d1/e1`.
-    Route,
-    /// An annotation glyph.
-    Glyph(Glyph),
-    /// `,`
-    Comma,
-    /// `;`, a dash between words.
-    Pause,
-    /// `:`
-    Colon,
-    /// `.`
-    Stop,
-    /// `?` behind a word.
-    Question,
-    /// `!` behind a word.
-    Exclamation,
-    /// `(` or `[`
-    Open,
-    /// `)` or `]`
-    Close,
-    /// A quotation mark.
-    Quote,
-    /// `/`
-    Slash,
-    /// Several dots that stand for nothing.
-    Ellipsis,
-    /// A blank line.
-    Paragraph,
-    /// Anything else: dates, addresses, scores.
-    Other,
-}
-
-/// A passage in tokens.
-#[derive(Debug, Default)]
-pub(crate) struct Tokens {
-    pub(crate) tokens: Vec<Token>,
-    /// How many words there are that just these languages know, by the bits of
-    /// [`Word::tongues`]. Single letters that no language knows are no words.
-    pub(crate) known: [u32; 1 << Tongue::COUNT],
-}
-
-impl Tokens {
-    /// How many moves there are.
-    pub(crate) fn moves(&self) -> usize {
-        let is_move = |token: &&Token| matches!(token.kind, TokenKind::Move(_));
-        self.tokens.iter().filter(is_move).count()
-    }
-
-    #[inline]
-    fn push(&mut self, start: usize, end: usize, kind: TokenKind) {
-        self.tokens.push(Token {
-            span: span(start, end),
-            entry: Entry::SIGN,
-            kind,
-        });
-    }
-
-    /// Pushes a word.
-    #[inline]
-    fn push_word(&mut self, start: usize, end: usize, word: Word, capital: bool) {
-        let entry = word.entry;
-        if (entry.is_known() || end - start > 1)
-            && let Some(known) = self.known.get_mut(usize::from(word.tongues))
-        {
-            *known += 1;
-        }
-        self.tokens.push(Token {
-            span: span(start, end),
-            entry,
-            kind: TokenKind::Word { capital },
-        });
-    }
-}
 
 /// Splits `text` into `tokens`.
 pub(crate) fn tokenise(
@@ -148,22 +47,6 @@ pub(crate) fn tokenise(
     }
 }
 
-struct Lexer<'a> {
-    text: &'a [u8],
-    at: usize,
-    letters: Language,
-    names: &'a Names,
-    lexicon: &'a Lexicon,
-    tokens: &'a mut Tokens,
-    /// Where it was asked last whether a move stands there, and its length.
-    asked: (usize, Option<usize>),
-}
-
-/// Whether a byte can be part of a word.
-const fn is_letter(byte: u8) -> bool {
-    byte.is_ascii_alphabetic() || byte >= 0x80
-}
-
 /// The bytes in front of which a word ends without a second look. The end of the text
 /// counts as zero.
 const ENDS_PLAIN_WORD: [bool; 256] = {
@@ -178,29 +61,6 @@ const ENDS_PLAIN_WORD: [bool; 256] = {
 };
 
 impl Lexer<'_> {
-    fn byte(&self, at: usize) -> u8 {
-        self.text.get(at).copied().unwrap_or(0)
-    }
-
-    fn rest(&self, at: usize) -> &[u8] {
-        self.text.get(at..).unwrap_or_default()
-    }
-
-    /// Pushes a token that ends at `end` and goes on behind it.
-    fn push(&mut self, end: usize, kind: TokenKind) {
-        let end = end.max(self.at + 1).min(self.text.len());
-        self.tokens.push(self.at, end, kind);
-        self.at = end;
-    }
-
-    /// Pushes a word that ends at `end` and goes on behind it.
-    #[inline]
-    fn push_word(&mut self, end: usize, key: &WordKey, capital: bool) {
-        let word = self.lexicon.word(key);
-        self.tokens.push_word(self.at, end, word, capital);
-        self.at = end;
-    }
-
     /// Reads a word as most are: letters that cannot begin a move or name a file, with
     /// nothing behind them that can be a part of the word. [`Self::letter_run`] reads it
     /// alike, but asks more.
@@ -388,13 +248,6 @@ impl Lexer<'_> {
             self.push_word(end, &key, false);
         }
     }
-}
-
-fn span(start: usize, end: usize) -> Span {
-    Span::new(
-        u32::try_from(start).unwrap_or(u32::MAX),
-        u32::try_from(end).unwrap_or(u32::MAX),
-    )
 }
 
 fn apostrophe(bytes: &[u8]) -> (bool, usize) {

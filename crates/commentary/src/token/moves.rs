@@ -3,7 +3,8 @@
 use gainsay_notation::{Glyph, Language, Signs, WrittenMove, WrittenShape, parse_move};
 use shakmaty::{File, Rank, Role, Square};
 
-use super::{Lexer, TokenKind, is_letter};
+use super::lexer::{Lexer, is_letter};
+use super::tokens::TokenKind;
 use crate::key::eight_at;
 
 impl Lexer<'_> {

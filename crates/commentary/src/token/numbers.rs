@@ -2,7 +2,8 @@
 
 use gainsay_notation::MoveNumber;
 
-use super::{Lexer, TokenKind, is_letter};
+use super::lexer::{Lexer, is_letter};
+use super::tokens::TokenKind;
 
 impl Lexer<'_> {
     /// Whether the dot at `at` is one by itself.

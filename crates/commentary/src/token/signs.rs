@@ -2,9 +2,10 @@
 
 use gainsay_notation::Glyph;
 
+use super::lexer::{Lexer, is_letter};
 use super::moves::is_figurine;
 use super::numbers::{digits, number};
-use super::{Lexer, TokenKind, is_letter};
+use super::tokens::TokenKind;
 
 impl Lexer<'_> {
     /// `$12`

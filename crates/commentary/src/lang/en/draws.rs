@@ -1,7 +1,8 @@
 //! Phrases of draws.
 
-use crate::Mood;
-use crate::lang::{Rule, make};
+use crate::claim::Mood;
+use crate::lang::make;
+use crate::pattern::Rule;
 
 pub(super) const RULES: &[Rule] = &[
     Rule::new("stalemate; stalemates; @drawn @with|because|due|owing of|to? stalemate", make::stalemate).nobody(),

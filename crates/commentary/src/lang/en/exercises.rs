@@ -1,6 +1,7 @@
 //! Phrases of what an exercise asks for.
 
-use crate::lang::{Rule, make};
+use crate::lang::make;
+use crate::pattern::Rule;
 
 pub(super) const RULES: &[Rule] = &[
     Rule::new("SIDE to play|move", make::to_play).inside(),

@@ -1,7 +1,8 @@
 //! Phrases that point to other games and tell how they ended. What is told of no other game
 //! is left to the phrases of positions.
 
-use crate::lang::{Rule, make};
+use crate::lang::make;
+use crate::pattern::Rule;
 
 pub(super) const RULES: &[Rule] = &[
     Rule::new("game N; game no|nr|number N", make::game_reference),

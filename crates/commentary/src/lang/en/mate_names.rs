@@ -1,6 +1,6 @@
 //! What mates are called.
 
-use crate::MateName;
+use crate::mate_name::MateName;
 
 /// The names, without "mate", with the others for the same after `;`. A hyphen is a space, and
 /// an 's can be left out.

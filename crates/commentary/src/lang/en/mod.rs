@@ -16,7 +16,7 @@ mod threats;
 mod verdicts;
 mod words;
 
-use super::Data;
+use crate::lang::data::Data;
 
 pub(super) const DATA: Data = Data {
     sets: sets::SETS,

@@ -1,6 +1,6 @@
 //! What words add to a claim that holds them.
 
-use crate::Nuance;
+use crate::wording::Nuance;
 
 pub(super) const NUANCES: &[(Nuance, &str)] = &[
     (Nuance::Any, "a an"),

@@ -1,6 +1,7 @@
 //! Phrases of pieces at work.
 
-use crate::lang::{Rule, make};
+use crate::lang::make;
+use crate::pattern::Rule;
 
 pub(super) const RULES: &[Rule] = &[
     // "Being hit by the queen", "pinned by the bishop": these act and do not suffer.

@@ -1,6 +1,7 @@
 //! Phrases that point to other places.
 
-use crate::lang::{Rule, make};
+use crate::lang::make;
+use crate::pattern::Rule;
 
 pub(super) const RULES: &[Rule] = &[
     Rule::new(

@@ -1,6 +1,7 @@
 //! Phrases of the pawn skeleton and of the placement of the pieces.
 
-use crate::lang::{Rule, make};
+use crate::lang::make;
+use crate::pattern::Rule;
 
 pub(super) const RULES: &[Rule] = &[
     Rule::new("open FILE file; FILE file @is|@was fully|completely? open; opens|opened|opening the? FILE file; FILE file opens; FILE file @is|@was opened|opening; fully open FILE file; FILE file has|had been opened; FILE file lies|stands open", make::open_file),

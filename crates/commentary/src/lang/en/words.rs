@@ -2,7 +2,7 @@
 
 use shakmaty::Role;
 
-use crate::lang::Counted;
+use crate::lang::data::Counted;
 
 pub(super) const NUMBERS: &[(&str, u8)] = &[
     ("one", 1),

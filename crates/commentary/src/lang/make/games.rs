@@ -2,8 +2,9 @@
 
 use gainsay_notation::Span;
 
+use crate::kind::{ClaimKind, Reference};
+use crate::other_game::{Ending, OtherGame, Outcome, Which};
 use crate::pattern::Slots;
-use crate::{ClaimKind, Ending, OtherGame, Outcome, Reference, Which};
 
 /// A pointer; what stands around it is read behind.
 fn pointer(which: Which) -> ClaimKind {

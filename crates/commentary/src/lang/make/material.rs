@@ -2,8 +2,9 @@
 
 use shakmaty::Role;
 
+use crate::kind::{ClaimKind, Goods, Material, Passing};
+use crate::noun::Noun;
 use crate::pattern::Slots;
-use crate::{ClaimKind, Goods, Material, Noun, Passing};
 
 /// What a noun is worth: "two pawns", "a piece", "the h-pawn".
 pub(crate) fn goods(noun: &Noun) -> Option<Goods> {

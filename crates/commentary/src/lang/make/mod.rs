@@ -13,11 +13,11 @@ pub(super) use pieces::*;
 pub(crate) use structure::pawn_feature;
 pub(super) use structure::*;
 
-use crate::pattern::Slots;
-use crate::{
+use crate::kind::{
     ClaimKind, Draw, Goods, Mate, Material, OnlyMove, Passing, Quality, Reference, Refutation,
     Relation, Standing, Stipulation, Target, Threat,
 };
+use crate::pattern::Slots;
 
 /// "Two legal moves".
 pub(super) fn legal_moves(slots: &Slots) -> Option<ClaimKind> {

@@ -1,7 +1,7 @@
 //! What is said of pieces at work.
 
+use crate::kind::{ClaimKind, Relation, Target};
 use crate::pattern::Slots;
-use crate::{ClaimKind, Relation, Target};
 
 /// "The bishop is still on c1".
 pub(in crate::lang) fn stands(slots: &Slots) -> Option<ClaimKind> {

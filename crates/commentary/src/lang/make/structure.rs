@@ -2,8 +2,10 @@
 
 use shakmaty::{CastlingSide, Role};
 
+use crate::kind::{ClaimKind, Target};
+use crate::noun::{Owner, Traits};
 use crate::pattern::Slots;
-use crate::{ClaimKind, Feature, Owner, Structure, Target, Traits};
+use crate::structure::{Feature, Structure};
 
 /// What the adjectives of a pawn say together.
 pub(crate) fn pawn_feature(traits: Traits) -> Option<Feature> {
@@ -44,38 +46,38 @@ fn possession(slots: &Slots) -> Option<Structure> {
 
 /// "White has doubled pawns", "Black has a passed pawn", "White has the two bishops".
 pub(in crate::lang) fn has_pieces(slots: &Slots) -> Option<ClaimKind> {
-    possession(slots).map(Structure::claim)
+    possession(slots).map(ClaimKind::Structure)
 }
 
 /// "White has two passed pawns on the queenside".
 pub(in crate::lang) fn has_on_queenside(slots: &Slots) -> Option<ClaimKind> {
     let wing = Some(CastlingSide::QueenSide);
-    possession(slots).map(|had| Structure { wing, ..had }.claim())
+    possession(slots).map(|had| Structure { wing, ..had }.into())
 }
 
 /// "White has two passed pawns on the kingside".
 pub(in crate::lang) fn has_on_kingside(slots: &Slots) -> Option<ClaimKind> {
     let wing = Some(CastlingSide::KingSide);
-    possession(slots).map(|had| Structure { wing, ..had }.claim())
+    possession(slots).map(|had| Structure { wing, ..had }.into())
 }
 
 /// "Both sides have a passed pawn".
 pub(in crate::lang) fn both_have(slots: &Slots) -> Option<ClaimKind> {
-    possession(slots).map(|had| Structure { both: true, ..had }.claim())
+    possession(slots).map(|had| Structure { both: true, ..had }.into())
 }
 
 /// "The king is in the corner".
 pub(in crate::lang) fn in_corner(slots: &Slots) -> Option<ClaimKind> {
     let noun = slots.pieces.first()?;
     let king = noun.role == Some(Role::King) && !noun.plural;
-    king.then(|| Structure::new(Feature::KingInCorner).of(noun).claim())
+    king.then(|| Structure::new(Feature::KingInCorner).of(noun).into())
 }
 
 /// "There is no stopping the a-pawn", "the pawns cannot be stopped".
 pub(in crate::lang) fn promotes(slots: &Slots) -> Option<ClaimKind> {
     let noun = slots.pieces.first()?;
     let pawn = noun.role == Some(Role::Pawn);
-    pawn.then(|| Structure::new(Feature::Promotes).of(noun).claim())
+    pawn.then(|| Structure::new(Feature::Promotes).of(noun).into())
 }
 
 /// A feature with the file and square in the pattern.
@@ -91,7 +93,7 @@ const fn plain(feature: Feature, slots: &Slots) -> Structure {
 macro_rules! features {
     ($($name:ident => $feature:expr;)*) => {
         $(pub(in crate::lang) fn $name(slots: &Slots) -> Option<ClaimKind> {
-            Some(plain($feature, slots).claim())
+            Some(plain($feature, slots).into())
         })*
     };
 }
@@ -102,7 +104,7 @@ fn pawn_is(slots: &Slots, feature: Feature) -> Option<ClaimKind> {
         return None;
     };
     let pawn = noun.role == Some(Role::Pawn);
-    pawn.then(|| Structure::new(feature).of(noun).claim())
+    pawn.then(|| Structure::new(feature).of(noun).into())
 }
 
 pub(in crate::lang) fn is_doubled(slots: &Slots) -> Option<ClaimKind> {
@@ -138,14 +140,14 @@ pub(in crate::lang) fn is_such_a_pawn(slots: &Slots) -> Option<ClaimKind> {
     let placed = pawn.square.is_some() || pawn.file.is_some();
     let plain = such.square.is_none() && such.file.is_none();
     let feature = pawn_feature(such.traits).filter(|_| pawns && placed && plain)?;
-    Some(Structure::new(feature).of(pawn).claim())
+    Some(Structure::new(feature).of(pawn).into())
 }
 
 /// "The d-pawn can be captured en passant".
 pub(in crate::lang) fn taken_en_passant(slots: &Slots) -> Option<ClaimKind> {
     let pawn = slots.pieces.first()?;
     let named = pawn.role == Some(Role::Pawn) && !pawn.plural;
-    named.then(|| Structure::new(Feature::EnPassant).of(pawn).claim())
+    named.then(|| Structure::new(Feature::EnPassant).of(pawn).into())
 }
 
 /// "There are no pawns on the e-file".
@@ -160,7 +162,7 @@ pub(in crate::lang) fn no_pawns(slots: &Slots) -> Option<ClaimKind> {
             file: Some(file),
             ..said
         }
-        .claim()
+        .into()
     })
 }
 
@@ -168,7 +170,7 @@ pub(in crate::lang) fn no_pawns(slots: &Slots) -> Option<ClaimKind> {
 pub(in crate::lang) fn keeps_bishops(slots: &Slots) -> Option<ClaimKind> {
     let noun = slots.pieces.first()?;
     let both = noun.role == Some(Role::Bishop) && noun.plural && noun.square.is_none();
-    both.then(|| Structure::new(Feature::BishopPair).claim())
+    both.then(|| Structure::new(Feature::BishopPair).into())
 }
 
 features! {
@@ -199,10 +201,10 @@ features! {
 pub(in crate::lang) fn passed(slots: &Slots) -> Option<ClaimKind> {
     let said = plain(Feature::PassedPawn, slots);
     let noun = match slots.targets.as_slice() {
-        [] => return Some(said.claim()),
+        [] => return Some(said.into()),
         [Target::Square(square)] => {
             let square = Some(*square);
-            return Some(Structure { square, ..said }.claim());
+            return Some(Structure { square, ..said }.into());
         }
         [Target::Piece(noun)] if noun.role == Some(Role::Pawn) => noun,
         _ => return None,
@@ -214,14 +216,14 @@ pub(in crate::lang) fn passed(slots: &Slots) -> Option<ClaimKind> {
             square: said.square.or(of_pawn.square),
             ..of_pawn
         }
-        .claim(),
+        .into(),
     )
 }
 
 /// "Both sides have the bishop pair".
 pub(in crate::lang) fn both_bishop_pairs(_: &Slots) -> Option<ClaimKind> {
     let said = Structure::new(Feature::BishopPair);
-    Some(Structure { both: true, ..said }.claim())
+    Some(Structure { both: true, ..said }.into())
 }
 
 /// "Two open files".
@@ -243,7 +245,7 @@ pub(in crate::lang) fn only_open_file(slots: &Slots) -> Option<ClaimKind> {
             only: true,
             ..said
         }
-        .claim(),
+        .into(),
     )
 }
 
@@ -256,7 +258,7 @@ pub(in crate::lang) fn pawn_islands(slots: &Slots) -> Option<ClaimKind> {
 /// A feature with the number in the pattern.
 fn counted(said: Structure, slots: &Slots) -> Option<ClaimKind> {
     let count = Some(u8::try_from(slots.number?).ok()?);
-    Some(Structure { count, ..said }.claim())
+    Some(Structure { count, ..said }.into())
 }
 
 /// Rooks on the seventh rank.
@@ -275,25 +277,25 @@ fn seventh(slots: &Slots) -> Option<Structure> {
 
 /// "A rook on the seventh", "two rooks on the seventh".
 pub(in crate::lang) fn on_seventh(slots: &Slots) -> Option<ClaimKind> {
-    seventh(slots).map(Structure::claim)
+    seventh(slots).map(ClaimKind::Structure)
 }
 
 /// "White's rooks are doubled on the seventh".
 pub(in crate::lang) fn doubled_on_seventh(slots: &Slots) -> Option<ClaimKind> {
     let said = seventh(slots)?;
-    (said.feature == Feature::RooksOnSeventh).then(|| said.claim())
+    (said.feature == Feature::RooksOnSeventh).then(|| said.into())
 }
 
 /// "Both sides have a rook on the seventh".
 pub(in crate::lang) fn both_on_seventh(slots: &Slots) -> Option<ClaimKind> {
-    seventh(slots).map(|said| Structure { both: true, ..said }.claim())
+    seventh(slots).map(|said| Structure { both: true, ..said }.into())
 }
 
 /// "The knight on d5 occupies an outpost".
 pub(in crate::lang) fn piece_outpost(slots: &Slots) -> Option<ClaimKind> {
     let noun = slots.pieces.first()?;
     noun.square?;
-    Some(Structure::new(Feature::Outpost).of(noun).claim())
+    Some(Structure::new(Feature::Outpost).of(noun).into())
 }
 
 /// "The queens are off", "without queens".
@@ -306,7 +308,7 @@ pub(in crate::lang) fn queens_gone(slots: &Slots) -> Option<ClaimKind> {
 /// "Opposite-coloured bishops", "bishops of the same colour".
 pub(in crate::lang) fn bishops(slots: &Slots, feature: Feature) -> Option<ClaimKind> {
     let bishops = slots.pieces.first()?.role? == Role::Bishop;
-    bishops.then(|| Structure::new(feature).claim())
+    bishops.then(|| Structure::new(feature).into())
 }
 
 pub(in crate::lang) fn opposite_bishops(slots: &Slots) -> Option<ClaimKind> {
@@ -315,7 +317,7 @@ pub(in crate::lang) fn opposite_bishops(slots: &Slots) -> Option<ClaimKind> {
 
 /// "OCB", "an opposite-colour bishop ending".
 pub(in crate::lang) fn unlike_bishops(_: &Slots) -> Option<ClaimKind> {
-    Some(Structure::new(Feature::OppositeBishops).claim())
+    Some(Structure::new(Feature::OppositeBishops).into())
 }
 
 pub(in crate::lang) fn same_bishops(slots: &Slots) -> Option<ClaimKind> {

@@ -1,8 +1,7 @@
 //! What can be in a sentence, and what patterns ask for.
 
-use super::Slot;
-use crate::lexicon::Set;
-use crate::sense::{Entry, Sense};
+use crate::entry::Entry;
+use crate::slot::Slot;
 
 /// What kinds of chunk are there, as far as patterns ask: in a passage, or as alternatives of
 /// an element. One bit for each slot, for each set that patterns name, and the others for
@@ -18,7 +17,7 @@ const WORDS: u32 = SETS + Presence::MOST_SETS;
 
 impl Presence {
     /// Sets that the patterns of a language can name, at most.
-    pub(super) const MOST_SETS: u32 = 72;
+    pub(crate) const MOST_SETS: u32 = 72;
 
     /// What is there everywhere, as a slot that no chunk fills.
     pub(crate) const EVERYWHERE: Self = Self(1 << Slot::COUNT);
@@ -27,7 +26,7 @@ impl Presence {
     const MARK: Self = Self(1 << (Slot::COUNT + 1));
 
     /// The names of mates.
-    const MATE_NAME: Self = Self(1 << (Slot::COUNT + 2));
+    pub(crate) const MATE_NAME: Self = Self(1 << (Slot::COUNT + 2));
 
     /// What claims something by itself: lines, noun phrases, marks, and names of mates.
     pub(crate) const SPEAKS: Self =
@@ -37,12 +36,12 @@ impl Presence {
     pub(crate) const NONE: Self = Self(0);
 
     /// A word of the set that patterns named as the one with this number.
-    pub(super) const fn of_set(number: u32) -> Self {
+    pub(crate) const fn of_set(number: u32) -> Self {
         Self(1 << (SETS + number))
     }
 
     /// What fills a slot.
-    pub(super) const fn of_slot(slot: Slot) -> Self {
+    pub(crate) const fn of_slot(slot: Slot) -> Self {
         Self(slot.bit())
     }
 
@@ -53,7 +52,7 @@ impl Presence {
     }
 
     /// The slots that something there fills, one bit each.
-    pub(super) const fn slots(&self) -> u128 {
+    pub(crate) const fn slots(&self) -> u128 {
         self.0 & ((1 << Slot::COUNT) - 1)
     }
 
@@ -67,29 +66,8 @@ impl Presence {
         self.has_any(&Self::of_slot(Slot::Number))
     }
 
-    /// What patterns may ask of a word, of which the sets that they name are `sets`, in the
-    /// order of their numbers.
-    pub(super) fn of_word(entry: Entry, sense: &Sense, sets: &[u32]) -> Self {
-        let mut presence = Self::of_entry(entry);
-        for (set, number) in sets.iter().zip(0..) {
-            if sense.sets >> set & 1 != 0 {
-                presence.add(&Self::of_set(number));
-            }
-        }
-        if sense.is(Set::MateName) {
-            presence.add(&Self::MATE_NAME);
-        }
-        if sense.number.is_some() {
-            presence.add(&Self::of_slot(Slot::Number));
-        }
-        if sense.ordinal.is_some() {
-            presence.add(&Self::of_slot(Slot::Ordinal));
-        }
-        presence
-    }
-
     /// What patterns may ask of the word of an entry, or of what has one by its kind.
-    pub(super) const fn of_entry(entry: Entry) -> Self {
+    pub(crate) const fn of_entry(entry: Entry) -> Self {
         Self(match entry {
             Entry::SIGN => 0,
             Entry::MARK => Self::MARK.0,

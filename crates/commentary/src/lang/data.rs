@@ -1,0 +1,49 @@
+//! What belongs to one language.
+
+use shakmaty::Role;
+
+use crate::mate_name::MateName;
+use crate::pattern::Rule;
+use crate::wording::Nuance;
+
+/// The words and patterns of a language. All words are lower-case; those that are never
+/// written into a text are without diacritics.
+pub(crate) struct Data {
+    /// Sets of words by name. The names of [`crate::set::Set`] mean something to
+    /// the code; patterns may use any.
+    pub(crate) sets: &'static [(&'static str, &'static str)],
+    /// What single words add to a claim that holds them.
+    pub(crate) nuances: &'static [(Nuance, &'static str)],
+    /// Number words. The first of a value is written where the author wrote another number.
+    pub(crate) numbers: &'static [(&'static str, u8)],
+    /// The nouns for moves that are counted.
+    pub(crate) counted: &'static [Counted],
+    /// Ordinals in words.
+    pub(crate) ordinals: &'static [(&'static str, u8)],
+    /// What is said of a game that stands above, and of one that stands below.
+    pub(crate) ways: [&'static str; 2],
+    /// The names of mates, by what they stand for, with `;` between.
+    pub(crate) mate_names: &'static [(MateName, &'static str)],
+    /// Nouns for pieces: words, piece, whether plural.
+    pub(crate) pieces: &'static [(&'static str, Option<Role>, bool)],
+    /// Frequent words without further meaning; they tell the language.
+    pub(crate) common: &'static str,
+    /// The phrase patterns, by subject.
+    pub(crate) rules: &'static [&'static [Rule]],
+}
+
+/// A noun for what is counted.
+pub(crate) struct Counted {
+    /// The word for one of it.
+    pub(crate) one: &'static str,
+    /// Its forms behind that word; the first is written.
+    pub(crate) singular: &'static [&'static str],
+    /// Its forms behind other numbers.
+    pub(crate) plural: &'static [&'static str],
+}
+
+impl Counted {
+    pub(crate) const fn forms(&self, plural: bool) -> &'static [&'static str] {
+        if plural { self.plural } else { self.singular }
+    }
+}
