@@ -6,10 +6,10 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use shakmaty::{Bitboard, Color, Rank, Role, Square, attacks};
 
+use super::distance::{DRAWN, ILLEGAL, TableError, plies, value};
 use super::layout::{Layout, MOST, Node, seat};
-use super::sets::Sets;
-use super::table::{DRAWN, ILLEGAL, Table, plies, value};
-use super::{Signature, TableError};
+use super::signature::Signature;
+use super::table::Table;
 
 /// Marks a position whose side to move has a move that does not lose.
 const SAFE: u8 = 255;
@@ -184,16 +184,8 @@ impl<'a> Builder<'a> {
         &self.layout
     }
 
-    /// The values of all numbers of the signature.
-    pub(super) fn run(&self) -> Result<Vec<u8>, TableError> {
-        if self.layout.may_pass() {
-            self.run_plainly()
-        } else {
-            Sets::run(self)
-        }
-    }
-
-    /// The same, position by position: what knows en passant, and the measure of the other.
+    /// The values of all numbers of the signature, position by position: what knows en passant,
+    /// and the measure of the other way.
     pub(super) fn run_plainly(&self) -> Result<Vec<u8>, TableError> {
         let mut values = vec![DRAWN; self.layout.len()];
         let mut open = vec![SAFE; self.layout.len()];

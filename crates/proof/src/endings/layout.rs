@@ -2,7 +2,7 @@
 
 use shakmaty::{Bitboard, Color, File, Rank, Role, Square, attacks};
 
-use super::Signature;
+use super::signature::Signature;
 
 /// No table has more men than these besides the kings.
 pub(super) const MOST: usize = 2;

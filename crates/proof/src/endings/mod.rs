@@ -7,17 +7,20 @@
 //! rights are not, and the fifty-move rule is told apart by [`Ending::beats_fifty`].
 
 mod build;
+mod distance;
 mod layout;
 mod prove;
+mod retrograde;
 mod sets;
 mod signature;
 mod syzygy;
 mod table;
 mod tables;
 
+pub use distance::TableError;
 pub use signature::Signature;
 pub use syzygy::{SyzygyError, SyzygyTables, SyzygyVerdict};
-pub use table::{Table, TableError};
+pub use table::Table;
 pub use tables::{Ending, Outcome, Store, Tables};
 
 #[cfg(test)]

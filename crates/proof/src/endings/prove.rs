@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use shakmaty::{Chess, Move, Position};
 
-use super::Tables;
+use super::tables::Tables;
 use crate::evidence::{Answer, Proof, Step};
 
 /// A position with the attacker to move, or the given one, and what he does there.

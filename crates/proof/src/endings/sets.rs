@@ -7,10 +7,9 @@
 
 use shakmaty::{Bitboard, Color, Rank, Role, Square, attacks};
 
-use super::TableError;
 use super::build::{Best, Builder, Step};
+use super::distance::{DRAWN, ILLEGAL, TableError, value};
 use super::layout::{Layout, Node, seat};
-use super::table::{DRAWN, ILLEGAL, value};
 
 /// Squares of the last man.
 const SQUARES: usize = 64;

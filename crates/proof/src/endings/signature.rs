@@ -1,5 +1,6 @@
 //! Which men an ending has.
 
+use super::distance::TableError;
 use std::fmt;
 use std::str::FromStr;
 
@@ -164,10 +165,10 @@ impl fmt::Display for Signature {
 }
 
 impl FromStr for Signature {
-    type Err = super::TableError;
+    type Err = TableError;
 
     fn from_str(text: &str) -> Result<Self, Self::Err> {
-        let wrong = || super::TableError::Signature(text.chars().take(16).collect());
+        let wrong = || TableError::Signature(text.chars().take(16).collect());
         let rest = text.strip_prefix('K').ok_or_else(wrong)?;
         let (first, second) = rest.split_once('K').ok_or_else(wrong)?;
         let roles = |letters: &str| {

@@ -5,7 +5,7 @@ use std::path::Path;
 use shakmaty::{Chess, Position};
 use shakmaty_syzygy::{AmbiguousWdl, Tablebase};
 
-use super::Outcome;
+use super::tables::Outcome;
 
 /// What goes wrong with Syzygy tables.
 #[derive(Debug, thiserror::Error)]

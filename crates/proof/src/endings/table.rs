@@ -1,49 +1,10 @@
 //! One table, in memory and as bytes.
 
-use std::sync::Arc;
-use std::sync::atomic::AtomicBool;
-
 use shakmaty::{Chess, Position, Square};
 
-use super::Signature;
-use super::build::Builder;
+use super::distance::{ILLEGAL, TableError, plies};
 use super::layout::{Layout, MOST, Node};
-
-/// Neither side can force mate.
-pub(super) const DRAWN: u8 = 0;
-/// The number is no position.
-pub(super) const ILLEGAL: u8 = 255;
-
-/// How a distance to mate in plies is stored.
-pub(super) const fn value(plies: u8) -> u8 {
-    plies + 1
-}
-
-/// The distance to mate in plies; `None` when the position is drawn or illegal. Even
-/// distances are lost for the side to move, odd ones won.
-pub(super) const fn plies(value: u8) -> Option<u8> {
-    match value {
-        DRAWN | ILLEGAL => None,
-        other => Some(other - 1),
-    }
-}
-
-/// What goes wrong with tables.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum TableError {
-    /// The text names no ending of up to four men.
-    #[error("\"{0}\" is not an ending of up to four men; write it as in KQKR")]
-    Signature(String),
-    /// The work was stopped by its flag.
-    #[error("building the table was stopped before its end; build it again when needed")]
-    Stopped,
-    /// A table that captures or promotions lead to is not there.
-    #[error("the table {0} is needed first; build it before this one")]
-    Missing(String),
-    /// The bytes are not a table, or are damaged.
-    #[error("the bytes of the table are damaged ({0}); delete the file and it will be built again")]
-    Damaged(&'static str),
-}
+use super::signature::Signature;
 
 /// The distances to mate of all positions of one signature.
 #[derive(Debug)]
@@ -58,38 +19,7 @@ const MAGIC: &[u8; 8] = b"gsend\0\0\x01";
 const HASH: usize = blake3::OUT_LEN;
 
 impl Table {
-    /// Builds the table of `signature`; `tables` gives those that captures and
-    /// promotions lead to. Takes some seconds and about 34 MB with pawns, half of that
-    /// without.
-    ///
-    /// # Errors
-    ///
-    /// [`TableError::Missing`] when a table is not given, [`TableError::Stopped`] soon
-    /// after `stop` was raised.
-    pub fn build(
-        signature: Signature,
-        tables: &dyn Fn(Signature) -> Option<Arc<Self>>,
-        stop: &AtomicBool,
-    ) -> Result<Self, TableError> {
-        let values = Builder::new(signature, tables, stop)?.run()?;
-        Ok(Self::of(signature, values))
-    }
-
-    /// The same table by a plain pass, position by position; the measure of [`Table::build`].
-    ///
-    /// # Errors
-    ///
-    /// As [`Table::build`].
-    pub fn build_plainly(
-        signature: Signature,
-        tables: &dyn Fn(Signature) -> Option<Arc<Self>>,
-        stop: &AtomicBool,
-    ) -> Result<Self, TableError> {
-        let values = Builder::new(signature, tables, stop)?.run_plainly()?;
-        Ok(Self::of(signature, values))
-    }
-
-    fn of(signature: Signature, values: Vec<u8>) -> Self {
+    pub(super) fn of(signature: Signature, values: Vec<u8>) -> Self {
         Self {
             signature,
             layout: Layout::new(signature),

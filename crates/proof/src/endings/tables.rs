@@ -7,9 +7,10 @@ use std::time::Duration;
 
 use shakmaty::{Chess, Move, Position};
 
-use super::Signature;
+use super::distance::{TableError, plies};
 use super::layout::Layout;
-use super::table::{Table, TableError, plies};
+use super::signature::Signature;
+use super::table::Table;
 
 /// How an ending ends when both sides play best, seen by the side to move.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

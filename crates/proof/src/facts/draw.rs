@@ -2,7 +2,7 @@
 
 use shakmaty::{Bitboard, Board, Chess, Color, Position, Square, attacks};
 
-use crate::Verdict;
+use crate::verdict::Verdict;
 
 /// Whether `color` cannot checkmate by any legal series of moves whatever the other
 /// side does, as far as the material tells (FIDE Laws 6.9 and 9.4; the rule as

@@ -162,7 +162,7 @@ pub fn has_mating_majority(board: &Board, color: Color) -> bool {
         || queen > 0
         || knight > 2
         || (bishop > 0 && knight > 0)
-        || super::bishop_pair(board, color)
+        || super::structure::bishop_pair(board, color)
 }
 
 #[cfg(test)]

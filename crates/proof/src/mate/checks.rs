@@ -4,7 +4,7 @@ use std::ops::ControlFlow;
 
 use shakmaty::{Bitboard, Chess, Color, Move, Position, Role, Square, attacks};
 
-use crate::Budget;
+use crate::budget::Budget;
 
 /// What a side must know about the enemy king to tell its checks from its quiet
 /// moves without playing them.

@@ -3,15 +3,16 @@
 use shakmaty::{Chess, Move, Position};
 
 use super::{
-    MateAnswer, MateProver, Outcome,
     checks::OutOfBudget,
     dag::Dag,
     exact::Place,
-    goal::ANY,
+    goal::{ANY, LONGEST},
     join::Joiner,
-    solve::{DEEPENING, LONGEST, Mated, Solver},
+    prover::{MateAnswer, MateProver},
+    solve::{DEEPENING, Mated, Outcome},
+    solver::Solver,
 };
-use crate::{Budget, Verdict};
+use crate::{budget::Budget, verdict::Verdict};
 
 /// What became of a question.
 enum Fate {

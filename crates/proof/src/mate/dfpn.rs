@@ -28,7 +28,7 @@ use super::{
     checks::OutOfBudget,
     dag::clock_after,
     exact::Place,
-    forest::{At, Child, Forest, Head, NOWHERE},
+    forest::{At, Child, Forest, Head, INFINITE, NOWHERE},
     goal::Goal,
     key::{Key, key_after},
     leaf::{evaluate, terminal},
@@ -36,9 +36,9 @@ use super::{
     order,
     path::Path,
     table::{FactTable, Packed, pack, rebuild},
-    tree::{Entry, INFINITE, Pin, State, Tree, effort_of},
+    tree::{Entry, Pin, State, Tree, effort_of},
 };
-use crate::Budget;
+use crate::budget::Budget;
 
 /// Half-moves that a path may have; what lies deeper counts as on the path.
 const DEEPEST: usize = 300;

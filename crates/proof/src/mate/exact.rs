@@ -14,7 +14,7 @@ use super::{
     order,
     table::{Fact, FactTable, pack, rebuild},
 };
-use crate::Budget;
+use crate::budget::Budget;
 
 /// Half-moves without a capture or pawn move after which a game is drawn on the
 /// claim of either player (FIDE Laws of Chess, article 9.3). A mate given by the

@@ -6,7 +6,10 @@
 //! blocks make way for new ones; those that took much work are moved ahead of them
 //! once more.
 
-use super::{key::Key, table::Packed, tree::INFINITE};
+use super::{key::Key, table::Packed};
+
+/// Greater than any proof or disproof number. Numbers take three bytes in a block.
+pub(crate) const INFINITE: u32 = (1 << 24) - 1;
 
 /// Where a block begins, in words.
 pub(crate) type At = u32;

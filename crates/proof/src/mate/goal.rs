@@ -7,6 +7,9 @@ use super::{
     key::{Key, with_number},
 };
 
+/// The longest mate within which the bounded searches look.
+pub(crate) const LONGEST: u32 = 200;
+
 /// No bound on the number of moves.
 pub(crate) const ANY: u32 = u32::MAX;
 

@@ -9,7 +9,7 @@ use super::{
     exact::{FIFTY_MOVES, Place},
     key::Key,
 };
-use crate::{Budget, evidence::Answer};
+use crate::{budget::Budget, evidence::Answer};
 
 /// A node that is written down already.
 #[derive(Clone, Copy)]

@@ -11,7 +11,7 @@ use super::{
     table::{Packed, pack},
     tree::State,
 };
-use crate::Budget;
+use crate::budget::Budget;
 
 /// Looks at a position for the first time; `root` as for [`terminal`].
 pub(crate) fn evaluate(

@@ -1,9 +1,9 @@
 //! How proof and disproof numbers are put together, and how far they may grow.
 
 use super::{
-    forest::Head,
+    forest::{Head, INFINITE},
     goal::Goal,
-    tree::{INFINITE, Pin, State},
+    tree::{Pin, State},
 };
 
 // Proof and disproof numbers of moves that have not been looked at, by experiment.

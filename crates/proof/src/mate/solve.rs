@@ -4,15 +4,14 @@ use shakmaty::{Move, Position};
 
 use super::{
     checks::{Checks, OutOfBudget},
-    dag::{Builder, Dag},
-    dfpn::Prove,
-    exact::{Exact, FIFTY_MOVES, Place, Recall},
-    forest::Forest,
-    goal::{ANY, Goal},
-    table::FactTable,
-    tree::{State, Tree},
+    dag::Dag,
+    exact::{FIFTY_MOVES, Place},
+    goal::{ANY, Goal, LONGEST},
+    solver::Solver,
+    tree::State,
+    write::Builder,
 };
-use crate::Budget;
+use crate::budget::Budget;
 
 /// Questions about mates up to this length are left to the depth-first search alone.
 const SHORT: u32 = 3;
@@ -30,9 +29,6 @@ const TURNS: u64 = 8;
 /// And in so many for those that come before a proof is written down.
 const PEEKS: u64 = 64;
 
-/// The longest mate within which the bounded searches look.
-pub(crate) const LONGEST: u32 = 200;
-
 /// What became of a question.
 #[derive(Debug, Default)]
 pub(crate) struct Outcome {
@@ -40,16 +36,6 @@ pub(crate) struct Outcome {
     pub(crate) proof: Option<Dag>,
     /// There is no mate within so many moves; [`ANY`] when there is none at all.
     pub(crate) refuted: u32,
-}
-
-/// The searches and their tables, for one question.
-pub(crate) struct Solver<'t> {
-    pub(crate) tree: &'t mut Tree,
-    pub(crate) forest: &'t mut Forest,
-    pub(crate) facts: &'t mut FactTable,
-    pub(crate) recall: Recall,
-    /// Replies that a proof may list.
-    pub(crate) most_edges: usize,
 }
 
 impl Solver<'_> {
@@ -160,21 +146,6 @@ impl Solver<'_> {
             outcome.proof = self.build(place, length, budget).or(outcome.proof);
         }
         outcome
-    }
-
-    /// The depth-first search.
-    pub(crate) const fn exact(&mut self) -> Exact<'_> {
-        Exact::new(self.facts, &mut self.recall)
-    }
-
-    /// Runs the proof-number search.
-    pub(crate) fn prove(
-        &mut self,
-        place: &Place,
-        goal: Goal,
-        budget: &mut Budget<'_>,
-    ) -> Result<State, OutOfBudget> {
-        Prove::new(self.tree, self.forest, self.facts).run(place, goal, budget)
     }
 
     /// Writes down the proof of a mate within `left` moves that was just found.

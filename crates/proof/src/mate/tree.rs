@@ -7,9 +7,6 @@ use super::{
     table::Packed,
 };
 
-/// Greater than any proof or disproof number. Numbers take three bytes in a block.
-pub(crate) const INFINITE: u32 = (1 << 24) - 1;
-
 /// What a disproof that rests on the path needs: the ancestors that were met again.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Pin {
@@ -181,6 +178,7 @@ impl Kept {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::mate::forest::INFINITE;
 
     #[test]
     fn states_come_back_as_they_were_put() {

@@ -6,7 +6,7 @@ use shakmaty::{Chess, EnPassantMode, Move, Position};
 use super::order::{Footprint, Memory, footprint};
 use super::table::Table;
 use super::value::{DEEPEST, MATE};
-use crate::Budget;
+use crate::budget::Budget;
 
 /// One search from a root.
 pub(super) struct Search<'a, 'b> {

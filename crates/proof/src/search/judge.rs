@@ -4,7 +4,7 @@ use shakmaty::{Chess, Move};
 
 use super::searcher::{Line, Searcher, Stage};
 use super::value::Value;
-use crate::{Budget, Verdict};
+use crate::{budget::Budget, verdict::Verdict};
 
 /// How sure a judgement must be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -6,7 +6,7 @@ use shakmaty::zobrist::Zobrist128;
 use shakmaty::{Chess, EnPassantMode, Move, Position};
 
 use super::order::Checks;
-use crate::{Budget, Verdict};
+use crate::{budget::Budget, verdict::Verdict};
 
 /// The answer to a question about perpetual check.
 #[derive(Clone, Debug, PartialEq, Eq)]

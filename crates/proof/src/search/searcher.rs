@@ -6,7 +6,7 @@ use super::engine::{Search, hash_of};
 use super::order::Memory;
 use super::table::Table;
 use super::value::{DEEPEST, Value};
-use crate::Budget;
+use crate::budget::Budget;
 
 /// One best line of a position.
 #[derive(Clone, Debug, PartialEq, Eq)]

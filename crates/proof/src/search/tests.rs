@@ -6,7 +6,7 @@ use shakmaty::{Chess, Position};
 
 use super::*;
 use crate::facts::testing::{playouts, position, uci};
-use crate::{Budget, Verdict};
+use crate::{budget::Budget, verdict::Verdict};
 
 fn best(fen: &str, nodes: u64) -> Vec<Line> {
     Searcher::new(8 << 20).best(&position(fen), 1, &mut Budget::nodes(nodes))

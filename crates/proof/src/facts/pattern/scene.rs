@@ -2,7 +2,7 @@
 
 use shakmaty::{Bitboard, Board, Chess, Color, Position, Rank, Role, Square, attacks};
 
-use super::MatingPattern;
+use super::picture::MatingPattern;
 use crate::facts::king::{KingField, king_field};
 
 /// A mate and what its definitions ask about.
