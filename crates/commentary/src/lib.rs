@@ -17,6 +17,7 @@ mod entry;
 mod frame;
 mod key;
 mod kind;
+mod label;
 mod lang;
 mod lexicon;
 mod mate_name;
@@ -43,6 +44,7 @@ pub use kind::{
     ClaimKind, Coming, Draw, Goods, Mate, Material, NamedMate, OnlyMove, Passing, Quality,
     Reference, Refutation, Relation, Standing, Stipulation, Target, Threat,
 };
+pub use label::{game_number, may_point_at_game, titled_game};
 pub use mate_name::MateName;
 pub use names::Names;
 pub use noun::{Noun, Owner, Traits};

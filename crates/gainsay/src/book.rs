@@ -22,7 +22,7 @@ use gainsay_notation::{
 mod label;
 
 use crate::{Reading, Settings, View, claims::Other};
-pub(crate) use label::may_point;
+pub(crate) use gainsay_commentary::may_point_at_game as may_point;
 
 /// Texts of more bytes are archives, not books: nothing in them is looked up elsewhere, so
 /// that checking a piece never waits for the rest of a large file.

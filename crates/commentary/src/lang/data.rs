@@ -20,6 +20,10 @@ pub(crate) struct Data {
     pub(crate) counted: &'static [Counted],
     /// Ordinals in words.
     pub(crate) ordinals: &'static [(&'static str, u8)],
+    /// What a game is called.
+    pub(crate) game: &'static str,
+    /// What stands between it and its number.
+    pub(crate) number_signs: &'static [&'static str],
     /// What is said of a game that stands above, and of one that stands below.
     pub(crate) ways: [&'static str; 2],
     /// The names of mates, by what they stand for, with `;` between.

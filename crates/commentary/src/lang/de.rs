@@ -14,6 +14,8 @@ pub(super) const DATA: Data = Data {
     numbers: NUMBERS,
     counted: COUNTED,
     ordinals: &[],
+    game: "partie",
+    number_signs: &["nr"],
     ways: ["oben", "unten"],
     mate_names: &[],
     pieces: PIECES,

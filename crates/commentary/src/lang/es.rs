@@ -14,6 +14,8 @@ pub(super) const DATA: Data = Data {
     numbers: NUMBERS,
     counted: COUNTED,
     ordinals: &[],
+    game: "partida",
+    number_signs: &["nº", "n.º"],
     ways: ["arriba", "abajo"],
     mate_names: &[],
     pieces: PIECES,

@@ -24,6 +24,8 @@ pub(super) const DATA: Data = Data {
     numbers: words::NUMBERS,
     counted: words::COUNTED,
     ordinals: words::ORDINALS,
+    game: "game",
+    number_signs: &["number", "no", "#"],
     ways: ["above", "below"],
     mate_names: mate_names::MATE_NAMES,
     pieces: words::PIECES,
