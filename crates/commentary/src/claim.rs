@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use gainsay_notation::{Glyph, MoveNumber, Span, WrittenMove};
+use gainsay_notation::{Glyph, Language, MoveNumber, Span, WrittenMove};
 use shakmaty::Color;
 
 use crate::kind::ClaimKind;
@@ -23,6 +23,8 @@ pub struct Prose {
     pub claims: Vec<Claim>,
     /// The words around claims that were not understood; see [`Claim::unread`].
     pub unread: Vec<Span>,
+    /// The piece letters that its moves are written with.
+    pub letters: Language,
 }
 
 impl Prose {

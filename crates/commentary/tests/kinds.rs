@@ -3,6 +3,7 @@
 use gainsay_commentary::{
     ClaimKind, Context, Goods, Material, Nuance, Reference, Standing, Subject, Threat, Way, read,
 };
+use gainsay_notation::Language;
 use shakmaty::Color;
 
 fn kinds(text: &str) -> Vec<&'static str> {
@@ -118,7 +119,7 @@ fn the_commonest_kinds_in_german_and_spanish() {
 #[test]
 fn moves_are_read_in_the_letters_of_their_language() {
     let context = Context {
-        letters: gainsay_notation::Language::German,
+        letters: Language::German,
         ..Context::default()
     };
     let prose = read(
@@ -126,6 +127,16 @@ fn moves_are_read_in_the_letters_of_their_language() {
         &context,
     );
     assert_eq!(prose.moves.len(), 3);
+    // Printed in English letters, cited in those of the prose.
+    for (text, letters) in [
+        ("Nach 24...Sf6 folgt 25.Lxf6.", Language::German),
+        ("Tras 24...Cf6 gana 25.Axf6.", Language::Spanish),
+        ("After 24...Nf6 follows 25.Bxf6.", Language::English),
+        ("Nach 24...Nf6 folgt 25.Bxf6.", Language::English),
+    ] {
+        let read = read(text.as_bytes(), &Context::default());
+        assert_eq!(read.letters, letters, "{text}");
+    }
     assert!(
         prose
             .claims

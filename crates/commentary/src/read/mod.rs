@@ -70,6 +70,7 @@ impl Reader {
         let spoken = context.tongue.or_else(|| tongue_of(&self.tokens.known));
         let tongue = spoken.unwrap_or(Tongue::English);
         let letters = self.letters(passage, context, tongue, lexicon);
+        prose.letters = letters;
         chunk(
             passage,
             &self.tokens.tokens,

@@ -1,7 +1,7 @@
 //! Whether a cited line can be played, and whether its signs are true.
 
 use gainsay_commentary::{CitedLine, CitedMove, ClaimKind, LineRole, Mood};
-use gainsay_notation::{Language, Signs, parse_move};
+use gainsay_notation::{Signs, parse_move};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Move, Position};
 
@@ -137,7 +137,7 @@ impl Pending {
             {
                 answer = answer.found(fault.shown(&step.after, None));
             }
-            if let Some(fault) = self.ambiguous(line, resolved, at, cited) {
+            if let Some(fault) = self.ambiguous(resolved, at, cited) {
                 answer = answer.found(fault.shown(&step.before, None));
             }
         }
@@ -204,7 +204,7 @@ impl Pending {
         }
         let index = line.moves.start as usize + at;
         let words = self.comment.words.get(index)?;
-        let letters = letters_of(cited, words);
+        let letters = self.comment.prose.letters;
         let plain = format!("{}{sign}", words.trim_end_matches('+'));
         // What cannot be played as it stands, such as a pawn that does not say what it
         // becomes, is written as it was understood.
@@ -225,18 +225,11 @@ impl Pending {
     }
 
     /// A numbered move that several pieces can make, wherever the line starts.
-    fn ambiguous(
-        &self,
-        line: &CitedLine,
-        resolved: &Resolved,
-        at: usize,
-        cited: &CitedMove,
-    ) -> Option<Fault> {
+    fn ambiguous(&self, resolved: &Resolved, at: usize, cited: &CitedMove) -> Option<Fault> {
         if self.claim.kind != ClaimKind::Line {
             return None;
         }
-        let words = self.comment.words.get(line.moves.start as usize + at)?;
-        let letters = letters_of(cited, words);
+        let letters = self.comment.prose.letters;
         let mut names: Vec<String> = Vec::new();
         for steps in &resolved.readings {
             let before = &steps.get(at)?.before;
@@ -312,7 +305,7 @@ impl Pending {
         let start = broken.steps.first().map(|first| &first.before);
         let moves: Vec<Move> = broken.steps.iter().filter_map(|step| step.mv).collect();
         let behind = Line::new(start.unwrap_or(&broken.position), &moves);
-        let letters = letters_of(cited, words);
+        let letters = self.comment.prose.letters;
         let span = cited.span.start..cited.span.end;
         let why = LineWhy::Unplayable {
             words: words.clone(),
@@ -327,16 +320,6 @@ impl Pending {
             .shown_by(behind.clone())
             .found(fault.shown(&broken.position, Some(behind)))
     }
-}
-
-/// The language in whose letters a cited move was read.
-fn letters_of(cited: &CitedMove, words: &str) -> Language {
-    let reads = |language: &Language| {
-        parse_move(words.as_bytes(), *language)
-            .is_some_and(|written| written.shape == cited.written.shape)
-    };
-    let mut known = Language::ALL.into_iter();
-    known.find(reads).unwrap_or_default()
 }
 
 /// Whether the sentence cites the line as one that can be played.
