@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use gainsay::{Format, Reading, Settings, apply, difference, export_edits, fitted, mend, pieces};
+use gainsay::{Document, Format, Reading, Settings, apply, difference, export_edits, fitted, mend};
 use gainsay_notation::SectionKind;
 
 /// The text with all that is safe mended, piece by piece as the command does it, and what
@@ -20,7 +20,7 @@ fn by_pieces(
 ) -> (Vec<u8>, Vec<String>) {
     let mut out = Vec::new();
     let mut refused = Vec::new();
-    for piece in pieces(text, format, least) {
+    for piece in Document::in_pieces(text, format, least).pieces() {
         let own = &text[piece.range.clone()];
         let mended = mend(own, piece.kind, settings);
         for (rule, difference) in &mended.refused {
@@ -37,7 +37,7 @@ fn by_pieces(
 /// The text with every game in export format that can be.
 fn formatted(text: &[u8], format: Format, settings: &Settings) -> Vec<u8> {
     let mut out = Vec::new();
-    for piece in pieces(text, format, 2 << 10) {
+    for piece in Document::in_pieces(text, format, 2 << 10).pieces() {
         let own = &text[piece.range.clone()];
         let reading = Reading::of(own, settings);
         let edits: Vec<_> = match piece.kind {
@@ -67,12 +67,10 @@ pub fn check(text: &[u8], format: Format, settings: &Settings) -> Result<Vec<Str
     // Where nothing but a comment stands before an Event tag, cutting at it makes the comment
     // a game of its own.
     let games = |least| -> usize {
-        let cut = pieces(text, format, least).into_iter();
-        cut.map(|piece| {
-            let own = &text[piece.range];
-            Reading::of(own, settings).views(own).count()
-        })
-        .sum()
+        let document = Document::in_pieces(text, format, least);
+        let count = |own: &[u8]| Reading::of(own, settings).views(own).count();
+        let pieces = document.pieces().iter();
+        pieces.map(|piece| count(document.bytes_of(piece))).sum()
     };
     if games(1) == games(2 << 10) && by_pieces(text, format, settings, 1).0 != once {
         return Err("mending game by game gives another text".to_owned());

@@ -5,7 +5,7 @@
 
 use std::path::Path;
 
-use gainsay::{Format, Language, Settings, apply, pieces};
+use gainsay::{Document, Format, Language, Settings, apply};
 use gainsay_tests::{
     File, collections, fixtures, games_in,
     mending::{self, mended},
@@ -169,8 +169,11 @@ fn mutated(text: &[u8], random: &mut Random) -> Vec<u8> {
 
 /// The games of a text, a few of them at a time.
 fn parts(text: &[u8], format: Format) -> Vec<Vec<u8>> {
-    let cut = pieces(text, format, 300).into_iter();
-    cut.map(|piece| text[piece.range].to_vec()).collect()
+    let document = Document::in_pieces(text, format, 300);
+    let pieces = document.pieces().iter();
+    pieces
+        .map(|piece| document.bytes_of(piece).to_vec())
+        .collect()
 }
 
 #[test]

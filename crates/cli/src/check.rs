@@ -8,7 +8,7 @@ use std::{
 };
 
 use gainsay::{
-    Book, Format, LARGEST_BOOK, MOST_CLAIMS, Report, Settings, Severity, Solver, last_cut, pieces,
+    Document, Format, LARGEST_BOOK, MOST_CLAIMS, Report, Settings, Severity, Solver, last_cut,
 };
 use gainsay_notation::{LineIndex, SectionKind};
 
@@ -17,7 +17,7 @@ use crate::{
     args::{CheckArgs, Printed},
     bar::Bar,
     complain,
-    cut::{OVERLAP, Part, next_start},
+    cut::{OVERLAP, Part, next_start, parts},
     files::{PathError, Source, fill, sources},
     mend::{MendError, Mender, told},
     output::{self, Block, Output},
@@ -258,13 +258,8 @@ impl Checker<'_> {
                 wanted = block.len().max(wanted / 2).saturating_mul(2);
             } else if done == 0 && more {
                 let whole = between_lines(&block, block.len().saturating_sub(OVERLAP));
-                self.block(
-                    &block[..whole],
-                    &Book::unknown(),
-                    source,
-                    &mut state,
-                    output,
-                )?;
+                let part = Document::part_in_pieces(&block[..whole], source.format, PIECE);
+                self.block(&part, source, &mut state, output)?;
                 block.drain(..whole);
                 more = read_past(&mut *from, &mut block, source.format, &mut state)
                     .map_err(unreadable)?;
@@ -273,13 +268,13 @@ impl Checker<'_> {
                     continue;
                 }
             } else {
-                // A book is a file that is here as a whole.
-                let book = if state.offset == 0 && !more {
-                    Book::of(&block, source.format)
+                // Other games are looked up in a file that is here as a whole.
+                let document = if state.offset == 0 && !more {
+                    Document::in_pieces(&block, source.format, PIECE)
                 } else {
-                    Book::unknown()
+                    Document::part_in_pieces(&block[..done], source.format, PIECE)
                 };
-                self.block(&block[..done], &book, source, &mut state, output)?;
+                self.block(&document, source, &mut state, output)?;
                 block.drain(..done);
                 wanted = least.max(block.len() * 2);
             }
@@ -302,29 +297,30 @@ impl Checker<'_> {
     /// Checks a block in pieces and reports them in order.
     fn block(
         &mut self,
-        bytes: &[u8],
-        book: &Book<'_>,
+        document: &Document<'_>,
         source: &Source,
         state: &mut FileState,
         output: &mut dyn Output,
     ) -> Result<(), Trouble> {
         let Source { path, format } = source;
         let format = *format;
+        let bytes = document.text();
         let lines = std::cell::OnceCell::new();
         let settings = self.settings;
         let totals = &mut self.totals;
         let proofs = &mut self.proofs;
         let texts = self.texts;
-        let part = |piece| Part::of(piece, bytes, texts);
         let mut full = Vec::new();
-        let parts: Vec<Part> = (pieces(bytes, format, PIECE).into_iter())
-            .map(part)
-            .collect();
+        let parts = parts(document, texts);
         in_order(
             &parts,
             &mut self.solvers,
-            (|part: &Part| part.piece.range.len(), texts),
-            |part, solver| judge(bytes, part, book, settings, solver),
+            (|part: &Part| part.range.len(), texts),
+            |part, solver| {
+                let mut report = part.check(document, settings, solver);
+                report.shift(part.range.start, 0);
+                report
+            },
             |mut report| {
                 report.shift(state.offset, state.numbers);
                 full.extend(games_with_most_claims(&report));
@@ -351,7 +347,7 @@ impl Checker<'_> {
             let Some(at) = part.cut else { continue };
             let lines = lines.get_or_init(|| LineIndex::new(bytes));
             let line = state.line as usize + lines.line_of(at) + 1;
-            let what = match (format, part.piece.kind) {
+            let what = match (format, part.kind) {
                 (_, SectionKind::Prose) => "passage",
                 (_, SectionKind::Games) => "game",
                 (_, SectionKind::Epd) => "line",
@@ -459,17 +455,4 @@ fn read_past(
 fn between_lines(block: &[u8], at: usize) -> usize {
     let before = at.checked_sub(1).and_then(|before| block.get(before));
     at - usize::from(before == Some(&b'\r'))
-}
-
-/// Checks one piece of a block; its spans become offsets into the block.
-fn judge(
-    bytes: &[u8],
-    part: &Part,
-    book: &Book<'_>,
-    settings: &Settings,
-    solver: &mut Solver,
-) -> Report {
-    let mut report = part.sound(part.piece.check(bytes, book, settings, solver));
-    report.shift(part.piece.range.start, 0);
-    report
 }

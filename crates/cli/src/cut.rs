@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use gainsay::{Format, Piece, Report};
+use gainsay::{Document, Format, Piece, Report, Settings, Solver};
 use gainsay_notation::{SectionKind, sections};
 use memchr::memmem;
 
@@ -26,37 +26,73 @@ const OF_THE_END: [&str; 5] = [
 /// A piece of work, cut where it was too long.
 #[derive(Debug)]
 pub(crate) struct Part {
-    pub(crate) piece: Piece,
+    /// Which piece it is.
+    at: usize,
+    pub(crate) kind: SectionKind,
+    /// Its bytes.
+    pub(crate) range: Range<usize>,
     /// Where the game, line or passage begins that is cut, among the bytes of the block.
     pub(crate) cut: Option<usize>,
+    /// No block around it is looked at beyond so many bytes.
+    most: usize,
+}
+
+/// The pieces of a document, or the first `most` bytes of each.
+pub(crate) fn parts(document: &Document<'_>, most: usize) -> Vec<Part> {
+    let pieces = document.pieces().iter().enumerate();
+    pieces
+        .map(|(at, piece)| Part::of(at, piece, document.text(), most))
+        .collect()
 }
 
 impl Part {
-    /// A piece, or its first `most` bytes and those of what stands around it.
-    pub(crate) fn of(mut piece: Piece, bytes: &[u8], most: usize) -> Self {
-        let long = piece.range.len() > most;
-        shorten(&mut piece.range, bytes, most);
-        let cut = long.then(|| {
+    fn of(at: usize, piece: &Piece, bytes: &[u8], most: usize) -> Self {
+        let mut range = piece.range.clone();
+        shorten(&mut range, bytes, most);
+        let cut = (piece.range.len() > most).then(|| {
             // Games that are whole may stand before it.
-            let kept = bytes.get(piece.range.clone()).unwrap_or_default();
+            let kept = bytes.get(range.clone()).unwrap_or_default();
             let last = match piece.kind {
                 SectionKind::Games => sections(kept).last().map(|last| last.range.start),
                 SectionKind::Epd | SectionKind::Prose => None,
             };
-            piece.range.start + last.unwrap_or(0)
+            range.start + last.unwrap_or(0)
         });
-        for block in piece.near.iter_mut().flatten() {
-            shorten(&mut block.range, bytes, most);
+        Self {
+            at,
+            kind: piece.kind,
+            range,
+            cut,
+            most,
         }
-        piece.without_longer(most);
-        Self { piece, cut }
+    }
+
+    /// Checks it; offsets are its own.
+    pub(crate) fn check(
+        &self,
+        document: &Document<'_>,
+        settings: &Settings,
+        solver: &mut Solver,
+    ) -> Report {
+        let Some(mut excerpt) = document.excerpt(self.at) else {
+            return Report::default();
+        };
+        let bytes = document.text();
+        excerpt.range = self.range.clone();
+        for block in excerpt.near.iter_mut().flatten() {
+            shorten(&mut block.range, bytes, self.most);
+        }
+        excerpt
+            .others
+            .retain(|block| block.range.len() <= self.most);
+        self.sound(excerpt.check(bytes, &document.book(), settings, solver))
     }
 
     /// What the check of the piece found that the cut did not make; offsets are those of the
     /// piece.
-    pub(crate) fn sound(&self, mut report: Report) -> Report {
+    fn sound(&self, mut report: Report) -> Report {
         if self.cut.is_some() {
-            let length = self.piece.range.len();
+            let length = self.range.len();
             let sound = length.saturating_sub(NEAR);
             report.findings.retain(|finding| {
                 let name = finding.rule.name;

@@ -13,7 +13,7 @@ use std::{
     time::{Duration, Instant},
 };
 
-use gainsay::{Format, Settings, Solver, check_piece, pieces};
+use gainsay::{Document, Format, Settings, Solver, check_piece};
 use pgn_reader::{
     RawTag, Reader, SanPlus, Visitor,
     shakmaty::{CastlingMode, Chess, Position, fen::Fen},
@@ -77,27 +77,24 @@ fn reference(text: &[u8]) -> u64 {
 }
 
 fn ours(text: &[u8], settings: &Settings, solver: &mut Solver) -> u64 {
-    pieces(text, Format::Pgn, PIECE)
-        .into_iter()
-        .map(|piece| check_piece(&text[piece.range], piece.kind, settings, solver).plies)
+    let document = Document::in_pieces(text, Format::Pgn, PIECE);
+    let pieces = document.pieces().iter();
+    pieces
+        .map(|piece| check_piece(document.bytes_of(piece), piece.kind, settings, solver).plies)
         .sum()
 }
 
 /// The command's way: threads take pieces until none is left.
 fn ours_on_two(text: &[u8], settings: &Settings) -> u64 {
-    let pieces = pieces(text, Format::Pgn, PIECE);
+    let document = Document::in_pieces(text, Format::Pgn, PIECE);
+    let pieces = document.pieces();
     let next = AtomicUsize::new(0);
     let work = || {
         let mut solver = Solver::new(1 << 20);
         let mut plies = 0;
         while let Some(piece) = pieces.get(next.fetch_add(1, Ordering::Relaxed)) {
-            plies += check_piece(
-                &text[piece.range.clone()],
-                piece.kind,
-                settings,
-                &mut solver,
-            )
-            .plies;
+            let own = document.bytes_of(piece);
+            plies += check_piece(own, piece.kind, settings, &mut solver).plies;
         }
         plies
     };

@@ -9,7 +9,7 @@
 //! Chapters are files of their own, and "game 12" may stand in another one.
 
 use std::{
-    hash::{DefaultHasher, Hash},
+    hash::{DefaultHasher, Hash, Hasher},
     ops::Range,
     sync::{Arc, OnceLock},
 };
@@ -36,8 +36,12 @@ const LARGEST_GAME: usize = 256 << 10;
 pub struct Book<'t> {
     text: &'t [u8],
     format: Format,
-    listed: OnceLock<Listed>,
+    listing: &'t Listing,
 }
+
+/// The list of the games of a text, which is kept as long as the text is the same.
+#[derive(Debug, Default)]
+pub(crate) struct Listing(OnceLock<Listed>);
 
 /// All games, with what is known of their numbers.
 #[derive(Debug, Default)]
@@ -120,23 +124,23 @@ pub(crate) enum Wrong {
 
 impl<'t> Book<'t> {
     /// The book whose whole text this is.
-    #[must_use]
-    pub const fn of(text: &'t [u8], format: Format) -> Self {
+    pub(crate) const fn of(text: &'t [u8], format: Format, listing: &'t Listing) -> Self {
         Self {
             text,
             format,
-            listed: OnceLock::new(),
+            listing,
         }
     }
 
     /// Nothing is known of the other games of a text.
     #[must_use]
-    pub const fn unknown() -> Self {
-        Self::of(b"", Format::Pgn)
+    pub fn unknown() -> Self {
+        static NOTHING: Listing = Listing(OnceLock::new());
+        Self::of(b"", Format::Pgn, &NOTHING)
     }
 
     fn list(&self) -> &Listed {
-        self.listed.get_or_init(|| {
+        self.listing.0.get_or_init(|| {
             if self.text.len() > LARGEST_BOOK || self.format == Format::Epd {
                 return Listed::default();
             }
@@ -471,6 +475,16 @@ pub(crate) fn print(view: &View<'_>, into: &mut DefaultHasher) {
         tag.value.of(view.text).hash(into);
     }
     label::of(view.text, view.game).hash(into);
+}
+
+/// A fingerprint of the headings of prose, which number the games behind them; 0 where there
+/// are none.
+pub(crate) fn print_headings(prose: &[u8]) -> u64 {
+    let mut hasher = None;
+    for heading in label::headings(prose) {
+        heading.hash(hasher.get_or_insert_with(DefaultHasher::new));
+    }
+    hasher.map_or(0, |hasher| hasher.finish())
 }
 
 /// How a game ended, where its tag and its marker do not contradict each other.

@@ -69,7 +69,7 @@ mod tests {
     };
 
     use super::*;
-    use crate::{Book, Format, Judge, Level, Report, Settings, Solver, Verdict, pieces};
+    use crate::{Document, Format, Judge, Level, Report, Settings, Solver, Verdict};
 
     /// Remembers everything, and counts.
     #[derive(Debug, Default)]
@@ -107,9 +107,9 @@ mod tests {
 
     fn check(text: &str, format: Format, settings: &Settings, solver: &mut Solver) -> Report {
         let mut report = Report::default();
-        let book = Book::of(text.as_bytes(), format);
-        for piece in pieces(text.as_bytes(), format, 1 << 14) {
-            let part = piece.check(text.as_bytes(), &book, settings, solver);
+        let document = Document::in_pieces(text.as_bytes(), format, 1 << 14);
+        for (at, piece) in document.pieces().iter().enumerate() {
+            let part = document.check(at, settings, solver);
             report.append(part, piece.range.start);
         }
         report
@@ -205,10 +205,10 @@ mod tests {
         let settings = Settings::default();
         let run = |text: &str| {
             let mut solver = solver(&notes);
-            let whole = Book::of(text.as_bytes(), Format::Pgn);
+            let document = Document::open(text.as_bytes(), Format::Pgn);
             let mut report = Report::default();
-            for piece in pieces(text.as_bytes(), Format::Pgn, 1) {
-                let part = piece.check(text.as_bytes(), &whole, &settings, &mut solver);
+            for (at, piece) in document.pieces().iter().enumerate() {
+                let part = document.check(at, &settings, &mut solver);
                 report.append(part, piece.range.start);
             }
             let told = report.claims.iter().find(|claim| claim.kind == "outcome");

@@ -1,27 +1,47 @@
 //! How a text is cut into pieces of work: stretches that can be checked apart from the others.
 
-use std::{ops::Range, sync::Arc};
+use std::ops::Range;
 
-use gainsay_notation::{Format, SectionKind, sections, sections_of};
+use gainsay_notation::{Format, Section, SectionKind, sections, sections_of};
+
+/// Names a piece of a document for as long as its text stays as it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct PieceId(pub(crate) u64);
 
 /// A stretch of a text that can be checked apart from the others, on any thread.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Piece {
+    /// Its name.
+    pub id: PieceId,
     /// Its bytes.
     pub range: Range<usize>,
     /// What it holds.
     pub kind: SectionKind,
-    /// For prose: the blocks of games and positions before and behind it.
-    pub near: [Option<Block>; 2],
-    /// For prose: other blocks within reach, by their places among all. A manuscript may have
-    /// a hundred thousand passages, and each of them thirty others.
-    others: Vec<u32>,
-    blocks: Arc<[Block]>,
+    /// Whether prose can speak of it: blank lines among positions are pieces too.
+    pub(crate) is_block: bool,
+}
+
+impl Piece {
+    /// A section of `text` as a piece.
+    pub(crate) fn of(text: &[u8], section: Section, id: PieceId) -> Self {
+        let own = text.get(section.range.clone()).unwrap_or_default();
+        Self {
+            id,
+            is_block: section.kind != SectionKind::Prose && !own.trim_ascii().is_empty(),
+            range: section.range,
+            kind: section.kind,
+        }
+    }
+
+    /// Whether it is a position, which prose calls a diagram.
+    pub(crate) fn is_position(&self) -> bool {
+        self.is_block && self.kind == SectionKind::Epd
+    }
 }
 
 /// How many blocks before and behind a passage its lines can go back to, beyond the
 /// nearest.
-pub const REACH: usize = 16;
+pub(crate) const REACH: usize = 16;
 
 /// What prose speaks of: a section of games, or a position.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,92 +54,80 @@ pub struct Block {
     pub number: u32,
 }
 
-impl Piece {
-    /// A piece of games, or a line of EPD, which speaks of nothing around it.
-    #[must_use]
-    pub fn of(range: Range<usize>, kind: SectionKind) -> Self {
-        Self {
-            range,
-            kind,
+/// A piece with what stands around it: all that its questions are read from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Excerpt {
+    /// Its bytes.
+    pub range: Range<usize>,
+    /// What it holds.
+    pub kind: SectionKind,
+    /// For prose: the blocks of games and positions before and behind it.
+    pub near: [Option<Block>; 2],
+    /// For prose: other blocks within reach.
+    pub others: Vec<Block>,
+}
+
+/// The blocks of a text, by their places among its pieces and with their numbers.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Blocks(Vec<(usize, u32)>);
+
+impl Blocks {
+    pub(crate) fn of(pieces: &[Piece]) -> Self {
+        let mut positions = 0;
+        let blocks = pieces
+            .iter()
+            .enumerate()
+            .filter(|(_, piece)| piece.is_block);
+        let numbered = blocks.map(|(at, piece)| {
+            let position = piece.is_position();
+            positions += u32::from(position);
+            (at, if position { positions } else { 0 })
+        });
+        Self(numbered.collect())
+    }
+
+    /// A piece with what stands around it.
+    pub(crate) fn around(&self, pieces: &[Piece], at: usize) -> Option<Excerpt> {
+        let piece = pieces.get(at)?;
+        let mut excerpt = Excerpt {
+            range: piece.range.clone(),
+            kind: piece.kind,
             near: [None, None],
             others: Vec::new(),
-            blocks: Arc::default(),
+        };
+        if piece.kind == SectionKind::Prose {
+            let block = |&(at, number): &(usize, u32)| {
+                let piece = pieces.get(at)?;
+                Some(Block {
+                    range: piece.range.clone(),
+                    kind: piece.kind,
+                    number,
+                })
+            };
+            let split = self.0.partition_point(|&(block, _)| block < at);
+            let (before, behind) = self.0.split_at(split);
+            let mut before = before.iter().rev();
+            let mut behind = behind.iter();
+            excerpt.near = [before.next().and_then(block), behind.next().and_then(block)];
+            let others = before.take(REACH).chain(behind.take(REACH));
+            excerpt.others = others.filter_map(block).collect();
         }
-    }
-
-    /// For prose: other blocks within reach.
-    pub(crate) fn others(&self) -> impl Iterator<Item = &Block> {
-        (self.others.iter()).filter_map(|&at| self.blocks.get(at as usize))
-    }
-
-    /// Leaves out what stands around it and is longer than `most` bytes, but for the nearest.
-    pub fn without_longer(&mut self, most: usize) {
-        let Self { others, blocks, .. } = self;
-        others
-            .retain(|&at| (blocks.get(at as usize)).is_some_and(|block| block.range.len() <= most));
+        Some(excerpt)
     }
 }
 
-/// Cuts a text into pieces of work. Pieces of game text have at least `least` bytes,
-/// but for the last; of EPD every line is a piece, since a position costs far more
-/// than its bytes.
-#[must_use]
-pub fn pieces(text: &[u8], format: Format, least: usize) -> Vec<Piece> {
-    if format == Format::Pgn {
-        return game_pieces(text, least);
+/// Cuts a text into pieces of work. Those of game text have at least `least` bytes, but for
+/// the last; of EPD every line is a piece, since a position costs far more than its bytes.
+pub(crate) fn cut(text: &[u8], format: Format, least: usize) -> Vec<Section> {
+    match format {
+        Format::Pgn => cut_games(text, least),
+        _ => sections_of(text, format),
     }
-    let sections = sections_of(text, format);
-    // Blank lines among positions are sections too.
-    let blocks: Vec<usize> = (0..sections.len())
-        .filter(|&at| {
-            sections.get(at).is_some_and(|section| {
-                let text = text.get(section.range.clone()).unwrap_or_default();
-                section.kind != SectionKind::Prose && !text.trim_ascii().is_empty()
-            })
-        })
-        .collect();
-    let positions: Vec<usize> = (blocks.iter().copied())
-        .filter(|&at| (sections.get(at)).is_some_and(|found| found.kind == SectionKind::Epd))
-        .collect();
-    let block = |at: &usize| {
-        let number = positions.binary_search(at).map_or(0, |before| before + 1);
-        sections.get(*at).map(|section| Block {
-            range: section.range.clone(),
-            kind: section.kind,
-            number: u32::try_from(number).unwrap_or(0),
-        })
-    };
-    let all: Arc<[Block]> = blocks.iter().filter_map(block).collect();
-    sections
-        .iter()
-        .enumerate()
-        .map(|(at, section)| {
-            let mut piece = Piece {
-                range: section.range.clone(),
-                kind: section.kind,
-                near: [None, None],
-                others: Vec::new(),
-                blocks: Arc::clone(&all),
-            };
-            if section.kind == SectionKind::Prose {
-                let split = blocks.partition_point(|&block| block < at);
-                let (before, behind) = blocks.split_at(split);
-                piece.near = [
-                    before.last().and_then(block),
-                    behind.first().and_then(block),
-                ];
-                let before = (0..split).rev().skip(1).take(REACH);
-                let behind = (split..split + behind.len()).skip(1).take(REACH);
-                piece.others = before.chain(behind).map(|at| at as u32).collect();
-            }
-            piece
-        })
-        .collect()
 }
 
 /// Cuts are looked for at Event tags behind a blank line, which begin a game whatever
 /// stands before them; only text without such tags is cut by reading.
-fn game_pieces(text: &[u8], least: usize) -> Vec<Piece> {
+fn cut_games(text: &[u8], least: usize) -> Vec<Section> {
     let finder = memchr::memmem::Finder::new(b"[Event ");
     let mut pieces = Vec::new();
     let mut start = 0;
@@ -138,12 +146,9 @@ fn game_pieces(text: &[u8], least: usize) -> Vec<Piece> {
                 cuts.find(|&cut| cut >= from)
             })
             .unwrap_or(text.len());
-        pieces.push(Piece {
+        pieces.push(Section {
             range: start..cut,
             kind: SectionKind::Games,
-            near: [None, None],
-            others: Vec::new(),
-            blocks: Arc::from([]),
         });
         start = cut;
     }
@@ -202,7 +207,7 @@ mod tests {
     #[test]
     fn a_tag_that_is_not_complete_is_no_movetext() {
         let text = b"[Even\n\n[Event \"A\"]\n\n1. e4 *\n";
-        assert_eq!(pieces(text, Format::Pgn, 1).len(), 1);
+        assert_eq!(cut(text, Format::Pgn, 1).len(), 1);
         assert_eq!(sections(text).count(), 1);
     }
 }

@@ -5,17 +5,17 @@ use std::{
     ops::Range,
 };
 
-use gainsay_notation::{Format, Game, SectionKind, read_game};
+use gainsay_notation::{Game, SectionKind, read_game};
 use shakmaty::Chess;
 
 use crate::{
-    Block, Book, Finding, Piece, Questions, Replay, Report, Settings, Sink, Solver, View, Within,
+    Block, Book, Excerpt, Finding, Questions, Replay, Report, Settings, Sink, Solver, View, Within,
     allowance, book,
     claims::{
         self,
         passage::{self, Beside, Near, Passage},
     },
-    epd, fitted, pieces,
+    epd, fitted,
     rules::{
         binary_data::{self, is_no_text},
         check_notation,
@@ -81,7 +81,7 @@ fn judge(view: &View<'_>, settings: &Settings) -> (Vec<Finding>, u64) {
     (findings, view.replay.plies.len() as u64)
 }
 
-impl Piece {
+impl Excerpt {
     /// Checks it: notation and claims. `text` is the text that it was cut from; offsets
     /// in the report are relative to the piece, and games are counted from 1. Other games are
     /// looked up in `book`, which has the same offsets as `text`.
@@ -107,7 +107,7 @@ impl Piece {
             }
             return report;
         }
-        let questions = self.questions(text, Some(book), settings);
+        let questions = self.questions(text, book, settings);
         let settled = questions.settle(solver, settings, |_| {});
         Report {
             claims: settled.claims,
@@ -117,12 +117,12 @@ impl Piece {
     }
 
     /// The questions of its claims. `text` is the text that it was cut from; offsets are
-    /// relative to the piece. Other games are looked up in `book`, if one is given.
+    /// relative to the piece. Other games are looked up in `book`.
     #[must_use]
     pub fn questions<'t>(
         &self,
         text: &'t [u8],
-        book: Option<&Book<'_>>,
+        book: &Book<'_>,
         settings: &Settings,
     ) -> Questions<'t> {
         let of = |range: &Range<usize>| text.get(range.clone()).unwrap_or_default();
@@ -131,7 +131,7 @@ impl Piece {
             return Questions::default();
         }
         let base = self.range.start;
-        let within = book.map(|book| Within { book, base });
+        let within = Some(Within { book, base });
         match self.kind {
             SectionKind::Games => {
                 let mut questions = Questions::default();
@@ -148,8 +148,8 @@ impl Piece {
                     .near
                     .each_ref()
                     .map(|block| block.as_ref().map(text_of));
-                let others: Vec<Beside<'_>> = self.others().map(text_of).collect();
-                let book = book.filter(|_| book::may_point(own));
+                let others: Vec<Beside<'_>> = self.others.iter().map(text_of).collect();
+                let book = book::may_point(own).then_some(book);
                 with_passage(own, near, &others, book, settings, |passage| {
                     passage::questions(passage, settings)
                 })
@@ -191,7 +191,7 @@ fn with_passage<'t, T>(
 }
 
 /// Checks a piece of a text, whose bytes are `text`: notation and claims. Prose by itself
-/// claims nothing, since nobody knows what it speaks of: see [`Piece::check`].
+/// claims nothing, since nobody knows what it speaks of: see [`Excerpt::check`].
 ///
 /// Offsets in the report are relative to it, and games are counted from 1. Nothing is known
 /// of other games that it points at.
@@ -259,6 +259,7 @@ impl NotationReader {
             SectionKind::Prose => Notation {
                 may_claim: !text.trim_ascii().is_empty(),
                 may_point: book::may_point(text),
+                entries: book::print_headings(text),
                 ..Notation::default()
             },
         }
@@ -335,71 +336,4 @@ fn check_games(
     }
     solver.keep_scratch(scratch);
     report
-}
-
-/// Checks a text of games: reads them, plays them through, settles their claims.
-///
-/// Nothing is read from anywhere else, and the same text and settings always give
-/// the same report.
-///
-/// ```
-/// let report = gainsay::check(b"1. e4 e5 2. Ke3 *", &gainsay::Settings::default());
-/// assert_eq!(report.findings[0].rule.name, "illegal-move");
-/// ```
-#[must_use]
-pub fn check(text: &[u8], settings: &Settings) -> Report {
-    check_as(text, Format::Pgn, settings)
-}
-
-/// Checks a text of any format.
-#[must_use]
-pub fn check_as(text: &[u8], format: Format, settings: &Settings) -> Report {
-    const MEMORY: usize = 64 << 20;
-    let mut solver = Solver::new(MEMORY);
-    let mut report = Report::default();
-    let book = Book::of(text, format);
-    for piece in pieces(text, format, usize::MAX) {
-        let part = piece.check(text, &book, settings, &mut solver);
-        report.append(part, piece.range.start);
-    }
-    report
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::pieces;
-
-    #[test]
-    fn pieces_cover_the_text_and_read_the_same() {
-        let game = "[Event \"A\"]\n\n1. e4 {[Event \"no\"]\n} e5 2. Ke3 1-0\n\n";
-        let text = format!("{}[Event \"B\"]\n\n*\n", game.repeat(40));
-        let whole = check(text.as_bytes(), &Settings::default());
-        assert_eq!(whole.games, 41);
-        for least in [1, 100, 1000, 100_000] {
-            let cut = pieces(text.as_bytes(), Format::Pgn, least);
-            assert_eq!(cut.first().map(|piece| piece.range.start), Some(0));
-            assert_eq!(cut.last().map(|piece| piece.range.end), Some(text.len()));
-            let mut report = Report::default();
-            for piece in cut {
-                assert!(piece.range.len() >= least || piece.range.end == text.len());
-                let part = check_piece(
-                    &text.as_bytes()[piece.range.clone()],
-                    piece.kind,
-                    &Settings::default(),
-                    &mut Solver::new(1 << 20),
-                );
-                report.append(part, piece.range.start);
-            }
-            assert_eq!(report.games, whole.games);
-            let places = |report: &Report| -> Vec<_> {
-                report
-                    .findings
-                    .iter()
-                    .map(|f| (f.rule.name, f.span.clone(), f.game))
-                    .collect()
-            };
-            assert_eq!(places(&report), places(&whole));
-        }
-    }
 }

@@ -1,10 +1,9 @@
 //! The threads that settle claims, each with its own solver.
 //!
-//! A worker gets one section, or one file that is not open, at a time and owns its text,
-//! so that nothing it does can hold up the document.
+//! A worker gets one piece of a document, or one file that is not open, at a time, with a
+//! text that stays as it is, so that nothing it does can hold up the document.
 
 use std::{
-    ops::Range,
     panic::{AssertUnwindSafe, catch_unwind},
     sync::{
         Arc,
@@ -15,13 +14,13 @@ use std::{
     time::{Duration, Instant},
 };
 
-use gainsay::{Book, Piece, Questions, Settings, Solver};
-use gainsay_notation::{Format, SectionKind};
+use gainsay::{Edition, Looks, PieceId, Settings, Solver};
+use gainsay_notation::SectionKind;
 
 use crate::{
     aids::{Aids, Wanted},
     closed::{self, FileJob, Outcome},
-    document::{Section, SectionId, Settlement, Whole},
+    document::Settlement,
     options::Options,
     remembered::{Answered, Remembered},
 };
@@ -29,79 +28,19 @@ use crate::{
 /// After so long a worker tells what it has so far.
 const TELL_AFTER: Duration = Duration::from_millis(50);
 
-/// A section whose claims are to be settled.
+/// A piece whose claims are to be settled.
 #[derive(Debug)]
 pub(crate) struct Job {
-    pub(crate) section: SectionId,
-    pub(crate) kind: SectionKind,
-    /// Its text; that of the whole document where it may speak of other parts: prose of the
-    /// blocks around it, and all that may point at other games.
-    pub(crate) text: JobText,
-    /// Where the section stands in the text.
-    pub(crate) range: Range<usize>,
-    pub(crate) format: Format,
-    /// All sections, where the text is that of the whole document.
-    pub(crate) sections: Option<Arc<Vec<Section>>>,
-    /// What the document knew of its games by then.
-    pub(crate) index: u64,
+    pub(crate) piece: PieceId,
+    /// The text, or the piece by itself where it speaks of nothing else.
+    pub(crate) edition: Arc<Edition<'static>>,
+    /// The place of the piece in it.
+    pub(crate) at: usize,
+    /// What the games of the document were called by then, if the piece may point at them.
+    pub(crate) index: Option<u64>,
     pub(crate) terms: Terms,
     /// Raised when the answer is no longer wanted.
     pub(crate) stop: Arc<AtomicBool>,
-}
-
-/// The text of a job.
-#[derive(Debug)]
-pub(crate) enum JobText {
-    /// That of its section.
-    Section(Vec<u8>),
-    /// That of the whole document.
-    Whole(Arc<Whole>),
-}
-
-impl JobText {
-    fn bytes(&self) -> &[u8] {
-        match self {
-            Self::Section(text) => text,
-            Self::Whole(whole) => whole.bytes(),
-        }
-    }
-
-    /// The piece of the whole text that begins at an offset.
-    fn piece(&self, start: usize) -> Option<&Piece> {
-        match self {
-            Self::Section(_) => None,
-            Self::Whole(whole) => whole.piece(start),
-        }
-    }
-}
-
-impl Job {
-    /// What verdicts depend on that point at other games; `None` where nothing is known of
-    /// these.
-    fn depends(&self, questions: &Questions<'_>) -> Option<Depends> {
-        let sections = self.sections.as_ref()?;
-        let looks_at = questions.look_at();
-        let mut starts: Vec<usize> = looks_at.map(|range| range.start).collect();
-        starts.sort_unstable();
-        starts.dedup();
-        let of = |start: usize| {
-            let at = sections.partition_point(|section| section.start < start);
-            sections.get(at).map(|section| section.id)
-        };
-        Some(Depends {
-            index: self.index,
-            sections: starts.into_iter().filter_map(of).collect(),
-        })
-    }
-}
-
-/// What the verdicts of a section depend on outside of it.
-#[derive(Clone, Debug)]
-pub(crate) struct Depends {
-    /// The numbers and names of all games.
-    pub(crate) index: u64,
-    /// The sections with the games that it points at.
-    pub(crate) sections: Vec<SectionId>,
 }
 
 /// On what terms claims are settled.
@@ -123,7 +62,7 @@ impl Terms {
 /// What a worker is given to do.
 #[derive(Debug)]
 pub(crate) enum Task {
-    Section(Job),
+    Piece(Job),
     File(FileJob),
     /// To give its solver's memory back.
     Rest,
@@ -139,30 +78,30 @@ pub(crate) struct Told {
 /// What it tells about.
 #[derive(Debug)]
 pub(crate) enum What {
-    Section(Settled),
+    Piece(Settled),
     /// Told exactly once a job; `None` where the check broke off.
     File(Option<Outcome>),
 }
 
-/// What was settled of a section.
+/// What was settled of a piece.
 #[derive(Debug)]
 pub(crate) struct Settled {
-    pub(crate) section: SectionId,
+    pub(crate) piece: PieceId,
     pub(crate) settlement: Settlement,
-    /// Whether the worker is done with the section. Told exactly once a job, and
+    /// Whether the worker is done with the piece. Told exactly once a job, and
     /// also when the job was stopped.
     pub(crate) done: bool,
     /// Whether it was stopped; the settlement is then incomplete.
     pub(crate) stopped: bool,
-    /// What it depends on outside the section.
-    pub(crate) depends: Option<Depends>,
+    /// What it depends on in other games.
+    pub(crate) looks: Option<Looks>,
 }
 
 impl Task {
     /// How its claims are settled.
     fn terms(&self) -> Option<&Terms> {
         match self {
-            Self::Section(job) => Some(&job.terms),
+            Self::Piece(job) => Some(&job.terms),
             Self::File(job) => Some(&job.terms),
             Self::Rest => None,
         }
@@ -270,17 +209,17 @@ fn work(worker: usize, tasks: &Receiver<Task>, shop: &Shop, tell: &impl Fn(Told)
     let mut kept = None;
     while let Ok(task) = tasks.recv() {
         // The library promises not to panic; if it does, the author loses the claims
-        // of one section or the findings of one file, and not the session.
+        // of one piece or the findings of one file, and not the session.
         match task {
             Task::Rest => kept = None,
-            Task::Section(job) => {
-                let told = |settlement: Settlement, done: bool, depends: Option<Depends>| {
-                    What::Section(Settled {
-                        section: job.section,
+            Task::Piece(job) => {
+                let told = |settlement: Settlement, done: bool, looks: Option<Looks>| {
+                    What::Piece(Settled {
+                        piece: job.piece,
                         settlement,
                         done,
                         stopped: job.stop.load(Ordering::Relaxed),
-                        depends,
+                        looks,
                     })
                 };
                 let settlement = catch_unwind(AssertUnwindSafe(|| {
@@ -292,8 +231,8 @@ fn work(worker: usize, tasks: &Receiver<Task>, shop: &Shop, tell: &impl Fn(Told)
                 if settlement.is_err() {
                     kept = None;
                 }
-                let (settlement, depends) = settlement.unwrap_or_default();
-                tell(told(settlement, true, depends));
+                let (settlement, looks) = settlement.unwrap_or_default();
+                tell(told(settlement, true, looks));
             }
             Task::File(job) => {
                 let outcome = catch_unwind(AssertUnwindSafe(|| {
@@ -351,28 +290,20 @@ impl Shop {
     }
 }
 
-/// Settles the claims of a section until all are settled or the job is stopped.
+/// Settles the claims of a piece until all are settled or the job is stopped.
 fn settle(
     job: &Job,
     solver: &mut Solver,
     mut tell: impl FnMut(Settlement),
-) -> (Settlement, Option<Depends>) {
-    let whole = job.text.bytes();
+) -> (Settlement, Option<Looks>) {
     let settings = &job.terms.settings;
-    let book = Book::of(whole, job.format);
-    let questions = match job.kind {
-        SectionKind::Prose => (job.text.piece(job.range.start))
-            .map(|piece| piece.questions(whole, Some(&book), settings))
-            .unwrap_or_default(),
-        kind => {
-            let looks = job.sections.as_ref().map(|_| &book);
-            Piece::of(job.range.clone(), kind).questions(whole, looks, settings)
-        }
-    };
-    let prose = job.kind == SectionKind::Prose;
-    let depends = (prose || questions.point())
-        .then(|| job.depends(&questions))
-        .flatten();
+    let questions = job.edition.questions(job.at, settings);
+    let looks = job.index.map(|index| Looks {
+        index,
+        pieces: job.edition.looked_at(&questions),
+    });
+    let kind = job.edition.pieces().get(job.at).map(|piece| piece.kind);
+    let prose = kind == Some(SectionKind::Prose);
     solver.stop_on(Arc::clone(&job.stop));
     let mut told = Instant::now();
     let of = questions.len();
@@ -394,5 +325,5 @@ fn settle(
         claims: settled.claims,
         findings: settled.findings,
     };
-    (settlement, depends)
+    (settlement, looks)
 }

@@ -1,36 +1,31 @@
-//! A document's text with its line starts, changed in place.
+//! A document's text with its line starts.
 
-use std::ops::Range;
+use std::{ops::Range, sync::Arc};
 
+use gainsay::Edition;
 use gainsay_notation::{Columns, LineIndex, Position};
 
-/// A text and where its lines begin.
+/// A text as it stands between two edits, and where its lines begin.
 ///
 /// An editor sends Unicode, so the bytes are valid UTF-8 throughout.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub(crate) struct Text {
-    bytes: Vec<u8>,
-    lines: LineIndex,
+    pub(crate) edition: Arc<Edition<'static>>,
+    pub(crate) lines: Arc<LineIndex>,
 }
 
 impl Text {
-    pub(crate) fn new(text: impl Into<Vec<u8>>) -> Self {
-        let bytes = text.into();
-        let lines = LineIndex::new(&bytes);
-        Self { bytes, lines }
-    }
-
     pub(crate) fn bytes(&self) -> &[u8] {
-        &self.bytes
+        self.edition.text()
     }
 
     pub(crate) fn len(&self) -> usize {
-        self.bytes.len()
+        self.bytes().len()
     }
 
     /// The bytes of a range; empty where it lies outside.
     pub(crate) fn of(&self, range: Range<usize>) -> &[u8] {
-        self.bytes.get(range).unwrap_or_default()
+        self.bytes().get(range).unwrap_or_default()
     }
 
     pub(crate) fn lines(&self) -> &LineIndex {
@@ -39,20 +34,12 @@ impl Text {
 
     /// The byte offset of a place; places outside are clamped.
     pub(crate) fn offset(&self, place: Position, columns: Columns) -> usize {
-        self.lines.offset(&self.bytes, place, columns)
+        self.lines.offset(self.bytes(), place, columns)
     }
 
     /// The place of a byte offset.
     pub(crate) fn position(&self, offset: usize, columns: Columns) -> Position {
-        self.lines.position(&self.bytes, offset, columns)
-    }
-
-    /// Replaces a range of bytes, which must lie on character boundaries.
-    pub(crate) fn splice(&mut self, replaced: Range<usize>, new: &str) {
-        let start = replaced.start.min(self.bytes.len());
-        let end = replaced.end.clamp(start, self.bytes.len());
-        self.bytes.splice(start..end, new.bytes());
-        self.lines.replace(&self.bytes, start..end, new.len());
+        self.lines.position(self.bytes(), offset, columns)
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::{collections::BTreeSet, ops::Range, path::Path, sync::LazyLock};
 
-use gainsay::{Book, Format, Language, Report, Settings, Solver, pieces};
+use gainsay::{Document, Format, Language, Report, Settings, Solver};
 use gainsay_commentary::{Context, Names, Prose, Reader};
 use gainsay_notation::parse_epd_line;
 use gainsay_proof::{Budget, MateProver, Verdict, verify};
@@ -51,10 +51,10 @@ fn checked(text: &[u8], format: Format) {
     // With little memory, since clearing it would cost more than the check.
     let check = || {
         let mut solver = Solver::new(1 << 20);
-        let book = Book::of(text, format);
+        let document = Document::in_pieces(text, format, usize::MAX);
         let mut report = Report::default();
-        for piece in pieces(text, format, usize::MAX) {
-            let part = piece.check(text, &book, &settings, &mut solver);
+        for (at, piece) in document.pieces().iter().enumerate() {
+            let part = document.check(at, &settings, &mut solver);
             report.append(part, piece.range.start);
         }
         report

@@ -12,7 +12,7 @@ use std::{
 };
 
 use diff::Unified;
-use gainsay::{Piece, Settings, apply, fitted, last_cut, mend, pieces};
+use gainsay::{Document, Piece, Settings, apply, fitted, last_cut, mend};
 use gainsay_notation::sections;
 use replace::{Draft, Target, sweep};
 
@@ -180,10 +180,10 @@ impl<'s> Mender<'s> {
                 block.len()
             };
             let bytes = block.get(..done).unwrap_or_default();
-            let cut = pieces(bytes, source.format, PIECE);
-            let text = |piece: &Piece| bytes.get(piece.range.clone()).unwrap_or_default();
+            let document = Document::in_pieces(bytes, source.format, PIECE);
+            let text = |piece: &Piece| document.bytes_of(piece);
             in_order(
-                &cut,
+                document.pieces(),
                 &mut self.workers,
                 (|piece: &Piece| piece.range.len(), texts),
                 |piece, ()| {

@@ -37,14 +37,27 @@ impl Heading {
 
     /// Goes through the prose in front of a game.
     pub(super) fn pass(&mut self, prose: &[u8]) {
-        /// The level of a line that is no Markdown heading.
-        const PLAIN: usize = 7;
-        let mut blank = true;
-        let mut lines = prose
-            .split(|&byte| byte == b'\n')
-            .map(<[u8]>::trim_ascii)
-            .peekable();
-        while let Some(line) = lines.next() {
+        for (level, number) in headings(prose) {
+            if number.is_some() || level <= self.level {
+                self.number = number;
+                self.level = level;
+            }
+        }
+    }
+}
+
+/// The headings of prose: how many signs mark each, and the number that it gives to a game.
+pub(super) fn headings(prose: &[u8]) -> impl Iterator<Item = (usize, Option<u32>)> {
+    /// The level of a line that is no Markdown heading.
+    const PLAIN: usize = 7;
+    let mut blank = true;
+    let mut lines = prose
+        .split(|&byte| byte == b'\n')
+        .map(<[u8]>::trim_ascii)
+        .peekable();
+    std::iter::from_fn(move || {
+        loop {
+            let line = lines.next()?;
             let signs = line.iter().take_while(|&&byte| byte == b'#').count();
             let alone = blank && lines.peek().is_none_or(|next| next.is_empty());
             blank = line.is_empty();
@@ -52,14 +65,12 @@ impl Heading {
             let length = line.iter().take_while(|byte| marks(byte)).count();
             let words = line.get(length..).unwrap_or_default();
             let short = line.len() <= LONGEST_HEADING;
-            let found = titled_game(words).filter(|_| short && (signs > 0 || alone));
-            let level = if signs > 0 { signs } else { PLAIN };
-            if found.is_some() || signs > 0 && level <= self.level {
-                self.number = found;
-                self.level = level;
+            let number = titled_game(words).filter(|_| short && (signs > 0 || alone));
+            if signs > 0 || number.is_some() {
+                return Some((if signs > 0 { signs } else { PLAIN }, number));
             }
         }
-    }
+    })
 }
 
 #[cfg(test)]

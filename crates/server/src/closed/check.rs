@@ -11,7 +11,7 @@ use std::{
     },
 };
 
-use gainsay::{Book, Finding, Solver, pieces};
+use gainsay::{Document, Finding, Solver};
 use gainsay_notation::{Columns, Format, LineIndex};
 
 use super::{MOST_OF_FILE, Placed, Summary};
@@ -83,13 +83,12 @@ pub(crate) fn check(job: FileJob, solver: &mut Solver) -> Outcome {
     };
     solver.stop_on(Arc::clone(&job.stop));
     let settings = &job.terms.settings;
-    let book = Book::of(text, job.format);
-    let pieces = pieces(text, job.format, PIECE);
-    for piece in pieces.iter().skip(progress.done) {
+    let document = Document::in_pieces(text, job.format, PIECE);
+    for (at, piece) in document.pieces().iter().enumerate().skip(progress.done) {
         if job.stop.load(Ordering::Relaxed) {
             return Outcome::Stopped(progress);
         }
-        let mut report = piece.check(text, &book, settings, solver);
+        let mut report = document.check(at, settings, solver);
         // What was found while the flag went up may be cut short.
         if job.stop.load(Ordering::Relaxed) {
             return Outcome::Stopped(progress);

@@ -81,7 +81,12 @@ pub(crate) fn actions(snapshot: &Snapshot, range: &Range<usize>) -> Vec<Action> 
     actions
 }
 
-fn remedies(snapshot: &Snapshot, section: &Section, finding: &Finding, actions: &mut Vec<Action>) {
+fn remedies(
+    snapshot: &Snapshot,
+    section: Section<'_>,
+    finding: &Finding,
+    actions: &mut Vec<Action>,
+) {
     for (at, remedy) in finding.remedies.iter().enumerate() {
         actions.push(Action {
             title: remedy.title.clone(),
@@ -94,7 +99,7 @@ fn remedies(snapshot: &Snapshot, section: &Section, finding: &Finding, actions: 
 }
 
 /// Edits of a section as edits of the document.
-fn moved(snapshot: &Snapshot, section: &Section, edits: Vec<Edit>) -> Vec<Edit> {
+fn moved(snapshot: &Snapshot, section: Section<'_>, edits: Vec<Edit>) -> Vec<Edit> {
     let before = snapshot.text.of(0..section.start);
     let edits = fitted(edits, snapshot.bytes(section), before);
     let edits = edits.into_iter();
@@ -134,10 +139,10 @@ pub(crate) fn fix_all(snapshot: &Snapshot, most: usize) -> Option<Action> {
 }
 
 /// The sections that have a safe remedy.
-fn mendable(snapshot: &Snapshot) -> impl Iterator<Item = &Section> {
+fn mendable(snapshot: &Snapshot) -> impl Iterator<Item = Section<'_>> {
     let safe = |finding: &Finding| finding.remedies.iter().any(|remedy| remedy.safe);
-    let sections = snapshot.sections.iter();
-    sections.filter(move |section| snapshot.findings(section).into_iter().any(safe))
+    let sections = snapshot.sections();
+    sections.filter(move |section| snapshot.findings(*section).into_iter().any(safe))
 }
 
 /// The game of a section that holds a span. Lines of EPD and prose are no games.

@@ -232,7 +232,7 @@ fn known_values(snapshot: &Snapshot, name: &[u8]) -> Vec<String> {
         std::slice::from_ref(&name)
     };
     let mut values = std::collections::BTreeSet::new();
-    for section in snapshot.sections.iter().take(MOST_SECTIONS) {
+    for section in snapshot.sections().take(MOST_SECTIONS) {
         let bytes = snapshot.bytes(section);
         let mut game = gainsay_notation::Game::default();
         if gainsay_notation::read_game(bytes, 0, &mut game).is_some() {

@@ -100,8 +100,7 @@ pub(crate) struct Lens {
 /// The counts of every game.
 pub(crate) fn lenses(snapshot: &Snapshot) -> Vec<Lens> {
     snapshot
-        .sections
-        .iter()
+        .sections()
         .filter_map(|section| {
             let report = section.report.as_ref()?;
             if report.games == 0 {

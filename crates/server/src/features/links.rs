@@ -100,7 +100,7 @@ fn number(word: &[u8]) -> Option<u32> {
 
 fn nth_game(snapshot: &Snapshot, number: usize) -> Option<Range<usize>> {
     let mut count = 0;
-    for section in snapshot.sections.iter() {
+    for section in snapshot.sections() {
         let games = section
             .report
             .as_ref()
@@ -141,7 +141,7 @@ pub(crate) fn references(snapshot: &Snapshot, offset: usize) -> Vec<Range<usize>
     };
     let key = key(position);
     let mut found = Vec::new();
-    for section in snapshot.sections.iter() {
+    for section in snapshot.sections() {
         if section.kind != gainsay_notation::SectionKind::Games {
             continue;
         }
@@ -288,7 +288,7 @@ fn name_at(place: &Place<'_>, view: &View<'_>) -> Option<Name> {
 /// Everywhere that a name stands in a document.
 pub(crate) fn names(snapshot: &Snapshot, name: &Name) -> Vec<Range<usize>> {
     let mut found = Vec::new();
-    for section in snapshot.sections.iter() {
+    for section in snapshot.sections() {
         each_game(snapshot, section, |bytes, game| {
             let places = name.places(bytes, game);
             found.extend(places.map(|span| shifted(&span.range(), section.start)));

@@ -25,7 +25,7 @@ pub(crate) struct Symbol {
 pub(crate) fn symbols(snapshot: &Snapshot) -> Vec<Symbol> {
     let mut symbols = Vec::new();
     let mut number = 0;
-    for section in snapshot.sections.iter() {
+    for section in snapshot.sections() {
         each_game(snapshot, section, |bytes, game| {
             number += 1;
             symbols.push(symbol(bytes, game, section.start, number, true));
@@ -35,7 +35,7 @@ pub(crate) fn symbols(snapshot: &Snapshot) -> Vec<Symbol> {
 }
 
 /// Reads the games of a section one after the other, without playing them through.
-pub(crate) fn each_game(snapshot: &Snapshot, section: &Section, each: impl FnMut(&[u8], &Game)) {
+pub(crate) fn each_game(snapshot: &Snapshot, section: Section<'_>, each: impl FnMut(&[u8], &Game)) {
     if section.kind != gainsay_notation::SectionKind::Games {
         return;
     }
@@ -163,7 +163,7 @@ pub(crate) enum Fold {
 /// too; the editor's lines decide.
 pub(crate) fn folds(snapshot: &Snapshot) -> Vec<(Range<usize>, Fold)> {
     let mut folds = Vec::new();
-    for section in snapshot.sections.iter() {
+    for section in snapshot.sections() {
         each_game(snapshot, section, |bytes, game| {
             let at = |range: Range<usize>| super::place::shifted(&range, section.start);
             let has_break = |range: &Range<usize>| {

@@ -11,7 +11,7 @@ use crate::document::{Section, Snapshot};
 #[derive(Debug)]
 pub(crate) struct Place<'s> {
     pub(crate) snapshot: &'s Snapshot,
-    pub(crate) section: &'s Section,
+    pub(crate) section: Section<'s>,
     pub(crate) reading: Reading,
     /// The offset that was asked for, relative to the section.
     pub(crate) offset: u32,
@@ -19,7 +19,7 @@ pub(crate) struct Place<'s> {
 
 impl<'s> Place<'s> {
     /// The start of a section.
-    pub(crate) fn of(snapshot: &'s Snapshot, section: &'s Section) -> Self {
+    pub(crate) fn of(snapshot: &'s Snapshot, section: Section<'s>) -> Self {
         Self {
             snapshot,
             section,

@@ -193,10 +193,9 @@ fn comment_behind(view: &View<'_>, element: Option<u32>) -> Option<String> {
 /// How many games stand before a section.
 fn game_number(snapshot: &Snapshot, start: usize) -> usize {
     snapshot
-        .sections
-        .iter()
+        .sections()
         .take_while(|section| section.start < start)
-        .filter_map(|section| section.report.as_ref())
+        .filter_map(|section| section.found().report.as_ref())
         .map(|report| report.games as usize)
         .sum()
 }
@@ -215,7 +214,7 @@ fn findings(snapshot: &Snapshot, uri: &Url, session: &Session) -> Value {
 fn counts(snapshot: &Snapshot) -> Value {
     let mut findings = [0_u64; Severity::ALL.len()];
     let (mut holds, mut fails, mut unsettled, mut settling) = (0_u64, 0_u64, 0_u64, false);
-    for section in snapshot.sections.iter() {
+    for section in snapshot.sections() {
         for finding in snapshot.findings(section) {
             for (count, severity) in findings.iter_mut().zip(Severity::ALL) {
                 *count += u64::from(finding.severity == severity);

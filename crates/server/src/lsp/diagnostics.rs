@@ -103,17 +103,17 @@ fn result_id(items: &[Diagnostic]) -> String {
 pub(super) fn diagnostics(snapshot: &Snapshot, uri: &Url, session: &Session) -> Vec<Diagnostic> {
     let near = snapshot
         .section_at(snapshot.focus)
-        .map(|section| section.id);
-    let is_near = |section: &Section| Some(section.id) == near;
-    let close = findings(snapshot).filter(|(section, _)| is_near(section));
+        .map(|section| section.id());
+    let is_near = |section: Section<'_>| Some(section.id()) == near;
+    let close = findings(snapshot).filter(|(section, _)| is_near(*section));
     let close = close.count();
-    let far = findings(snapshot).filter(|(section, _)| !is_near(section));
+    let far = findings(snapshot).filter(|(section, _)| !is_near(*section));
     let far: Vec<Severity> = far.map(|(_, finding)| finding.severity).collect();
     let total = close + far.len();
     let left = MOST_DIAGNOSTICS.saturating_sub(close);
     let mut gravest = Gravest::of(far.into_iter(), left);
     let mut diagnostics = Vec::with_capacity(total.min(MOST_DIAGNOSTICS) + 1);
-    for section in snapshot.sections.iter() {
+    for section in snapshot.sections() {
         let mut found = snapshot.findings(section);
         if is_near(section) && found.len() > MOST_DIAGNOSTICS {
             let focus = snapshot.focus.saturating_sub(section.start);
@@ -176,10 +176,11 @@ pub(super) fn all(snapshot: &Snapshot, uri: &Url, session: &Session) -> Vec<Diag
         .collect()
 }
 
-fn findings(snapshot: &Snapshot) -> impl Iterator<Item = (&Section, &Finding)> {
-    snapshot.sections.iter().flat_map(|section| {
-        let report = section.report.iter().flat_map(|report| &report.findings);
-        let settled = section
+fn findings(snapshot: &Snapshot) -> impl Iterator<Item = (Section<'_>, &Finding)> {
+    snapshot.sections().flat_map(|section| {
+        let found = section.found();
+        let report = found.report.iter().flat_map(|report| &report.findings);
+        let settled = found
             .claims
             .settlement()
             .into_iter()
@@ -190,7 +191,7 @@ fn findings(snapshot: &Snapshot) -> impl Iterator<Item = (&Section, &Finding)> {
 
 fn diagnostic(
     snapshot: &Snapshot,
-    section: &Section,
+    section: Section<'_>,
     finding: &Finding,
     uri: &Url,
     session: &Session,

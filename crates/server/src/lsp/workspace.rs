@@ -58,7 +58,7 @@ pub(super) fn symbols(
     let mut more = true;
     for (uri, snapshot) in &workspace.open {
         let mut number = 0;
-        for section in snapshot.sections.iter() {
+        for section in snapshot.sections() {
             each_game(snapshot, section, |bytes, game| {
                 number += 1;
                 more = take(bytes, game, number, &|offset| {

@@ -20,12 +20,12 @@ use std::{
     time::{Duration, Instant},
 };
 
-use gainsay::NotationReader;
+use gainsay::{NotationReader, PieceId};
 use gainsay_notation::Columns;
 
 use crate::{
     aids::Aids,
-    document::{Change, Document, Ids, SectionId},
+    document::{Change, Document},
     options::Options,
     pool::Pool,
 };
@@ -43,7 +43,7 @@ const BURST: Duration = Duration::from_millis(5);
 /// While a document is opened and read, what is known is shown after this long.
 const FIRST_SHOWN: Duration = Duration::from_millis(150);
 
-/// An edit touches no more sections than this.
+/// An edit touches no more pieces than this.
 const FEW: usize = 4;
 
 /// While claims settle, verdicts are shown together, this far apart.
@@ -68,8 +68,8 @@ pub(crate) fn start(workers: usize, aids: &Arc<dyn Aids>, show: impl Show) -> Se
 struct Open {
     document: Document,
     options: Arc<Options>,
-    /// Sections whose claims wait for a worker, the most urgent first.
-    queue: VecDeque<SectionId>,
+    /// Pieces whose claims wait for a worker, the most urgent first.
+    queue: VecDeque<PieceId>,
     /// What was found that is not shown yet.
     unshown: Unshown,
     /// When it was last shown or, before that, opened.
@@ -94,7 +94,7 @@ struct Running {
 
 /// What a worker is at.
 enum At {
-    Section { uri: Arc<str>, section: SectionId },
+    Piece { uri: Arc<str>, piece: PieceId },
     File(Arc<Path>),
 }
 
@@ -102,7 +102,6 @@ struct State {
     documents: BTreeMap<Arc<str>, Open>,
     resolve: Resolve,
     columns: Columns,
-    ids: Ids,
     pool: Pool,
     running: Vec<Option<Running>>,
     reader: NotationReader,
@@ -118,7 +117,6 @@ impl State {
             documents: BTreeMap::new(),
             resolve: Arc::new(|_| Arc::default()),
             columns: Columns::Utf16,
-            ids: Ids::default(),
             running: (0..pool.len()).map(|_| None).collect(),
             pool,
             reader: NotationReader::default(),
@@ -198,7 +196,7 @@ impl State {
                 format,
                 text,
             } => {
-                let document = Document::new(version, format, text, &mut self.ids);
+                let document = Document::new(version, format, text);
                 self.open(uri, document);
             }
             Event::Change {
@@ -250,12 +248,11 @@ impl State {
         };
         let mut gone = Vec::new();
         for change in changes {
-            open.document
-                .change(change, self.columns, &mut self.ids, &mut gone);
+            open.document.change(change, self.columns, &mut gone);
         }
         open.document.version = version;
         open.unshown = Unshown::Notation;
-        self.stop(&gone);
+        self.stop(uri, &gone);
         // What was touched is read at once; only a long document that is still being
         // read takes more than one slice.
         self.read_some();
@@ -265,13 +262,7 @@ impl State {
         let Some(open) = self.documents.remove(uri) else {
             return;
         };
-        let gone: Vec<SectionId> = open
-            .document
-            .sections()
-            .iter()
-            .map(|section| section.id)
-            .collect();
-        self.stop(&gone);
+        self.stop(uri, &open.document.ids());
         self.file_closed(uri);
         self.show.show(uri, Shown::Closed);
     }
@@ -306,7 +297,7 @@ impl State {
             self.file_opened(&to);
             self.show.show(&from, Shown::Closed);
             for running in self.running.iter_mut().flatten() {
-                if let At::Section { uri, .. } = &mut running.at
+                if let At::Piece { uri, .. } = &mut running.at
                     && *uri == from
                 {
                     *uri = Arc::clone(&to);
@@ -344,9 +335,9 @@ impl State {
                 continue;
             }
             let mut gone = Vec::new();
-            open.document.forget(&mut self.ids, &mut gone);
+            open.document.forget(&mut gone);
             open.queue.clear();
-            self.stop(&gone);
+            self.stop(&uri, &gone);
         }
     }
 
@@ -399,11 +390,9 @@ impl State {
                 Unshown::Notation => Duration::ZERO,
                 Unshown::Verdicts => {
                     let busy = !open.queue.is_empty()
-                        || self
-                            .running
-                            .iter()
-                            .flatten()
-                            .any(|running| matches!(&running.at, At::Section { uri: at, .. } if at == uri));
+                        || self.running.iter().flatten().any(
+                            |running| matches!(&running.at, At::Piece { uri: at, .. } if at == uri),
+                        );
                     if busy { SHOWN_APART } else { Duration::ZERO }
                 }
             };

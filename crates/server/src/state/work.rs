@@ -5,12 +5,12 @@ use std::sync::{
     atomic::{AtomicBool, Ordering},
 };
 
-use gainsay_notation::SectionKind;
+use gainsay::PieceId;
 
 use super::{At, Running, State, Unshown};
 use crate::{
-    document::{SectionId, Taken},
-    pool::{Job, JobText, Settled, Task, Terms, Told, What},
+    document::Taken,
+    pool::{Job, Settled, Task, Terms, Told, What},
 };
 
 impl State {
@@ -18,32 +18,32 @@ impl State {
         let Some(open) = self.documents.get_mut(uri) else {
             return;
         };
-        if let Some(again) = open.document.settle_again(offset, &mut self.ids) {
-            open.queue.push_front(again.new);
+        if let Some(piece) = open.document.settle_again(offset) {
+            open.queue.push_front(piece);
             open.unshown = open.unshown.max(Unshown::Verdicts);
-            self.stop(&[again.gone]);
+            self.stop(uri, &[piece]);
         }
     }
 
     pub(super) fn give_up(&mut self) {
         for open in self.documents.values_mut() {
-            let mut gone = Vec::new();
-            open.document.give_up(&mut gone);
+            open.document.give_up();
             open.queue.clear();
             open.unshown = open.unshown.max(Unshown::Verdicts);
         }
         for running in self.running.iter().flatten() {
-            if matches!(running.at, At::Section { .. }) {
+            if matches!(running.at, At::Piece { .. }) {
                 running.stop.store(true, Ordering::Relaxed);
             }
         }
     }
 
-    /// Stops the work on sections that are no more.
-    pub(super) fn stop(&self, gone: &[SectionId]) {
+    /// Stops the work on pieces of a document that are no more, or are others now.
+    pub(super) fn stop(&self, of: &Arc<str>, gone: &[PieceId]) {
         for running in self.running.iter().flatten() {
-            if let At::Section { section, .. } = &running.at
-                && gone.contains(section)
+            if let At::Piece { uri, piece } = &running.at
+                && uri == of
+                && gone.contains(piece)
             {
                 running.stop.store(true, Ordering::Relaxed);
             }
@@ -55,16 +55,23 @@ impl State {
             return;
         };
         match told.what {
-            What::Section(settled) => {
-                let Some(At::Section { uri, .. }) = place.as_ref().map(|running| &running.at)
+            What::Piece(settled) => {
+                let Some(Running {
+                    at: At::Piece { uri, .. },
+                    stop,
+                }) = place
                 else {
                     return;
                 };
                 let uri = Arc::clone(uri);
+                // The worker may have told before it was stopped.
+                let wanted = !settled.stopped && !stop.load(Ordering::Relaxed);
                 if settled.done {
                     *place = None;
                 }
-                self.take_section(&uri, settled);
+                if wanted {
+                    self.take_piece(&uri, settled);
+                }
             }
             What::File(outcome) => {
                 let Some(At::File(path)) = place.take().map(|running| running.at) else {
@@ -75,19 +82,16 @@ impl State {
         }
     }
 
-    fn take_section(&mut self, uri: &Arc<str>, settled: Settled) {
-        if settled.stopped {
-            return;
-        }
+    fn take_piece(&mut self, uri: &Arc<str>, settled: Settled) {
         let Some(open) = self.documents.get_mut(uri) else {
             return;
         };
-        let (section, depends) = (settled.section, settled.depends);
+        let (piece, looks) = (settled.piece, settled.looks);
         let document = &mut open.document;
-        match document.settle(section, settled.settlement, settled.done, depends) {
+        match document.settle(piece, settled.settlement, settled.done, looks) {
             Taken::New => open.unshown = open.unshown.max(Unshown::Verdicts),
             Taken::Gone => {}
-            Taken::Outdated => open.queue.push_back(section),
+            Taken::Outdated => open.queue.push_back(piece),
         }
     }
 
@@ -115,7 +119,7 @@ impl State {
         if waiting > 0 {
             self.make_room();
         }
-        let settling = |running: &&Running| matches!(running.at, At::Section { .. });
+        let settling = |running: &&Running| matches!(running.at, At::Piece { .. });
         let waiting = waiting + self.running.iter().flatten().filter(settling).count();
         if waiting != self.told_settling {
             self.told_settling = waiting;
@@ -127,9 +131,9 @@ impl State {
     fn put_back(&mut self, task: Task, running: &Running) {
         match (task, &running.at) {
             (Task::File(job), _) => self.closed.put_back(job),
-            (_, At::Section { uri, section }) => {
+            (_, At::Piece { uri, piece }) => {
                 if let Some(open) = self.documents.get_mut(uri) {
-                    open.queue.push_front(*section);
+                    open.queue.push_front(*piece);
                 }
             }
             (_, At::File(_)) => {}
@@ -162,51 +166,49 @@ impl State {
             let mut later = Vec::new();
             let mut found = None;
             while let Some(id) = open.queue.pop_front() {
-                let Some(section) = open
-                    .document
-                    .sections()
-                    .iter()
-                    .find(|section| section.id == id)
-                else {
+                let Some(piece) = open.document.waiting(id) else {
                     continue;
                 };
-                if !section.claims.is_waiting() {
-                    continue;
-                }
-                if section.points && open.document.is_unread() {
+                if piece.points && open.document.is_unread() {
                     later.push(id);
                     continue;
                 }
-                let whole = section.points || section.kind == SectionKind::Prose;
-                let (kind, range) = (section.kind, section.range());
-                let (points, budget) = (section.points, section.budget);
-                let text = if whole {
-                    JobText::Whole(open.document.whole())
-                } else {
-                    JobText::Section(open.document.text().of(range.clone()).to_vec())
+                let at_work = |running: &Running| {
+                    matches!(&running.at, At::Piece { uri: of, piece } if of == uri && *piece == id)
+                        && !running.stop.load(Ordering::Relaxed)
+                };
+                if self.running.iter().flatten().any(at_work) {
+                    continue;
+                }
+                let edition = open.document.text().edition;
+                // A document whose text nobody holds is edited without a copy.
+                let alone = match piece.looks {
+                    true => None,
+                    false => edition.alone(piece.at),
+                };
+                let (edition, at) = match alone {
+                    Some(alone) => (Arc::new(alone), 0),
+                    None => (edition, piece.at),
                 };
                 let stop = Arc::new(AtomicBool::new(false));
                 let mut terms = Terms::of(&open.options);
-                let times = u64::from(budget);
+                let times = u64::from(piece.budget);
                 terms.settings.nodes = terms.settings.nodes.saturating_mul(times);
                 let of_a_game = &mut terms.settings.game_nodes;
                 *of_a_game = of_a_game.map(|nodes| nodes.saturating_mul(times));
                 let job = Job {
-                    section: id,
-                    kind,
-                    text,
-                    range: if whole { range } else { 0..range.len() },
-                    format: open.document.format(),
-                    sections: points.then(|| open.document.shared_sections()),
-                    index: if points { open.document.index() } else { 0 },
+                    piece: id,
+                    edition,
+                    at,
+                    index: piece.points.then(|| open.document.index()),
                     terms,
                     stop: Arc::clone(&stop),
                 };
-                let at = At::Section {
+                let at = At::Piece {
                     uri: Arc::clone(uri),
-                    section: id,
+                    piece: id,
                 };
-                found = Some((Task::Section(job), Running { at, stop }));
+                found = Some((Task::Piece(job), Running { at, stop }));
                 break;
             }
             for id in later.into_iter().rev() {

@@ -1,0 +1,217 @@
+//! Manuscripts of 500 to 8,000 sections, each a heading, a game and words about it: the
+//! processor time that the language server takes from opening one to its last verdict, and
+//! after one more word in the middle, against that of the command:
+//! `cargo bench -p gainsay-cli --bench manuscript` (`-- 2000` for up to 2,000 sections).
+//!
+//! The time a section must not grow with their number, and the server's must stay near the
+//! command's.
+
+use std::{
+    fs,
+    io::{BufRead as _, BufReader, Read as _, Write as _},
+    path::Path,
+    process::{Child, ChildStdin, ChildStdout, Command, Stdio},
+    time::Duration,
+};
+
+use serde_json::{Value, json};
+use wait4::Wait4 as _;
+
+/// What a section says of its game; one in three is false, and one in four looks elsewhere.
+const WORDS: [&str; 4] = [
+    "After 3...Nf6 White mates in one. The queen on h5 attacks f7 and e5.",
+    "Black had to play 3...g6. The knight on f6 pins the queen on h5.",
+    "The final position is mate. White has an extra pawn. The bishop on c4 attacks b6.",
+    "As in the game before, 4.Qxf7 is mate, and Black could play 4...Kd8.",
+];
+
+fn manuscript(sections: usize) -> String {
+    let mut text = String::from("# A book of short games\n");
+    for (number, words) in (1..=sections).zip(WORDS.iter().cycle()) {
+        let place = number % 26 + 1;
+        text.push_str(&format!(
+            "\n## Game {number}\n\n```pgn\n[White \"Ödön\"]\n[Black \"Brück {place}\"]\n\n\
+             1. e4 e5 2. Bc4 Nc6 3. Qh5 Nf6 4. Qxf7# 1-0\n```\n\n{words}\n"
+        ));
+    }
+    text
+}
+
+fn gainsay(folder: &Path) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_gainsay"));
+    command
+        .current_dir(folder)
+        .env("XDG_CACHE_HOME", folder)
+        .stdin(Stdio::null())
+        .stdout(Stdio::null())
+        .stderr(Stdio::null());
+    command
+}
+
+/// The processor time of a process that ends by itself.
+fn time_of(process: Child) -> Duration {
+    let used = process.wait4().expect("it ends").rusage;
+    used.utime + used.stime
+}
+
+/// What the command takes.
+fn checked(folder: &Path) -> Duration {
+    let process = gainsay(folder)
+        .args(["check", "--no-cache", "--threads", "1", "book.md"])
+        .spawn();
+    time_of(process.expect("it runs"))
+}
+
+struct Editor {
+    server: Child,
+    to: ChildStdin,
+    from: BufReader<ChildStdout>,
+    next: u64,
+}
+
+impl Editor {
+    fn start(folder: &Path) -> Self {
+        let mut server = gainsay(folder)
+            .arg("serve")
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .spawn()
+            .expect("it runs");
+        let (to, from) = (server.stdin.take(), server.stdout.take());
+        let mut editor = Self {
+            server,
+            to: to.expect("a pipe"),
+            from: BufReader::new(from.expect("a pipe")),
+            next: 0,
+        };
+        let settings = json!({"processId": null, "rootUri": null, "capabilities": {},
+            "initializationOptions": {"cache": false, "closedFiles": "off"}});
+        editor.request("initialize", settings);
+        editor.notify("initialized", json!({}));
+        editor
+    }
+
+    fn send(&mut self, message: &Value) {
+        let body = message.to_string();
+        write!(self.to, "Content-Length: {}\r\n\r\n{body}", body.len()).expect("it reads");
+        self.to.flush().expect("it reads");
+    }
+
+    fn notify(&mut self, method: &str, params: Value) {
+        self.send(&json!({"jsonrpc": "2.0", "method": method, "params": params}));
+    }
+
+    fn request(&mut self, method: &str, params: Value) -> Value {
+        self.next += 1;
+        let id = self.next;
+        self.send(&json!({"jsonrpc": "2.0", "id": id, "method": method, "params": params}));
+        let head = format!("\"id\":{id}");
+        loop {
+            let body = self.read();
+            // Findings are long, and nobody looks at them here.
+            if body.len() < 4_096 && body.contains(&head) && body.contains("\"result\"") {
+                return serde_json::from_str(&body).expect("JSON");
+            }
+        }
+    }
+
+    fn read(&mut self) -> String {
+        let mut length = 0;
+        loop {
+            let mut line = String::new();
+            assert!(self.from.read_line(&mut line).expect("a header") > 0);
+            match line.trim_end().strip_prefix("Content-Length: ") {
+                Some(value) => length = value.parse().expect("a length"),
+                None if line.trim_end().is_empty() => break,
+                None => {}
+            }
+        }
+        let mut body = vec![0; length];
+        self.from.read_exact(&mut body).expect("a body");
+        String::from_utf8_lossy(&body).into_owned()
+    }
+
+    /// Waits for the last verdict, and gives the number of verdicts.
+    fn settled(&mut self, uri: &str) -> u64 {
+        loop {
+            let counts = self.request(
+                "workspace/executeCommand",
+                json!({"command": "gainsay.counts", "arguments": [uri]}),
+            );
+            let counts = &counts["result"];
+            if counts["settling"] == false {
+                let claims = counts["claims"].as_object().expect("verdicts");
+                return claims.values().filter_map(Value::as_u64).sum();
+            }
+            std::thread::sleep(Duration::from_millis(200));
+        }
+    }
+
+    fn end(mut self) -> Duration {
+        self.request("shutdown", Value::Null);
+        self.notify("exit", Value::Null);
+        drop(self.to);
+        time_of(self.server)
+    }
+}
+
+/// What the server takes to settle a text, and then to settle it again after `edits` words.
+fn served(folder: &Path, text: &str, edits: usize) -> Duration {
+    let uri = "file:///book/book.md";
+    let mut editor = Editor::start(folder);
+    editor.notify(
+        "textDocument/didOpen",
+        json!({"textDocument": {"uri": uri, "languageId": "markdown", "version": 1, "text": text}}),
+    );
+    assert!(editor.settled(uri) > 0, "nothing was settled");
+    let lines: Vec<&str> = text.lines().collect();
+    let middle = (lines.len() / 2..)
+        .find(|&line| lines[line].starts_with("Black had"))
+        .expect("a section of that kind");
+    for version in 2..2 + edits {
+        let at = json!({"line": middle, "character": 0});
+        editor.notify(
+            "textDocument/didChange",
+            json!({"textDocument": {"uri": uri, "version": version},
+                   "contentChanges": [{"range": {"start": at, "end": at}, "text": "Well: "}]}),
+        );
+        editor.settled(uri);
+    }
+    editor.end()
+}
+
+fn main() {
+    const EDITS: usize = 10;
+    let most = std::env::args().filter_map(|word| word.parse().ok()).next();
+    let most: usize = most.unwrap_or(8_000);
+    let folder = tempfile::tempdir().expect("a folder");
+    println!("processor time: of the server against the command, and a section against 500");
+    println!(
+        "{:>8} {:>9} {:>9} {:>9} {:>9} {:>9}",
+        "sections", "bytes", "server", "command", "section", "edit"
+    );
+    let mut first: Option<[f64; 2]> = None;
+    let mut sections = 500;
+    while sections <= most {
+        let text = manuscript(sections);
+        fs::write(folder.path().join("book.md"), &text).expect("written");
+        let best = |measure: &dyn Fn() -> Duration| {
+            let times = (0..3).map(|_| measure());
+            times.min().unwrap_or_default().as_secs_f64()
+        };
+        let command = best(&|| checked(folder.path()));
+        let server = best(&|| served(folder.path(), &text, 0));
+        let edited = best(&|| served(folder.path(), &text, EDITS));
+        let each = [server, command].map(|time| time / sections as f64);
+        let one = *first.get_or_insert(each);
+        println!(
+            "{sections:8} {:9} {:9.2} {:9.2} {:9.2} {:9.3}",
+            text.len(),
+            server / command,
+            each[1] / one[1],
+            each[0] / one[0],
+            (edited - server).max(0.0) / EDITS as f64 / server,
+        );
+        sections *= 2;
+    }
+}

@@ -1,0 +1,189 @@
+//! A text as it stands between two edits, cut into pieces that can be checked on any thread.
+
+use std::{borrow::Cow, collections::HashMap, ops::Range, sync::OnceLock};
+
+use gainsay_notation::{Format, Section};
+
+use crate::{
+    Book, Excerpt, Piece, PieceId, Questions, Report, Settings, Solver, book::Listing,
+    pieces::Blocks,
+};
+
+/// A text as it stands between two edits, cut into pieces. What is asked of it more than
+/// once is found out once: the blocks that its prose speaks of, and the games of the book.
+#[derive(Debug)]
+pub struct Edition<'t> {
+    text: Cow<'t, [u8]>,
+    format: Format,
+    /// Whether the text is all that there is, so that its games can be looked up.
+    whole: bool,
+    pieces: Vec<Piece>,
+    blocks: OnceLock<Blocks>,
+    places: OnceLock<HashMap<PieceId, usize>>,
+    listing: Listing,
+}
+
+/// The copy knows of the text what was cut, and finds out the rest anew: it is made to be
+/// changed.
+impl Clone for Edition<'_> {
+    fn clone(&self) -> Self {
+        Self::new(
+            self.text.clone(),
+            self.format,
+            self.whole,
+            self.pieces.clone(),
+        )
+    }
+}
+
+impl<'t> Edition<'t> {
+    fn new(text: Cow<'t, [u8]>, format: Format, whole: bool, pieces: Vec<Piece>) -> Self {
+        Self {
+            text,
+            format,
+            whole,
+            pieces,
+            blocks: OnceLock::new(),
+            places: OnceLock::new(),
+            listing: Listing::default(),
+        }
+    }
+
+    /// A text that is cut into sections.
+    pub(crate) fn of(
+        text: Cow<'t, [u8]>,
+        format: Format,
+        whole: bool,
+        sections: Vec<Section>,
+    ) -> Self {
+        let named = (0..).zip(sections);
+        let pieces = named.map(|(id, section)| Piece::of(&text, section, PieceId(id)));
+        let pieces = pieces.collect();
+        Self::new(text, format, whole, pieces)
+    }
+
+    /// The text.
+    #[must_use]
+    pub fn text(&self) -> &[u8] {
+        &self.text
+    }
+
+    /// How it is read.
+    #[must_use]
+    pub const fn format(&self) -> Format {
+        self.format
+    }
+
+    /// Its pieces, which follow each other without a gap.
+    #[must_use]
+    pub fn pieces(&self) -> &[Piece] {
+        &self.pieces
+    }
+
+    /// The bytes of a piece.
+    #[must_use]
+    pub fn bytes_of(&self, piece: &Piece) -> &[u8] {
+        self.text.get(piece.range.clone()).unwrap_or_default()
+    }
+
+    /// The place of a piece among all; `None` where it is no more.
+    #[must_use]
+    pub fn place(&self, id: PieceId) -> Option<usize> {
+        let places = self.places.get_or_init(|| {
+            let pieces = self.pieces.iter().zip(0..);
+            pieces.map(|(piece, at)| (piece.id, at)).collect()
+        });
+        places.get(&id).copied()
+    }
+
+    /// The games of the text, which its words can point at.
+    #[must_use]
+    pub fn book(&self) -> Book<'_> {
+        if self.whole {
+            Book::of(&self.text, self.format, &self.listing)
+        } else {
+            Book::unknown()
+        }
+    }
+
+    /// Piece `at` with what stands around it.
+    #[must_use]
+    pub fn excerpt(&self, at: usize) -> Option<Excerpt> {
+        let blocks = self.blocks.get_or_init(|| Blocks::of(&self.pieces));
+        blocks.around(&self.pieces, at)
+    }
+
+    /// Piece `at` by itself, which neither speaks of what stands around it nor points at
+    /// other games.
+    #[must_use]
+    pub fn alone(&self, at: usize) -> Option<Edition<'static>> {
+        let piece = self.pieces.get(at)?;
+        let own = self.bytes_of(piece).to_vec();
+        let alone = Piece {
+            range: 0..own.len(),
+            ..piece.clone()
+        };
+        Some(Edition::new(
+            Cow::Owned(own),
+            self.format,
+            false,
+            vec![alone],
+        ))
+    }
+
+    /// The questions of piece `at`. Offsets are relative to it.
+    #[must_use]
+    pub fn questions(&self, at: usize, settings: &Settings) -> Questions<'_> {
+        let excerpt = self.excerpt(at);
+        let ask = |excerpt: Excerpt| excerpt.questions(&self.text, &self.book(), settings);
+        excerpt.map(ask).unwrap_or_default()
+    }
+
+    /// The pieces with the games that questions point at.
+    #[must_use]
+    pub fn looked_at(&self, questions: &Questions<'_>) -> Vec<PieceId> {
+        let mut starts: Vec<usize> = questions.look_at().map(|range| range.start).collect();
+        starts.sort_unstable();
+        starts.dedup();
+        let piece_at = |start: usize| {
+            let behind = self
+                .pieces
+                .partition_point(|piece| piece.range.start <= start);
+            self.pieces.get(behind.checked_sub(1)?)
+        };
+        let pieces = starts.into_iter().filter_map(piece_at);
+        let mut ids: Vec<PieceId> = pieces.map(|piece| piece.id).collect();
+        ids.dedup();
+        ids
+    }
+
+    /// Checks piece `at`: notation and claims. Offsets in the report are relative to it, and
+    /// games are counted from 1.
+    #[must_use]
+    pub fn check(&self, at: usize, settings: &Settings, solver: &mut Solver) -> Report {
+        let excerpt = self.excerpt(at);
+        let check = |excerpt: Excerpt| excerpt.check(&self.text, &self.book(), settings, solver);
+        excerpt.map(check).unwrap_or_default()
+    }
+
+    /// Changes the text; the pieces are to be changed with it.
+    pub(crate) fn splice(&mut self, replaced: Range<usize>, new: &[u8]) {
+        let text = self.text.to_mut();
+        let start = replaced.start.min(text.len());
+        let end = replaced.end.clamp(start, text.len());
+        text.splice(start..end, new.iter().copied());
+        self.forget();
+    }
+
+    /// The pieces, to be changed with the text.
+    pub(crate) const fn pieces_mut(&mut self) -> &mut Vec<Piece> {
+        &mut self.pieces
+    }
+
+    /// Forgets what was found out about the text.
+    pub(crate) fn forget(&mut self) {
+        self.blocks = OnceLock::new();
+        self.places = OnceLock::new();
+        self.listing = Listing::default();
+    }
+}
