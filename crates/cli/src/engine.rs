@@ -17,7 +17,7 @@ use std::{
 };
 
 use gainsay::{Judge, show};
-use gainsay_proof::search::{Line, Value};
+use gainsay_proof::search::{Value, Variation};
 use shakmaty::{Chess, Position, uci::UciMove};
 
 use crate::complain;
@@ -97,7 +97,7 @@ impl Judge for Driver {
         lines: usize,
         nodes: u64,
         stop: &AtomicBool,
-    ) -> Option<Vec<Line>> {
+    ) -> Option<Vec<Variation>> {
         if position.legal_moves().is_empty() || nodes == 0 {
             return Some(Vec::new());
         }
@@ -124,7 +124,7 @@ impl Driver {
         lines: usize,
         nodes: u64,
         stop: &AtomicBool,
-    ) -> Result<Vec<Line>, EngineError> {
+    ) -> Result<Vec<Variation>, EngineError> {
         let process = match &mut self.process {
             Some(process) => process,
             empty => empty.insert(Process::start(&self.engine)?),
@@ -238,7 +238,7 @@ impl Process {
         lines: usize,
         nodes: u64,
         stop: &AtomicBool,
-    ) -> Result<Vec<Line>, EngineError> {
+    ) -> Result<Vec<Variation>, EngineError> {
         self.say("ucinewgame")?;
         if self.has_lines {
             self.say(&format!("setoption name MultiPV value {lines}"))?;
@@ -247,7 +247,7 @@ impl Process {
         self.until("readyok", None, |_| {})?;
         self.say(&format!("position fen {}", show::fen(position)))?;
         self.say(&format!("go nodes {nodes}"))?;
-        let mut found: Vec<Option<Line>> = vec![None; lines];
+        let mut found: Vec<Option<Variation>> = vec![None; lines];
         self.until("bestmove", Some(stop), |line| {
             if let Some((rank, line)) = information(line, position)
                 && let Some(place) = found.get_mut(rank)
@@ -255,7 +255,7 @@ impl Process {
                 *place = Some(line);
             }
         })?;
-        let found: Vec<Line> = found.into_iter().map_while(|line| line).collect();
+        let found: Vec<Variation> = found.into_iter().map_while(|line| line).collect();
         if found.is_empty() && !stop.load(Ordering::Relaxed) {
             return Err(EngineError::NoLine);
         }
@@ -280,7 +280,7 @@ impl Drop for Process {
 
 /// Reads a line of information that has an exact score and a line of moves: its rank,
 /// from 0, and the line.
-fn information(text: &str, position: &Chess) -> Option<(usize, Line)> {
+fn information(text: &str, position: &Chess) -> Option<(usize, Variation)> {
     let mut words = text.strip_prefix("info ")?.split_ascii_whitespace();
     let (mut rank, mut depth, mut value) = (1_usize, 0, None);
     while let Some(word) = words.next() {
@@ -316,7 +316,7 @@ fn information(text: &str, position: &Chess) -> Option<(usize, Line)> {
         at.play_unchecked(m);
         moves.push(m);
     }
-    let line = Line {
+    let line = Variation {
         value: value?,
         moves,
         depth,

@@ -8,7 +8,7 @@ use shakmaty::Color;
 use crate::kind::ClaimKind;
 use crate::noun::Noun;
 use crate::number::WrittenNumber;
-use crate::other_game::Told;
+use crate::other_game::Attribution;
 use crate::wording::Wording;
 
 /// Everything that was read in one passage. Spans are byte offsets into it.
@@ -153,7 +153,7 @@ pub struct Claim {
     pub tense: Tense,
     /// Whether it is told of another game, which the only other-game pointer of its sentence
     /// leads to.
-    pub told: Option<Told>,
+    pub told: Option<Attribution>,
     /// The number of the sentence it stands in, from 0.
     pub sentence: u32,
     /// What its very words add.
@@ -217,7 +217,7 @@ pub enum Mood {
     Unreal,
     /// Asked.
     Asked,
-    /// Told of another game, or quoted.
+    /// Attribution of another game, or quoted.
     Elsewhere,
 }
 

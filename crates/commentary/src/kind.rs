@@ -5,7 +5,7 @@ use shakmaty::{File, Role, Square};
 
 use crate::mate_name::MateName;
 use crate::noun::Noun;
-use crate::other_game::{OtherGame, Outcome};
+use crate::other_game::{GameEnd, OtherGame};
 use crate::structure::Structure;
 
 /// What is claimed. Polarity, mood, subject and place stand in [`crate::claim::Claim`].
@@ -58,7 +58,7 @@ pub enum ClaimKind {
     /// Another place in the book.
     Reference(Reference),
     /// How the other game that is pointed at ended.
-    Outcome(Outcome),
+    GameEnd(GameEnd),
 }
 
 /// Claims about mate.
@@ -458,7 +458,7 @@ impl ClaimKind {
             Self::Pattern(_) => "pattern",
             Self::Stipulation(_) => "stipulation",
             Self::Reference(_) => "reference",
-            Self::Outcome(_) => "outcome",
+            Self::GameEnd(_) => "outcome",
         }
     }
 }

@@ -234,8 +234,8 @@ impl Builder {
 
     fn patterns(&mut self, tongue: Tongue, data: &Data, names: &[String]) -> Patterns {
         let mut compiler = Compiler::default();
-        for rule in data.rules.iter().copied().flatten() {
-            let compiled = compiler.compile(rule, names, &mut |word| self.entry(word, tongue));
+        for phrase in data.phrases.iter().copied().flatten() {
+            let compiled = compiler.compile(phrase, names, &mut |word| self.entry(word, tongue));
             if let Err(mistake) = compiled {
                 self.mistakes.push(mistake);
             }

@@ -49,7 +49,7 @@ pub use mate_name::MateName;
 pub use names::Names;
 pub use noun::{Noun, Owner, Traits};
 pub use number::{CountedNoun, NumberForm, WrittenNumber};
-pub use other_game::{Ending, OtherGame, Outcome, SaidWay, Told, Way, Which};
+pub use other_game::{Attribution, Ended, GameEnd, OtherGame, SaidWay, Way, Which};
 pub use read::{Context, Reader, read};
 pub use structure::{Feature, Structure};
 pub use tongue::Tongue;

@@ -52,7 +52,7 @@ pub struct SaidWay {
 
 /// How a claim is told of another game.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Told {
+pub enum Attribution {
     /// Next to the pointer, so that nothing else can be meant: "in game 3 White castled
     /// long".
     Plainly,
@@ -62,16 +62,16 @@ pub enum Told {
 
 /// How another game ended, as it is told.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub struct Outcome {
+pub struct GameEnd {
     /// What happened; the claim's subject did it.
-    pub ending: Ending,
+    pub how: Ended,
     /// The number of the last move, where it is told.
     pub moves: Option<u32>,
 }
 
 /// Ways for a game to end.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Ending {
+pub enum Ended {
     /// "White won"
     Won,
     /// "White lost", "White resigned"

@@ -2,7 +2,7 @@
 
 use std::{fmt::Debug, sync::atomic::AtomicBool};
 
-use gainsay_proof::search::Line;
+use gainsay_proof::search::Variation;
 use shakmaty::Chess;
 
 /// A move search that an author puts in the place of our own: for judgements ("White is
@@ -21,5 +21,5 @@ pub trait Judge: Debug + Send {
         lines: usize,
         nodes: u64,
         stop: &AtomicBool,
-    ) -> Option<Vec<Line>>;
+    ) -> Option<Vec<Variation>>;
 }

@@ -240,7 +240,7 @@ mod tests {
                 _: usize,
                 _: u64,
                 _: &std::sync::atomic::AtomicBool,
-            ) -> Option<Vec<gainsay_proof::search::Line>> {
+            ) -> Option<Vec<gainsay_proof::search::Variation>> {
                 None
             }
         }

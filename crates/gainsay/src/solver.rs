@@ -8,8 +8,8 @@ use std::sync::{Arc, atomic::AtomicBool};
 use gainsay_notation::Game;
 use gainsay_proof::{
     Budget, MateProver,
-    endings::{Ending, Outcome, SyzygyTables, Tables},
-    search::{Line, Perpetual, Searcher, perpetual_check},
+    endings::{Ending, SyzygyTables, Tables, Wdl},
+    search::{Perpetual, Searcher, Variation, perpetual_check},
 };
 use shakmaty::{Chess, Move, Position};
 
@@ -153,7 +153,7 @@ impl Solver {
 
     /// The best `lines` lines of a position for a judgement, and the nodes they cost:
     /// those of the judge, or of our own search where there is none or it failed.
-    pub fn best(&mut self, position: &Chess, lines: usize, nodes: u64) -> (Vec<Line>, u64) {
+    pub fn best(&mut self, position: &Chess, lines: usize, nodes: u64) -> (Vec<Variation>, u64) {
         if let Some(judge) = &mut self.judge {
             match judge.best(position, lines, nodes, &self.stop) {
                 Some(found) => return (found, nodes),
@@ -169,7 +169,7 @@ impl Solver {
         position: &Chess,
         lines: usize,
         nodes: u64,
-    ) -> (Vec<Line>, u64) {
+    ) -> (Vec<Variation>, u64) {
         let reply = self.answered(Asked::Best(lines), position, nodes, |solver| {
             let (searcher, mut budget) = solver.search(nodes);
             let found = searcher.best(position, lines, &mut budget);
@@ -217,7 +217,7 @@ impl Solver {
         if let Some(tables) = &self.tables
             && let Some(ending) = tables.settle(position, &self.stop)
         {
-            let decisive = ending.outcome != Outcome::Draw;
+            let decisive = ending.outcome != Wdl::Draw;
             let in_time = ending.beats_fifty(position.halfmoves()) == Some(true);
             return (!decisive || in_time).then_some(ending);
         }
@@ -225,7 +225,7 @@ impl Solver {
         Some(Ending {
             outcome: match (told.outcome, told.under_fifty?) {
                 (outcome, true) => outcome,
-                (_, false) => Outcome::Draw,
+                (_, false) => Wdl::Draw,
             },
             dtm_plies: None,
         })
@@ -289,12 +289,12 @@ mod tests {
         let mut solver = solver();
         // The king can only stalemate or lose the pawn.
         let p = position("4k3/4P3/3K4/8/8/8/8/8 w - - 0 1");
-        assert_eq!(solver.ending(&p).map(|e| e.outcome), Some(Outcome::Draw));
+        assert_eq!(solver.ending(&p).map(|e| e.outcome), Some(Wdl::Draw));
         let answer = solver.mate(&p, None, 10);
         assert_eq!((answer.verdict, answer.exact), (Verdict::Fails, false));
         // With the king ahead of it, it does.
         let p = position("4k3/8/4K3/4P3/8/8/8/8 w - - 0 1");
-        assert_eq!(solver.ending(&p).map(|e| e.outcome), Some(Outcome::Win));
+        assert_eq!(solver.ending(&p).map(|e| e.outcome), Some(Wdl::Win));
         assert_eq!(Solver::new(1 << 20).ending(&p), None);
     }
 }

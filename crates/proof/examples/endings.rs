@@ -14,7 +14,7 @@ use std::io::{BufRead, Write};
 use std::sync::atomic::AtomicBool;
 use std::time::Instant;
 
-use gainsay_proof::endings::{Outcome, Signature, SyzygyTables, TableError, Tables};
+use gainsay_proof::endings::{Signature, SyzygyTables, TableError, Tables, Wdl};
 use shakmaty::{
     Bitboard, Board, CastlingMode, Chess, Color, Piece, Position, Rank, Role, Setup, Square,
     fen::Fen,
@@ -38,8 +38,8 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             match tables.probe(&position) {
                 None => writeln!(out, "none")?,
                 Some(ending) => match (ending.outcome, ending.dtm_plies) {
-                    (Outcome::Win, Some(plies)) => writeln!(out, "{plies}")?,
-                    (Outcome::Loss, Some(plies)) => writeln!(out, "-{plies}")?,
+                    (Wdl::Win, Some(plies)) => writeln!(out, "{plies}")?,
+                    (Wdl::Loss, Some(plies)) => writeln!(out, "-{plies}")?,
                     _ => writeln!(out, "draw")?,
                 },
             }
@@ -195,8 +195,8 @@ fn compare_setup(
         return Ok(());
     };
     tally.compared += 1;
-    tally.won += u64::from(own.outcome == Outcome::Win);
-    tally.lost += u64::from(own.outcome == Outcome::Loss);
+    tally.won += u64::from(own.outcome == Wdl::Win);
+    tally.lost += u64::from(own.outcome == Wdl::Loss);
     let in_time = own.beats_fifty(0) == Some(true);
     if own.outcome != theirs.outcome || in_time && theirs.under_fifty == Some(false) {
         tally.differ += 1;

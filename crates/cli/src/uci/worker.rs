@@ -8,7 +8,7 @@ use std::{
 
 use gainsay_proof::{
     Budget, MateAnswer, MateProver, Verdict,
-    search::{Line, Question, Searcher, Value},
+    search::{Question, Searcher, Value, Variation},
 };
 use shakmaty::{CastlingMode, Chess, Move, Position};
 
@@ -98,7 +98,7 @@ impl Provers {
         };
         match (answer.verdict, answer.moves) {
             (Verdict::Holds, Some(moves)) => {
-                let line = Line {
+                let line = Variation {
                     value: Value::Mates(moves),
                     depth: u32::try_from(answer.line.len()).unwrap_or(u32::MAX),
                     moves: answer.line,
@@ -176,7 +176,7 @@ impl Provers {
 }
 
 /// Says what was found so far, a line of information for each line of moves.
-fn tell(task: &Task, nodes: u64, lines: &[Line]) -> io::Result<()> {
+fn tell(task: &Task, nodes: u64, lines: &[Variation]) -> io::Result<()> {
     let mut told = Vec::with_capacity(lines.len());
     for (at, line) in lines.iter().enumerate() {
         let moves: Vec<String> = line

@@ -3,7 +3,7 @@
 use shakmaty::Role;
 
 use crate::mate_name::MateName;
-use crate::pattern::Rule;
+use crate::pattern::Phrase;
 use crate::wording::Nuance;
 
 /// The words and patterns of a language. All words are lower-case; those that are never
@@ -33,7 +33,7 @@ pub(crate) struct Data {
     /// Frequent words without further meaning; they tell the language.
     pub(crate) common: &'static str,
     /// The phrase patterns, by subject.
-    pub(crate) rules: &'static [&'static [Rule]],
+    pub(crate) phrases: &'static [&'static [Phrase]],
 }
 
 /// A noun for what is counted.

@@ -3,7 +3,7 @@
 use super::element::{Element, Pattern};
 use super::found::{Candidate, Lists};
 use super::patterns::Patterns;
-use super::rule::Rule;
+use super::phrase::Phrase;
 use super::slots::MOST_SLOTS;
 use crate::entry::Entry;
 use crate::presence::Presence;
@@ -31,11 +31,11 @@ impl Compiler {
     /// Adds a pattern.
     pub(crate) fn compile(
         &mut self,
-        rule: &'static Rule,
+        phrase: &'static Phrase,
         sets: &[String],
         entry: &mut dyn FnMut(&str) -> Entry,
     ) -> Result<(), String> {
-        for text in rule.patterns.split(';') {
+        for text in phrase.patterns.split(';') {
             let mut elements = Vec::new();
             for part in text.split_whitespace() {
                 let element = element(part, sets, &mut self.sets, entry);
@@ -52,7 +52,7 @@ impl Compiler {
                 first: first_of(&elements),
                 next: next_of(&elements),
                 elements,
-                rule,
+                phrase,
             });
         }
         Ok(())

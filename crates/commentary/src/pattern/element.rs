@@ -1,6 +1,6 @@
 //! What patterns consist of.
 
-use super::rule::Rule;
+use super::phrase::Phrase;
 use crate::entry::Entry;
 use crate::presence::Presence;
 use crate::slot::Slot;
@@ -27,5 +27,5 @@ pub(super) struct Pattern {
     /// What must stand right behind the beginning, but for fillers.
     pub(super) next: Presence,
     pub(super) elements: Vec<Element>,
-    pub(super) rule: &'static Rule,
+    pub(super) phrase: &'static Phrase,
 }

@@ -1,7 +1,7 @@
 //! One pattern against the chunks from one place on.
 
 use super::element::Element;
-use super::slots::{Filled, MOST_TARGETS, Place};
+use super::slots::{Filled, Filling, MOST_TARGETS};
 use crate::chunks::{Chunk, ChunkKind};
 use crate::entry::Entry;
 use crate::sense::{Sense, Senses};
@@ -32,7 +32,7 @@ impl Matcher<'_> {
             if let Some(end) = self.behind(element, start, chunk.entry, sense) {
                 let filled = self.filled.len();
                 if let Some(slot) = element.slot {
-                    self.filled.push(Place::new(slot, start, end));
+                    self.filled.push(Filling::new(slot, start, end));
                 }
                 if rest.is_empty() {
                     return Some(end);

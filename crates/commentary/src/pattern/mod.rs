@@ -29,13 +29,13 @@ mod element;
 mod found;
 mod matcher;
 mod patterns;
-mod rule;
+mod phrase;
 mod slots;
 
 pub(crate) use self::compile::{Compiler, KnownWord};
 pub(crate) use self::found::Alive;
 pub(crate) use self::patterns::{Match, Patterns};
-pub(crate) use self::rule::{Rule, Tie, Who};
+pub(crate) use self::phrase::{Phrase, Tie, Who};
 pub(crate) use self::slots::Slots;
 
 #[cfg(test)]
@@ -113,15 +113,15 @@ mod tests {
                         .iter()
                         .any(|&found| usize::from(found) == index),
                     "{:?} is not found",
-                    pattern.rule.patterns
+                    pattern.phrase.patterns
                 );
-                let any = |_: &Rule, _: &Filled| true;
+                let any = |_: &Phrase, _: &Filled| true;
                 let longest = patterns.longest_of(&chunks, 0, senses, &alive, &any);
                 assert_eq!(
                     longest.map(|found| found.end),
                     Some(chunks.len()),
                     "{:?} does not match",
-                    pattern.rule.patterns
+                    pattern.phrase.patterns
                 );
             }
         }

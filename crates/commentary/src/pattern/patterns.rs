@@ -3,7 +3,7 @@
 use super::element::Pattern;
 use super::found::{Alive, Lists};
 use super::matcher::{FILLERS, Matcher};
-use super::rule::Rule;
+use super::phrase::Phrase;
 use super::slots::{Filled, Slots};
 use crate::chunks::Chunk;
 use crate::entry::Entry;
@@ -21,9 +21,9 @@ pub(crate) struct Patterns {
     pub(super) lists: Lists,
 }
 
-/// A match: the rule, and where it ends.
+/// A match: the phrase, and where it ends.
 pub(crate) struct Match {
-    pub(crate) rule: &'static Rule,
+    pub(crate) phrase: &'static Phrase,
     pub(crate) end: usize,
     /// The index of the pattern.
     pub(super) pattern: u16,
@@ -81,7 +81,7 @@ impl Patterns {
     pub(crate) fn leave_out_games(&self, alive: &mut Alive) {
         alive.retain(|index| {
             let pattern = self.patterns.get(usize::from(index));
-            pattern.is_none_or(|pattern| !pattern.rule.of_games)
+            pattern.is_none_or(|pattern| !pattern.phrase.of_games)
         });
     }
 
@@ -100,8 +100,8 @@ impl Patterns {
             return None;
         }
         // A phrase that makes no sense of its pieces leaves the words to shorter ones.
-        let makes_sense = |rule: &Rule, filled: &Filled| {
-            !rule.picky || (rule.make)(&Slots::new(filled, chunks, senses)).is_some()
+        let makes_sense = |phrase: &Phrase, filled: &Filled| {
+            !phrase.picky || (phrase.make)(&Slots::new(filled, chunks, senses)).is_some()
         };
         self.longest_of(chunks, at, senses, alive, &makes_sense)
     }
@@ -112,7 +112,7 @@ impl Patterns {
         at: usize,
         senses: Senses<'_>,
         alive: &Alive,
-        wanted: &dyn Fn(&Rule, &Filled) -> bool,
+        wanted: &dyn Fn(&Phrase, &Filled) -> bool,
     ) -> Option<Match> {
         let first = &senses.sense(chunks.get(at)?).presence;
         let mut best: Option<Match> = None;
@@ -132,13 +132,14 @@ impl Patterns {
             };
             if let Some(end) = matcher.run(&pattern.elements, at, true)
                 && best.as_ref().is_none_or(|best| {
-                    let first = (!pattern.rule.of_games, index);
-                    end > best.end || end == best.end && first < (!best.rule.of_games, best.pattern)
+                    let first = (!pattern.phrase.of_games, index);
+                    end > best.end
+                        || end == best.end && first < (!best.phrase.of_games, best.pattern)
                 })
-                && wanted(pattern.rule, &matcher.filled)
+                && wanted(pattern.phrase, &matcher.filled)
             {
                 best = Some(Match {
-                    rule: pattern.rule,
+                    phrase: pattern.phrase,
                     pattern: index,
                     end,
                     filled: matcher.filled,

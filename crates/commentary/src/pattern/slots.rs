@@ -17,13 +17,13 @@ pub(super) const MOST_TARGETS: usize = 6;
 
 /// A slot and the chunks that fill it. Small, for it is copied with every match.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Place {
+pub(super) struct Filling {
     slot: Slot,
     count: u8,
     start: u32,
 }
 
-impl Place {
+impl Filling {
     /// The slot with the chunks `start..end`, which are few.
     #[inline]
     pub(super) fn new(slot: Slot, start: usize, end: usize) -> Self {
@@ -36,7 +36,7 @@ impl Place {
 }
 
 /// The slots that are filled, in the order of the pattern.
-pub(super) type Filled = ArrayVec<Place, MOST_SLOTS>;
+pub(super) type Filled = ArrayVec<Filling, MOST_SLOTS>;
 
 /// What the slots of a matched pattern were filled with.
 #[derive(Clone, Debug, Default)]
@@ -70,7 +70,7 @@ impl Slots {
         slots
     }
 
-    fn add(&mut self, place: &Place, chunk: &Chunk, senses: Senses<'_>) {
+    fn add(&mut self, place: &Filling, chunk: &Chunk, senses: Senses<'_>) {
         if matches!(place.slot, Slot::Number | Slot::Ordinal) {
             self.number_chunks.push(place.start as usize);
         }

@@ -11,7 +11,7 @@ use super::maker::{Maker, Pointer, REACH};
 use crate::chunks::{ChunkKind, Sentence};
 use crate::claim::{Claim, LineRole, Mood, Prose};
 use crate::kind::{ClaimKind, Reference};
-use crate::other_game::{OtherGame, SaidWay, Told, Way};
+use crate::other_game::{Attribution, OtherGame, SaidWay, Way};
 use crate::sense::Sense;
 use crate::set::Set;
 
@@ -53,7 +53,7 @@ impl Maker<'_> {
     /// The phrase at a chunk, if it points at another game, and where it ends.
     fn pointer_at(&self, at: usize) -> Option<(usize, OtherGame)> {
         let found = self.longest(at)?;
-        match (found.rule.make)(&found.slots(self.chunks, self.senses))? {
+        match (found.phrase.make)(&found.slots(self.chunks, self.senses))? {
             ClaimKind::Reference(Reference::Game(game)) => Some((found.end, game)),
             _ => None,
         }
@@ -214,9 +214,9 @@ impl Maker<'_> {
             for nth in first..prose.claims.len() {
                 let told = prose.claims.get(nth).map(|claim| {
                     if self.is_told_plainly(pointer, claim, prose, sentence) {
-                        Told::Plainly
+                        Attribution::Plainly
                     } else {
-                        Told::Loosely
+                        Attribution::Loosely
                     }
                 });
                 if let Some(claim) = prose.claims.get_mut(nth)
@@ -280,10 +280,10 @@ impl Maker<'_> {
             before = at;
         }
         let Some(at) = before.checked_sub(1) else {
-            return matches!(kind, ClaimKind::Outcome(_));
+            return matches!(kind, ClaimKind::GameEnd(_));
         };
         match self.kind(at) {
-            Some(ChunkKind::End) => matches!(kind, ClaimKind::Outcome(_)),
+            Some(ChunkKind::End) => matches!(kind, ClaimKind::GameEnd(_)),
             Some(ChunkKind::Word { .. }) => self.sense(at).is(Set::Points),
             _ => false,
         }

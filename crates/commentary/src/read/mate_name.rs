@@ -17,7 +17,7 @@ impl Maker<'_> {
         let made = prose.claims.last().is_some_and(|claim| {
             matches!(claim.kind, ClaimKind::Pattern(_)) && claim.span.end > start
         });
-        if !made && found.rule.named {
+        if !made && found.phrase.named {
             self.claim(prose, at, &found, asked, sentence);
         }
     }

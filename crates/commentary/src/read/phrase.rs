@@ -24,15 +24,15 @@ impl Maker<'_> {
         asked: bool,
         sentence: u32,
     ) -> bool {
-        let Match { rule, end, .. } = *found;
-        if rule.silent {
+        let Match { phrase, end, .. } = *found;
+        if phrase.silent {
             return true;
         }
         let slots = found.slots(self.chunks, self.senses);
-        let made = if rule.named {
+        let made = if phrase.named {
             self.name_of_mate(start, end)
         } else {
-            (rule.make)(&slots)
+            (phrase.make)(&slots)
         };
         let Some(mut kind) = made else {
             return false;
@@ -43,7 +43,7 @@ impl Maker<'_> {
         if self.is_a_name(end) && !self.is_of_pointer(end)
             || self.swallows_pointer(start, end)
             || self.is_friends(start, end, &kind)
-            || rule.subject == Who::Inside && slots.targets.len() > 1 && self.is_object(start)
+            || phrase.subject == Who::Inside && slots.targets.len() > 1 && self.is_object(start)
         {
             return false;
         }
@@ -61,7 +61,7 @@ impl Maker<'_> {
             return false;
         }
         let around = self.surroundings(start, end, asked);
-        let mut mood = around.mood.max(rule.mood.unwrap_or(Mood::Stated));
+        let mut mood = around.mood.max(phrase.mood.unwrap_or(Mood::Stated));
         if self.is_gone(end) {
             mood = mood.max(Mood::Prevented);
         }
@@ -69,7 +69,7 @@ impl Maker<'_> {
         let chunks = self.chunks.get(start..end).unwrap_or_default();
         let said = self.sets(chunks);
         let past = said & Set::Past.bit() != 0 && !self.tells_of_now(chunks);
-        let tense = match rule.tense {
+        let tense = match phrase.tense {
             Some(tense) => tense,
             None if past => Tense::Past,
             None => around.tense,
@@ -81,8 +81,8 @@ impl Maker<'_> {
                 }
             }
         }
-        let mut polarity = rule.polarity.unwrap_or(polarity);
-        if rule.polarity.is_some() && around.polarity == Polarity::Denied {
+        let mut polarity = phrase.polarity.unwrap_or(polarity);
+        if phrase.polarity.is_some() && around.polarity == Polarity::Denied {
             // A second negation around a phrase that has its own is too knotty to be false.
             // "Has not lost the right to castle", "is not undefended" are as good as none.
             let turns = matches!(kind, ClaimKind::Relation { .. });
@@ -91,12 +91,12 @@ impl Maker<'_> {
             }
             mood = mood.max(Mood::Hedged);
         }
-        let line = match rule.tie {
+        let line = match phrase.tie {
             Tie::First => slots.line,
             Tie::End | Tie::Shown => slots.line2.or(slots.line),
         };
         let mut at = match line {
-            Some(line) => match rule.tie {
+            Some(line) => match phrase.tie {
                 Tie::End => At::End(line),
                 Tie::Shown | Tie::First => At::Shown(line),
             },
@@ -121,7 +121,7 @@ impl Maker<'_> {
         {
             at = At::Subject(line);
         }
-        let subject = match rule.subject {
+        let subject = match phrase.subject {
             Who::Nobody => Subject::Nobody,
             Who::Inside => match slots.side {
                 Some(side) => self.side(side),
@@ -144,11 +144,11 @@ impl Maker<'_> {
             Subject::Nobody => !self.sense(start).is(Set::Question),
             _ => false,
         };
-        if kind == ClaimKind::Quality(Quality::Better) && rule.subject == Who::Before && !judges {
+        if kind == ClaimKind::Quality(Quality::Better) && phrase.subject == Who::Before && !judges {
             return false;
         }
         if let ClaimKind::Standing(standing) = kind
-            && (rule.subject == Who::Before
+            && (phrase.subject == Who::Before
                 && (matches!(subject, Subject::Piece(_)) || self.is_of_a_thing(start, standing))
                 || self.sense(end - 1).is(Set::Losing) && !self.is_closed(end))
         {

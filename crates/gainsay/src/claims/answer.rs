@@ -271,7 +271,12 @@ impl<'a> Court<'a> {
     }
 
     /// The best lines of a position, at the cost of `nodes` at most.
-    pub(crate) fn best(&mut self, position: &Chess, lines: usize, nodes: u64) -> Vec<search::Line> {
+    pub(crate) fn best(
+        &mut self,
+        position: &Chess,
+        lines: usize,
+        nodes: u64,
+    ) -> Vec<search::Variation> {
         let (found, spent) = self.solver.best(position, lines, nodes.min(self.left));
         self.judged_by = self.solver.judge().map(ToOwned::to_owned);
         self.left = self.left.saturating_sub(spent);
@@ -280,7 +285,7 @@ impl<'a> Court<'a> {
     }
 
     /// How an ending ends, if a table tells.
-    pub(crate) fn outcome(&self, position: &Chess) -> Option<endings::Outcome> {
+    pub(crate) fn outcome(&self, position: &Chess) -> Option<endings::Wdl> {
         Some(self.solver.ending(position)?.outcome)
     }
 

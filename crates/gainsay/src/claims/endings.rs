@@ -1,7 +1,7 @@
 //! Verdicts on endings that a table tells exactly.
 
 use gainsay_commentary::{Quality, Standing};
-use gainsay_proof::{Verdict, endings::Outcome};
+use gainsay_proof::{Verdict, endings::Wdl};
 use shakmaty::{Chess, Color, Move, Position};
 
 use super::{
@@ -38,9 +38,9 @@ impl Pending {
             return Some(Answer::new(verdict).on(position).shown_by(shown));
         }
         let winner = match outcome {
-            Outcome::Draw => None,
-            Outcome::Win => Some(Side(side)),
-            Outcome::Loss => Some(Side(!side)),
+            Wdl::Draw => None,
+            Wdl::Win => Some(Side(side)),
+            Wdl::Loss => Some(Side(!side)),
         };
         let line = shown.clone();
         Some(Answer::refuted(
@@ -65,7 +65,7 @@ impl Pending {
         let own = reply.outcome.reversed();
         let spoiled = own != before.outcome;
         match quality {
-            Quality::Wins if own == Outcome::Win || self.line().is_some() => {
+            Quality::Wins if own == Wdl::Win || self.line().is_some() => {
                 let side = position.turn();
                 Some(self.judge_ending(&after, side, Standing::Winning, court))
             }
@@ -89,7 +89,7 @@ pub(super) fn keeps_alone(
     court: &mut Court<'_>,
 ) -> Option<(bool, Vec<Move>)> {
     let (here, line) = court.ending(position, LINE)?;
-    if here.outcome == Outcome::Loss {
+    if here.outcome == Wdl::Loss {
         return None;
     }
     let mut keeping = Vec::new();
@@ -103,9 +103,9 @@ pub(super) fn keeps_alone(
 }
 
 /// Whether a side stands as is said, if the outcome for it decides that.
-const fn decide(standing: Standing, outcome: Outcome) -> Option<Verdict> {
-    use Outcome::{Draw, Loss, Win};
+const fn decide(standing: Standing, outcome: Wdl) -> Option<Verdict> {
     use Standing::{Better, Drawn, Equal, Lost, MuchBetter, MuchWorse, Unclear, Winning, Worse};
+    use Wdl::{Draw, Loss, Win};
     match (standing, outcome) {
         (Winning | MuchBetter | Better, Win)
         | (Equal | Drawn, Draw)

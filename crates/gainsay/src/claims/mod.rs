@@ -390,7 +390,7 @@ impl Pending {
             ClaimKind::Stipulation(stipulation) => self.settle_stipulation(*stipulation, court),
             ClaimKind::Reference(Reference::Game(game)) => self.settle_other_game(game),
             ClaimKind::Reference(reference) => self.settle_reference(*reference),
-            ClaimKind::Outcome(_) => Answer::unsettled(),
+            ClaimKind::GameEnd(_) => Answer::unsettled(),
         }
     }
 

@@ -314,13 +314,13 @@ pub(super) fn shown_by_moves(answer: Answer, position: &Chess) -> Answer {
 /// A line that begins with another move than `m` and is as good as the best, in both of two
 /// searches, in a position where neither side is winning.
 fn equals(
-    late: &[gainsay_proof::search::Line],
-    early: &[gainsay_proof::search::Line],
+    late: &[gainsay_proof::search::Variation],
+    early: &[gainsay_proof::search::Variation],
     m: Move,
 ) -> Option<Vec<Move>> {
     const SAME: i32 = 20;
     const BALANCED: i32 = 60;
-    let other = |lines: &[gainsay_proof::search::Line]| {
+    let other = |lines: &[gainsay_proof::search::Variation]| {
         let [best, second, ..] = lines else {
             return None;
         };

@@ -1,7 +1,7 @@
 //! "Only 24.Qh5 wins", "only 24.Qh5 mates", "two legal moves": what other moves there are.
 
 use gainsay_commentary::Subject;
-use gainsay_proof::{Verdict, search::Line};
+use gainsay_proof::{Verdict, search::Variation};
 use shakmaty::{Chess, Move, Position};
 
 use super::{
@@ -93,8 +93,9 @@ impl Pending {
         };
         let mut other = |nodes| {
             let lines = court.best(&position, 2, nodes);
-            let wins =
-                |line: &&Line| line.moves.first() != Some(&m) && line.value.centipawns() >= PLAIN;
+            let wins = |line: &&Variation| {
+                line.moves.first() != Some(&m) && line.value.centipawns() >= PLAIN
+            };
             lines.iter().find(wins).map(|line| line.moves.clone())
         };
         let early = other(JUDGEMENT / 8)?;

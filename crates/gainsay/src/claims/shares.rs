@@ -66,7 +66,7 @@ impl Pending {
             | ClaimKind::Mention
             | ClaimKind::Pieces(_)
             | ClaimKind::Reference(_)
-            | ClaimKind::Outcome(_) => false,
+            | ClaimKind::GameEnd(_) => false,
             ClaimKind::Structure(said) => said.feature == Feature::Promotes,
             _ => true,
         }

@@ -6,7 +6,8 @@
 //! was so is left unsettled, but for what happens once in a game.
 
 use gainsay_commentary::{
-    CitedMove, Claim, ClaimKind, Ending, Feature, Mood, Outcome, Owner, Reference, Subject, Told,
+    Attribution, CitedMove, Claim, ClaimKind, Ended, Feature, GameEnd, Mood, Owner, Reference,
+    Subject,
 };
 use gainsay_notation::GameResult;
 use gainsay_proof::Verdict;
@@ -36,7 +37,7 @@ enum InGame {
 
 impl Pending {
     /// Settles a claim that is told of another game.
-    pub(super) fn settle_told(&self, told: Told) -> Answer {
+    pub(super) fn settle_told(&self, told: Attribution) -> Answer {
         let Some(found) = self.told_game() else {
             return Answer::unsettled();
         };
@@ -57,7 +58,7 @@ impl Pending {
                 other => fails = Some((game, other)),
             }
         }
-        let firm = found.certain && told == Told::Plainly && self.claim.mood == Mood::Stated;
+        let firm = found.certain && told == Attribution::Plainly && self.claim.mood == Mood::Stated;
         let Some((game, there)) = fails.filter(|_| firm) else {
             return Answer::unsettled();
         };
@@ -77,7 +78,7 @@ impl Pending {
         match &self.claim.kind {
             ClaimKind::Line => self.line_there(game),
             ClaimKind::Mention => self.move_there(game),
-            ClaimKind::Outcome(outcome) if !self.denied() => self.outcome_there(game, *outcome),
+            ClaimKind::GameEnd(outcome) if !self.denied() => self.outcome_there(game, *outcome),
             ClaimKind::Structure(said) => match said.feature {
                 Feature::Castled(wing) => self.castled_there(game, wing, said.owner),
                 _ => InGame::Open,
@@ -255,7 +256,7 @@ impl Pending {
         InGame::Fails(There::NoSuchPosition)
     }
 
-    fn outcome_there(&self, game: &Other, told: Outcome) -> InGame {
+    fn outcome_there(&self, game: &Other, told: GameEnd) -> InGame {
         let side = match self.claim.subject {
             Subject::Side(side) => Some(side),
             _ => None,
@@ -273,13 +274,13 @@ impl Pending {
         let Some(winner) = winner else {
             return InGame::Open;
         };
-        if told.ending == Ending::Mated {
+        if told.how == Ended::Mated {
             return mated_there(last, winner, side, told.moves);
         }
-        let wanted = match (told.ending, side) {
-            (Ending::Drawn, _) => None,
-            (Ending::Won, Some(side)) => Some(side),
-            (Ending::Lost, Some(side)) => Some(!side),
+        let wanted = match (told.how, side) {
+            (Ended::Drawn, _) => None,
+            (Ended::Won, Some(side)) => Some(side),
+            (Ended::Lost, Some(side)) => Some(!side),
             _ => return InGame::Open,
         };
         if winner != wanted {

@@ -159,8 +159,9 @@ impl Desk<'_> {
         let late = early.as_ref().and_then(|_| look(self.position, nodes));
         let confirmed = match (&early, &late) {
             (Some(early), Some(late)) => {
-                let named =
-                    |line: &search::Line| line.moves.first().is_some_and(|m| moves.contains(m));
+                let named = |line: &search::Variation| {
+                    line.moves.first().is_some_and(|m| moves.contains(m))
+                };
                 if best {
                     named(early) && named(late)
                 } else {
@@ -184,7 +185,7 @@ impl Desk<'_> {
 }
 
 /// Whether the move that leads to `after` is far worse than the best.
-fn is_bad(best: &search::Line, reply: Option<&search::Line>, after: &Chess) -> bool {
+fn is_bad(best: &search::Variation, reply: Option<&search::Variation>, after: &Chess) -> bool {
     /// A move that costs so much more than the best is to be avoided, in centipawns.
     const BAD: i32 = 150;
     let own = match reply {

@@ -11,7 +11,7 @@ use std::{
 
 use gainsay_proof::{
     MateAnswer, MatingMove,
-    search::{Line, Perpetual},
+    search::{Perpetual, Variation},
 };
 use quick_cache::{
     Weighter,
@@ -117,7 +117,7 @@ impl Hash for Question {
 pub(super) enum Reply {
     Mate(MateAnswer),
     Firsts(Vec<MatingMove>, u64),
-    Best(Vec<Line>, u64),
+    Best(Vec<Variation>, u64),
     Perpetual(Perpetual),
 }
 

@@ -3,7 +3,7 @@
 use crate::played;
 use gainsay_proof::{
     MateAnswer, MatingMove, Others, Verdict,
-    endings::{Ending, Outcome, Tables},
+    endings::{Ending, Tables, Wdl},
 };
 use shakmaty::{Chess, Move, Position};
 
@@ -19,13 +19,13 @@ impl Solver {
     /// `nodes` at most. Where the prover does not soon tell for certain, a table answers if
     /// one can, with a written proof only where proofs are wanted.
     pub fn mate(&mut self, position: &Chess, moves: Option<u32>, nodes: u64) -> MateAnswer {
-        self.settle_mate(position, moves, Outcome::Win, nodes)
+        self.settle_mate(position, moves, Wdl::Win, nodes)
     }
 
     /// Is the side to move mated, within `moves` moves of the other or in any number,
     /// whatever it plays? Answered as [`Solver::mate`].
     pub fn mated(&mut self, position: &Chess, moves: Option<u32>, nodes: u64) -> MateAnswer {
-        self.settle_mate(position, moves, Outcome::Loss, nodes)
+        self.settle_mate(position, moves, Wdl::Loss, nodes)
     }
 
     /// Whether the side to move mates, or is mated, as `wanted` says. The prover comes first
@@ -35,10 +35,10 @@ impl Solver {
         &mut self,
         position: &Chess,
         moves: Option<u32>,
-        wanted: Outcome,
+        wanted: Wdl,
         nodes: u64,
     ) -> MateAnswer {
-        let mated = wanted == Outcome::Loss;
+        let mated = wanted == Wdl::Loss;
         let asked = Asked::Mate { moves, mated };
         let reply = self.answered(asked, position, nodes, |solver| {
             Reply::Mate(solver.find_mate(position, moves, wanted, nodes))
@@ -53,7 +53,7 @@ impl Solver {
         &mut self,
         position: &Chess,
         moves: Option<u32>,
-        wanted: Outcome,
+        wanted: Wdl,
         nodes: u64,
     ) -> MateAnswer {
         let mut spent = 0;
@@ -76,12 +76,12 @@ impl Solver {
         &mut self,
         position: &Chess,
         moves: Option<u32>,
-        wanted: Outcome,
+        wanted: Wdl,
         nodes: u64,
     ) -> MateAnswer {
         let (prover, mut budget) = self.mates(nodes);
         match (wanted, moves) {
-            (Outcome::Loss, _) => prover.mated(position, moves, &mut budget),
+            (Wdl::Loss, _) => prover.mated(position, moves, &mut budget),
             (_, Some(moves)) => prover.mate_within(position, moves, &mut budget),
             (_, None) => prover.mate(position, &mut budget),
         }
@@ -92,16 +92,16 @@ impl Solver {
         &self,
         position: &Chess,
         moves: Option<u32>,
-        wanted: Outcome,
+        wanted: Wdl,
     ) -> Option<MateAnswer> {
         if let Some(answer) = self.mate_by_table(position, moves, wanted) {
             return Some(answer);
         }
-        if wanted != Outcome::Loss || !is_nearly_small(position) {
+        if wanted != Wdl::Loss || !is_nearly_small(position) {
             return None;
         }
         position.legal_moves().into_iter().find_map(|reply| {
-            let mut escape = self.mate_by_table(&played(position, reply), moves, Outcome::Win)?;
+            let mut escape = self.mate_by_table(&played(position, reply), moves, Wdl::Win)?;
             escape.line.insert(0, reply);
             (escape.verdict == Verdict::Fails).then_some(escape)
         })
@@ -113,7 +113,7 @@ impl Solver {
         &self,
         position: &Chess,
         limit: Option<u32>,
-        wanted: Outcome,
+        wanted: Wdl,
     ) -> Option<MateAnswer> {
         /// More replies are not written down in a proof; it would take too much memory.
         const MOST: usize = 200_000;
@@ -142,7 +142,7 @@ impl Solver {
                 None,
                 limit
                     .saturating_mul(2)
-                    .saturating_add(u32::from(wanted == Outcome::Loss)),
+                    .saturating_add(u32::from(wanted == Wdl::Loss)),
             ),
             // What the fifty-move rule may cut short is left to the prover.
             _ if ending.beats_fifty(position.halfmoves()) != Some(true) => None,
@@ -242,7 +242,7 @@ impl Solver {
         let left = limit.map_or(u32::MAX, |limit| limit.saturating_sub(1));
         let in_time = |ending: &Ending| ending.moves().is_some_and(|moves| moves <= left);
         let mut answer = MatingMove::unsettled(first);
-        if limit != Some(0) && ending.outcome == Outcome::Loss && in_time(&ending) {
+        if limit != Some(0) && ending.outcome == Wdl::Loss && in_time(&ending) {
             // What the fifty-move rule may cut short is left to the prover.
             ending
                 .beats_fifty(behind.halfmoves())
@@ -254,7 +254,7 @@ impl Solver {
             answer.escape = behind.legal_moves().into_iter().find(|&reply| {
                 tables
                     .settle(&played(&behind, reply), &self.stop)
-                    .is_some_and(|ending| ending.outcome != Outcome::Win || !in_time(&ending))
+                    .is_some_and(|ending| ending.outcome != Wdl::Win || !in_time(&ending))
             });
         }
         Some(answer)
@@ -267,9 +267,9 @@ fn is_nearly_small(position: &Chess) -> bool {
 }
 
 /// Whether a table may have to be built to tell how the position ends.
-fn may_need_table(position: &Chess, wanted: Outcome) -> bool {
+fn may_need_table(position: &Chess, wanted: Wdl) -> bool {
     Tables::needs(position).is_some()
-        || wanted == Outcome::Loss
+        || wanted == Wdl::Loss
             && is_nearly_small(position)
             && (position.legal_moves().into_iter())
                 .any(|reply| Tables::needs(&played(position, reply)).is_some())

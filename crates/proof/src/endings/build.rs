@@ -158,13 +158,13 @@ pub(super) enum Step {
     Exit(u8),
 }
 
-pub(super) struct Builder<'a> {
+pub(super) struct Retrograde<'a> {
     layout: Layout,
     exits: Exits,
     stop: &'a AtomicBool,
 }
 
-impl<'a> Builder<'a> {
+impl<'a> Retrograde<'a> {
     pub(super) fn new(
         signature: Signature,
         tables: &dyn Fn(Signature) -> Option<Arc<Table>>,

@@ -21,7 +21,7 @@ pub use distance::TableError;
 pub use signature::Signature;
 pub use syzygy::{SyzygyError, SyzygyTables, SyzygyVerdict};
 pub use table::Table;
-pub use tables::{Ending, Outcome, Store, Tables};
+pub use tables::{Ending, Store, Tables, Wdl};
 
 #[cfg(test)]
 mod tests;

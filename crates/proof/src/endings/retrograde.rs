@@ -3,7 +3,7 @@
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
-use super::build::Builder;
+use super::build::Retrograde;
 use super::distance::TableError;
 use super::sets::Sets;
 use super::signature::Signature;
@@ -23,7 +23,7 @@ impl Table {
         tables: &dyn Fn(Signature) -> Option<Arc<Self>>,
         stop: &AtomicBool,
     ) -> Result<Self, TableError> {
-        let builder = Builder::new(signature, tables, stop)?;
+        let builder = Retrograde::new(signature, tables, stop)?;
         // Sets know no en passant.
         let values = if builder.layout().may_pass() {
             builder.run_plainly()?
@@ -43,7 +43,7 @@ impl Table {
         tables: &dyn Fn(Signature) -> Option<Arc<Self>>,
         stop: &AtomicBool,
     ) -> Result<Self, TableError> {
-        let values = Builder::new(signature, tables, stop)?.run_plainly()?;
+        let values = Retrograde::new(signature, tables, stop)?.run_plainly()?;
         Ok(Self::of(signature, values))
     }
 }

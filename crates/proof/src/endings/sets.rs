@@ -3,11 +3,11 @@
 //! All positions that differ only in the square of the last man make one word of 64 bits, a
 //! *slice*. A step back over all of them is a few shifts and masks, where a plain pass plays
 //! every move of every position. Only positions that can leave the table are looked at one by
-//! one, with the plain pass's own rules ([`Builder`]), and a test compares the two whole.
+//! one, with the plain pass's own rules ([`Retrograde`]), and a test compares the two whole.
 
 use shakmaty::{Bitboard, Color, Rank, Role, Square, attacks};
 
-use super::build::{Best, Builder, Step};
+use super::build::{Best, Retrograde, Step};
 use super::distance::{DRAWN, ILLEGAL, TableError, value};
 use super::layout::{Layout, Node, seat};
 
@@ -289,7 +289,7 @@ fn fill(from: u64, free: u64, directions: &[Direction; 4]) -> Bitboard {
 
 /// The work on one table.
 pub(super) struct Sets<'b> {
-    builder: &'b Builder<'b>,
+    builder: &'b Retrograde<'b>,
     slices: Slices<'b>,
     values: Vec<u8>,
     /// The legal positions.
@@ -309,7 +309,7 @@ pub(super) struct Sets<'b> {
 
 impl<'b> Sets<'b> {
     /// The values of all numbers of the builder's signature, which knows no en passant.
-    pub(super) fn run(builder: &'b Builder<'b>) -> Result<Vec<u8>, TableError> {
+    pub(super) fn run(builder: &'b Retrograde<'b>) -> Result<Vec<u8>, TableError> {
         let layout = builder.layout();
         let Some(slices) = Slices::of(layout) else {
             return Ok(vec![DRAWN; layout.len()]);
@@ -549,7 +549,7 @@ mod tests {
             let signature: Signature = name.parse().expect("a signature");
             let table = tables.build(signature, &stop).expect("built");
             let lookup = |wanted: Signature| -> Option<Arc<Table>> { tables.get(wanted) };
-            let builder = Builder::new(signature, &lookup, &stop).expect("its exits");
+            let builder = Retrograde::new(signature, &lookup, &stop).expect("its exits");
             let plain = builder.run_plainly().expect("values");
             let differ = (0..plain.len()).find(|&at| plain.get(at) != Some(&table.at(at)));
             assert_eq!(differ, None, "{name}");

@@ -5,7 +5,7 @@ use std::path::Path;
 use shakmaty::{Chess, Position};
 use shakmaty_syzygy::{AmbiguousWdl, Tablebase};
 
-use super::tables::Outcome;
+use super::tables::Wdl;
 
 /// What goes wrong with Syzygy tables.
 #[derive(Debug, thiserror::Error)]
@@ -24,7 +24,7 @@ pub enum SyzygyError {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct SyzygyVerdict {
     /// Who wins when the fifty-move rule is left aside.
-    pub outcome: Outcome,
+    pub outcome: Wdl,
     /// Whether that is also the result under the fifty-move rule, counted from the
     /// position's own half-move clock; `None` when the tables' rounding leaves it open.
     /// A draw is always a draw.
@@ -75,13 +75,13 @@ impl SyzygyTables {
             return None;
         }
         let (outcome, under_fifty) = match self.tables.probe_wdl(position).ok()? {
-            AmbiguousWdl::Win => (Outcome::Win, Some(true)),
-            AmbiguousWdl::MaybeWin => (Outcome::Win, None),
-            AmbiguousWdl::CursedWin => (Outcome::Win, Some(false)),
-            AmbiguousWdl::Draw => (Outcome::Draw, Some(true)),
-            AmbiguousWdl::BlessedLoss => (Outcome::Loss, Some(false)),
-            AmbiguousWdl::MaybeLoss => (Outcome::Loss, None),
-            AmbiguousWdl::Loss => (Outcome::Loss, Some(true)),
+            AmbiguousWdl::Win => (Wdl::Win, Some(true)),
+            AmbiguousWdl::MaybeWin => (Wdl::Win, None),
+            AmbiguousWdl::CursedWin => (Wdl::Win, Some(false)),
+            AmbiguousWdl::Draw => (Wdl::Draw, Some(true)),
+            AmbiguousWdl::BlessedLoss => (Wdl::Loss, Some(false)),
+            AmbiguousWdl::MaybeLoss => (Wdl::Loss, None),
+            AmbiguousWdl::Loss => (Wdl::Loss, Some(true)),
         };
         Some(SyzygyVerdict {
             outcome,

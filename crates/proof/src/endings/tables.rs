@@ -14,7 +14,7 @@ use super::table::Table;
 
 /// How an ending ends when both sides play best, seen by the side to move.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Outcome {
+pub enum Wdl {
     /// The side to move forces mate.
     Win,
     /// Neither side can.
@@ -23,7 +23,7 @@ pub enum Outcome {
     Loss,
 }
 
-impl Outcome {
+impl Wdl {
     /// The same ending as the other side sees it.
     #[must_use]
     pub const fn reversed(self) -> Self {
@@ -39,14 +39,14 @@ impl Outcome {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Ending {
     /// Who wins, the fifty-move rule left aside.
-    pub outcome: Outcome,
+    pub outcome: Wdl,
     /// Plies to mate with best play of both; `None` when drawn, 0 when mated.
     pub dtm_plies: Option<u8>,
 }
 
 impl Ending {
     const DRAW: Self = Self {
-        outcome: Outcome::Draw,
+        outcome: Wdl::Draw,
         dtm_plies: None,
     };
 
@@ -55,9 +55,9 @@ impl Ending {
             None => Self::DRAW,
             Some(ply) => Self {
                 outcome: if ply.is_multiple_of(2) {
-                    Outcome::Loss
+                    Wdl::Loss
                 } else {
-                    Outcome::Win
+                    Wdl::Win
                 },
                 dtm_plies: Some(ply),
             },

@@ -100,11 +100,11 @@ fn the_longest_wins_are_the_published_ones() {
 fn handbook_endings_of_king_and_pawn() {
     verdicts(&[
         // King and pawn: opposition (Philidor 1777, from memory).
-        ("4k3/8/4K3/4P3/8/8/8/8 w - - 0 1", Outcome::Win),
-        ("4k3/8/4K3/4P3/8/8/8/8 b - - 0 1", Outcome::Loss),
-        ("8/4k3/8/4K3/4P3/8/8/8 w - - 0 1", Outcome::Draw),
-        ("4k3/4P3/4K3/8/8/8/8/8 b - - 0 1", Outcome::Draw),
-        ("k7/8/8/8/P7/8/1K6/8 w - - 0 1", Outcome::Draw),
+        ("4k3/8/4K3/4P3/8/8/8/8 w - - 0 1", Wdl::Win),
+        ("4k3/8/4K3/4P3/8/8/8/8 b - - 0 1", Wdl::Loss),
+        ("8/4k3/8/4K3/4P3/8/8/8 w - - 0 1", Wdl::Draw),
+        ("4k3/4P3/4K3/8/8/8/8/8 b - - 0 1", Wdl::Draw),
+        ("k7/8/8/8/P7/8/1K6/8 w - - 0 1", Wdl::Draw),
     ]);
 }
 
@@ -112,17 +112,17 @@ fn handbook_endings_of_king_and_pawn() {
 fn handbook_endings_of_four_men() {
     verdicts(&[
         // Saavedra and Barbier 1895: the pawn wins by promoting to a rook (from memory).
-        ("8/8/1KP5/3r4/8/8/8/k7 w - - 0 1", Outcome::Win),
+        ("8/8/1KP5/3r4/8/8/8/k7 w - - 0 1", Wdl::Win),
         // Réti, Ostrauer Morgenzeitung 1921: White draws (from memory).
-        ("7K/8/k1P5/7p/8/8/8/8 w - - 0 1", Outcome::Draw),
+        ("7K/8/k1P5/7p/8/8/8/8 w - - 0 1", Wdl::Draw),
         // The wrong bishop: it does not hold the corner where the rook pawn promotes, and
         // the right one (common practice, no source).
-        ("k7/8/8/P7/8/8/3B4/2K5 w - - 0 1", Outcome::Draw),
-        ("k7/8/8/P7/8/8/4B3/2K5 w - - 0 1", Outcome::Win),
+        ("k7/8/8/P7/8/8/3B4/2K5 w - - 0 1", Wdl::Draw),
+        ("k7/8/8/P7/8/8/4B3/2K5 w - - 0 1", Wdl::Win),
     ]);
 }
 
-fn verdicts(expected: &[(&str, Outcome)]) {
+fn verdicts(expected: &[(&str, Wdl)]) {
     for &(fen, outcome) in expected {
         let p = position(fen);
         if let Some(needed) = Tables::needs(&p) {

@@ -5,11 +5,11 @@ use shakmaty::{Chess, Move, Position};
 use super::{
     checks::OutOfBudget,
     dag::Dag,
-    exact::Place,
+    exact::KeyedPosition,
     goal::{ANY, LONGEST},
     join::Joiner,
     prover::{MateAnswer, MateProver},
-    solve::{DEEPENING, Mated, Outcome},
+    solve::{DEEPENING, Mated, Solved},
     solver::Solver,
 };
 use crate::{budget::Budget, verdict::Verdict};
@@ -48,7 +48,7 @@ impl MateProver {
         let limit = moves.map_or(ANY, |moves| moves.min(LONGEST));
         let mut solver = self.solver();
         let mut answer = MateAnswer::unsettled();
-        match solver.fate(&Place::new(position), limit, budget) {
+        match solver.fate(&KeyedPosition::new(position), limit, budget) {
             Fate::Mated { proof, refuted } => {
                 if let Some(proof) = proof.publish(position, budget) {
                     answer = MateAnswer::proved(proof, refuted);
@@ -66,7 +66,7 @@ impl MateProver {
 }
 
 impl Solver<'_> {
-    fn fate(&mut self, place: &Place, limit: u32, budget: &mut Budget<'_>) -> Fate {
+    fn fate(&mut self, place: &KeyedPosition, limit: u32, budget: &mut Budget<'_>) -> Fate {
         let position = &place.position;
         let replies = position.legal_moves();
         if replies.is_empty() {
@@ -123,7 +123,13 @@ impl Solver<'_> {
     }
 
     /// That a reply, which leads to `next`, escapes, with the attempt that fails.
-    fn escapes(&mut self, reply: Move, next: &Place, limit: u32, budget: &mut Budget<'_>) -> Fate {
+    fn escapes(
+        &mut self,
+        reply: Move,
+        next: &KeyedPosition,
+        limit: u32,
+        budget: &mut Budget<'_>,
+    ) -> Fate {
         let mut line = vec![reply];
         line.extend(self.attempt(next, limit, budget));
         Fate::Escapes(line)
@@ -133,7 +139,7 @@ impl Solver<'_> {
     /// need is left to the others.
     fn answers(
         &mut self,
-        place: &Place,
+        place: &KeyedPosition,
         replies: &[Move],
         limit: u32,
         budget: &mut Budget<'_>,
@@ -153,7 +159,7 @@ impl Solver<'_> {
                 break;
             }
             let mut share = budget.share(budget.left() / (replies.len() - index) as u64);
-            let Outcome { proof, refuted } = self.solve(&next, limit, &mut share);
+            let Solved { proof, refuted } = self.solve(&next, limit, &mut share);
             budget.settle(&share);
             let Some(proof) = proof else {
                 if refuted < limit {

@@ -27,7 +27,7 @@ use shakmaty::{Move, Position};
 use super::{
     checks::OutOfBudget,
     dag::clock_after,
-    exact::Place,
+    exact::KeyedPosition,
     forest::{At, Child, Forest, Head, INFINITE, NOWHERE},
     goal::Goal,
     key::{Key, key_after},
@@ -103,7 +103,7 @@ impl<'t> Prove<'t> {
     /// Searches until the question is settled: the answer is never open.
     pub(crate) fn run(
         &mut self,
-        place: &Place,
+        place: &KeyedPosition,
         goal: Goal,
         budget: &mut Budget<'_>,
     ) -> Result<State, OutOfBudget> {
@@ -128,7 +128,7 @@ impl<'t> Prove<'t> {
     /// The recursion ends at [`DEEPEST`].
     fn search(
         &mut self,
-        place: &Place,
+        place: &KeyedPosition,
         goal: Goal,
         limits: Limits,
         budget: &mut Budget<'_>,
@@ -157,7 +157,7 @@ impl<'t> Prove<'t> {
     }
 
     /// The block of a position, a new one if there is none.
-    fn open(&mut self, place: &Place, goal: Goal) -> Node {
+    fn open(&mut self, place: &KeyedPosition, goal: Goal) -> Node {
         let key = goal.key(place);
         let known = self.tree.get(key);
         if let Some(Entry { block: at, .. }) = known
@@ -218,7 +218,7 @@ impl<'t> Prove<'t> {
     }
 
     /// Lists the attacker's quiet moves too.
-    fn list_quiet(&mut self, place: &Place, node: &mut Node) {
+    fn list_quiet(&mut self, place: &KeyedPosition, node: &mut Node) {
         self.moves.clear();
         order::quiet(&place.position, &mut self.moves);
         node.head.unlisted = 0;
@@ -228,7 +228,7 @@ impl<'t> Prove<'t> {
 
     /// Finds the block of a position again after others were searched; whether it is
     /// still the same.
-    fn find(&mut self, place: &Place, goal: Goal, node: &mut Node) -> bool {
+    fn find(&mut self, place: &KeyedPosition, goal: Goal, node: &mut Node) -> bool {
         if self.forest.head(node.at, node.key).is_some() {
             return true;
         }
@@ -291,7 +291,7 @@ impl<'t> Prove<'t> {
     /// Looks up what other paths have found of the children meanwhile: of the
     /// defender's all, since each counts, and of the attacker's those that were
     /// disproved on a path.
-    fn look_again(&mut self, place: &Place, goal: Goal, node: &mut Node) -> Option<Ending> {
+    fn look_again(&mut self, place: &KeyedPosition, goal: Goal, node: &mut Node) -> Option<Ending> {
         let next = goal.next();
         let clock = place.position.halfmoves();
         let mut seen = std::mem::take(&mut self.seen);
@@ -341,7 +341,7 @@ impl<'t> Prove<'t> {
 
     fn visit(
         &mut self,
-        place: &Place,
+        place: &KeyedPosition,
         goal: Goal,
         limits: Limits,
         node: &mut Node,
@@ -443,7 +443,7 @@ impl<'t> Prove<'t> {
     }
 
     /// A move of a block.
-    fn m(&self, place: &Place, node: &Node, index: u8) -> Option<Move> {
+    fn m(&self, place: &KeyedPosition, node: &Node, index: u8) -> Option<Move> {
         rebuild(self.forest.child(node.at, index).m(), &place.position)
     }
 
@@ -459,7 +459,13 @@ impl<'t> Prove<'t> {
     /// The same for the position after a move of a block, if there is such a move; the
     /// move and the key.
     #[inline]
-    fn look_ahead(&self, place: &Place, goal: Goal, node: &Node, index: u8) -> Option<(Move, Key)> {
+    fn look_ahead(
+        &self,
+        place: &KeyedPosition,
+        goal: Goal,
+        node: &Node,
+        index: u8,
+    ) -> Option<(Move, Key)> {
         if index >= node.head.count {
             return None;
         }

@@ -23,12 +23,12 @@ pub(crate) const FIFTY_MOVES: u32 = 100;
 
 /// A position with its key.
 #[derive(Clone, Debug)]
-pub(crate) struct Place {
+pub(crate) struct KeyedPosition {
     pub(crate) position: Chess,
     pub(crate) key: Key,
 }
 
-impl Place {
+impl KeyedPosition {
     pub(crate) fn new(position: &Chess) -> Self {
         Self {
             position: position.clone(),
@@ -105,7 +105,7 @@ impl<'t> Exact<'t> {
     /// Whether the side to move mates within `left` moves.
     pub(crate) fn attack(
         &mut self,
-        place: &Place,
+        place: &KeyedPosition,
         left: u32,
         budget: &mut Budget<'_>,
     ) -> Result<bool, OutOfBudget> {
@@ -144,7 +144,7 @@ impl<'t> Exact<'t> {
     /// The first move of a mate within `left` moves.
     fn first_move(
         &mut self,
-        place: &Place,
+        place: &KeyedPosition,
         left: u32,
         known: Fact,
         budget: &mut Budget<'_>,
@@ -171,7 +171,7 @@ impl<'t> Exact<'t> {
 
     fn mates(
         &mut self,
-        place: &Place,
+        place: &KeyedPosition,
         m: Move,
         left: u32,
         budget: &mut Budget<'_>,
@@ -186,7 +186,7 @@ impl<'t> Exact<'t> {
     /// the other side whatever it does.
     pub(crate) fn defend(
         &mut self,
-        place: &Place,
+        place: &KeyedPosition,
         left: u32,
         budget: &mut Budget<'_>,
     ) -> Result<bool, OutOfBudget> {
@@ -200,7 +200,7 @@ impl<'t> Exact<'t> {
     /// A reply after which there is no mate within `left` moves.
     pub(crate) fn escape(
         &mut self,
-        place: &Place,
+        place: &KeyedPosition,
         left: u32,
         budget: &mut Budget<'_>,
     ) -> Result<Option<Move>, OutOfBudget> {
@@ -245,7 +245,7 @@ impl<'t> Exact<'t> {
 
     fn escapes(
         &mut self,
-        place: &Place,
+        place: &KeyedPosition,
         reply: Move,
         left: u32,
         budget: &mut Budget<'_>,

@@ -3,7 +3,7 @@
 use shakmaty::Position;
 
 use super::{
-    exact::{FIFTY_MOVES, Place},
+    exact::{FIFTY_MOVES, KeyedPosition},
     key::{Key, with_number},
 };
 
@@ -71,7 +71,7 @@ impl Goal {
     }
 
     /// The key under which the search keeps its numbers about a position.
-    pub(crate) fn key(self, place: &Place) -> Key {
+    pub(crate) fn key(self, place: &KeyedPosition) -> Key {
         self.tree_key(place.key, place.position.halfmoves())
     }
 

@@ -49,7 +49,7 @@ const FULL: usize = 3;
 
 /// A table of slots by the keys of positions, `WAYS` in a bucket.
 #[derive(Debug)]
-pub(crate) struct Table<S, const WAYS: usize> {
+pub(crate) struct HashTable<S, const WAYS: usize> {
     buckets: Vec<Bucket<S, WAYS>>,
     /// The table never has more buckets.
     most: usize,
@@ -59,7 +59,7 @@ pub(crate) struct Table<S, const WAYS: usize> {
     used: usize,
 }
 
-impl<S: Slot, const WAYS: usize> Table<S, WAYS> {
+impl<S: Slot, const WAYS: usize> HashTable<S, WAYS> {
     /// A table that never takes more than `bytes`, but for a few kilobytes.
     pub(crate) const fn new(bytes: usize) -> Self {
         let most = bytes / size_of::<Bucket<S, WAYS>>();
@@ -201,7 +201,7 @@ mod tests {
         }
     }
 
-    type Numbers = Table<Number, 5>;
+    type Numbers = HashTable<Number, 5>;
 
     fn key(number: u32) -> Key {
         u64::from(number).wrapping_mul(0x9e37_79b9_7f4a_7c15)

@@ -6,7 +6,7 @@ use shakmaty::{Move, Position};
 
 use super::{
     dag::{Dag, Node, clock_after},
-    exact::{FIFTY_MOVES, Place},
+    exact::{FIFTY_MOVES, KeyedPosition},
     key::Key,
 };
 use crate::{budget::Budget, evidence::Answer};
@@ -55,7 +55,7 @@ impl Joiner {
     pub(super) fn add(
         &mut self,
         reply: Move,
-        start: Place,
+        start: KeyedPosition,
         part: Dag,
         budget: &mut Budget<'_>,
     ) -> usize {
@@ -110,9 +110,14 @@ impl Joiner {
     }
 
     /// What becomes of the nodes of a part; `None` when the budget ran out.
-    fn fates(&self, start: Place, part: &Dag, budget: &mut Budget<'_>) -> Option<Vec<Fate>> {
+    fn fates(
+        &self,
+        start: KeyedPosition,
+        part: &Dag,
+        budget: &mut Budget<'_>,
+    ) -> Option<Vec<Fate>> {
         let mut fates = vec![Fate::Unused; part.nodes.len()];
-        let mut reached: Vec<Option<(Place, u32)>> = vec![None; part.nodes.len()];
+        let mut reached: Vec<Option<(KeyedPosition, u32)>> = vec![None; part.nodes.len()];
         let clock = start.position.halfmoves();
         *reached.last_mut()? = Some((start, clock));
         // What leads to a node stands behind it, so that its clock is known by then.

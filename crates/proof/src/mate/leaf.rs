@@ -4,7 +4,7 @@ use shakmaty::Position;
 
 use super::{
     checks::{OutOfBudget, evasions, mate_in_one},
-    exact::Place,
+    exact::KeyedPosition,
     goal::Goal,
     numbers::{UNSEEN_CHECK, UNSEEN_QUIET},
     order,
@@ -15,7 +15,7 @@ use crate::budget::Budget;
 
 /// Looks at a position for the first time; `root` as for [`terminal`].
 pub(crate) fn evaluate(
-    place: &Place,
+    place: &KeyedPosition,
     goal: Goal,
     root: bool,
     budget: &mut Budget<'_>,
@@ -51,7 +51,12 @@ pub(crate) fn evaluate(
 /// What is settled without looking ahead, given the number of legal moves. `root`
 /// says that the attacker is asked about this very position, where play goes on
 /// whatever the clock says.
-pub(crate) fn terminal(place: &Place, goal: Goal, moves: usize, root: bool) -> Option<State> {
+pub(crate) fn terminal(
+    place: &KeyedPosition,
+    goal: Goal,
+    moves: usize,
+    root: bool,
+) -> Option<State> {
     let position = &place.position;
     let drawn = goal.is_bounded() && place.is_clock_out();
     if goal.attacking {

@@ -4,10 +4,10 @@ use shakmaty::{Chess, Move, Position};
 
 use super::{
     checks::OutOfBudget,
-    exact::{Place, Recall},
+    exact::{KeyedPosition, Recall},
     forest::Forest,
     goal::{ANY, LONGEST},
-    solve::{Mated, Outcome},
+    solve::{Mated, Solved},
     solver::Solver,
     table::FactTable,
     tree::Tree,
@@ -184,9 +184,9 @@ impl MateProver {
 
     fn ask(&mut self, position: &Chess, limit: u32, budget: &mut Budget<'_>) -> MateAnswer {
         let spent = budget.spent();
-        let place = Place::new(position);
+        let place = KeyedPosition::new(position);
         let mut solver = self.solver();
-        let Outcome { proof, refuted } = solver.solve(&place, limit, budget);
+        let Solved { proof, refuted } = solver.solve(&place, limit, budget);
         let proof = proof.and_then(|dag| dag.publish(position, budget));
         let mut answer = proof.map_or_else(MateAnswer::unsettled, |proof| {
             MateAnswer::proved(proof, refuted)
@@ -220,7 +220,7 @@ impl MateProver {
         moves: Option<u32>,
         budget: &mut Budget<'_>,
     ) -> Vec<MatingMove> {
-        let place = Place::new(position);
+        let place = KeyedPosition::new(position);
         let mut solver = self.solver();
         let mut answers = Vec::with_capacity(firsts.len());
         for (index, &first) in firsts.iter().enumerate() {
@@ -249,7 +249,7 @@ impl MateProver {
         if !position.is_legal(first) {
             return MatingMove::unsettled(first);
         }
-        let place = Place::new(position);
+        let place = KeyedPosition::new(position);
         self.solver().first_move(&place, first, moves, budget)
     }
 
@@ -269,7 +269,7 @@ impl MateProver {
 impl Solver<'_> {
     fn first_move(
         &mut self,
-        place: &Place,
+        place: &KeyedPosition,
         first: Move,
         moves: Option<u32>,
         budget: &mut Budget<'_>,

@@ -5,11 +5,11 @@ use shakmaty::{Move, Position};
 use super::{
     checks::{Checks, OutOfBudget},
     dag::Dag,
-    exact::{FIFTY_MOVES, Place},
+    exact::{FIFTY_MOVES, KeyedPosition},
     goal::{ANY, Goal, LONGEST},
     solver::Solver,
     tree::State,
-    write::Builder,
+    write::Writer,
 };
 use crate::budget::Budget;
 
@@ -31,7 +31,7 @@ const PEEKS: u64 = 64;
 
 /// What became of a question.
 #[derive(Debug, Default)]
-pub(crate) struct Outcome {
+pub(crate) struct Solved {
     /// A mate, with its proof.
     pub(crate) proof: Option<Dag>,
     /// There is no mate within so many moves; [`ANY`] when there is none at all.
@@ -40,8 +40,13 @@ pub(crate) struct Outcome {
 
 impl Solver<'_> {
     /// Looks for a mate within `limit` moves, the shorter the better.
-    pub(crate) fn solve(&mut self, place: &Place, limit: u32, budget: &mut Budget<'_>) -> Outcome {
-        let mut outcome = Outcome::default();
+    pub(crate) fn solve(
+        &mut self,
+        place: &KeyedPosition,
+        limit: u32,
+        budget: &mut Budget<'_>,
+    ) -> Solved {
+        let mut outcome = Solved::default();
         let position = &place.position;
         if limit == 0
             || position.legal_moves().is_empty()
@@ -151,17 +156,17 @@ impl Solver<'_> {
     /// Writes down the proof of a mate within `left` moves that was just found.
     pub(crate) fn build(
         &mut self,
-        place: &Place,
+        place: &KeyedPosition,
         left: u32,
         budget: &mut Budget<'_>,
     ) -> Option<Dag> {
-        Builder::new(self, budget).build(place, left)
+        Writer::new(self, budget).build(place, left)
     }
 
     /// Whether the defender, to move, is mated within `left` more moves.
     pub(crate) fn mated(
         &mut self,
-        place: &Place,
+        place: &KeyedPosition,
         left: u32,
         budget: &mut Budget<'_>,
     ) -> Result<Mated, OutOfBudget> {
@@ -207,7 +212,7 @@ impl Solver<'_> {
     /// is known to exist or the defender has none.
     pub(crate) fn escape(
         &mut self,
-        place: &Place,
+        place: &KeyedPosition,
         left: u32,
         budget: &mut Budget<'_>,
     ) -> Result<Option<Move>, OutOfBudget> {
@@ -235,7 +240,7 @@ impl Solver<'_> {
     /// fewest replies that escape, and one of these.
     pub(crate) fn attempt(
         &mut self,
-        place: &Place,
+        place: &KeyedPosition,
         left: u32,
         budget: &mut Budget<'_>,
     ) -> Vec<Move> {
@@ -252,7 +257,7 @@ impl Solver<'_> {
 
     fn attempts(
         &mut self,
-        place: &Place,
+        place: &KeyedPosition,
         left: u32,
         budget: &mut Budget<'_>,
         best: &mut Attempt,

@@ -3,7 +3,7 @@
 use super::{
     checks::OutOfBudget,
     dfpn::Prove,
-    exact::{Exact, Place, Recall},
+    exact::{Exact, KeyedPosition, Recall},
     forest::Forest,
     goal::Goal,
     table::FactTable,
@@ -30,7 +30,7 @@ impl Solver<'_> {
     /// Runs the proof-number search.
     pub(crate) fn prove(
         &mut self,
-        place: &Place,
+        place: &KeyedPosition,
         goal: Goal,
         budget: &mut Budget<'_>,
     ) -> Result<State, OutOfBudget> {

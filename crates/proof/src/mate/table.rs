@@ -3,7 +3,7 @@
 use shakmaty::{Chess, Move, MoveList, Position, Role, Square};
 
 use super::{
-    hash::{Slot, Table, Tag},
+    hash::{HashTable, Slot, Tag},
     key::Key,
 };
 
@@ -133,12 +133,12 @@ impl Slot for Kept {
 
 /// A table of [`Fact`]s that grows up to a fixed size.
 #[derive(Debug)]
-pub(crate) struct FactTable(Table<Kept, 5>);
+pub(crate) struct FactTable(HashTable<Kept, 5>);
 
 impl FactTable {
     /// A table that never takes more than `bytes`.
     pub(crate) const fn new(bytes: usize) -> Self {
-        Self(Table::new(bytes))
+        Self(HashTable::new(bytes))
     }
 
     /// Forgets everything.

@@ -2,7 +2,7 @@
 
 use super::{
     forest::At,
-    hash::{Slot, Table, Tag},
+    hash::{HashTable, Slot, Tag},
     key::Key,
     table::Packed,
 };
@@ -82,12 +82,12 @@ const LOST_HERE: u32 = 3;
 
 /// A table of [`Entry`]s that grows up to a fixed size.
 #[derive(Debug)]
-pub(crate) struct Tree(Table<Kept, 3>);
+pub(crate) struct Tree(HashTable<Kept, 3>);
 
 impl Tree {
     /// A table that never takes more than `bytes`.
     pub(crate) const fn new(bytes: usize) -> Self {
-        Self(Table::new(bytes))
+        Self(HashTable::new(bytes))
     }
 
     /// Forgets everything.

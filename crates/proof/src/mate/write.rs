@@ -7,7 +7,7 @@ use shakmaty::{Move, Position};
 use super::{
     checks::{OutOfBudget, mate_in_one},
     dag::{Dag, Node},
-    exact::{FIFTY_MOVES, Place},
+    exact::{FIFTY_MOVES, KeyedPosition},
     goal::{ANY, Goal, LONGEST},
     key::Key,
     solver::Solver,
@@ -19,7 +19,7 @@ use crate::{budget::Budget, evidence::Answer};
 /// The legal replies. On the heap, and in a function of its own, because proofs are
 /// written down recursively and lists of moves are large.
 #[inline(never)]
-fn replies(place: &Place) -> Vec<Move> {
+fn replies(place: &KeyedPosition) -> Vec<Move> {
     place.position.legal_moves().to_vec()
 }
 
@@ -37,7 +37,7 @@ impl From<OutOfBudget> for Failure {
     }
 }
 
-pub(crate) struct Builder<'s, 't, 'b, 'c> {
+pub(crate) struct Writer<'s, 't, 'b, 'c> {
     solver: &'s mut Solver<'t>,
     budget: &'b mut Budget<'c>,
     nodes: Vec<Node>,
@@ -46,7 +46,7 @@ pub(crate) struct Builder<'s, 't, 'b, 'c> {
     known: HashMap<Key, Option<u32>>,
 }
 
-impl<'s, 't, 'b, 'c> Builder<'s, 't, 'b, 'c> {
+impl<'s, 't, 'b, 'c> Writer<'s, 't, 'b, 'c> {
     pub(crate) fn new(solver: &'s mut Solver<'t>, budget: &'b mut Budget<'c>) -> Self {
         Self {
             solver,
@@ -58,7 +58,7 @@ impl<'s, 't, 'b, 'c> Builder<'s, 't, 'b, 'c> {
     }
 
     /// The proof of a mate within `left` moves.
-    pub(crate) fn build(mut self, place: &Place, left: u32) -> Option<Dag> {
+    pub(crate) fn build(mut self, place: &KeyedPosition, left: u32) -> Option<Dag> {
         let root = match self.node(place, left, 0) {
             Ok(Answer::Step(root)) => root,
             Ok(Answer::Mate(m)) => {
@@ -77,7 +77,7 @@ impl<'s, 't, 'b, 'c> Builder<'s, 't, 'b, 'c> {
     }
 
     /// What proves that the attacker, to move, mates within `left` moves.
-    fn node(&mut self, place: &Place, left: u32, depth: u32) -> Result<Answer, Failure> {
+    fn node(&mut self, place: &KeyedPosition, left: u32, depth: u32) -> Result<Answer, Failure> {
         if left == 0 || depth > LONGEST + 100 {
             return Err(Failure::Lost);
         }
@@ -137,7 +137,7 @@ impl<'s, 't, 'b, 'c> Builder<'s, 't, 'b, 'c> {
             .map_or(u32::MAX, |node| node.length)
     }
 
-    fn play(&mut self, place: &Place, m: Move) -> Result<Place, Failure> {
+    fn play(&mut self, place: &KeyedPosition, m: Move) -> Result<KeyedPosition, Failure> {
         if self.budget.spend() {
             Ok(place.after(m))
         } else {
@@ -146,7 +146,7 @@ impl<'s, 't, 'b, 'c> Builder<'s, 't, 'b, 'c> {
     }
 
     /// The move that mates within `left` moves, and whether it mates at once.
-    fn winning_move(&mut self, place: &Place, left: u32) -> Result<(Move, bool), Failure> {
+    fn winning_move(&mut self, place: &KeyedPosition, left: u32) -> Result<(Move, bool), Failure> {
         if let Some(m) = mate_in_one(&place.position, self.budget, |_| {})? {
             return Ok((m, true));
         }
@@ -168,7 +168,7 @@ impl<'s, 't, 'b, 'c> Builder<'s, 't, 'b, 'c> {
         Err(Failure::Lost)
     }
 
-    fn remembered(&self, place: &Place, left: u32) -> Option<Move> {
+    fn remembered(&self, place: &KeyedPosition, left: u32) -> Option<Move> {
         let moves = place.position.legal_moves();
         let fact = self.solver.facts.get(place.fact_key(left.min(LONGEST)));
         if fact.length() > 0

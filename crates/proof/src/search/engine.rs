@@ -3,15 +3,15 @@
 use shakmaty::zobrist::Zobrist64;
 use shakmaty::{Chess, EnPassantMode, Move, Position};
 
-use super::order::{Footprint, Memory, footprint};
-use super::table::Table;
+use super::order::{Footprint, Learned, footprint};
+use super::table::TranspositionTable;
 use super::value::{DEEPEST, MATE};
 use crate::budget::Budget;
 
 /// One search from a root.
 pub(super) struct Search<'a, 'b> {
-    pub(super) table: &'a mut Table,
-    pub(super) learned: &'a mut Memory,
+    pub(super) table: &'a mut TranspositionTable,
+    pub(super) learned: &'a mut Learned,
     budget: &'a mut Budget<'b>,
     /// The budget may not be spent beyond this.
     last_node: u64,
@@ -27,7 +27,7 @@ pub(super) struct Search<'a, 'b> {
 
 /// A position in the tree with what is known of it.
 #[derive(Clone, Copy)]
-pub(super) struct Place<'p> {
+pub(super) struct Visit<'p> {
     pub(super) position: &'p Chess,
     pub(super) hash: u64,
     pub(super) ply: usize,
@@ -41,8 +41,8 @@ impl<'a, 'b> Search<'a, 'b> {
     /// A search that spends at most `limit` nodes of the budget. `path` has the hashes of
     /// the positions before the root, and of the root.
     pub(super) fn new(
-        table: &'a mut Table,
-        learned: &'a mut Memory,
+        table: &'a mut TranspositionTable,
+        learned: &'a mut Learned,
         budget: &'a mut Budget<'b>,
         limit: u64,
         path: Vec<u64>,
@@ -78,9 +78,9 @@ impl<'a, 'b> Search<'a, 'b> {
     /// What `value` says of the position after `m`.
     pub(super) fn below(
         &mut self,
-        place: Place<'_>,
+        place: Visit<'_>,
         m: Move,
-        value: impl FnOnce(&mut Self, Place<'_>) -> i32,
+        value: impl FnOnce(&mut Self, Visit<'_>) -> i32,
     ) -> i32 {
         let hash = place.position.update_zobrist_hash(
             Zobrist64(place.hash),
@@ -89,7 +89,7 @@ impl<'a, 'b> Search<'a, 'b> {
         );
         let mut next = place.position.clone();
         next.play_unchecked(m);
-        let child = Place {
+        let child = Visit {
             position: &next,
             hash: hash.map_or_else(|| hash_of(&next), |hash| hash.0),
             ply: place.ply + 1,
@@ -103,14 +103,14 @@ impl<'a, 'b> Search<'a, 'b> {
     /// possible.
     pub(super) fn passing(
         &mut self,
-        place: Place<'_>,
-        value: impl FnOnce(&mut Self, Place<'_>) -> i32,
+        place: Visit<'_>,
+        value: impl FnOnce(&mut Self, Visit<'_>) -> i32,
     ) -> Option<i32> {
         let next = place.position.clone().swap_turn().ok()?;
         if !self.spend() {
             return Some(0);
         }
-        let child = Place {
+        let child = Visit {
             position: &next,
             hash: hash_of(&next),
             ply: place.ply + 1,
@@ -120,7 +120,7 @@ impl<'a, 'b> Search<'a, 'b> {
         Some(self.at(child, value))
     }
 
-    fn at(&mut self, child: Place<'_>, value: impl FnOnce(&mut Self, Place<'_>) -> i32) -> i32 {
+    fn at(&mut self, child: Visit<'_>, value: impl FnOnce(&mut Self, Visit<'_>) -> i32) -> i32 {
         self.path.push(child.hash);
         let score = value(self, child);
         self.path.pop();
@@ -140,7 +140,7 @@ impl<'a, 'b> Search<'a, 'b> {
     }
 
     /// Whether the position occurred before on the path, or is drawn by the rules.
-    pub(super) fn is_draw(&self, place: &Place<'_>) -> bool {
+    pub(super) fn is_draw(&self, place: &Visit<'_>) -> bool {
         let position = place.position;
         let back = position.halfmoves() as usize;
         if back >= 100 || position.is_insufficient_material() {

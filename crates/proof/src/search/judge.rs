@@ -2,7 +2,7 @@
 
 use shakmaty::{Chess, Move};
 
-use super::searcher::{Line, Searcher, Stage};
+use super::searcher::{Searcher, Stage, Variation};
 use super::value::Value;
 use crate::{budget::Budget, verdict::Verdict};
 
@@ -31,9 +31,9 @@ pub struct Judgement {
     /// The value found with all of it.
     pub late: Option<Value>,
     /// The best line found.
-    pub line: Option<Line>,
+    pub line: Option<Variation>,
     /// A better or equal line of another move, for claims about one move.
-    pub other: Option<Line>,
+    pub other: Option<Variation>,
     /// Nodes spent.
     pub nodes: u64,
 }
@@ -56,7 +56,8 @@ impl Searcher {
         let before = budget.spent();
         let stages = self.stages(position, &[], 1, total, budget);
         let (early, late) = ends(&stages, total);
-        let beyond = |line: Option<&Line>| line.map(|line| compare(line.value, bound, settings));
+        let beyond =
+            |line: Option<&Variation>| line.map(|line| compare(line.value, bound, settings));
         Judgement {
             verdict: agree(beyond(early), beyond(late), budget),
             early: early.map(|line| line.value),
@@ -99,7 +100,7 @@ impl Searcher {
         let others = self.stages(position, &[m], 1, half, budget);
         let (own_early, own_late) = ends(&own, half);
         let (other_early, other_late) = ends(&others, half);
-        let better = |own: Option<&Line>, other: Option<&Line>| match (own, other) {
+        let better = |own: Option<&Variation>, other: Option<&Variation>| match (own, other) {
             (Some(own), Some(other)) => Some(at_least(own.value, other.value, settings)),
             (Some(_), None) if rest.is_empty() => Some(Verdict::Holds),
             _ => None,
@@ -123,7 +124,7 @@ impl Searcher {
 ///
 /// A search that ends before a quarter is spent has seen all there is, so its last line
 /// stands for both.
-fn ends(stages: &[Stage], total: u64) -> (Option<&Line>, Option<&Line>) {
+fn ends(stages: &[Stage], total: u64) -> (Option<&Variation>, Option<&Variation>) {
     let best = |stage: &'_ Stage| stage.nodes <= total / 4 && !stage.lines.is_empty();
     let early = stages.iter().rev().find(|stage| best(stage));
     (

@@ -22,7 +22,7 @@ mod value;
 pub use evaluate::evaluate;
 pub use judge::{Judgement, Settings};
 pub use perpetual::{Perpetual, perpetual_check};
-pub use searcher::{Line, Question, Searcher, Stage};
+pub use searcher::{Question, Searcher, Stage, Variation};
 pub use value::Value;
 
 #[cfg(test)]

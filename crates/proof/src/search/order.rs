@@ -24,7 +24,7 @@ pub(super) const fn footprint(turn: Color, m: Move) -> Footprint {
 
 /// What has been learned of quiet moves in this search.
 #[derive(Debug)]
-pub(super) struct Memory {
+pub(super) struct Learned {
     killers: Vec<[Packed; 2]>,
     /// By side, from and to.
     history: Vec<i16>,
@@ -35,7 +35,7 @@ pub(super) struct Memory {
 /// No history value grows beyond this.
 const MOST: i32 = 16_000;
 
-impl Memory {
+impl Learned {
     pub(super) fn new() -> Self {
         Self {
             killers: vec![[Packed::NONE; 2]; DEEPEST + 4],
@@ -154,7 +154,7 @@ impl Picker {
         position: &Chess,
         moves: &[Move],
         hash_move: Packed,
-        memory: &Memory,
+        memory: &Learned,
         last: Option<Footprint>,
         ply: usize,
     ) -> Self {

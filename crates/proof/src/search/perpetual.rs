@@ -68,22 +68,20 @@ pub fn perpetual_check(position: &Chess, budget: &mut Budget<'_>) -> Perpetual {
     }
 }
 
-type Key = u128;
-
-fn key(position: &Chess) -> Key {
-    position.zobrist_hash::<Zobrist128>(EnPassantMode::Legal).0
+fn key(position: &Chess) -> Zobrist128 {
+    position.zobrist_hash(EnPassantMode::Legal)
 }
 
 struct Chase<'a, 'b> {
     budget: &'a mut Budget<'b>,
     /// Positions in which the checks run out.
-    lost: HashSet<Key>,
+    lost: HashSet<Zobrist128>,
     /// Positions in which they do not, as far as is known, with the check to give.
-    held: HashMap<Key, Move>,
+    held: HashMap<Zobrist128, Move>,
     /// Positions on the way here.
-    open: HashSet<Key>,
+    open: HashSet<Zobrist128>,
     /// Positions given up in this walk, with the checks that were left then.
-    tired: HashMap<Key, usize>,
+    tired: HashMap<Zobrist128, usize>,
     /// The longest chain of checks that is followed.
     limit: usize,
     /// Something was not looked at; what seems lost may not be.
@@ -293,7 +291,7 @@ mod tests {
     /// replies all remain.
     fn by_striking_out(root: &Chess, most: usize) -> Option<bool> {
         let mut positions = vec![root.clone()];
-        let mut numbers: HashMap<Key, usize> = HashMap::from([(key(root), 0)]);
+        let mut numbers: HashMap<Zobrist128, usize> = HashMap::from([(key(root), 0)]);
         let mut checks: Vec<Vec<Vec<usize>>> = Vec::new();
         let mut at = 0;
         while at < positions.len() {

@@ -3,7 +3,7 @@
 
 use shakmaty::{Chess, MoveList, Position, Role};
 
-use super::engine::{Place, Search, mated_at, plies};
+use super::engine::{Search, Visit, mated_at, plies};
 use super::evaluate::evaluate;
 use super::order::{Checks, Picker};
 use super::table::{Bound, Packed};
@@ -15,12 +15,12 @@ impl Search<'_, '_> {
     /// quiet.
     pub(super) fn quiesce(
         &mut self,
-        place: Place<'_>,
+        place: Visit<'_>,
         mut alpha: i32,
         beta: i32,
         deep: i32,
     ) -> i32 {
-        let Place {
+        let Visit {
             position,
             hash,
             ply,

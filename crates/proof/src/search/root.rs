@@ -2,9 +2,9 @@
 
 use shakmaty::{Chess, Move, MoveList, Position};
 
-use super::engine::{Place, Search};
+use super::engine::{Search, Visit};
 use super::order::Picker;
-use super::searcher::Line;
+use super::searcher::Variation;
 use super::table::{Bound, Packed};
 use super::value::{MATE, Value};
 
@@ -20,9 +20,9 @@ impl Search<'_, '_> {
         moves: &MoveList,
         wanted: usize,
         depth: i32,
-        last: Option<&[Line]>,
-    ) -> Vec<Line> {
-        let mut found: Vec<Line> = Vec::new();
+        last: Option<&[Variation]>,
+    ) -> Vec<Variation> {
+        let mut found: Vec<Variation> = Vec::new();
         for rank in 0..wanted {
             let mut rest: Vec<Move> = moves
                 .iter()
@@ -54,7 +54,7 @@ impl Search<'_, '_> {
         position: &Chess,
         hash: u64,
         moves: &mut Vec<Move>,
-        last: Option<&[Line]>,
+        last: Option<&[Variation]>,
     ) {
         let hash_move = self.table.get(hash, 0).map_or(Packed::NONE, |e| e.best);
         let picker = Picker::new(position, moves, hash_move, self.learned, None, 0);
@@ -77,11 +77,11 @@ impl Search<'_, '_> {
         moves: &[Move],
         depth: i32,
         expected: Option<i32>,
-    ) -> Option<Line> {
+    ) -> Option<Variation> {
         let mut width = WINDOW;
         let (mut alpha, mut beta) =
             expected.map_or((-MATE, MATE), |score| (score - width, score + width));
-        let mut best: Option<Line> = None;
+        let mut best: Option<Variation> = None;
         loop {
             let (score, line) = self.root_window(position, hash, moves, depth, alpha, beta);
             if self.stopped {
@@ -112,9 +112,9 @@ impl Search<'_, '_> {
         }
     }
 
-    fn root_line(&self, score: i32, depth: i32) -> Option<Line> {
+    fn root_line(&self, score: i32, depth: i32) -> Option<Variation> {
         let moves = self.lines.first().filter(|line| !line.is_empty())?.clone();
-        Some(Line {
+        Some(Variation {
             value: Value::from_score(score),
             moves,
             depth: depth.unsigned_abs(),
@@ -132,7 +132,7 @@ impl Search<'_, '_> {
         mut alpha: i32,
         beta: i32,
     ) -> (i32, Option<Move>) {
-        let place = Place {
+        let place = Visit {
             position,
             hash,
             ply: 0,

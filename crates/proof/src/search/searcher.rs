@@ -3,14 +3,14 @@
 use shakmaty::{Chess, Move, Position};
 
 use super::engine::{Search, hash_of};
-use super::order::Memory;
-use super::table::Table;
+use super::order::Learned;
+use super::table::TranspositionTable;
 use super::value::{DEEPEST, Value};
 use crate::budget::Budget;
 
 /// One best line of a position.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Line {
+pub struct Variation {
     /// What it is worth for the side to move.
     pub value: Value,
     /// The moves, the best reply each time as far as the search saw; at least one.
@@ -25,7 +25,7 @@ pub struct Stage {
     /// Nodes spent since the beginning of the search.
     pub nodes: u64,
     /// The best lines, best first; at least one.
-    pub lines: Vec<Line>,
+    pub lines: Vec<Variation>,
 }
 
 /// What to search for; [`Question::new`] asks for the best line of a position.
@@ -65,8 +65,8 @@ impl<'q> Question<'q> {
 #[derive(Debug)]
 pub struct Searcher {
     memory: usize,
-    table: Table,
-    learned: Memory,
+    table: TranspositionTable,
+    learned: Learned,
 }
 
 impl Searcher {
@@ -76,15 +76,20 @@ impl Searcher {
     pub fn new(memory: usize) -> Self {
         Self {
             memory,
-            table: Table::new(),
-            learned: Memory::new(),
+            table: TranspositionTable::new(),
+            learned: Learned::new(),
         }
     }
 
     /// The best `lines` lines, best first, found with at most `budget`. Fewer when there
     /// are fewer legal moves; none when there is none, or when the budget or the stop
     /// flag ended the work before a single move was searched.
-    pub fn best(&mut self, position: &Chess, lines: usize, budget: &mut Budget<'_>) -> Vec<Line> {
+    pub fn best(
+        &mut self,
+        position: &Chess,
+        lines: usize,
+        budget: &mut Budget<'_>,
+    ) -> Vec<Variation> {
         self.best_without(position, &[], lines, budget)
     }
 
@@ -95,7 +100,7 @@ impl Searcher {
         but: &[Move],
         lines: usize,
         budget: &mut Budget<'_>,
-    ) -> Vec<Line> {
+    ) -> Vec<Variation> {
         let question = Question {
             but,
             lines,
@@ -163,7 +168,7 @@ impl Searcher {
         let mut path: Vec<u64> = past.iter().map(hash_of).collect();
         path.push(hash);
         let mut search = Search::new(&mut self.table, &mut self.learned, budget, limit, path);
-        let mut last: Option<Vec<Line>> = None;
+        let mut last: Option<Vec<Variation>> = None;
         let deepest = i32::try_from(question.depth.min(DEEPEST as u32 / 2 - 1)).unwrap_or(1);
         for depth in 1..=deepest {
             let found = search.deepen(position, hash, &moves, wanted, depth, last.as_deref());

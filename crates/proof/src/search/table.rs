@@ -94,7 +94,7 @@ type Bucket = [Entry; 2];
 
 /// Positions already searched. A power of two of buckets.
 #[derive(Debug)]
-pub(super) struct Table {
+pub(super) struct TranspositionTable {
     buckets: Vec<Bucket>,
     /// How many buckets are used by the current search.
     used: usize,
@@ -105,7 +105,7 @@ pub(super) struct Table {
 /// So many buckets are made ready between two looks at the stop flag: 64 kilobytes.
 const PIECE: usize = 1 << 11;
 
-impl Table {
+impl TranspositionTable {
     pub(super) const fn new() -> Self {
         Self {
             buckets: Vec::new(),

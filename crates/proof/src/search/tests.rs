@@ -8,7 +8,7 @@ use super::*;
 use crate::facts::testing::{playouts, position, uci};
 use crate::{budget::Budget, verdict::Verdict};
 
-fn best(fen: &str, nodes: u64) -> Vec<Line> {
+fn best(fen: &str, nodes: u64) -> Vec<Variation> {
     Searcher::new(8 << 20).best(&position(fen), 1, &mut Budget::nodes(nodes))
 }
 

@@ -3,7 +3,7 @@
 
 use shakmaty::{Chess, Move, Position};
 
-use super::engine::{Place, Search, mated_at, plies};
+use super::engine::{Search, Visit, mated_at, plies};
 use super::evaluate::evaluate;
 use super::order::{Checks, Picker};
 use super::table::{Bound, Entry, Packed};
@@ -69,7 +69,7 @@ impl Search<'_, '_> {
     /// The value of a position searched to `depth`, within the window.
     pub(super) fn node(
         &mut self,
-        place: Place<'_>,
+        place: Visit<'_>,
         depth: i32,
         alpha: i32,
         beta: i32,
@@ -85,12 +85,12 @@ impl Search<'_, '_> {
         self.search(place, task)
     }
 
-    fn search(&mut self, place: Place<'_>, mut task: Task) -> i32 {
+    fn search(&mut self, place: Visit<'_>, mut task: Task) -> i32 {
         // On the way back up nothing is begun anew.
         if self.stopped {
             return 0;
         }
-        let Place { position, ply, .. } = place;
+        let Visit { position, ply, .. } = place;
         if let Some(line) = self.lines.get_mut(ply) {
             line.clear();
         }
@@ -139,7 +139,7 @@ impl Search<'_, '_> {
         self.moves(place, task, &view)
     }
 
-    fn view(&mut self, place: &Place<'_>, stored: Option<Entry>, on_line: bool) -> View {
+    fn view(&mut self, place: &Visit<'_>, stored: Option<Entry>, on_line: bool) -> View {
         let checked = place.position.is_check();
         let estimate = if checked {
             -MATE
@@ -169,7 +169,7 @@ impl Search<'_, '_> {
     }
 
     /// The value where it is plain without trying a move.
-    fn without_moves(&mut self, place: Place<'_>, task: &Task, view: &View) -> Option<i32> {
+    fn without_moves(&mut self, place: Visit<'_>, task: &Task, view: &View) -> Option<i32> {
         let &Task {
             depth, alpha, beta, ..
         } = task;
@@ -190,7 +190,7 @@ impl Search<'_, '_> {
     }
 
     /// Null move: if even passing keeps the value above beta, a move will too.
-    fn pass(&mut self, place: Place<'_>, task: &Task, estimate: i32) -> Option<i32> {
+    fn pass(&mut self, place: Visit<'_>, task: &Task, estimate: i32) -> Option<i32> {
         let position = place.position;
         let &Task {
             depth,
@@ -224,7 +224,7 @@ impl Search<'_, '_> {
             return Some(score);
         }
         // With a single piece zugzwang is likely; look again without passing.
-        let place = Place {
+        let place = Visit {
             passed: true,
             ..place
         };
@@ -233,8 +233,8 @@ impl Search<'_, '_> {
     }
 
     /// Tries the moves one by one.
-    fn moves(&mut self, place: Place<'_>, mut task: Task, view: &View) -> i32 {
-        let Place {
+    fn moves(&mut self, place: Visit<'_>, mut task: Task, view: &View) -> i32 {
+        let Visit {
             position,
             hash,
             ply,
@@ -341,7 +341,7 @@ impl Search<'_, '_> {
     /// the `counted`-th; its value is looked for `ahead` plies deep, at first `less`.
     fn one_move(
         &mut self,
-        child: Place<'_>,
+        child: Visit<'_>,
         task: &Task,
         view: &View,
         (counted, ahead, less): (i32, i32, i32),
@@ -368,7 +368,7 @@ impl Search<'_, '_> {
 
     /// Whether the move of the table, `packed`, is the only good one. It deserves a closer
     /// look then.
-    fn alone(&mut self, place: Place<'_>, task: &Task, view: &View, packed: Packed) -> Alone {
+    fn alone(&mut self, place: Visit<'_>, task: &Task, view: &View, packed: Packed) -> Alone {
         let Some(entry) = view.stored else {
             return Alone::No;
         };
@@ -405,7 +405,7 @@ impl Search<'_, '_> {
     /// By how much less deep a move is looked at first than `ahead`.
     fn reduced(
         &self,
-        place: &Place<'_>,
+        place: &Visit<'_>,
         task: &Task,
         view: &View,
         candidate: &Candidate,

@@ -2,78 +2,78 @@
 
 use crate::claim::Mood;
 use crate::lang::make;
-use crate::pattern::Rule;
+use crate::pattern::Phrase;
 
-pub(super) const RULES: &[Rule] = &[
-    Rule::new(
+pub(super) const PHRASES: &[Phrase] = &[
+    Phrase::new(
         "PIECE up|ahead|more|plus; up PIECE; PIECE to the good; ahead by PIECE",
         make::up,
     ),
-    Rule::new(
+    Phrase::new(
         "PIECE down|behind|less|minus|short|fewer; down PIECE; PIECE to the bad; behind by PIECE",
         make::down,
     ),
-    Rule::new(
+    Phrase::new(
         "PIECE and|plus PIECE up|ahead|more|extra; up PIECE and|plus PIECE",
         make::up_both,
     ),
-    Rule::new(
+    Phrase::new(
         "PIECE and|plus PIECE down|behind|less; down PIECE and|plus PIECE",
         make::down_both,
     ),
-    Rule::new(
+    Phrase::new(
         "PIECE up|ahead for PIECE; @has PIECE for PIECE; @has PIECE against PIECE; @is PIECE up for PIECE",
         make::for_goods,
     ),
-    Rule::new(
+    Phrase::new(
         "PIECE down|behind for PIECE; @is PIECE down|behind for PIECE",
         make::goods_given,
     ),
     // "A pawn short of a centre", "a piece short in the attack"
-    Rule::nothing("PIECE short|fewer of|in|to|for|on|from"),
+    Phrase::nothing("PIECE short|fewer of|in|to|for|on|from"),
     // "A bishop for the rook and a pawn more"
-    Rule::nothing("for|against PIECE and|plus PIECE up|ahead|more|extra|down|behind|less"),
+    Phrase::nothing("for|against PIECE and|plus PIECE up|ahead|more|extra|down|behind|less"),
     // Who has it for what is not said, or it is only offered.
-    Rule::new("PIECE for PIECE", make::for_goods).mood(Mood::Hedged),
-    Rule::new(
+    Phrase::new("PIECE for PIECE", make::for_goods).mood(Mood::Hedged),
+    Phrase::new(
         "exchange up|ahead|plus; up exchange; extra exchange",
         make::exchange_up,
     ),
-    Rule::new(
+    Phrase::new(
         "exchange down|behind|less|minus; down exchange",
         make::exchange_down,
     ),
-    Rule::new(
+    Phrase::new(
         "exchange up|ahead? for PIECE; exchange for PIECE",
         make::exchange_for,
     ),
-    Rule::new("exchange down|behind for PIECE", make::for_exchange),
-    Rule::new(
+    Phrase::new("exchange down|behind for PIECE", make::for_exchange),
+    Phrase::new(
         "@has PIECE for exchange; @is PIECE up|ahead for exchange",
         make::for_exchange,
     ),
-    Rule::new(
+    Phrase::new(
         "material|forces|pieces @is|@was level|equal|even|balanced; level|equal|even material; material equality; materially equal|level|even; material balance; material balance @is|@was level|equal|even; materially game|position @is|@was level|equal|even|balanced; material parity; both sides|players @has the? same material; @has the? same material",
         make::material_level,
     ),
-    Rule::new(
+    Phrase::new(
         "material up|ahead|plus; up material; extra material; up a? lot|lots of? material; @has a? material advantage|edge|superiority; material advantage|superiority; ahead on|in material",
         make::material_up,
     ),
-    Rule::new(
+    Phrase::new(
         "material down|behind|less; down material; down a? lot|lots of? material; material disadvantage; behind on|in material",
         make::material_down,
     ),
-    Rule::new(
+    Phrase::new(
         "@win PIECE; @win back PIECE; @win N PIECE; and @win PIECE",
         make::wins_goods,
     ),
-    Rule::new(
+    Phrase::new(
         "free PIECE; @win free PIECE",
         make::wins_goods,
     )
     .mood(Mood::Hedged),
-    Rule::new(
+    Phrase::new(
         "PIECE falls|fall; PIECE will|must fall; PIECE @has to fall; PIECE @is going|about to fall; PIECE has|have fallen; PIECE fell; PIECE drops|drop off?; \
          PIECE will|must drop off?; PIECE @is|@was doomed; PIECE will be lost; PIECE can|could not|never be saved|held|defended; \
          PIECE cannot|can't|couldn't be saved|held|defended; PIECE can|could no longer be saved|held|defended; \
@@ -83,50 +83,50 @@ pub(super) const RULES: &[Rule] = &[
     .inside()
     .affirmed()
     .mood(Mood::Hedged),
-    Rule::nothing(
+    Phrase::nothing(
         "PIECE falls|fall|drops|drop back|into|in|for|under|behind|short|over|asleep|out|down|upon|on|silent|quiet; PIECE will|must fall|drop back|into|in|for|under|behind; \
          PIECE @is|@was lost in|on|for|without|to|if|unless; PIECE can|could never be saved|held|defended by",
     ),
-    Rule::new(
+    Phrase::new(
         "offers|offer|offered|offering PIECE; offers|offer|offered|offering up PIECE",
         make::gives_goods,
     )
     .mood(Mood::Hedged),
-    Rule::new(
+    Phrase::new(
         "offers|offer|offered|offering exchange; offers|offer|offered|offering exchange sacrifice|sac",
         make::gives_exchange,
     )
     .mood(Mood::Hedged),
-    Rule::nothing("offers|offer|offered|offering exchange of|on|in|into; offers|offer|offered|offering PIECE trade|swap|exchange|protection|support|cover"),
-    Rule::new("@win exchange", make::wins_exchange),
-    Rule::new("@win material", make::wins_material),
-    Rule::new("@lose PIECE", make::loses_goods),
-    Rule::new(
+    Phrase::nothing("offers|offer|offered|offering exchange of|on|in|into; offers|offer|offered|offering PIECE trade|swap|exchange|protection|support|cover"),
+    Phrase::new("@win exchange", make::wins_exchange),
+    Phrase::new("@win material", make::wins_material),
+    Phrase::new("@lose PIECE", make::loses_goods),
+    Phrase::new(
         "PIECE @is|@was lost; PIECE @is|@was lost by SIDE; PIECE has|have|had been lost",
         make::piece_lost,
     )
     .inside(),
-    Rule::new(
+    Phrase::new(
         "PIECE @is|@was won; PIECE has|have|had been won",
         make::piece_won,
     )
     .inside(),
-    Rule::new(
+    Phrase::new(
         "exchange @is|@was lost; exchange has been lost",
         make::loses_exchange,
     ),
-    Rule::new("@lose exchange", make::loses_exchange),
-    Rule::new("@lose material", make::loses_material),
-    Rule::new(
+    Phrase::new("@lose exchange", make::loses_exchange),
+    Phrase::new("@lose material", make::loses_material),
+    Phrase::new(
         "returns PIECE; @givenup up|back|away PIECE; @givenup PIECE up|back|away; @sacs PIECE",
         make::gives_goods,
     ),
-    Rule::new(
+    Phrase::new(
         "@givenup up|back exchange; @sacs exchange",
         make::gives_exchange,
     ),
-    Rule::new("@takenup up PIECE; @takenup off PIECE", make::wins_goods),
-    Rule::nothing(
+    Phrase::new("@takenup up PIECE; @takenup off PIECE", make::wins_goods),
+    Phrase::nothing(
         "@upverb up PIECE; @upverb PIECE up; @upverb up exchange; rather|other than giving up PIECE; instead of giving up PIECE",
     ),
 ];

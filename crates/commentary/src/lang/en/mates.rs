@@ -2,46 +2,46 @@
 
 use crate::claim::Mood;
 use crate::lang::make;
-use crate::pattern::Rule;
+use crate::pattern::Phrase;
 
-pub(super) const RULES: &[Rule] = &[
+pub(super) const PHRASES: &[Phrase] = &[
     // ---- mate ----
     // "Black mated in two" may be said of either side.
-    Rule::new("@mated in N @move?", make::mate_in).nobody(),
-    Rule::new(
+    Phrase::new("@mated in N @move?", make::mate_in).nobody(),
+    Phrase::new(
         "@force? mate|checkmate in N @move?; @force a? @mates? mate in N @move?; @mates in N @move?; mating in N @move?; \
          mate|checkmate on? N @move later; mate|checkmate within N @move?; @give mate|checkmate in N @move?; \
          mate|checkmate in just|only N @move?; mate|checkmate in another N @move?",
         make::mate_in,
     ),
-    Rule::new(
+    Phrase::new(
         "mate|checkmate in at most N @move?; @mates in at most N @move?; mate|checkmate in N @move? at most; \
          mate|checkmate in no more than N @move?; mate|checkmate in N @move? at the? latest; \
          mate|checkmate in N or N @move?",
         make::mate_at_most,
     )
     .affirmed(),
-    Rule::new(
+    Phrase::new(
         "@is|@has @mated in N @move?; @is|@has himself|herself|themselves @mated in N @move?",
         make::mate_in,
     )
     .victim(),
-    Rule::new(
+    Phrase::new(
         "@is|@has @mated next move; @is|@has @mated on the? next move",
         make::mate_next,
     )
     .victim(),
-    Rule::new("N @move? mate", make::mate_in).mood(Mood::Hedged),
-    Rule::new("mate|checkmate in N @move? for SIDE", make::mate_in).inside(),
-    Rule::new(
+    Phrase::new("N @move? mate", make::mate_in).mood(Mood::Hedged),
+    Phrase::new("mate|checkmate in N @move? for SIDE", make::mate_in).inside(),
+    Phrase::new(
         "SIDE walks|walked|walking|runs|ran|running|stumbles|stumbled into a? mate|checkmate in N @move?; \
          SIDE walks|walked|walking|runs|ran|running|stumbles|stumbled into a? N @move mate|checkmate; SIDE @loses to a? mate|checkmate in N @move?; \
          SIDE allows|allowed|permits|permitted a? mate|checkmate in N @move?; SIDE allows|allowed|permits|permitted a? N @move mate|checkmate",
         make::mate_in,
     )
     .sufferer(),
-    Rule::new("SIDE can|may mate|checkmate; SIDE @is able to mate|checkmate", make::mate_forced).inside(),
-    Rule::new(
+    Phrase::new("SIDE can|may mate|checkmate; SIDE @is able to mate|checkmate", make::mate_forced).inside(),
+    Phrase::new(
         "there @is no mate|checkmate; there @is no @forced mate|checkmate; there @is not a? mate|checkmate; SIDE @has no mate|checkmate; SIDE @has no @forced mate|checkmate; \
          SIDE does|do not|n't have a? mate|checkmate; SIDE does|do not|n't have a? @forced mate|checkmate; SIDE doesn't|don't have a? mate|checkmate; SIDE doesn't|don't have a? @forced mate|checkmate; \
          there @is no mate|checkmate in N @move?; SIDE @has no mate|checkmate in N @move?",
@@ -49,35 +49,35 @@ pub(super) const RULES: &[Rule] = &[
     )
     .inside()
     .affirmed(),
-    Rule::nothing(
+    Phrase::nothing(
         "there @is no @forced? mate|checkmate threat|threats|net|danger|attack|after|with|by|for|on|yet|any|anymore|to; there @is no longer a? mate|checkmate; \
          SIDE @has no @forced? mate|checkmate threat|threats|net|after|with|by|on|any|anymore|to",
     ),
-    Rule::new(
+    Phrase::new(
         "mate|checkmate in N @with LINE; mate|checkmate in N @move @with LINE; mate|checkmate in N @move? beginning|starting with LINE",
         make::mate_in,
     )
     .shown(),
-    Rule::new(
+    Phrase::new(
         "mate|checkmate next move; @mates next move; mate|checkmate on the? next move; @mates on the? next move; \
          mate|checkmate 's|is coming next move; mate|checkmate @follows next move; mate|checkmate @follows on the? next move; \
          mate|checkmate the next move; mate at the next move; mate|checkmate @is next",
         make::mate_next,
     ),
-    Rule::new(
+    Phrase::new(
         "@forced mate|checkmate; mate|checkmate @is @forced; mate|checkmate @follows; mate|checkmate soon|shortly|quickly @follows; \
          mate|checkmate @is @follows; @force mate|checkmate; @force to mate|checkmate; mate|checkmate by force; @mates by force; \
          mate|checkmate @is only? a? matter of time; @mates; quick mate|checkmate; mate|checkmate to|will follow; \
          mate|checkmate soon|shortly|quickly; mate|checkmate on? SQUARE @follows; @mates on SQUARE; @force @mated",
         make::mate_forced,
     ),
-    Rule::new("@is @mated; @has been @mated", make::mate_now).victim(),
+    Phrase::new("@is @mated; @has been @mated", make::mate_now).victim(),
     // What the mate is called is read besides.
-    Rule::new("@force @matename 's? mate|checkmate; @force back rank mate|checkmate", make::mate_forced),
-    Rule::new("@give @matename 's? mate|checkmate; @give back rank mate|checkmate", make::mate_now),
-    Rule::new("@threat @matename 's? mate|checkmate; @threat back rank mate|checkmate; @threat of @matename 's? mate|checkmate; @threat of back rank mate|checkmate; @threat @is|@was @matename 's? mate|checkmate; @threat @is|@was back rank mate|checkmate", make::mate_threat).mood(Mood::Hedged).shown(),
-    Rule::new("@is|@has @mated by force; @has @mated soon|shortly|quickly?; will be @mated", make::mate_forced).victim(),
-    Rule::new(
+    Phrase::new("@force @matename 's? mate|checkmate; @force back rank mate|checkmate", make::mate_forced),
+    Phrase::new("@give @matename 's? mate|checkmate; @give back rank mate|checkmate", make::mate_now),
+    Phrase::new("@threat @matename 's? mate|checkmate; @threat back rank mate|checkmate; @threat of @matename 's? mate|checkmate; @threat of back rank mate|checkmate; @threat @is|@was @matename 's? mate|checkmate; @threat @is|@was back rank mate|checkmate", make::mate_threat).mood(Mood::Hedged).shown(),
+    Phrase::new("@is|@has @mated by force; @has @mated soon|shortly|quickly?; will be @mated", make::mate_forced).victim(),
+    Phrase::new(
         "no @defence to|against mate|checkmate; no @defence to|against the threat of mate|checkmate; \
          no @avoid the? mate|checkmate; no way to @avoid mate|checkmate; no way of @avoid mate|checkmate; \
          cannot|can't @avoid mate|checkmate; mate|checkmate cannot|can't be @avoid; mate|checkmate can no longer be @avoid; \
@@ -86,26 +86,26 @@ pub(super) const RULES: &[Rule] = &[
     )
     .affirmed()
     .nobody(),
-    Rule::new(
+    Phrase::new(
         "@is a? mate|checkmate; @is not|no|never a? mate|checkmate; @is mate|checkmate @with LINE; @give mate|checkmate; @was a? mate|checkmate; mate|checkmate",
         make::mate_now,
     ),
-    Rule::new("but not mate|checkmate; check not mate|checkmate", make::mate_now).denied(),
+    Phrase::new("but not mate|checkmate; check not mate|checkmate", make::mate_now).denied(),
     // Less firm: the mate may come later.
-    Rule::new("@with a? mate|checkmate; and mate|checkmate", make::mate_now).mood(Mood::Hedged),
-    Rule::new("mate|checkmate with|by|on LINE; @mates|mate|checkmate @with LINE", make::mate_now).shown(),
-    Rule::new("@is @mated by|with LINE", make::mate_now).victim().shown(),
+    Phrase::new("@with a? mate|checkmate; and mate|checkmate", make::mate_now).mood(Mood::Hedged),
+    Phrase::new("mate|checkmate with|by|on LINE; @mates|mate|checkmate @with LINE", make::mate_now).shown(),
+    Phrase::new("@is @mated by|with LINE", make::mate_now).victim().shown(),
     // "24.Qg4 is mate in a few moves" is no mate yet.
-    Rule::nothing("@is? a? mate|checkmate in; mate|checkmate in sight"),
+    Phrase::nothing("@is? a? mate|checkmate in; mate|checkmate in sight"),
     // What is stopped was threatened.
-    Rule::new(
+    Phrase::new(
         "@avoid the? mate|checkmate; @avoid the? mate|checkmate on SQUARE; guards|guarding|guarded against mate|checkmate; \
          @avoid the? mate|checkmate threat|threats; @avoid the? @matename mate|checkmate; @avoid the? back rank mate|checkmate",
         make::mate_threat,
     )
     .mood(Mood::Prevented),
     // ---- named mates ----
-    Rule::naming("back|eighth|last|bottom|first|seventh rank mate|checkmate; back row mate|checkmate; swallow 's? tail mate|checkmate; @matename 's? mate|checkmate;  \
+    Phrase::naming("back|eighth|last|bottom|first|seventh rank mate|checkmate; back row mate|checkmate; swallow 's? tail mate|checkmate; @matename 's? mate|checkmate;  \
          philidor 's mate|checkmate; blind swine|pigs mate; kill box mate; max lange 's? mate; kiss of death mate; dove tail mate; lawn mower mate;  \
          scholar|fool|cozio|lange|schoolboy|lucena 's mate|checkmate; double check mate; criss cross mate; rook roller mate; opera house mate;  \
          philidor 's legacy mate; damiano 's bishop mate; pawn mate; two|double bishop|bishops mate; two|double knight|knights mate; two rook|rooks mate;  \

@@ -3,7 +3,7 @@
 use gainsay_notation::Span;
 
 use crate::kind::{ClaimKind, Reference};
-use crate::other_game::{Ending, OtherGame, Outcome, Which};
+use crate::other_game::{Ended, GameEnd, OtherGame, Which};
 use crate::pattern::Slots;
 
 /// A pointer; what stands around it is read behind.
@@ -41,8 +41,8 @@ pub(in crate::lang) fn same_position(_: &Slots) -> Option<ClaimKind> {
 macro_rules! outcomes {
     ($($name:ident => $ending:ident;)*) => {
         $(pub(in crate::lang) fn $name(slots: &Slots) -> Option<ClaimKind> {
-            Some(ClaimKind::Outcome(Outcome {
-                ending: Ending::$ending,
+            Some(ClaimKind::GameEnd(GameEnd {
+                how: Ended::$ending,
                 moves: slots.number,
             }))
         })*

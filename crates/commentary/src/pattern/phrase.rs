@@ -6,7 +6,7 @@ use crate::kind::ClaimKind;
 
 /// A claim and the phrases that make it.
 #[derive(Debug)]
-pub(crate) struct Rule {
+pub(crate) struct Phrase {
     /// Patterns, with `;` between.
     pub(crate) patterns: &'static str,
     /// Makes the claim of what stood in the slots.
@@ -57,8 +57,8 @@ pub(crate) enum Tie {
     First,
 }
 
-impl Rule {
-    /// A rule whose subject stands before it and whose line stands before it.
+impl Phrase {
+    /// A phrase whose subject stands before it and whose line stands before it.
     pub(crate) const fn new(patterns: &'static str, make: fn(&Slots) -> Option<ClaimKind>) -> Self {
         Self {
             patterns,
@@ -77,16 +77,16 @@ impl Rule {
 
     /// Phrases that claim nothing, though a part of them would elsewhere.
     pub(crate) const fn nothing(patterns: &'static str) -> Self {
-        let mut rule = Self::new(patterns, |_| None);
-        rule.silent = true;
-        rule
+        let mut phrase = Self::new(patterns, |_| None);
+        phrase.silent = true;
+        phrase
     }
 
     /// Phrases that call a mate by its name; which it is the words say.
     pub(crate) const fn naming(patterns: &'static str) -> Self {
-        let mut rule = Self::new(patterns, |_| None);
-        rule.named = true;
-        rule
+        let mut phrase = Self::new(patterns, |_| None);
+        phrase.named = true;
+        phrase
     }
 
     /// Where the phrase makes no claim of what stands in its slots, shorter ones may.

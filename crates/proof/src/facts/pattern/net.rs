@@ -6,7 +6,7 @@ use super::picture::MatingPattern;
 use crate::facts::king::{KingField, king_field};
 
 /// A mate and what its definitions ask about.
-pub(super) struct Scene<'a> {
+pub(super) struct MatingNet<'a> {
     board: &'a Board,
     /// The side that mates.
     us: Color,
@@ -17,7 +17,7 @@ pub(super) struct Scene<'a> {
     occupied: Bitboard,
 }
 
-impl<'a> Scene<'a> {
+impl<'a> MatingNet<'a> {
     pub(super) fn new(position: &'a Chess) -> Option<Self> {
         if !position.is_checkmate() {
             return None;
