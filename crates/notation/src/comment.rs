@@ -2,8 +2,8 @@
 
 use memchr::{memchr, memmem};
 
-use crate::Span;
 use crate::bytes::{byte, is_space};
+use crate::span::Span;
 
 /// A part of a comment's body.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,7 +1,7 @@
 //! Extended position descriptions: a position and operations on one line.
 
-use crate::Span;
 use crate::bytes::{BOM, byte, is_line_end, is_space, skip_space};
+use crate::span::Span;
 
 /// A line of EPD or FEN as written. All spans are offsets into the line.
 ///

@@ -9,6 +9,7 @@
 //! bytes ─▶ sections() ─▶ read_game() ─▶ Game { tags, elements, faults }
 //! ```
 
+mod braces;
 mod bytes;
 mod comment;
 mod epd;
@@ -18,6 +19,7 @@ mod lines;
 mod manuscript;
 mod movetext;
 mod reader;
+mod section;
 mod sections;
 mod span;
 mod text;
@@ -31,7 +33,8 @@ pub use language::Language;
 pub use lines::{Columns, LineIndex, Position};
 pub use movetext::{Oddities, Signs, WrittenMove, WrittenShape, parse_move};
 pub use reader::read_game;
-pub use sections::{Cuts, Format, Recut, Section, SectionKind, last_cut, sections, sections_of};
+pub use section::{Section, SectionKind, sections};
+pub use sections::{Cuts, Format, Recut, last_cut, sections_of};
 pub use span::Span;
 pub use text::decode;
 pub use tree::{

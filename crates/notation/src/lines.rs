@@ -1,6 +1,7 @@
 //! Lines and columns: the one place where byte offsets become what people and
 //! editors count.
 
+mod columns;
 mod long;
 
 use std::ops::Range;
@@ -8,6 +9,7 @@ use std::ops::Range;
 use memchr::memchr2_iter;
 
 use crate::bytes::byte;
+pub use columns::Columns;
 use long::{LONG, Long, LongLines};
 
 /// A place as line and column, both from 0.
@@ -17,17 +19,6 @@ pub struct Position {
     pub line: u32,
     /// Column, from 0, in the unit that was asked for.
     pub column: u32,
-}
-
-/// The unit in which columns are counted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Columns {
-    /// Unicode scalar values: what the terminal shows.
-    Scalars,
-    /// UTF-8 code units: bytes.
-    Utf8,
-    /// UTF-16 code units: the language server protocol's default.
-    Utf16,
 }
 
 /// Where the lines of a text begin. Lines end with LF, CRLF or CR.

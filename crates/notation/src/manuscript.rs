@@ -5,14 +5,16 @@ use std::ops::Range;
 
 use pulldown_cmark::{CodeBlockKind, Event, Parser, Tag, TagEnd};
 
+use crate::braces::braces;
 use crate::bytes::{
-    Class, braces, byte, class, ends_word, is_line_end, is_space, line_end, read_tag, rest,
-    skip_blanks, skip_space, word_end,
+    Class, byte, class, ends_word, is_line_end, is_space, line_end, read_tag, rest, skip_blanks,
+    skip_space, word_end,
 };
 use crate::glyph::Glyph;
+use crate::language::Language;
 use crate::movetext::read_move;
-use crate::sections::{lines, sections};
-use crate::{Language, Section, SectionKind};
+use crate::section::{Section, SectionKind};
+use crate::section::{lines, sections};
 
 /// Collects sections that follow each other without a gap.
 struct Collector<'a> {
@@ -273,7 +275,7 @@ fn movetext_at(text: &[u8], at: usize) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Format, sections_of};
+    use crate::sections::{Format, sections_of};
 
     /// The sections that are no prose, as kind and text.
     fn found(text: &str, format: Format) -> Vec<(SectionKind, String)> {

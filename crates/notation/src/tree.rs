@@ -2,7 +2,9 @@
 
 use shakmaty::Color;
 
-use crate::{Glyph, Span, WrittenMove};
+use crate::glyph::Glyph;
+use crate::movetext::WrittenMove;
+use crate::span::Span;
 
 /// One game: its tags, its movetext and what could not be read.
 ///
@@ -57,7 +59,7 @@ impl Tag {
     /// The value as text, with `\"` and `\\` resolved.
     #[must_use]
     pub fn value<'a>(&self, text: &'a [u8]) -> std::borrow::Cow<'a, str> {
-        let raw = crate::decode(self.value.of(text));
+        let raw = crate::text::decode(self.value.of(text));
         if !self.escaped {
             return raw;
         }

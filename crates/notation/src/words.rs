@@ -1,6 +1,7 @@
 //! Loose words: which of them look like moves.
 
-use crate::{Language, parse_move};
+use crate::language::Language;
+use crate::movetext::parse_move;
 
 /// Whether a word that is no move in English letters has the shape of one: in
 /// another language, on squares that do not exist, or with a slip of the pen.

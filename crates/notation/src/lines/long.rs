@@ -6,7 +6,7 @@ use std::{
     sync::{Arc, Mutex, PoisonError},
 };
 
-use super::Columns;
+use super::columns::Columns;
 use crate::bytes::byte;
 
 /// Lines of so many bytes are long: counting in a shorter one takes less than finding it.

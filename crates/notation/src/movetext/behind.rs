@@ -2,9 +2,10 @@
 
 use shakmaty::{CastlingSide, Role};
 
-use super::{Oddities, Signs, WrittenMove, WrittenShape, dash, figurine, role_of};
-use crate::Language;
+use super::letters::{dash, figurine, role_of};
+use super::written::{Oddities, Signs, WrittenMove, WrittenShape};
 use crate::bytes::{byte, ends_word, rest};
+use crate::language::Language;
 
 /// Reads `=Q`, `Q`, `(Q)`, `/Q` or `=(Q)`. Without a sign before it, the letter
 /// is only read where the pawn has reached its last rank.

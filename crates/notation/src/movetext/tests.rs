@@ -1,5 +1,7 @@
 //! Tests of reading moves.
 
+use shakmaty::CastlingSide;
+
 use super::*;
 
 /// Shows a move so that a test can be read: shape, signs, oddities.

@@ -3,15 +3,16 @@
 mod numbers;
 mod words;
 
+use crate::braces::braces;
 use crate::bytes::{
-    BOM, Class, braces, byte, class, is_event_start, is_game_start, is_line_end, is_space,
-    line_end, read_tag, rest, skip_space,
+    BOM, Class, byte, class, is_event_start, is_game_start, is_line_end, is_space, line_end,
+    read_tag, rest, skip_space,
 };
 use crate::glyph::Glyph;
+use crate::movetext::WrittenMove;
 use crate::movetext::read_common;
-use crate::{
-    CommentKind, Element, ElementKind, Fault, FaultKind, Game, GameResult, Span, Tag, WrittenMove,
-};
+use crate::span::Span;
+use crate::tree::{CommentKind, Element, ElementKind, Fault, FaultKind, Game, GameResult, Tag};
 
 /// Reads the game that begins at or after `from` in `text` into `game`, and
 /// returns where reading of the next one must begin; `None` when nothing but

@@ -5,8 +5,9 @@ use shakmaty::Color;
 use super::Reader;
 use crate::bytes::{self, Class, byte, byte_ends_word, class, ends_word, rest, skip_space};
 use crate::glyph::Glyph;
+use crate::language::Language;
 use crate::movetext::{dash, read_move};
-use crate::{Element, ElementKind, FaultKind, GameResult, Language, MoveNumber};
+use crate::tree::{Element, ElementKind, FaultKind, GameResult, MoveNumber};
 
 impl Reader<'_> {
     pub(super) fn glyph_by_number(&mut self) {

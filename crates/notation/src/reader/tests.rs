@@ -1,7 +1,7 @@
 //! Tests of the reader.
 
 use super::*;
-use crate::MoveNumber;
+use crate::tree::MoveNumber;
 use FaultKind::*;
 
 /// All games of a text, each as a line of tokens and its faults.
@@ -12,7 +12,7 @@ fn read(text: &[u8]) -> Vec<(String, Vec<(FaultKind, String)>)> {
     while let Some(next) = read_game(text, at, &mut game) {
         assert!(next > at && next <= text.len());
         at = next;
-        let of = |span: Span| crate::decode(span.of(text)).into_owned();
+        let of = |span: Span| crate::text::decode(span.of(text)).into_owned();
         let mut tokens: Vec<String> = game
             .tags
             .iter()

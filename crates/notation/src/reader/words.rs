@@ -5,9 +5,11 @@ use shakmaty::{Rank, Role};
 use super::{Reader, push_fault, span};
 use crate::bytes::{BOM, Class, byte, class, ends_word, odd_space, rest, word_end};
 use crate::glyph::Glyph;
+use crate::language::Language;
+use crate::movetext::{Signs, WrittenMove, WrittenShape};
 use crate::movetext::{read_base, read_signs};
+use crate::tree::{ElementKind, Fault, FaultKind};
 use crate::words::is_movelike;
-use crate::{ElementKind, Fault, FaultKind, Language, Signs, WrittenMove, WrittenShape};
 
 impl Reader<'_> {
     /// A word that is no plain move: a move with something glued to it, a
