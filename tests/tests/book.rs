@@ -14,7 +14,7 @@ fn the_book_is_legal_and_full_of_claims() {
     let report = check(text.as_bytes(), &settings);
     assert_eq!(report.games, 4);
     // Nothing is wrong but claims.
-    let about_claims: Vec<&str> = gainsay::claims::rules().map(|rule| rule.name).collect();
+    let about_claims: Vec<&str> = gainsay::claim_rules().map(|rule| rule.name).collect();
     for finding in &report.findings {
         let of_claim = about_claims.contains(&finding.rule.name);
         assert!(

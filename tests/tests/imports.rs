@@ -14,7 +14,7 @@ use syn::{
 };
 
 /// The crates whose files are looked at.
-const CRATES: &[&str] = &["notation", "commentary", "proof"];
+const CRATES: &[&str] = &["notation", "commentary", "proof", "gainsay"];
 
 /// The modules of a crate by their paths.
 type Files = BTreeMap<Vec<String>, PathBuf>;

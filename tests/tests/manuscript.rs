@@ -9,7 +9,7 @@ fn a_chapter_gives_its_findings_and_no_others() {
     let report = check_as(&text, Format::Markdown, &Settings::default());
     let words =
         |span: &std::ops::Range<usize>| String::from_utf8_lossy(&text[span.clone()]).into_owned();
-    let about_claims: Vec<&str> = gainsay::claims::rules().map(|rule| rule.name).collect();
+    let about_claims: Vec<&str> = gainsay::claim_rules().map(|rule| rule.name).collect();
     let told: Vec<(&str, String)> = report
         .findings
         .iter()

@@ -5,7 +5,8 @@ use std::ops::Range;
 
 use gainsay_notation::{CommentPart, ElementKind, comment_parts};
 
-use crate::{Finding, View};
+use crate::replay::View;
+use crate::report::Finding;
 
 /// A finding of this rule is accepted within these bytes.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -55,7 +56,7 @@ pub fn allowances(view: &View<'_>) -> Vec<Allowance> {
     found
 }
 
-fn covers(view: &View<'_>, site: &crate::CommentSite) -> Range<usize> {
+fn covers(view: &View<'_>, site: &crate::replay::CommentSite) -> Range<usize> {
     let game = view.game.span.range();
     let elements = &view.game.elements;
     let next = elements

@@ -15,13 +15,14 @@ use std::{
 };
 
 use gainsay_commentary::{Names, OtherGame, Way, Which};
-use gainsay_notation::{
-    ElementKind, Format, Game, GameResult, SectionKind, read_game, sections_of,
-};
+use gainsay_notation::{ElementKind, Format, Game, SectionKind, read_game, sections_of};
 
 mod label;
 
-use crate::{Reading, Settings, View, claims::Other};
+use crate::other::Other;
+use crate::reading::Reading;
+use crate::replay::View;
+use crate::settings::Settings;
 pub(crate) use gainsay_commentary::may_point_at_game as may_point;
 
 /// Texts of more bytes are archives, not books: nothing in them is looked up elsewhere, so
@@ -485,28 +486,6 @@ pub(crate) fn print_headings(prose: &[u8]) -> u64 {
         heading.hash(hasher.get_or_insert_with(DefaultHasher::new));
     }
     hasher.map_or(0, |hasher| hasher.finish())
-}
-
-/// How a game ended, where its tag and its marker do not contradict each other.
-pub(crate) fn result(view: &View<'_>) -> Option<GameResult> {
-    let decided = |result: &GameResult| *result != GameResult::Unknown;
-    let marker = view.replay.result.map(|(_, result)| result);
-    let tag = view.game.tag(view.text, "Result").map(|tag| {
-        let value = tag.value(view.text);
-        let all = [
-            GameResult::Win(shakmaty::Color::White),
-            GameResult::Win(shakmaty::Color::Black),
-            GameResult::Draw,
-        ];
-        let known = all
-            .into_iter()
-            .find(|result| result.as_str() == value.trim());
-        known.unwrap_or(GameResult::Unknown)
-    });
-    match (marker.filter(decided), tag.filter(decided)) {
-        (Some(marker), Some(tag)) => (marker == tag).then_some(marker),
-        (one, other) => one.or(other),
-    }
 }
 
 /// The offset of the game of a view in its book, by which the book knows it.

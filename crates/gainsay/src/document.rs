@@ -10,8 +10,15 @@ use std::{
 
 use gainsay_notation::{Cuts, Format, Section, SectionKind, sections_of};
 
+use crate::book::LARGEST_BOOK;
+use crate::check::Notation;
+use crate::check::NotationReader;
+use crate::pieces::Piece;
+use crate::pieces::PieceId;
+use crate::report::Report;
+use crate::settings::Settings;
+use crate::solver::Solver;
 use crate::{
-    LARGEST_BOOK, Notation, NotationReader, Piece, PieceId, Report, Settings, Solver,
     edition::Edition,
     pieces::{REACH, cut},
 };

@@ -5,11 +5,15 @@ use std::fmt::Write as _;
 use gainsay_notation::{CommentKind, ElementKind, Language};
 use shakmaty::Color;
 
-use crate::{Edit, Format, Marks, Settings, View, apply, difference, spelling};
-
-/// No line of movetext is longer, comments aside. Source: PGN standard (1994), 8.2.1:
-/// lines have at most 79 printing characters.
-pub(crate) const WIDTH: usize = 79;
+use crate::kept::difference;
+use crate::marks::Marks;
+use crate::mending::apply;
+use crate::replay::View;
+use crate::report::Edit;
+use crate::settings::Settings;
+use crate::show::WIDTH;
+use crate::spelling;
+use gainsay_notation::Format;
 
 /// The edits that bring a game into export format: tags on lines of their own, moves in
 /// SAN with numbers where they are due, glyphs as `$n`, lines of at most 79 characters.

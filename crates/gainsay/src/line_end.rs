@@ -1,5 +1,7 @@
 //! How lines end: LF, CRLF or CR.
 
+use crate::report::Edit;
+
 /// The first line end of a text.
 pub(crate) fn first(text: &[u8]) -> Option<&'static str> {
     let at = memchr::memchr2(b'\n', b'\r', text)?;
@@ -19,6 +21,22 @@ fn kind(text: &[u8]) -> &'static str {
         [b'\r', ..] => "\r",
         _ => "\n",
     }
+}
+
+/// Edits with the line ends of the text `before` the part that they are for, where the part
+/// has none of its own to show them.
+#[must_use]
+pub fn fitted(mut edits: Vec<Edit>, part: &[u8], before: &[u8]) -> Vec<Edit> {
+    let breaks = |edit: &Edit| edit.text.contains('\n');
+    if edits.iter().any(breaks)
+        && first(part).is_none()
+        && let Some(newline) = last(before)
+    {
+        for edit in edits.iter_mut().filter(|edit| breaks(edit)) {
+            edit.text = edit.text.replace('\n', newline);
+        }
+    }
+    edits
 }
 
 #[cfg(test)]

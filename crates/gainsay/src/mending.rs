@@ -5,7 +5,14 @@ use std::ops::Range;
 
 use gainsay_notation::{Format, SectionKind, sections};
 
-use crate::{Difference, Edit, Finding, NotationReader, Remedy, Settings, difference, line_end};
+use crate::check::NotationReader;
+use crate::kept::Difference;
+use crate::kept::difference;
+use crate::line_end::fitted;
+use crate::report::Edit;
+use crate::report::Finding;
+use crate::report::Remedy;
+use crate::settings::Settings;
 
 /// What mending made of a piece of text.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -183,22 +190,6 @@ pub fn apply(text: &[u8], edits: &[Edit]) -> Vec<u8> {
     }
     mended.extend_from_slice(text.get(at..).unwrap_or_default());
     mended
-}
-
-/// Edits with the line ends of the text `before` the part that they are for, where the part
-/// has none of its own to show them.
-#[must_use]
-pub fn fitted(mut edits: Vec<Edit>, part: &[u8], before: &[u8]) -> Vec<Edit> {
-    let breaks = |edit: &Edit| edit.text.contains('\n');
-    if edits.iter().any(breaks)
-        && line_end::first(part).is_none()
-        && let Some(newline) = line_end::last(before)
-    {
-        for edit in edits.iter_mut().filter(|edit| breaks(edit)) {
-            edit.text = edit.text.replace('\n', newline);
-        }
-    }
-    edits
 }
 
 /// A text that is edited again and again, as what is left of the first one and what is new.

@@ -3,46 +3,17 @@
 use std::{borrow::Cow, ops::Range};
 
 use gainsay_proof::Verdict;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
-use crate::{Rule, outcome::Outcome};
-
-/// How much a finding matters. The four degrees are those of the Language
-/// Server Protocol.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Severity {
-    /// Style; nothing is wrong.
-    Hint,
-    /// Worth knowing; the meaning is clear all the same.
-    Information,
-    /// Probably a slip, or something that other programs will stumble over.
-    Warning,
-    /// Proved wrong: it must not be printed.
-    Error,
-}
-
-impl Severity {
-    /// All degrees, the gravest first.
-    pub const ALL: [Self; 4] = [Self::Error, Self::Warning, Self::Information, Self::Hint];
-
-    /// The word for it.
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::Hint => "hint",
-            Self::Information => "information",
-            Self::Warning => "warning",
-            Self::Error => "error",
-        }
-    }
-}
+use crate::outcome::Outcome;
+use crate::rule::Rule;
+use crate::rule::Severity;
 
 /// What is wrong at one place, with the moves that show it and what to do.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Finding {
     /// The rule that was broken.
-    #[serde(with = "by_name")]
+    #[serde(serialize_with = "by_name")]
     pub rule: &'static Rule,
     /// How much it matters, settings considered.
     pub severity: Severity,
@@ -67,7 +38,7 @@ pub struct Finding {
 }
 
 /// Another place that matters to a finding.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Related {
     /// Byte offsets in the checked text.
     pub span: Range<usize>,
@@ -76,7 +47,7 @@ pub struct Related {
 }
 
 /// Edits that mend a finding.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Remedy {
     /// What it does, as an order: "Write Nbd2".
     pub title: String,
@@ -87,7 +58,7 @@ pub struct Remedy {
 }
 
 /// A replacement of bytes.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Edit {
     /// The bytes to replace; empty for an insertion.
     pub span: Range<usize>,
@@ -96,7 +67,7 @@ pub struct Edit {
 }
 
 /// A claim that was recognised, whatever became of it.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize)]
 pub struct SettledClaim {
     /// The kind, in kebab case: `mate-in`.
     pub kind: Cow<'static, str>,
@@ -132,7 +103,6 @@ pub struct SettledClaim {
     pub short: bool,
     /// The words near it that were not understood. Where there are any it is unsettled, since
     /// what is not understood is not judged.
-    #[serde(default)]
     pub unread: Vec<String>,
     /// What became of it, as data.
     pub outcome: Outcome,
@@ -201,25 +171,12 @@ impl Report {
 }
 
 /// A rule is written as its name.
-mod by_name {
-    use serde::{Deserialize, Deserializer, Serializer, de::Error};
-
-    use crate::Rule;
-
-    pub(super) fn serialize<S: Serializer>(rule: &Rule, to: S) -> Result<S::Ok, S::Error> {
-        to.serialize_str(rule.name)
-    }
-
-    pub(super) fn deserialize<'de, D: Deserializer<'de>>(
-        from: D,
-    ) -> Result<&'static Rule, D::Error> {
-        let name = String::deserialize(from)?;
-        crate::rule(&name).ok_or_else(|| D::Error::custom(format!("there is no rule {name}")))
-    }
+fn by_name<S: serde::Serializer>(rule: &Rule, to: S) -> Result<S::Ok, S::Error> {
+    to.serialize_str(rule.name)
 }
 
 /// How a verdict is written.
-#[derive(Serialize, Deserialize)]
+#[derive(Serialize)]
 #[serde(remote = "Verdict", rename_all = "lowercase")]
 enum Written {
     Holds,

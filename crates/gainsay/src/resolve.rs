@@ -6,7 +6,7 @@ use shakmaty::{
     Square, attacks,
 };
 
-use crate::Marks;
+use crate::marks::Marks;
 
 /// What a written move means in a position.
 #[derive(Clone, Debug, PartialEq, Eq)]

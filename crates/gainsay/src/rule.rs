@@ -1,6 +1,37 @@
-//! What a rule is.
+//! What a rule is, and how much a finding matters.
 
-use crate::Severity;
+use serde::{Deserialize, Serialize};
+
+/// How much a finding matters. The four degrees are those of the Language
+/// Server Protocol.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Severity {
+    /// Style; nothing is wrong.
+    Hint,
+    /// Worth knowing; the meaning is clear all the same.
+    Information,
+    /// Probably a slip, or something that other programs will stumble over.
+    Warning,
+    /// Proved wrong: it must not be printed.
+    Error,
+}
+
+impl Severity {
+    /// All degrees, the gravest first.
+    pub const ALL: [Self; 4] = [Self::Error, Self::Warning, Self::Information, Self::Hint];
+
+    /// The word for it.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Hint => "hint",
+            Self::Information => "information",
+            Self::Warning => "warning",
+            Self::Error => "error",
+        }
+    }
+}
 
 /// A rule: its name, its severity and its documentation, all written in the
 /// rule's own file.
@@ -56,7 +87,7 @@ impl Eq for Rule {}
 macro_rules! rule {
     ($(#[doc = $doc:literal])+ $name:ident = $text:literal, $severity:expr) => {
         $(#[doc = $doc])+
-        pub(crate) static $name: $crate::Rule = $crate::Rule {
+        pub(crate) static $name: $crate::rule::Rule = $crate::rule::Rule {
             name: $text,
             severity: $severity,
             documentation: concat!($($doc, "\n"),+),

@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use gainsay_notation::Language;
 use serde::{Deserialize, Serialize};
 
-use crate::{Rule, Severity};
+use crate::rule::Rule;
+use crate::rule::Severity;
 
 /// The settings of a check.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -8,6 +8,10 @@ use shakmaty::{
     Board, Chess, Color, EnPassantMode, Move, Position, Square, fen::Fen, san::SanPlus,
 };
 
+/// No line of movetext is longer, comments aside. Source: PGN standard (1994), 8.2.1:
+/// lines have at most 79 printing characters.
+pub(crate) const WIDTH: usize = 79;
+
 /// The FEN of a position.
 #[must_use]
 pub fn fen(position: &Chess) -> String {

@@ -3,7 +3,16 @@
 use gainsay_notation::Span;
 use shakmaty::Chess;
 
-use crate::{Edit, Finding, Ply, Related, Remedy, Rule, Settings, Severity, View, show};
+use crate::replay::Ply;
+use crate::replay::View;
+use crate::report::Edit;
+use crate::report::Finding;
+use crate::report::Related;
+use crate::report::Remedy;
+use crate::rule::Rule;
+use crate::rule::Severity;
+use crate::settings::Settings;
+use crate::show;
 
 /// Collects findings and gives them the severity that the settings ask for.
 ///

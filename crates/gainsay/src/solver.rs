@@ -15,7 +15,9 @@ use shakmaty::{Chess, Move, Position};
 
 pub use self::answers::Answers;
 use self::answers::{Asked, Question, Reply};
-use crate::{Judge, Memory, Replay};
+use crate::judge::Judge;
+use crate::memory::Memory;
+use crate::replay::Replay;
 
 /// The provers of one thread. Making one costs memory; answers never depend on what
 /// was asked before.

@@ -3,8 +3,12 @@
 use gainsay_notation::{Language, WrittenMove};
 use shakmaty::{Chess, Position};
 
+use crate::replay::Ply;
+use crate::replay::View;
+use crate::resolve::Resolution;
+use crate::resolve::played;
+use crate::resolve::resolve;
 use crate::{
-    Ply, Resolution, View, played, resolve,
     resolve::pass,
     show::{in_language, numbered, san, side},
 };

@@ -14,7 +14,8 @@ use gainsay_proof::{
 };
 use shakmaty::{Chess, Color, Move, Position};
 
-use crate::{export::WIDTH, played, show};
+use crate::resolve::played;
+use crate::show::{self, WIDTH};
 
 /// The most moves that the games of [`game`] have unless more are asked for.
 pub const MOVES: usize = 10_000;

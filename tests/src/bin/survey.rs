@@ -33,7 +33,7 @@ fn main() -> Result<(), Box<dyn Error>> {
                 );
             }
         }
-        let about_claims: Vec<&str> = gainsay::claims::rules().map(|rule| rule.name).collect();
+        let about_claims: Vec<&str> = gainsay::claim_rules().map(|rule| rule.name).collect();
         for finding in &report.findings {
             if !about_claims.contains(&finding.rule.name) && finding.severity < Severity::Error {
                 continue;

@@ -7,8 +7,8 @@ use gainsay_proof::{
 };
 use shakmaty::{Chess, Move, Position};
 
+use crate::solver::Solver;
 use crate::{
-    Solver,
     outcome::{Evidence, Fault, Grounds, Judged, Line, Open, Outcome, Placed, Refuted, Why},
     unfold,
 };

@@ -5,245 +5,245 @@ use gainsay_proof::{Verdict, facts};
 use shakmaty::{CastlingSide, Chess, Color, File, Position, Rank};
 
 use super::{
-    Pending,
     answer::{Answer, nothing, single},
-    board::owners,
-    scene::Step,
+    pieces::owners,
 };
+use crate::resolve::with_turn;
 use crate::{
     outcome::{At, Side, StructureWhy},
-    with_turn,
+    question::{Question, Step},
 };
 
-impl Pending {
-    /// Settles "White has castled", "has castled long", "both sides have castled".
-    pub(super) fn settle_castled(&self, feature: Feature, owner: Owner) -> Answer {
-        let wing = match feature {
-            Feature::Castled(wing) => wing,
-            _ => None,
-        };
-        let sides = owners(owner);
-        let done = |side: Color| {
-            let step = self.castled(side)?;
-            let on = step.mv.and_then(|m| m.castling_side());
-            (wing.is_none() || on == wing).then_some(step)
-        };
-        if self.claim.tense == Tense::Future {
-            return Answer::unsettled();
-        }
-        if self.denied() {
-            return self.not_castled(&sides, &done);
-        }
-        let short_of = sides
-            .iter()
-            .copied()
-            .find(|&side| done(side).is_none() && !self.may_have_castled(side, wing));
-        let found: Vec<&Step> = sides.iter().filter_map(|&side| done(side)).collect();
-        let holds = match feature {
-            Feature::BothCastled => sides.iter().all(|&side| done(side).is_some()),
-            _ => !found.is_empty(),
-        };
-        if let (Some(answer), true) = (self.castled_elsewhere(&found), holds) {
-            return answer;
-        }
-        if holds {
-            let mut answer = Answer::new(Verdict::Holds).on(&self.comment.scene.here);
-            for step in found {
-                answer = answer.shown_by(step.shown());
-            }
-            return answer;
-        }
-        let all = sides.iter().all(|&side| !self.may_have_castled(side, wing));
-        match short_of {
-            Some(side) if all || feature == Feature::BothCastled => self.castles_not(side),
-            _ => Answer::unsettled(),
-        }
+/// Settles "White has castled", "has castled long", "both sides have castled".
+pub(super) fn settle_castled(question: &Question, feature: Feature, owner: Owner) -> Answer {
+    let wing = match feature {
+        Feature::Castled(wing) => wing,
+        _ => None,
+    };
+    let sides = owners(owner);
+    let done = |side: Color| {
+        let step = castled(question, side)?;
+        let on = step.mv.and_then(|m| m.castling_side());
+        (wing.is_none() || on == wing).then_some(step)
+    };
+    if question.claim.tense == Tense::Future {
+        return Answer::unsettled();
     }
-
-    /// "White castled on move 12", where it did so on another; unsettled where the place is
-    /// told in another way.
-    fn castled_elsewhere(&self, found: &[&Step]) -> Option<Answer> {
-        let pointer = self.pointer()?;
-        let number = match pointer.kind {
-            ClaimKind::Reference(Reference::On(number) | Reference::Nth { number, .. }) => number,
-            _ => {
-                let places = self.told_of()?;
-                let there = |step: &&Step| places.contains(&&step.before);
-                return (!found.iter().any(there)).then(Answer::unsettled);
-            }
-        };
-        let [step] = found else {
-            return Some(Answer::unsettled());
-        };
-        let own = step.before.fullmoves().get();
-        if own == number {
-            return None;
-        }
-        let shown = step.shown();
-        let castles = |at: &Step| {
-            at.before.turn() == step.before.turn() && at.mv.is_some_and(|m| m.is_castle())
-        };
-        let tree = &self.comment.scene.tree;
-        let [white, black] = [number.saturating_mul(2), number.saturating_mul(2) + 1];
-        if (tree.moves_at(white).iter().chain(&tree.moves_at(black))).any(castles) {
-            return Some(Answer::unsettled());
-        }
-        let why = StructureWhy::CastledOn {
-            side: Side(step.before.turn()),
-            number: own,
-            by: shown.clone(),
-        };
-        Some(Answer::refuted(why, &step.before, shown))
+    if question.denied() {
+        return not_castled(question, &sides, &done);
     }
-
-    /// "White can still castle": it holds if the side has the right where the comment stands,
-    /// or in a line that it cites, and fails if it has it neither there nor just before.
-    pub(super) fn settle_right(&self, side: Color) -> Answer {
-        let scene = &self.comment.scene;
-        let pointed = self.pointed_at();
-        let had = |position: &Chess| has_right(position, side);
-        let mut meant = (std::iter::once(&scene.here).chain(self.cited_positions()))
-            .chain(&scene.beside)
-            .chain(pointed.iter().copied());
-        if let Some(position) = meant.find(|position| had(position)) {
-            return Answer::new(Verdict::Holds).on(position);
-        }
-        // "The right to castle" may be one that was lost.
-        let plain = self.claim.wording.has(Nuance::Able)
-            && self.claim.closed
-            && self.claim.tense == Tense::Present
-            && pointed.is_empty()
-            && scene.before().is_some_and(|before| !had(before))
-            && !self.line_is_lost()
-            && !self.comment_cites_loosely();
-        if !plain {
-            return Answer::unsettled();
-        }
-        let by = self.castled(side).map(Step::shown);
-        let shown = by.clone().unwrap_or_else(|| nothing(&scene.here));
-        let side = Side(side);
-        Answer::refuted(StructureWhy::CannotCastle { side, by }, &scene.here, shown)
+    let short_of = sides
+        .iter()
+        .copied()
+        .find(|&side| done(side).is_none() && !may_have_castled(question, side, wing));
+    let found: Vec<&Step> = sides.iter().filter_map(|&side| done(side)).collect();
+    let holds = match feature {
+        Feature::BothCastled => sides.iter().all(|&side| done(side).is_some()),
+        _ => !found.is_empty(),
+    };
+    if let (Some(answer), true) = (castled_elsewhere(question, &found), holds) {
+        return answer;
     }
-
-    /// "Black can no longer castle", where it can by the next move, or has lost no right
-    /// that it is said to have lost.
-    pub(super) fn can_castle(&self, side: Color) -> Option<Answer> {
-        let scene = &self.comment.scene;
-        let plain = self.claim.tense == Tense::Present && self.comment.lines.is_empty();
-        let position = with_turn(&scene.here, side)?;
-        if !plain
-            || !self
-                .within_reach()
-                .all(|position| has_right(position, side))
-        {
-            return None;
+    if holds {
+        let mut answer = Answer::new(Verdict::Holds).on(&question.comment.scene.here);
+        for step in found {
+            answer = answer.shown_by(step.shown());
         }
-        let m = position.legal_moves().into_iter().find(|m| m.is_castle());
-        let (why, shown) = match m {
-            Some(m) => {
-                let by = single(&position, m);
-                let side = Side(side);
-                (
-                    StructureWhy::CanCastle {
-                        side,
-                        by: by.clone(),
-                    },
-                    by,
-                )
-            }
-            None if self.claim.wording.has(Nuance::Lost) => {
-                let king = At(position.board().king_of(side)?);
-                let side = Side(side);
-                (StructureWhy::KeepsRight { side, king }, nothing(&position))
-            }
-            None => return None,
-        };
-        Some(Answer::refuted(why, &position, shown))
+        return answer;
     }
-
-    /// The move by which a side castled before the comment.
-    fn castled(&self, side: Color) -> Option<&Step> {
-        let [black, white] = &self.comment.scene.castled;
-        side.fold_wb(white, black).as_ref()
+    let all = sides
+        .iter()
+        .all(|&side| !may_have_castled(question, side, wing));
+    match short_of {
+        Some(side) if all || feature == Feature::BothCastled => castles_not(question, side),
+        _ => Answer::unsettled(),
     }
+}
 
-    /// Whether a side can be said to have castled on `wing` though it has not on the way to
-    /// the comment: before the game as it is given here begins, by hand, in a line beside,
-    /// or a few moves later.
-    fn may_have_castled(&self, side: Color, wing: Option<CastlingSide>) -> bool {
-        let scene = &self.comment.scene;
-        if let Some(step) = self.castled(side) {
-            // On the other wing it cannot castle any more.
-            return wing.is_none() || step.mv.and_then(|m| m.castling_side()) == wing;
+/// "White castled on move 12", where it did so on another; unsettled where the place is
+/// told in another way.
+fn castled_elsewhere(question: &Question, found: &[&Step]) -> Option<Answer> {
+    let pointer = question.pointer()?;
+    let number = match pointer.kind {
+        ClaimKind::Reference(Reference::On(number) | Reference::Nth { number, .. }) => number,
+        _ => {
+            let places = question.told_of()?;
+            let there = |step: &&Step| places.contains(&&step.before);
+            return (!found.iter().any(there)).then(Answer::unsettled);
         }
-        let began = (scene.tree.all().next()).is_some_and(|start| !has_right(start, side));
-        let cited = self
-            .comment
-            .lines
-            .iter()
-            .flat_map(|line| line.readings.iter().flatten());
-        let castles =
-            |step: &Step| step.before.turn() == side && step.mv.is_some_and(|m| m.is_castle());
-        let at_home = |position: &Chess| {
-            position.board().king_of(side).is_some_and(|king| {
-                king.rank() == side.relative_rank(Rank::First)
-                    && (king.file() <= File::C || king.file() >= File::G)
-            })
-        };
-        began
-            || cited.chain(&scene.steps).any(castles)
-            || self.within_reach().any(at_home)
-            || self.comment_cites_loosely()
+    };
+    let [step] = found else {
+        return Some(Answer::unsettled());
+    };
+    let own = step.before.fullmoves().get();
+    if own == number {
+        return None;
     }
+    let shown = step.shown();
+    let castles =
+        |at: &Step| at.before.turn() == step.before.turn() && at.mv.is_some_and(|m| m.is_castle());
+    let tree = &question.comment.scene.tree;
+    let [white, black] = [number.saturating_mul(2), number.saturating_mul(2) + 1];
+    if (tree.moves_at(white).iter().chain(&tree.moves_at(black))).any(castles) {
+        return Some(Answer::unsettled());
+    }
+    let why = StructureWhy::CastledOn {
+        side: Side(step.before.turn()),
+        number: own,
+        by: shown.clone(),
+    };
+    Some(Answer::refuted(why, &step.before, shown))
+}
 
-    /// The finding that a side has not castled.
-    fn castles_not(&self, side: Color) -> Answer {
-        let here = &self.comment.scene.here;
-        let why = match self.castled(side).map(Step::shown) {
-            Some(by) => StructureWhy::CastledOtherWing {
-                side: Side(side),
-                by,
-            },
-            None => match here.board().king_of(side) {
-                Some(king) => StructureWhy::HasNotCastled {
-                    side: Side(side),
-                    king: At(king),
+/// "White can still castle": it holds if the side has the right where the comment stands,
+/// or in a line that it cites, and fails if it has it neither there nor just before.
+pub(super) fn settle_right(question: &Question, side: Color) -> Answer {
+    let scene = &question.comment.scene;
+    let pointed = question.pointed_at();
+    let had = |position: &Chess| has_right(position, side);
+    let mut meant = (std::iter::once(&scene.here).chain(question.cited_positions()))
+        .chain(&scene.beside)
+        .chain(pointed.iter().copied());
+    if let Some(position) = meant.find(|position| had(position)) {
+        return Answer::new(Verdict::Holds).on(position);
+    }
+    // "The right to castle" may be one that was lost.
+    let plain = question.claim.wording.has(Nuance::Able)
+        && question.claim.closed
+        && question.claim.tense == Tense::Present
+        && pointed.is_empty()
+        && scene.before().is_some_and(|before| !had(before))
+        && !question.line_is_lost()
+        && !question.comment_cites_loosely();
+    if !plain {
+        return Answer::unsettled();
+    }
+    let by = castled(question, side).map(Step::shown);
+    let shown = by.clone().unwrap_or_else(|| nothing(&scene.here));
+    let side = Side(side);
+    Answer::refuted(StructureWhy::CannotCastle { side, by }, &scene.here, shown)
+}
+
+/// "Black can no longer castle", where it can by the next move, or has lost no right
+/// that it is said to have lost.
+pub(super) fn can_castle(question: &Question, side: Color) -> Option<Answer> {
+    let scene = &question.comment.scene;
+    let plain = question.claim.tense == Tense::Present && question.comment.lines.is_empty();
+    let position = with_turn(&scene.here, side)?;
+    if !plain
+        || !question
+            .within_reach()
+            .all(|position| has_right(position, side))
+    {
+        return None;
+    }
+    let m = position.legal_moves().into_iter().find(|m| m.is_castle());
+    let (why, shown) = match m {
+        Some(m) => {
+            let by = single(&position, m);
+            let side = Side(side);
+            (
+                StructureWhy::CanCastle {
+                    side,
+                    by: by.clone(),
                 },
-                None => return Answer::unsettled(),
-            },
-        };
-        let shown = self.castled(side).map(Step::shown);
-        let shown = shown.unwrap_or_else(|| nothing(here));
-        Answer::refuted(why, here, shown)
-    }
-
-    /// "White has not castled", "neither side has castled": false where it castled more than
-    /// a move ago.
-    fn not_castled<'s>(
-        &'s self,
-        sides: &[Color],
-        done: &dyn Fn(Color) -> Option<&'s Step>,
-    ) -> Answer {
-        let scene = &self.comment.scene;
-        let Some(step) = sides.iter().find_map(|&side| done(side)) else {
-            let plain = sides.iter().all(|&side| !self.may_have_castled(side, None));
-            return if plain {
-                Answer::new(Verdict::Holds).on(&scene.here)
-            } else {
-                Answer::unsettled()
-            };
-        };
-        let fresh = scene.back.iter().take(2).any(|back| *back == step.before);
-        if fresh || !self.comment.lines.is_empty() {
-            return Answer::unsettled();
+                by,
+            )
         }
-        let shown = step.shown();
-        let why = StructureWhy::HasCastled {
-            side: Side(step.before.turn()),
-            by: shown.clone(),
-        };
-        Answer::refuted(why, &scene.here, shown)
+        None if question.claim.wording.has(Nuance::Lost) => {
+            let king = At(position.board().king_of(side)?);
+            let side = Side(side);
+            (StructureWhy::KeepsRight { side, king }, nothing(&position))
+        }
+        None => return None,
+    };
+    Some(Answer::refuted(why, &position, shown))
+}
+
+/// The move by which a side castled before the comment.
+fn castled(question: &Question, side: Color) -> Option<&Step> {
+    let [black, white] = &question.comment.scene.castled;
+    side.fold_wb(white, black).as_ref()
+}
+
+/// Whether a side can be said to have castled on `wing` though it has not on the way to
+/// the comment: before the game as it is given here begins, by hand, in a line beside,
+/// or a few moves later.
+fn may_have_castled(question: &Question, side: Color, wing: Option<CastlingSide>) -> bool {
+    let scene = &question.comment.scene;
+    if let Some(step) = castled(question, side) {
+        // On the other wing it cannot castle any more.
+        return wing.is_none() || step.mv.and_then(|m| m.castling_side()) == wing;
     }
+    let began = (scene.tree.all().next()).is_some_and(|start| !has_right(start, side));
+    let cited = question
+        .comment
+        .lines
+        .iter()
+        .flat_map(|line| line.readings.iter().flatten());
+    let castles =
+        |step: &Step| step.before.turn() == side && step.mv.is_some_and(|m| m.is_castle());
+    let at_home = |position: &Chess| {
+        position.board().king_of(side).is_some_and(|king| {
+            king.rank() == side.relative_rank(Rank::First)
+                && (king.file() <= File::C || king.file() >= File::G)
+        })
+    };
+    began
+        || cited.chain(&scene.steps).any(castles)
+        || question.within_reach().any(at_home)
+        || question.comment_cites_loosely()
+}
+
+/// The finding that a side has not castled.
+fn castles_not(question: &Question, side: Color) -> Answer {
+    let here = &question.comment.scene.here;
+    let why = match castled(question, side).map(Step::shown) {
+        Some(by) => StructureWhy::CastledOtherWing {
+            side: Side(side),
+            by,
+        },
+        None => match here.board().king_of(side) {
+            Some(king) => StructureWhy::HasNotCastled {
+                side: Side(side),
+                king: At(king),
+            },
+            None => return Answer::unsettled(),
+        },
+    };
+    let shown = castled(question, side).map(Step::shown);
+    let shown = shown.unwrap_or_else(|| nothing(here));
+    Answer::refuted(why, here, shown)
+}
+
+/// "White has not castled", "neither side has castled": false where it castled more than
+/// a move ago.
+fn not_castled<'s>(
+    question: &'s Question,
+    sides: &[Color],
+    done: &dyn Fn(Color) -> Option<&'s Step>,
+) -> Answer {
+    let scene = &question.comment.scene;
+    let Some(step) = sides.iter().find_map(|&side| done(side)) else {
+        let plain = sides
+            .iter()
+            .all(|&side| !may_have_castled(question, side, None));
+        return if plain {
+            Answer::new(Verdict::Holds).on(&scene.here)
+        } else {
+            Answer::unsettled()
+        };
+    };
+    let fresh = scene.back.iter().take(2).any(|back| *back == step.before);
+    if fresh || !question.comment.lines.is_empty() {
+        return Answer::unsettled();
+    }
+    let shown = step.shown();
+    let why = StructureWhy::HasCastled {
+        side: Side(step.before.turn()),
+        by: shown.clone(),
+    };
+    Answer::refuted(why, &scene.here, shown)
 }
 
 /// Whether a side may castle on either wing, now or later.

@@ -4,80 +4,75 @@ use gainsay_commentary::{Quality, Standing};
 use gainsay_proof::{Verdict, endings::Wdl};
 use shakmaty::{Chess, Color, Move, Position};
 
-use super::{
-    Pending,
-    answer::{Answer, Court, evidence},
-};
+use super::answer::{Answer, Court, evidence};
+use crate::resolve::played;
 use crate::{
     outcome::{MoveWhy, Side},
-    played,
+    question::Question,
 };
 
 /// What a line may cost where the tables give none.
 const LINE: u64 = 30_000;
 
-impl Pending {
-    /// Judges an ending for `side`; `None` when no table tells, or what it tells does not
-    /// decide: a side can well stand better in a drawn ending.
-    pub(super) fn judge_ending(
-        &self,
-        position: &Chess,
-        side: Color,
-        standing: Standing,
-        court: &mut Court<'_>,
-    ) -> Option<Answer> {
-        let (ending, line) = court.ending(position, LINE)?;
-        let outcome = if position.turn() == side {
-            ending.outcome
-        } else {
-            ending.outcome.reversed()
-        };
-        let verdict = decide(standing, outcome)?;
-        let shown = evidence(position, &line);
-        if verdict == Verdict::Holds {
-            return Some(Answer::new(verdict).on(position).shown_by(shown));
-        }
-        let winner = match outcome {
-            Wdl::Draw => None,
-            Wdl::Win => Some(Side(side)),
-            Wdl::Loss => Some(Side(!side)),
-        };
-        let line = shown.clone();
-        Some(Answer::refuted(
-            MoveWhy::EndingIs { winner, line },
-            position,
-            shown,
-        ))
+/// Judges an ending for `side`; `None` when no table tells, or what it tells does not
+/// decide: a side can well stand better in a drawn ending.
+pub(super) fn judge_ending(
+    position: &Chess,
+    side: Color,
+    standing: Standing,
+    court: &mut Court<'_>,
+) -> Option<Answer> {
+    let (ending, line) = court.ending(position, LINE)?;
+    let outcome = if position.turn() == side {
+        ending.outcome
+    } else {
+        ending.outcome.reversed()
+    };
+    let verdict = decide(standing, outcome)?;
+    let shown = evidence(position, &line);
+    if verdict == Verdict::Holds {
+        return Some(Answer::new(verdict).on(position).shown_by(shown));
     }
+    let winner = match outcome {
+        Wdl::Draw => None,
+        Wdl::Win => Some(Side(side)),
+        Wdl::Loss => Some(Side(!side)),
+    };
+    let line = shown.clone();
+    Some(Answer::refuted(
+        MoveWhy::EndingIs { winner, line },
+        position,
+        shown,
+    ))
+}
 
-    /// Praise or blame of a move in an ending that is known exactly, where the outcome
-    /// decides it; `None` where it does not.
-    pub(super) fn judge_move_of_ending(
-        &self,
-        quality: Quality,
-        position: &Chess,
-        m: Move,
-        court: &mut Court<'_>,
-    ) -> Option<Option<Answer>> {
-        let (before, line) = court.ending(position, LINE)?;
-        let after = played(position, m);
-        let (reply, _) = court.ending(&after, LINE)?;
-        let own = reply.outcome.reversed();
-        let spoiled = own != before.outcome;
-        match quality {
-            Quality::Wins if own == Wdl::Win || self.line().is_some() => {
-                let side = position.turn();
-                Some(self.judge_ending(&after, side, Standing::Winning, court))
-            }
-            Quality::Wins => Some(None),
-            Quality::Mistake | Quality::Blunder | Quality::Missed => Some(spoiled.then(|| {
-                Answer::new(Verdict::Holds)
-                    .on(position)
-                    .shown_by(evidence(position, &line))
-            })),
-            Quality::Best | Quality::Better | Quality::Good if spoiled => Some(None),
-            Quality::Best | Quality::Better | Quality::Good => None,
+/// Praise or blame of a move in an ending that is known exactly, where the outcome
+/// decides it; `None` where it does not.
+pub(super) fn judge_move_of_ending(
+    question: &Question,
+    quality: Quality,
+    position: &Chess,
+    m: Move,
+    court: &mut Court<'_>,
+) -> Option<Option<Answer>> {
+    let (before, line) = court.ending(position, LINE)?;
+    let after = played(position, m);
+    let (reply, _) = court.ending(&after, LINE)?;
+    let own = reply.outcome.reversed();
+    let spoiled = own != before.outcome;
+    match quality {
+        Quality::Wins if own == Wdl::Win || question.line().is_some() => {
+            let side = position.turn();
+            Some(judge_ending(&after, side, Standing::Winning, court))
         }
+        Quality::Wins => Some(None),
+        Quality::Mistake | Quality::Blunder | Quality::Missed => Some(spoiled.then(|| {
+            Answer::new(Verdict::Holds)
+                .on(position)
+                .shown_by(evidence(position, &line))
+        })),
+        Quality::Best | Quality::Better | Quality::Good if spoiled => Some(None),
+        Quality::Best | Quality::Better | Quality::Good => None,
     }
 }
 

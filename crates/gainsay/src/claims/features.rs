@@ -7,7 +7,7 @@ use shakmaty::{Bitboard, Board, CastlingSide, Chess, Color, File, Position, Role
 
 /// How often a feature is there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Seen {
+struct Seen {
     /// By its definition.
     pub(super) firmly: usize,
     /// In the widest sense.

@@ -5,99 +5,102 @@ use gainsay_proof::{Verdict, facts};
 use shakmaty::Position;
 
 use super::{
-    Pending,
     answer::{Answer, Court, evidence, nothing},
+    readings::{any_holds, mate_readings},
 };
+use crate::resolve::played;
 use crate::{
     outcome::{Line, Man, MateWhy, Side},
-    played,
+    question::Question,
 };
 
 /// Longer mates than this are not looked for where the text gives no number.
 const LONGEST: u32 = 12;
 
-impl Pending {
-    /// A mate without a number: proved where it is short enough, and disproved only where
-    /// the side that should mate never can, in every reading.
-    pub(super) fn settle_forced(&self, court: &mut Court<'_>) -> Answer {
-        if self.denied() {
-            return Answer::unsettled();
-        }
-        for moves in [1, 2, 3, 5, LONGEST] {
-            let readings = self.mate_readings(moves);
-            if let Some(answer) = self.any_holds(&readings, court) {
-                return answer;
-            }
-        }
-        if self.line_is_lost() {
-            return Answer::unsettled();
-        }
-        self.never_mates(court).unwrap_or_else(Answer::unsettled)
+/// A mate without a number: proved where it is short enough, and disproved only where
+/// the side that should mate never can, in every reading.
+pub(super) fn settle_forced(question: &Question, court: &mut Court<'_>) -> Answer {
+    if question.denied() {
+        return Answer::unsettled();
     }
-
-    /// "There is no mate", of the position of the comment, whose side is to move: it fails
-    /// where a short one is proved, and holds where none is possible.
-    pub(super) fn settle_no_mate(&self, moves: Option<u32>, court: &mut Court<'_>) -> Answer {
-        /// Longer mates than this an author may leave aside.
-        const SHORT: u32 = 3;
-        let here = &self.comment.scene.here;
-        let side = here.turn();
-        let said_of_it = self.claim.at == At::Here
-            && self.claim.tense == Tense::Present
-            && !self.denied()
-            && matches!(self.claim.subject, Subject::Nobody | Subject::Side(_))
-            && self.winner().is_none_or(|winner| winner == side);
-        if !said_of_it || moves.is_some_and(|moves| moves == 0) {
-            return Answer::unsettled();
-        }
-        let found = court.mates(here, moves.unwrap_or(SHORT));
-        let shown = evidence(here, &found.line);
-        match (found.verdict, moves) {
-            (Verdict::Holds, _) => {
-                let line = shown.clone();
-                Answer::refuted(MateWhy::MateThere { side: None, line }, here, shown)
-            }
-            (Verdict::Fails, Some(_)) => Answer::new(Verdict::Holds).on(here),
-            _ if facts::can_never_mate(here, side) => Answer::new(Verdict::Holds).on(here),
-            _ => Answer::unsettled(),
+    for moves in [1, 2, 3, 5, LONGEST] {
+        let readings = mate_readings(question, moves);
+        if let Some(answer) = any_holds(question, &readings, court) {
+            return answer;
         }
     }
+    if question.line_is_lost() {
+        return Answer::unsettled();
+    }
+    never_mates(question, court).unwrap_or_else(Answer::unsettled)
+}
 
-    /// The finding that no reading of "forced mate" can be true: the side has too little
-    /// material, or the prover has seen everything.
-    fn never_mates(&self, court: &mut Court<'_>) -> Option<Answer> {
-        const NODES: u64 = 20_000;
-        let readings = self.mate_readings(1);
-        let mut told: Option<(Vec<Man>, Option<Line>)> = None;
-        for reading in &readings {
-            let position = &reading.position;
-            let here = if facts::can_never_mate(position, reading.winner()) {
-                let own = position.board().by_color(reading.winner());
-                (Man::all(position.board(), own), None)
+/// "There is no mate", of the position of the comment, whose side is to move: it fails
+/// where a short one is proved, and holds where none is possible.
+pub(super) fn settle_no_mate(
+    question: &Question,
+    moves: Option<u32>,
+    court: &mut Court<'_>,
+) -> Answer {
+    /// Longer mates than this an author may leave aside.
+    const SHORT: u32 = 3;
+    let here = &question.comment.scene.here;
+    let side = here.turn();
+    let said_of_it = question.claim.at == At::Here
+        && question.claim.tense == Tense::Present
+        && !question.denied()
+        && matches!(question.claim.subject, Subject::Nobody | Subject::Side(_))
+        && question.winner().is_none_or(|winner| winner == side);
+    if !said_of_it || moves.is_some_and(|moves| moves == 0) {
+        return Answer::unsettled();
+    }
+    let found = court.mates(here, moves.unwrap_or(SHORT));
+    let shown = evidence(here, &found.line);
+    match (found.verdict, moves) {
+        (Verdict::Holds, _) => {
+            let line = shown.clone();
+            Answer::refuted(MateWhy::MateThere { side: None, line }, here, shown)
+        }
+        (Verdict::Fails, Some(_)) => Answer::new(Verdict::Holds).on(here),
+        _ if facts::can_never_mate(here, side) => Answer::new(Verdict::Holds).on(here),
+        _ => Answer::unsettled(),
+    }
+}
+
+/// The finding that no reading of "forced mate" can be true: the side has too little
+/// material, or the prover has seen everything.
+fn never_mates(question: &Question, court: &mut Court<'_>) -> Option<Answer> {
+    const NODES: u64 = 20_000;
+    let readings = mate_readings(question, 1);
+    let mut told: Option<(Vec<Man>, Option<Line>)> = None;
+    for reading in &readings {
+        let position = &reading.position;
+        let here = if facts::can_never_mate(position, reading.winner()) {
+            let own = position.board().by_color(reading.winner());
+            (Man::all(position.board(), own), None)
+        } else {
+            let line = if reading.attacks {
+                let forced = court.mates_ever(position, NODES);
+                (forced.verdict == Verdict::Fails).then_some(forced.line)?
             } else {
-                let line = if reading.attacks {
-                    let forced = court.mates_ever(position, NODES);
-                    (forced.verdict == Verdict::Fails).then_some(forced.line)?
-                } else {
-                    position.legal_moves().into_iter().find_map(|m| {
-                        let after = played(position, m);
-                        let forced = court.mates_ever(&after, NODES);
-                        (forced.verdict == Verdict::Fails).then_some(vec![m])
-                    })?
-                };
-                (Vec::new(), Some(evidence(position, &line)))
+                position.legal_moves().into_iter().find_map(|m| {
+                    let after = played(position, m);
+                    let forced = court.mates_ever(&after, NODES);
+                    (forced.verdict == Verdict::Fails).then_some(vec![m])
+                })?
             };
-            told.get_or_insert(here);
-        }
-        let ((only, defence), reading) = (told?, readings.first()?);
-        let shown = defence.clone();
-        let why = MateWhy::NoForcedMate {
-            side: Side(reading.winner()),
-            only,
-            defence,
+            (Vec::new(), Some(evidence(position, &line)))
         };
-        let shown = shown.unwrap_or_else(|| nothing(&reading.position));
-        let answer = Answer::refuted(why, &reading.position, shown);
-        Some(answer.by_search(court.spent()))
+        told.get_or_insert(here);
     }
+    let ((only, defence), reading) = (told?, readings.first()?);
+    let shown = defence.clone();
+    let why = MateWhy::NoForcedMate {
+        side: Side(reading.winner()),
+        only,
+        defence,
+    };
+    let shown = shown.unwrap_or_else(|| nothing(&reading.position));
+    let answer = Answer::refuted(why, &reading.position, shown);
+    Some(answer.by_search(court.spent()))
 }

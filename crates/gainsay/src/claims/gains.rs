@@ -1,361 +1,318 @@
 //! What is won and lost: "wins the queen", "gives up the exchange".
 
-use gainsay_commentary::{
-    At, ClaimKind, Goods, Mood, Noun, Nuance, Owner, Passing, Subject, Tense,
-};
+use super::margins::JUDGEMENT;
+use gainsay_commentary::{At, ClaimKind, Goods, Mood, Noun, Owner, Passing, Subject, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Bitboard, Chess, Color, Move, Position, Role};
 
 use super::{
-    Pending,
-    answer::{Answer, Court, evidence, nothing, single},
-    judge::JUDGEMENT,
-    not_gained,
-    scene::{Step, count},
+    answer::{Answer, Court, evidence, single},
+    not_gained::{exchange_passes, more, never_gained, not_gained, settle_exchange_given},
 };
+use crate::resolve::played;
 use crate::{
-    outcome::{Kind, Man, MaterialWhy, Side},
-    played,
+    outcome::{MaterialWhy, Side},
+    question::{Question, Step, count},
 };
 
-impl Pending {
-    /// Settles "wins the queen": the line, the game or the best play shows it, or is about
-    /// to.
-    pub(super) fn settle_gain(&self, what: Goods, how: Passing, court: &mut Court<'_>) -> Answer {
-        if self.denied() {
-            return Answer::unsettled();
+/// Settles "wins the queen": the line, the game or the best play shows it, or is about
+/// to.
+pub(super) fn settle_gain(
+    question: &Question,
+    what: Goods,
+    how: Passing,
+    court: &mut Court<'_>,
+) -> Answer {
+    if question.denied() {
+        return Answer::unsettled();
+    }
+    if (what, how) == (Goods::Exchange(1), Passing::Given) {
+        return settle_exchange_given(question);
+    }
+    let scene = &question.comment.scene;
+    // What a line wins is not shown by the game.
+    let leans = !matches!(question.claim.at, At::Here) && question.line().is_some();
+    let game = scene.played.iter().chain(&scene.steps);
+    let winners: Vec<Color> = match (question.claim.subject, how) {
+        (Subject::Side(color), Passing::Won) => vec![color],
+        (Subject::Side(color), _) => vec![!color],
+        // A piece is won and lost to the other side.
+        (Subject::Piece(noun), _) => {
+            owner_of(question, &noun).map_or_else(|| Color::ALL.to_vec(), |owner| vec![!owner])
         }
-        if (what, how) == (Goods::Exchange(1), Passing::Given) {
-            return self.settle_exchange_given();
-        }
-        let scene = &self.comment.scene;
-        // What a line wins is not shown by the game.
-        let leans = !matches!(self.claim.at, At::Here) && self.line().is_some();
-        let game = scene.played.iter().chain(&scene.steps);
-        let winners: Vec<Color> = match (self.claim.subject, how) {
-            (Subject::Side(color), Passing::Won) => vec![color],
-            (Subject::Side(color), _) => vec![!color],
-            // A piece is won and lost to the other side.
-            (Subject::Piece(noun), _) => self
-                .owner_of(&noun)
-                .map_or_else(|| Color::ALL.to_vec(), |owner| vec![!owner]),
-            _ => self
-                .who_threatens()
-                .or_else(|| self.winner_of_line(how))
-                .map_or_else(|| Color::ALL.to_vec(), |winner| vec![winner]),
-        };
-        let lines = self.comment.lines.iter();
-        let cited = lines.flat_map(|line| by_winner(&line.readings, &winners).flatten());
-        let steps: Vec<&Step> = cited.chain(game.filter(|_| !leans)).collect();
-        // A queen that is taken is lost whatever is had for it; a piece that is taken back is
-        // exchanged.
-        let outright = how == Passing::Given || matches!(what, Goods::Role(..));
-        // "The pawn on a5 is lost": that one.
-        let place = match self.claim.subject {
-            Subject::Piece(noun) => noun.square,
-            _ => None,
-        };
-        // One capture wins no two pieces.
-        let one = !matches!(
-            what,
-            Goods::Pieces(2..) | Goods::Pawns(2..) | Goods::Role(_, 2..)
-        );
-        let taken = |m: Move| {
-            one && m.capture().is_some_and(|role| is_goods(role, what))
-                && place.is_none_or(|square| square == m.to())
-        };
-        let shows = |step: &&&Step| {
-            winners.contains(&step.before.turn())
-                && step
-                    .mv
-                    .is_some_and(|m| taken(m) && (outright || is_profit(&step.before, m, what)))
-        };
-        // "On move 9 White sacrificed the queen" is shown there or nowhere.
-        if let Some(places) = self.told_of() {
-            let tree = &scene.tree;
-            let made = places
-                .into_iter()
-                .flat_map(|place| tree.moves_at(count(place)));
-            let shown = made.into_iter().find(|step| shows(&&step));
-            return shown.map_or_else(Answer::unsettled, |step| {
-                Answer::new(Verdict::Holds)
-                    .on(&step.before)
-                    .shown_by(step.shown())
-            });
-        }
-        let kept = |step: &&&&Step, court: &mut Court<'_>| {
-            outright || !is_won_back(&step.before, &step.after, court)
-        };
-        let shown: Vec<&&Step> = steps.iter().filter(shows).collect();
-        if let Some(step) = shown.iter().find(|step| kept(step, court)) {
-            return Answer::new(Verdict::Holds)
+        _ => who_threatens(question)
+            .or_else(|| winner_of_line(question, how))
+            .map_or_else(|| Color::ALL.to_vec(), |winner| vec![winner]),
+    };
+    let lines = question.comment.lines.iter();
+    let cited = lines.flat_map(|line| by_winner(&line.readings, &winners).flatten());
+    let steps: Vec<&Step> = cited.chain(game.filter(|_| !leans)).collect();
+    // A queen that is taken is lost whatever is had for it; a piece that is taken back is
+    // exchanged.
+    let outright = how == Passing::Given || matches!(what, Goods::Role(..));
+    // "The pawn on a5 is lost": that one.
+    let place = match question.claim.subject {
+        Subject::Piece(noun) => noun.square,
+        _ => None,
+    };
+    // One capture wins no two pieces.
+    let one = !matches!(
+        what,
+        Goods::Pieces(2..) | Goods::Pawns(2..) | Goods::Role(_, 2..)
+    );
+    let taken = |m: Move| {
+        one && m.capture().is_some_and(|role| is_goods(role, what))
+            && place.is_none_or(|square| square == m.to())
+    };
+    let shows = |step: &&&Step| {
+        winners.contains(&step.before.turn())
+            && step
+                .mv
+                .is_some_and(|m| taken(m) && (outright || is_profit(&step.before, m, what)))
+    };
+    // "On move 9 White sacrificed the queen" is shown there or nowhere.
+    if let Some(places) = question.told_of() {
+        let tree = &scene.tree;
+        let made = places
+            .into_iter()
+            .flat_map(|place| tree.moves_at(count(place)));
+        let shown = made.into_iter().find(|step| shows(&&step));
+        return shown.map_or_else(Answer::unsettled, |step| {
+            Answer::new(Verdict::Holds)
                 .on(&step.before)
-                .shown_by(evidence(
-                    &step.before,
-                    &step.mv.into_iter().collect::<Vec<_>>(),
-                ));
+                .shown_by(step.shown())
+        });
+    }
+    let kept = |step: &&&&Step, court: &mut Court<'_>| {
+        outright || !is_won_back(&step.before, &step.after, court)
+    };
+    let shown: Vec<&&Step> = steps.iter().filter(shows).collect();
+    if let Some(step) = shown.iter().find(|step| kept(step, court)) {
+        return Answer::new(Verdict::Holds)
+            .on(&step.before)
+            .shown_by(evidence(
+                &step.before,
+                &step.mv.into_iter().collect::<Vec<_>>(),
+            ));
+    }
+    if what == Goods::Exchange(1) {
+        let losers: Vec<Color> = winners.iter().map(|&winner| !winner).collect();
+        if let Some(position) = exchange_passes(question, &losers) {
+            return Answer::new(Verdict::Holds).on(position);
         }
-        if what == Goods::Exchange(1) {
-            let losers: Vec<Color> = winners.iter().map(|&winner| !winner).collect();
-            if let Some(position) = self.exchange_passes(&losers) {
-                return Answer::new(Verdict::Holds).on(position);
-            }
-        }
-        // It went a few plies ago.
-        if let Some(role) = role_of(what).filter(|_| !leans) {
-            let at = place.map_or(Bitboard::FULL, Bitboard::from_square);
-            let count = |position: &Chess, color: Color| {
-                (position.board().by_piece(role.of(color)) & at).count()
+    }
+    // It went a few plies ago.
+    if let Some(role) = role_of(what).filter(|_| !leans) {
+        let at = place.map_or(Bitboard::FULL, Bitboard::from_square);
+        let count = |position: &Chess, color: Color| {
+            (position.board().by_piece(role.of(color)) & at).count()
+        };
+        let gone = |earlier: &&Chess| {
+            let won = |&winner: &Color| {
+                let gain = facts::balance(scene.here.board(), winner)
+                    - facts::balance(earlier.board(), winner);
+                count(earlier, !winner) > count(&scene.here, !winner) && (outright || gain > 0)
             };
-            let gone = |earlier: &&Chess| {
-                let won = |&winner: &Color| {
-                    let gain = facts::balance(scene.here.board(), winner)
-                        - facts::balance(earlier.board(), winner);
-                    count(earlier, !winner) > count(&scene.here, !winner) && (outright || gain > 0)
-                };
-                winners.iter().any(won)
-            };
-            if let Some(earlier) = scene.back.iter().find(gone) {
-                return Answer::new(Verdict::Holds).on(earlier);
-            }
-        }
-        // About to be taken with profit.
-        let here = (!leans).then_some(&scene.here);
-        let lines = self.line().into_iter();
-        let last = lines.flat_map(|line| by_winner(&line.readings, &winners));
-        let last = last.filter_map(|steps| steps.last());
-        let ends: Vec<&Step> = if leans { last.collect() } else { steps.clone() };
-        let ends = ends.into_iter().map(|step| &step.after).chain(here);
-        for position in ends {
-            for m in position.capture_moves() {
-                if winners.contains(&position.turn())
-                    && taken(m)
-                    && is_profit(position, m, what)
-                    && (outright || !is_won_back(position, &played(position, m), court))
-                {
-                    return Answer::new(Verdict::Holds)
-                        .on(position)
-                        .shown_by(evidence(position, &[m]));
-                }
-            }
-        }
-        let answer = self.gain_by_search(what, &winners, court);
-        match (answer.verdict, winners.as_slice()) {
-            (Verdict::Unsettled, &[winner]) => (leans && !outright)
-                .then(|| self.taken_back(what, winner, court))
-                .flatten()
-                .or_else(|| self.never_gained(what, winner))
-                .or_else(|| {
-                    let won = how != Passing::Given;
-                    won.then(|| self.not_gained(what, winner, court)).flatten()
-                })
-                .unwrap_or(answer),
-            _ => answer,
+            winners.iter().any(won)
+        };
+        if let Some(earlier) = scene.back.iter().find(gone) {
+            return Answer::new(Verdict::Holds).on(earlier);
         }
     }
-
-    /// Whose piece a noun means, by its words or by what stands on its square.
-    fn owner_of(&self, noun: &Noun) -> Option<Color> {
-        if let Owner::Side(owner) = noun.owner {
-            return Some(owner);
-        }
-        let scene = &self.comment.scene;
-        let mut near = std::iter::once(&scene.here).chain(scene.before());
-        near.find_map(|position| position.board().color_at(noun.square?))
-    }
-
-    /// The finding that a line's last move takes something and loses more: what it took is
-    /// taken back, and by two searches the one who is said to win has less than before.
-    fn taken_back(&self, what: Goods, winner: Color, court: &mut Court<'_>) -> Option<Answer> {
-        if self.comment_cites_loosely() || self.line_is_lost() {
-            return None;
-        }
-        // The line may be told in pieces: "9.Bd6 loses a piece to 9...Rxd6".
-        let lines = self.comment.lines.iter();
-        let [steps] = lines
-            .filter_map(|line| match line.readings.as_slice() {
-                [steps] => Some(steps),
-                _ => None,
-            })
-            .filter(|steps| {
-                (steps.last().and_then(|step| step.mv?.capture()))
-                    .is_some_and(|role| is_goods(role, what))
-            })
-            .collect::<Vec<_>>()[..]
-        else {
-            return None;
-        };
-        let (first, last) = (steps.first()?, steps.last()?);
-        let m = last.mv?;
-        if last.before.turn() != winner || facts::exchange_of(&last.before, m) >= 0 {
-            return None;
-        }
-        let before = facts::balance(first.before.board(), winner);
-        let mut loses = |nodes| {
-            let lines = court.best(&last.after, 1, nodes);
-            let moves = &lines.first()?.moves;
-            let mut position = last.after.clone();
-            for &m in moves {
-                position.play_unchecked(m);
-            }
-            let less = facts::balance(position.board(), winner) < before;
-            less.then(|| moves.first().copied()).flatten()
-        };
-        let early = loses(JUDGEMENT / 8)?;
-        let reply = loses(JUDGEMENT / 2)?;
-        if early != reply || !reply.is_capture() {
-            return None;
-        }
-        let why = MaterialWhy::TakenBack {
-            cited: single(&last.before, m),
-            reply: single(&last.after, reply),
-            side: Side(winner),
-        };
-        let shown = evidence(&last.before, &[m, reply]);
-        Some(Answer::refuted(why, &last.before, shown))
-    }
-
-    /// Whose threat it is that a line shows: "threatening to win a pawn by 24.dxe5".
-    fn who_threatens(&self) -> Option<Color> {
-        let shown = matches!(self.claim.at, At::Shown(_));
-        let threat = matches!(self.claim.kind, ClaimKind::Threat(_));
-        let step = self.line()?.readings.first()?.first()?;
-        (shown && threat).then(|| step.before.turn())
-    }
-
-    /// Who wins where a line is said to win or lose: "9.Bd6 Rxd6 wins a piece" for the
-    /// side that moved last, "9.Bd6 loses a piece" for the other. `None` where a longer line
-    /// is said to lose.
-    fn winner_of_line(&self, how: Passing) -> Option<Color> {
-        if matches!(self.claim.at, At::Here) || self.claim.subject != Subject::Line {
-            return None;
-        }
-        let steps = self.line()?.readings.first()?;
-        let mover = steps.last()?.before.turn();
-        match how {
-            Passing::Won => Some(mover),
-            Passing::Lost | Passing::Given => (steps.len() == 1).then_some(!mover),
-        }
-    }
-
-    /// The finding that nothing of the kind can be won: the loser has none, wherever the
-    /// comment can look, or has all that it began with though it is said to have lost one.
-    /// That something will not be won by force is never told: authors see further.
-    pub(super) fn never_gained(&self, what: Goods, winner: Color) -> Option<Answer> {
-        let scene = &self.comment.scene;
-        let here = &scene.here;
-        if self.comment_cites_loosely() || self.line_is_lost() {
-            return None;
-        }
-        let role = match what {
-            Goods::Role(role, 1) => role,
-            Goods::Exchange(1) => Role::Rook,
-            _ => return None,
-        };
-        let has = |position: &Chess| {
-            let board = position.board();
-            let minors = (board.knights() | board.bishops()) & board.by_color(winner);
-            board.by_piece(role.of(!winner)).any()
-                && (!matches!(what, Goods::Exchange(_)) || minors.any())
-        };
-        let why = if !self.within_reach().any(has) {
-            if here.board().by_piece(role.of(!winner)).any() {
-                MaterialWhy::NothingToWinWith { side: Side(winner) }
-            } else {
-                MaterialWhy::HasNone {
-                    side: Side(!winner),
-                    kind: Kind(role),
-                }
-            }
-        } else if self.claim.wording.begins(Nuance::Lost)
-            || self.claim.wording.has(Nuance::Lost) && self.claim.tense == Tense::Past
-        {
-            let count = |position: &Chess| position.board().by_piece(role.of(!winner)).count();
-            let began = scene.tree.all().next().map(count)?;
-            let always = self.within_reach().chain(scene.tree.all());
-            let full = always.into_iter().all(|position| count(position) >= began);
-            // "White lost a piece" may tell of the line that was avoided.
-            let plain = full && self.claim.at == At::Here && self.comment.lines.is_empty();
-            if !plain {
-                return None;
-            }
-            MaterialWhy::HasLostNone {
-                side: Side(!winner),
-                kind: Kind(role),
-                men: Man::all(here.board(), here.board().by_piece(role.of(!winner))),
-            }
-        } else {
-            return None;
-        };
-        Some(Answer::refuted(why, here, nothing(here)))
-    }
-
-    /// Best play from the end of the line, or from the comment, that leaves one of the
-    /// `winners` with as much more wood as is said.
-    fn gain_by_search(&self, what: Goods, winners: &[Color], court: &mut Court<'_>) -> Answer {
-        let Some(worth) = worth(what) else {
-            return Answer::unsettled();
-        };
-        let scene = &self.comment.scene;
-        let line = match self.claim.at {
-            At::End(_) | At::Shown(_) => self.line().and_then(|line| line.readings.first()),
-            _ => None,
-        };
-        let end = line.and_then(|steps| steps.last()).map(|step| &step.after);
-        // What a line wins is not shown by the game. What is won now is won by the move just
-        // played or by those to come, not by those that might have been played instead.
-        let missed = self.claim.tense == Tense::Past || self.claim.mood != Mood::Stated;
-        let here = [(&scene.here, &scene.here)].into_iter();
-        let before = scene.before();
-        let here = here.chain(before.map(|before| (before, &scene.here)));
-        let here = here.chain(before.filter(|_| missed).map(|before| (before, before)));
-        let end = end.map(|end| (end, end));
-        for (first, start) in end.into_iter().chain(here.filter(|_| end.is_none())) {
-            let Some((gained, moves)) = gained(start, court) else {
-                continue;
-            };
-            let gained = gained + facts::balance(start.board(), Color::White)
-                - facts::balance(first.board(), Color::White);
-            let winner = if gained > 0 {
-                Color::White
-            } else {
-                Color::Black
-            };
-            if gained.abs() >= worth
-                && winners.contains(&winner)
-                && in_kind(first, start, &moves, what, winner)
+    // About to be taken with profit.
+    let here = (!leans).then_some(&scene.here);
+    let lines = question.line().into_iter();
+    let last = lines.flat_map(|line| by_winner(&line.readings, &winners));
+    let last = last.filter_map(|steps| steps.last());
+    let ends: Vec<&Step> = if leans { last.collect() } else { steps.clone() };
+    let ends = ends.into_iter().map(|step| &step.after).chain(here);
+    for position in ends {
+        for m in position.capture_moves() {
+            if winners.contains(&position.turn())
+                && taken(m)
+                && is_profit(position, m, what)
+                && (outright || !is_won_back(position, &played(position, m), court))
             {
                 return Answer::new(Verdict::Holds)
-                    .on(start)
-                    .shown_by(evidence(start, &moves));
+                    .on(position)
+                    .shown_by(evidence(position, &[m]));
             }
         }
-        Answer::unsettled()
     }
+    let answer = gain_by_search(question, what, &winners, court);
+    match (answer.verdict, winners.as_slice()) {
+        (Verdict::Unsettled, &[winner]) => (leans && !outright)
+            .then(|| taken_back(question, what, winner, court))
+            .flatten()
+            .or_else(|| never_gained(question, what, winner))
+            .or_else(|| {
+                let won = how != Passing::Given;
+                won.then(|| not_gained(question, what, winner, court))
+                    .flatten()
+            })
+            .unwrap_or(answer),
+        _ => answer,
+    }
+}
 
-    /// That the side to move wins what is said: by a capture at once, or by best play.
-    pub(super) fn gains_now(
-        &self,
-        position: &Chess,
-        what: Goods,
-        winner: Color,
-        court: &mut Court<'_>,
-    ) -> Option<Answer> {
-        let held = |shown: &[Move]| {
-            let answer = Answer::new(Verdict::Holds).on(position);
-            answer.shown_by(evidence(position, shown))
-        };
-        let takes = |m: &&Move| {
-            m.capture().is_some_and(|role| is_goods(role, what)) && is_profit(position, **m, what)
-        };
-        if let Some(&m) = position.capture_moves().iter().find(takes) {
-            return Some(held(&[m]));
-        }
-        let worth = worth(what)?;
-        let (white, moves) = gained(position, court)?;
-        let won = winner.fold_wb(white, -white) >= worth;
-        (won && in_kind(position, position, &moves, what, winner)).then(|| held(&moves))
+/// Whose piece a noun means, by its words or by what stands on its square.
+fn owner_of(question: &Question, noun: &Noun) -> Option<Color> {
+    if let Owner::Side(owner) = noun.owner {
+        return Some(owner);
     }
+    let scene = &question.comment.scene;
+    let mut near = std::iter::once(&scene.here).chain(scene.before());
+    near.find_map(|position| position.board().color_at(noun.square?))
+}
+
+/// The finding that a line's last move takes something and loses more: what it took is
+/// taken back, and by two searches the one who is said to win has less than before.
+fn taken_back(
+    question: &Question,
+    what: Goods,
+    winner: Color,
+    court: &mut Court<'_>,
+) -> Option<Answer> {
+    if question.comment_cites_loosely() || question.line_is_lost() {
+        return None;
+    }
+    // The line may be told in pieces: "9.Bd6 loses a piece to 9...Rxd6".
+    let lines = question.comment.lines.iter();
+    let [steps] = lines
+        .filter_map(|line| match line.readings.as_slice() {
+            [steps] => Some(steps),
+            _ => None,
+        })
+        .filter(|steps| {
+            (steps.last().and_then(|step| step.mv?.capture()))
+                .is_some_and(|role| is_goods(role, what))
+        })
+        .collect::<Vec<_>>()[..]
+    else {
+        return None;
+    };
+    let (first, last) = (steps.first()?, steps.last()?);
+    let m = last.mv?;
+    if last.before.turn() != winner || facts::exchange_of(&last.before, m) >= 0 {
+        return None;
+    }
+    let before = facts::balance(first.before.board(), winner);
+    let mut loses = |nodes| {
+        let lines = court.best(&last.after, 1, nodes);
+        let moves = &lines.first()?.moves;
+        let mut position = last.after.clone();
+        for &m in moves {
+            position.play_unchecked(m);
+        }
+        let less = facts::balance(position.board(), winner) < before;
+        less.then(|| moves.first().copied()).flatten()
+    };
+    let early = loses(JUDGEMENT / 8)?;
+    let reply = loses(JUDGEMENT / 2)?;
+    if early != reply || !reply.is_capture() {
+        return None;
+    }
+    let why = MaterialWhy::TakenBack {
+        cited: single(&last.before, m),
+        reply: single(&last.after, reply),
+        side: Side(winner),
+    };
+    let shown = evidence(&last.before, &[m, reply]);
+    Some(Answer::refuted(why, &last.before, shown))
+}
+
+/// Whose threat it is that a line shows: "threatening to win a pawn by 24.dxe5".
+fn who_threatens(question: &Question) -> Option<Color> {
+    let shown = matches!(question.claim.at, At::Shown(_));
+    let threat = matches!(question.claim.kind, ClaimKind::Threat(_));
+    let step = question.line()?.readings.first()?.first()?;
+    (shown && threat).then(|| step.before.turn())
+}
+
+/// Who wins where a line is said to win or lose: "9.Bd6 Rxd6 wins a piece" for the
+/// side that moved last, "9.Bd6 loses a piece" for the other. `None` where a longer line
+/// is said to lose.
+fn winner_of_line(question: &Question, how: Passing) -> Option<Color> {
+    if matches!(question.claim.at, At::Here) || question.claim.subject != Subject::Line {
+        return None;
+    }
+    let steps = question.line()?.readings.first()?;
+    let mover = steps.last()?.before.turn();
+    match how {
+        Passing::Won => Some(mover),
+        Passing::Lost | Passing::Given => (steps.len() == 1).then_some(!mover),
+    }
+}
+
+/// Best play from the end of the line, or from the comment, that leaves one of the
+/// `winners` with as much more wood as is said.
+fn gain_by_search(
+    question: &Question,
+    what: Goods,
+    winners: &[Color],
+    court: &mut Court<'_>,
+) -> Answer {
+    let Some(worth) = worth(what) else {
+        return Answer::unsettled();
+    };
+    let scene = &question.comment.scene;
+    let line = match question.claim.at {
+        At::End(_) | At::Shown(_) => question.line().and_then(|line| line.readings.first()),
+        _ => None,
+    };
+    let end = line.and_then(|steps| steps.last()).map(|step| &step.after);
+    // What a line wins is not shown by the game. What is won now is won by the move just
+    // played or by those to come, not by those that might have been played instead.
+    let missed = question.claim.tense == Tense::Past || question.claim.mood != Mood::Stated;
+    let here = [(&scene.here, &scene.here)].into_iter();
+    let before = scene.before();
+    let here = here.chain(before.map(|before| (before, &scene.here)));
+    let here = here.chain(before.filter(|_| missed).map(|before| (before, before)));
+    let end = end.map(|end| (end, end));
+    for (first, start) in end.into_iter().chain(here.filter(|_| end.is_none())) {
+        let Some((gained, moves)) = gained(start, court) else {
+            continue;
+        };
+        let gained = gained + facts::balance(start.board(), Color::White)
+            - facts::balance(first.board(), Color::White);
+        let winner = if gained > 0 {
+            Color::White
+        } else {
+            Color::Black
+        };
+        if gained.abs() >= worth
+            && winners.contains(&winner)
+            && in_kind(first, start, &moves, what, winner)
+        {
+            return Answer::new(Verdict::Holds)
+                .on(start)
+                .shown_by(evidence(start, &moves));
+        }
+    }
+    Answer::unsettled()
+}
+
+/// That the side to move wins what is said: by a capture at once, or by best play.
+pub(super) fn gains_now(
+    position: &Chess,
+    what: Goods,
+    winner: Color,
+    court: &mut Court<'_>,
+) -> Option<Answer> {
+    let held = |shown: &[Move]| {
+        let answer = Answer::new(Verdict::Holds).on(position);
+        answer.shown_by(evidence(position, shown))
+    };
+    let takes = |m: &&Move| {
+        m.capture().is_some_and(|role| is_goods(role, what)) && is_profit(position, **m, what)
+    };
+    if let Some(&m) = position.capture_moves().iter().find(takes) {
+        return Some(held(&[m]));
+    }
+    let worth = worth(what)?;
+    let (white, moves) = gained(position, court)?;
+    let won = winner.fold_wb(white, -white) >= worth;
+    (won && in_kind(position, position, &moves, what, winner)).then(|| held(&moves))
 }
 
 /// The ways to play a line that the winner begins, if it is one side and there are any;
@@ -417,10 +374,10 @@ fn in_kind(first: &Chess, start: &Chess, moves: &[Move], what: Goods, winner: Co
     }
     let won = facts::balance(end.board(), winner) - facts::balance(first.board(), winner);
     match what {
-        Goods::Exchange(_) => not_gained::more(first, &end, what, winner) > 0,
+        Goods::Exchange(_) => more(first, &end, what, winner) > 0,
         // A piece that is won is no pawn.
         Goods::Pawns(count) => {
-            let pawns = not_gained::more(first, &end, Goods::Role(Role::Pawn, 1), winner);
+            let pawns = more(first, &end, Goods::Role(Role::Pawn, 1), winner);
             pawns >= i32::from(count) || won == i32::from(count)
         }
         _ => true,

@@ -1,60 +1,77 @@
 //! The balance of material.
 
-use gainsay_commentary::{At, Goods, Material, Subject, Tense};
+use gainsay_commentary::{At, Goods, Material, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Board, Chess, Color, Move, Position, Role};
 
 use super::{
-    Pending,
     answer::{Answer, Court, evidence},
-    facts::{Soon, Statement},
-    told::Told,
+    instead::Told,
+    statements::{Soon, Statement, settle_statement},
 };
+use crate::resolve::played;
+use crate::rule::{Severity, rule};
 use crate::{
     outcome::{MaterialWhy, Side},
-    played,
+    question::Question,
 };
 
-impl Pending {
-    /// The sides that a claim can be about.
-    pub(super) fn sides(&self) -> Vec<Color> {
-        match self.claim.subject {
-            Subject::Side(color) => vec![color],
-            _ => Color::ALL.to_vec(),
-        }
-    }
+rule! {
+    /// The balance of material is not what the text says.
+    ///
+    /// Counted by pieces, and by the scale pawn 1, knight and bishop 3, rook 5, queen 9
+    /// (common practice, no source), within eight plies of the comment and in the lines it
+    /// cites. What a line or a side is said to win, and the exchange above all, is told only
+    /// where searches of two sizes leave the winner no more than it had, and nothing of the kind
+    /// is taken; that the exchange is given, where no rook of the giver can be taken.
+    ///
+    /// ```pgn before
+    /// 1. e4 e5 2. Nf3 Nc6 3. Bc4 {White is a rook up.} Nf6 *
+    /// ```
+    ///
+    /// ```pgn after
+    /// 1. e4 e5 2. Nf3 Nc6 3. Nxe5 {White is a pawn up.} Nxe5 *
+    /// ```
+    FALSE_MATERIAL = "false-material", Severity::Warning
+}
 
-    /// Settles the balance of material.
-    pub(super) fn settle_material(&self, material: Material, court: &mut Court<'_>) -> Answer {
-        let sides = self.sides();
-        let named = sides.len() == 1;
-        let holds = |position: &Chess| {
-            sides
-                .iter()
-                .any(|&side| balance_is(position.board(), side, material))
-        };
-        if let Some(answer) = self.material_at_the_end(&holds, named, &sides, court) {
-            return answer;
+/// Settles the balance of material.
+pub(super) fn settle_material(
+    question: &Question,
+    material: Material,
+    court: &mut Court<'_>,
+) -> Answer {
+    let sides = question.sides();
+    let named = sides.len() == 1;
+    let holds = |position: &Chess| {
+        sides
+            .iter()
+            .any(|&side| balance_is(position.board(), side, material))
+    };
+    if let Some(answer) = material_at_the_end(question, &holds, named, &sides, court) {
+        return answer;
+    }
+    // A pawn more or less is often called level.
+    let uneven = |position: &Chess| {
+        facts::difference(position.board(), Color::White)
+            .points()
+            .abs()
+            >= 2
+    };
+    let told_wrong = match material {
+        Material::Level => question.within_reach().all(uneven),
+        _ => {
+            let less = |position: &Chess| {
+                sides
+                    .iter()
+                    .any(|&side| understates(position.board(), side, material))
+            };
+            named && question.claim.tense != Tense::Future && !question.meant().any(less)
         }
-        // A pawn more or less is often called level.
-        let uneven = |position: &Chess| {
-            facts::difference(position.board(), Color::White)
-                .points()
-                .abs()
-                >= 2
-        };
-        let told_wrong = match material {
-            Material::Level => self.within_reach().all(uneven),
-            _ => {
-                let less = |position: &Chess| {
-                    sides
-                        .iter()
-                        .any(|&side| understates(position.board(), side, material))
-                };
-                named && self.claim.tense != Tense::Future && !self.meant().any(less)
-            }
-        };
-        self.settle_statement(&Statement {
+    };
+    settle_statement(
+        question,
+        &Statement {
             holds: &holds,
             plausible: &holds,
             may_be_denied: false,
@@ -64,59 +81,59 @@ impl Pending {
                 Told::of(told(here.board(), side, false))
             },
             // In the middle of an exchange its end is counted already.
-            soon: match &self.comment.scene.played {
+            soon: match &question.comment.scene.played {
                 Some(step) if !step.mv.is_some_and(Move::is_capture) => Soon::Never,
                 _ => Soon::ByAnyMove,
             },
-        })
-    }
+        },
+    )
+}
 
-    /// "24.Rxd5 and White is a pawn up" speaks of the end of the line. It fails if it is not
-    /// so there, nor after a capture or two of either side.
-    fn material_at_the_end(
-        &self,
-        holds: &dyn Fn(&Chess) -> bool,
-        named: bool,
-        sides: &[Color],
-        court: &mut Court<'_>,
-    ) -> Option<Answer> {
-        let At::End(_) = self.claim.at else {
-            return None;
-        };
-        let line = self.line().filter(|line| !line.readings.is_empty())?;
-        let ends: Vec<&Chess> = line
-            .readings
-            .iter()
-            .filter_map(|steps| steps.last())
-            .map(|step| &step.after)
-            .collect();
-        if let Some(end) = ends.iter().find(|end| holds(end)) {
-            return Some(Answer::new(Verdict::Holds).on(end));
-        }
-        let end = ends
-            .first()
-            .filter(|_| named && !self.denied() && !line.shaky)?;
-        let side = sides.first()?;
-        if ends.iter().any(|end| after_captures(end, 2, holds)) || self.comment_cites_loosely() {
-            return Some(Answer::unsettled());
-        }
-        // "24...Bb4+ and Black emerges a piece up" counts what is taken back yet.
-        for end in &ends {
-            if let Some(answer) = best_play_leads_to(end, holds, court) {
-                return Some(answer);
-            }
-        }
-        let moves: Vec<Move> = line
-            .readings
-            .first()
-            .into_iter()
-            .flatten()
-            .filter_map(|step| step.mv)
-            .collect();
-        let start = line.readings.first().and_then(|steps| steps.first())?;
-        let shown = evidence(&start.before, &moves);
-        Some(Answer::refuted(told(end.board(), *side, true), end, shown))
+/// "24.Rxd5 and White is a pawn up" speaks of the end of the line. It fails if it is not
+/// so there, nor after a capture or two of either side.
+fn material_at_the_end(
+    question: &Question,
+    holds: &dyn Fn(&Chess) -> bool,
+    named: bool,
+    sides: &[Color],
+    court: &mut Court<'_>,
+) -> Option<Answer> {
+    let At::End(_) = question.claim.at else {
+        return None;
+    };
+    let line = question.line().filter(|line| !line.readings.is_empty())?;
+    let ends: Vec<&Chess> = line
+        .readings
+        .iter()
+        .filter_map(|steps| steps.last())
+        .map(|step| &step.after)
+        .collect();
+    if let Some(end) = ends.iter().find(|end| holds(end)) {
+        return Some(Answer::new(Verdict::Holds).on(end));
     }
+    let end = ends
+        .first()
+        .filter(|_| named && !question.denied() && !line.shaky)?;
+    let side = sides.first()?;
+    if ends.iter().any(|end| after_captures(end, 2, holds)) || question.comment_cites_loosely() {
+        return Some(Answer::unsettled());
+    }
+    // "24...Bb4+ and Black emerges a piece up" counts what is taken back yet.
+    for end in &ends {
+        if let Some(answer) = best_play_leads_to(end, holds, court) {
+            return Some(answer);
+        }
+    }
+    let moves: Vec<Move> = line
+        .readings
+        .first()
+        .into_iter()
+        .flatten()
+        .filter_map(|step| step.mv)
+        .collect();
+    let start = line.readings.first().and_then(|steps| steps.first())?;
+    let shown = evidence(&start.before, &moves);
+    Some(Answer::refuted(told(end.board(), *side, true), end, shown))
 }
 
 /// The answer that something is true a few plies on, where both sides play well.
@@ -141,7 +158,7 @@ fn best_play_leads_to(
 
 /// Whether something is true after at most `plies` captures, whoever begins.
 fn after_captures(position: &Chess, plies: u32, holds: &dyn Fn(&Chess) -> bool) -> bool {
-    let sides = [Some(position.clone()), crate::pass(position)];
+    let sides = [Some(position.clone()), crate::resolve::pass(position)];
     sides.iter().flatten().any(|position| {
         position.capture_moves().iter().any(|&m| {
             let after = played(position, m);

@@ -6,14 +6,14 @@ use gainsay_proof::{Verdict, facts::MatingPattern};
 use shakmaty::{Chess, Color, Move, Position};
 
 use super::{
-    Pending,
     answer::{Answer, Court, evidence},
-    mates::Reading,
-    patterns::{called, lacks},
+    pictures::{called, lacks},
+    readings::{Reading, ask, mate_readings},
 };
+use crate::resolve::played;
 use crate::{
     outcome::{Lack, MateWhy},
-    played,
+    question::Question,
 };
 
 /// Mates of more moves are not looked through for their names.
@@ -38,118 +38,116 @@ enum Shows {
     Unsettled,
 }
 
-impl Pending {
-    /// Settles a name that is said of a mate to come: the sentence says that it follows, is
-    /// threatened, or comes in so many moves. It holds if the best defence ends
-    /// in that picture. It fails only if there is a mate of few moves, and no line of it,
-    /// whatever both sides play, ends in what could be called so, in any reading.
-    pub(super) fn settle_named_mate(
-        &self,
-        pattern: MatingPattern,
-        name: &str,
-        comes: Option<Coming>,
-        court: &mut Court<'_>,
-    ) -> Option<Answer> {
-        let Coming { moves, threatened } = comes?;
-        if moves.is_some_and(|moves| !(1..=MOVES).contains(&moves)) {
-            return None;
+/// Settles a name that is said of a mate to come: the sentence says that it follows, is
+/// threatened, or comes in so many moves. It holds if the best defence ends
+/// in that picture. It fails only if there is a mate of few moves, and no line of it,
+/// whatever both sides play, ends in what could be called so, in any reading.
+pub(super) fn settle_named_mate(
+    question: &Question,
+    pattern: MatingPattern,
+    name: &str,
+    comes: Option<Coming>,
+    court: &mut Court<'_>,
+) -> Option<Answer> {
+    let Coming { moves, threatened } = comes?;
+    if moves.is_some_and(|moves| !(1..=MOVES).contains(&moves)) {
+        return None;
+    }
+    if question.denied() || question.line_is_lost() || is_mated_already(question) {
+        return None;
+    }
+    let scene = &question.comment.scene;
+    let passed = scene.passed().filter(|_| threatened);
+    let side = side_of_the_mate(question);
+    let mut other: Option<(Chess, Vec<Move>, Lack, Chess)> = None;
+    for reading in mate_readings(question, moves.unwrap_or(MOVES)) {
+        if side.is_some_and(|side| side != reading.winner()) {
+            continue;
         }
-        if self.denied() || self.line_is_lost() || self.is_mated_already() {
-            return None;
-        }
-        let scene = &self.comment.scene;
-        let passed = scene.passed().filter(|_| threatened);
-        let side = self.side_of_the_mate();
-        let mut other: Option<(Chess, Vec<Move>, Lack, Chess)> = None;
-        for reading in self.mate_readings(moves.unwrap_or(MOVES)) {
-            if side.is_some_and(|side| side != reading.winner()) {
-                continue;
+        // Elsewhere another mate may be meant.
+        let plain = question.line().is_some()
+            || reading.position == scene.here
+            || Some(&reading.position) == passed.as_ref();
+        match shows(&reading, pattern, court) {
+            Shows::Named(line, end) => {
+                return Some(
+                    Answer::new(Verdict::Holds)
+                        .on(&end)
+                        .shown_by(evidence(&reading.position, &line)),
+                );
             }
-            // Elsewhere another mate may be meant.
-            let plain = self.line().is_some()
-                || reading.position == scene.here
-                || Some(&reading.position) == passed.as_ref();
-            match Self::shows(&reading, pattern, court) {
-                Shows::Named(line, end) => {
-                    return Some(
-                        Answer::new(Verdict::Holds)
-                            .on(&end)
-                            .shown_by(evidence(&reading.position, &line)),
-                    );
-                }
-                Shows::Perhaps | Shows::Unsettled => return Some(Answer::unsettled()),
-                Shows::Nothing => {}
-                Shows::Other(line, what, end) if plain => {
-                    other.get_or_insert((reading.position, line, what, end));
-                }
-                Shows::Other(..) => {}
+            Shows::Perhaps | Shows::Unsettled => return Some(Answer::unsettled()),
+            Shows::Nothing => {}
+            Shows::Other(line, what, end) if plain => {
+                other.get_or_insert((reading.position, line, what, end));
             }
+            Shows::Other(..) => {}
         }
-        let (start, line, what, end) = other?;
-        let shown = evidence(&start, &line);
-        let why = MateWhy::MisnamedMate {
-            name: name.to_owned(),
-            lacks: what,
-            shows: called(&end),
-            line: Some(shown.clone()),
-        };
-        Some(Answer::refuted(why, &start, shown))
     }
+    let (start, line, what, end) = other?;
+    let shown = evidence(&start, &line);
+    let why = MateWhy::MisnamedMate {
+        name: name.to_owned(),
+        lacks: what,
+        shows: called(&end),
+        line: Some(shown.clone()),
+    };
+    Some(Answer::refuted(why, &start, shown))
+}
 
-    /// The side that mates, where the sentence says so.
-    fn side_of_the_mate(&self) -> Option<Color> {
-        let claims = self.comment.prose.claims.iter();
-        let mut sides = claims
-            .filter(|claim| claim.sentence == self.claim.sentence)
-            .filter(|claim| {
-                matches!(
-                    claim.kind,
-                    ClaimKind::Mate(_) | ClaimKind::Threat(Threat::Mate(_)) | ClaimKind::Pattern(_)
-                )
-            })
-            .filter_map(|claim| match claim.subject {
-                Subject::Side(side) => Some(side),
-                _ => None,
-            });
-        sides.next()
+/// The side that mates, where the sentence says so.
+fn side_of_the_mate(question: &Question) -> Option<Color> {
+    let claims = question.comment.prose.claims.iter();
+    let mut sides = claims
+        .filter(|claim| claim.sentence == question.claim.sentence)
+        .filter(|claim| {
+            matches!(
+                claim.kind,
+                ClaimKind::Mate(_) | ClaimKind::Threat(Threat::Mate(_)) | ClaimKind::Pattern(_)
+            )
+        })
+        .filter_map(|claim| match claim.subject {
+            Subject::Side(side) => Some(side),
+            _ => None,
+        });
+    sides.next()
+}
+
+/// Whether the comment, or the line that the claim leans on, ends in mate.
+fn is_mated_already(question: &Question) -> bool {
+    let lines = question.line().into_iter().flat_map(|line| &line.readings);
+    let ends = lines
+        .filter_map(|steps| steps.last())
+        .map(|step| &step.after);
+    ends.chain([&question.comment.scene.here])
+        .any(Position::is_checkmate)
+}
+
+/// What the shortest mates of a reading show.
+fn shows(reading: &Reading, pattern: MatingPattern, court: &mut Court<'_>) -> Shows {
+    if reading.position.legal_moves().is_empty() {
+        return Shows::Nothing;
     }
-
-    /// Whether the comment, or the line that the claim leans on, ends in mate.
-    fn is_mated_already(&self) -> bool {
-        let lines = self.line().into_iter().flat_map(|line| &line.readings);
-        let ends = lines
-            .filter_map(|steps| steps.last())
-            .map(|step| &step.after);
-        ends.chain([&self.comment.scene.here])
-            .any(Position::is_checkmate)
+    let forced = ask(court, reading);
+    let moves = match (forced.verdict, forced.moves) {
+        (Verdict::Fails, _) => return Shows::Nothing,
+        (Verdict::Holds, Some(moves @ 1..)) => moves,
+        _ => return Shows::Unsettled,
+    };
+    let mut end = reading.position.clone();
+    for &m in &forced.line {
+        end.play_unchecked(m);
     }
-
-    /// What the shortest mates of a reading show.
-    fn shows(reading: &Reading, pattern: MatingPattern, court: &mut Court<'_>) -> Shows {
-        if reading.position.legal_moves().is_empty() {
-            return Shows::Nothing;
-        }
-        let forced = Self::ask(court, reading);
-        let moves = match (forced.verdict, forced.moves) {
-            (Verdict::Fails, _) => return Shows::Nothing,
-            (Verdict::Holds, Some(moves @ 1..)) => moves,
-            _ => return Shows::Unsettled,
-        };
-        let mut end = reading.position.clone();
-        for &m in &forced.line {
-            end.play_unchecked(m);
-        }
-        if pattern.matches(&end) {
-            return Shows::Named(forced.line, end);
-        }
-        let Some(what) = lacks(pattern, &end).filter(|_| end.is_checkmate()) else {
-            return Shows::Perhaps;
-        };
-        match all_lack(reading, moves, pattern, court) {
-            Some(true) => Shows::Other(forced.line, what, end),
-            Some(false) => Shows::Perhaps,
-            None => Shows::Unsettled,
-        }
+    if pattern.matches(&end) {
+        return Shows::Named(forced.line, end);
+    }
+    let Some(what) = lacks(pattern, &end).filter(|_| end.is_checkmate()) else {
+        return Shows::Perhaps;
+    };
+    match all_lack(reading, moves, pattern, court) {
+        Some(true) => Shows::Other(forced.line, what, end),
+        Some(false) => Shows::Perhaps,
+        None => Shows::Unsettled,
     }
 }
 

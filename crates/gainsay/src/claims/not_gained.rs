@@ -1,166 +1,215 @@
 //! What is said to be won or given and is not: "wins the exchange", "sacrifices the
 //! exchange".
 
+use super::margins::JUDGEMENT;
+use crate::outcome::{Kind, Man};
 use gainsay_commentary::{At, Extent, Goods, Nuance, Subject, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Color, Move, Position, Role};
 
-use super::{
-    Pending,
-    answer::{Answer, Court, evidence, nothing},
-    judge::JUDGEMENT,
-    scene::Step,
-};
+use super::answer::{Answer, Court, evidence, nothing};
+use crate::resolve::pass;
+use crate::resolve::played;
 use crate::{
     outcome::{Line, MaterialWhy, Side},
-    pass, played,
+    question::{Question, Step},
 };
 
 /// A side that has so little more than before, in centipawns, has won nothing: a pawn is
 /// twice as much, the exchange four times.
 const NOTHING: i32 = 50;
 
-impl Pending {
-    /// The finding that `winner` does not win what is said: by two searches it has no more
-    /// than before the line, and nothing of the kind is taken for anything.
-    ///
-    /// What a side will win without a line that shows it is told of the exchange alone:
-    /// authors see further.
-    pub(super) fn not_gained(
-        &self,
-        what: Goods,
-        winner: Color,
-        court: &mut Court<'_>,
-    ) -> Option<Answer> {
-        let leans = matches!(self.claim.at, At::End(_) | At::Subject(_) | At::Shown(_))
-            && self.line().is_some();
-        let told = match what {
-            Goods::Exchange(1) => true,
-            Goods::Pieces(1) | Goods::Role(_, 1) => leans,
-            // "Wins a pawn, but Black gets it back" is the author's to say.
-            Goods::Pawns(1) | Goods::Pawn(_) => leans && self.claim.extent <= Extent::End,
-            _ => false,
+/// The finding that `winner` does not win what is said: by two searches it has no more
+/// than before the line, and nothing of the kind is taken for anything.
+///
+/// What a side will win without a line that shows it is told of the exchange alone:
+/// authors see further.
+pub(super) fn not_gained(
+    question: &Question,
+    what: Goods,
+    winner: Color,
+    court: &mut Court<'_>,
+) -> Option<Answer> {
+    let leans = matches!(
+        question.claim.at,
+        At::End(_) | At::Subject(_) | At::Shown(_)
+    ) && question.line().is_some();
+    let told = match what {
+        Goods::Exchange(1) => true,
+        Goods::Pieces(1) | Goods::Role(_, 1) => leans,
+        // "Wins a pawn, but Black gets it back" is the author's to say.
+        Goods::Pawns(1) | Goods::Pawn(_) => leans && question.claim.extent <= Extent::End,
+        _ => false,
+    };
+    if !told
+        || question.claim.wording.has(Nuance::Back)
+        || !question.claim.closed
+        || question.claim.tense == Tense::Future
+        || question.comment_cites_loosely()
+        || question.line_is_lost()
+    {
+        return None;
+    }
+    let scene = &question.comment.scene;
+    let mut shown: Option<(Chess, Line)> = None;
+    if leans {
+        let line = question.line().filter(|line| !line.shaky)?;
+        for steps in &line.readings {
+            let (first, last) = (steps.first()?, steps.last()?);
+            let moves = steps.iter().filter_map(|step| step.mv).collect();
+            let line = nothing_won(&first.before, &last.after, moves, what, winner, court)?;
+            shown.get_or_insert((last.after.clone(), line));
+        }
+    } else {
+        // It may have been won already, or be won in the moves to come.
+        let gain = |position: &&Chess| {
+            let before = scene.back.last().unwrap_or(&scene.here);
+            more(before, position, what, winner) > 0
         };
-        if !told
-            || self.claim.wording.has(Nuance::Back)
-            || !self.claim.closed
-            || self.claim.tense == Tense::Future
-            || self.comment_cites_loosely()
-            || self.line_is_lost()
-        {
+        if question.within_reach().any(|position| gain(&position)) {
             return None;
         }
-        let scene = &self.comment.scene;
-        let mut shown: Option<(Chess, Line)> = None;
-        if leans {
-            let line = self.line().filter(|line| !line.shaky)?;
-            for steps in &line.readings {
-                let (first, last) = (steps.first()?, steps.last()?);
-                let moves = steps.iter().filter_map(|step| step.mv).collect();
-                let line = nothing_won(&first.before, &last.after, moves, what, winner, court)?;
-                shown.get_or_insert((last.after.clone(), line));
-            }
-        } else {
-            // It may have been won already, or be won in the moves to come.
-            let gain = |position: &&Chess| {
-                let before = scene.back.last().unwrap_or(&scene.here);
-                more(before, position, what, winner) > 0
-            };
-            if self.within_reach().any(|position| gain(&position)) {
-                return None;
-            }
-            for start in std::iter::once(&scene.here).chain(scene.before()) {
-                let line = nothing_won(start, start, Vec::new(), what, winner, court)?;
-                shown.get_or_insert((start.clone(), line));
-            }
+        for start in std::iter::once(&scene.here).chain(scene.before()) {
+            let line = nothing_won(start, start, Vec::new(), what, winner, court)?;
+            shown.get_or_insert((start.clone(), line));
         }
-        let (position, shown) = shown?;
-        let why = MaterialWhy::WonNothing {
-            side: Side(winner),
-            line: shown.clone(),
-        };
-        Some(Answer::refuted(why, &position, shown))
     }
-
-    /// Settles "sacrifices the exchange": it holds if the giver parts with a rook for a minor
-    /// piece in the line or around the comment, or after one more capture, and fails if
-    /// nowhere near the comment a rook of the giver can be taken at all.
-    pub(super) fn settle_exchange_given(&self) -> Answer {
-        let scene = &self.comment.scene;
-        let mover = |step: &Step| step.before.turn();
-        let line = self.line().into_iter().flat_map(|line| &line.readings);
-        let giver = match self.claim.subject {
-            Subject::Side(color) => Some(color),
-            Subject::ThisMove => scene.played.as_ref().map(mover),
-            Subject::Line => line
-                .clone()
-                .next()
-                .and_then(|steps| steps.last())
-                .map(mover),
-            _ => None,
-        };
-        let givers = giver.map_or_else(|| Color::ALL.to_vec(), |giver| vec![giver]);
-        if let Some(position) = self.exchange_passes(&givers) {
-            return Answer::new(Verdict::Holds).on(position);
-        }
-        let Some(giver) = giver else {
-            return Answer::unsettled();
-        };
-        if let Some(answer) = self.never_gained(Goods::Exchange(1), !giver) {
-            return answer;
-        }
-        if !self.claim.closed
-            || self.claim.tense == Tense::Future
-            || self.comment_cites_loosely()
-            || self.line_is_lost()
-            || self.within_reach().any(|at| may_take_rook(at, giver))
-        {
-            return Answer::unsettled();
-        }
-        let Some(at) = self.nearest().next() else {
-            return Answer::unsettled();
-        };
-        let rooks = at.board().by_piece(giver.rook());
-        let side = Side(giver);
-        let why = if rooks.is_empty() {
-            MaterialWhy::NoRookToGive { side }
-        } else {
-            MaterialWhy::NoRookTaken { side }
-        };
-        Answer::refuted(why, at, nothing(at))
-    }
+    let (position, shown) = shown?;
+    let why = MaterialWhy::WonNothing {
+        side: Side(winner),
+        line: shown.clone(),
+    };
+    Some(Answer::refuted(why, &position, shown))
 }
 
-impl Pending {
-    /// Where one of `givers` has parted with a rook for a minor piece: in the line the claim
-    /// leans on, or else around the comment, or after one more capture.
-    pub(super) fn exchange_passes(&self, givers: &[Color]) -> Option<&Chess> {
-        let scene = &self.comment.scene;
-        let passes = |first: &Chess, later: &Chess| {
-            givers
-                .iter()
-                .any(|&giver| gives_exchange(first, later, giver))
-        };
-        if !matches!(self.claim.at, At::Here)
-            && let Some(line) = self.line()
-        {
-            return line.readings.iter().find_map(|steps| {
-                let first = &steps.first()?.before;
-                let mut ends = steps.iter().map(|step| &step.after);
-                ends.find(|end| passes(first, end))
-            });
-        }
-        // In the middle of an exchange nothing is counted.
-        let men = |position: &Chess| position.board().occupied().count();
-        let quiet = |(at, before): &(&Chess, &Chess)| men(at) == men(before);
-        let line = std::iter::once(&scene.here).chain(&scene.back);
-        let earlier: Vec<&Chess> = (line.zip(&scene.back).filter(quiet))
-            .map(|(at, _)| at)
-            .collect();
-        std::iter::once(&scene.here)
-            .chain(&scene.ahead)
-            .find(|later| earlier.iter().any(|first| passes(first, later)))
+/// Settles "sacrifices the exchange": it holds if the giver parts with a rook for a minor
+/// piece in the line or around the comment, or after one more capture, and fails if
+/// nowhere near the comment a rook of the giver can be taken at all.
+pub(super) fn settle_exchange_given(question: &Question) -> Answer {
+    let scene = &question.comment.scene;
+    let mover = |step: &Step| step.before.turn();
+    let line = question.line().into_iter().flat_map(|line| &line.readings);
+    let giver = match question.claim.subject {
+        Subject::Side(color) => Some(color),
+        Subject::ThisMove => scene.played.as_ref().map(mover),
+        Subject::Line => line
+            .clone()
+            .next()
+            .and_then(|steps| steps.last())
+            .map(mover),
+        _ => None,
+    };
+    let givers = giver.map_or_else(|| Color::ALL.to_vec(), |giver| vec![giver]);
+    if let Some(position) = exchange_passes(question, &givers) {
+        return Answer::new(Verdict::Holds).on(position);
     }
+    let Some(giver) = giver else {
+        return Answer::unsettled();
+    };
+    if let Some(answer) = never_gained(question, Goods::Exchange(1), !giver) {
+        return answer;
+    }
+    if !question.claim.closed
+        || question.claim.tense == Tense::Future
+        || question.comment_cites_loosely()
+        || question.line_is_lost()
+        || question.within_reach().any(|at| may_take_rook(at, giver))
+    {
+        return Answer::unsettled();
+    }
+    let Some(at) = question.nearest().next() else {
+        return Answer::unsettled();
+    };
+    let rooks = at.board().by_piece(giver.rook());
+    let side = Side(giver);
+    let why = if rooks.is_empty() {
+        MaterialWhy::NoRookToGive { side }
+    } else {
+        MaterialWhy::NoRookTaken { side }
+    };
+    Answer::refuted(why, at, nothing(at))
+}
+
+/// Where one of `givers` has parted with a rook for a minor piece: in the line the claim
+/// leans on, or else around the comment, or after one more capture.
+pub(super) fn exchange_passes<'q>(question: &'q Question, givers: &[Color]) -> Option<&'q Chess> {
+    let scene = &question.comment.scene;
+    let passes = |first: &Chess, later: &Chess| {
+        givers
+            .iter()
+            .any(|&giver| gives_exchange(first, later, giver))
+    };
+    if !matches!(question.claim.at, At::Here)
+        && let Some(line) = question.line()
+    {
+        return line.readings.iter().find_map(|steps| {
+            let first = &steps.first()?.before;
+            let mut ends = steps.iter().map(|step| &step.after);
+            ends.find(|end| passes(first, end))
+        });
+    }
+    // In the middle of an exchange nothing is counted.
+    let men = |position: &Chess| position.board().occupied().count();
+    let quiet = |(at, before): &(&Chess, &Chess)| men(at) == men(before);
+    let line = std::iter::once(&scene.here).chain(&scene.back);
+    let earlier: Vec<&Chess> = (line.zip(&scene.back).filter(quiet))
+        .map(|(at, _)| at)
+        .collect();
+    std::iter::once(&scene.here)
+        .chain(&scene.ahead)
+        .find(|later| earlier.iter().any(|first| passes(first, later)))
+}
+
+/// The finding that nothing of the kind can be won: the loser has none, wherever the
+/// comment can look, or has all that it began with though it is said to have lost one.
+/// That something will not be won by force is never told: authors see further.
+pub(super) fn never_gained(question: &Question, what: Goods, winner: Color) -> Option<Answer> {
+    let scene = &question.comment.scene;
+    let here = &scene.here;
+    if question.comment_cites_loosely() || question.line_is_lost() {
+        return None;
+    }
+    let role = match what {
+        Goods::Role(role, 1) => role,
+        Goods::Exchange(1) => Role::Rook,
+        _ => return None,
+    };
+    let has = |position: &Chess| {
+        let board = position.board();
+        let minors = (board.knights() | board.bishops()) & board.by_color(winner);
+        board.by_piece(role.of(!winner)).any()
+            && (!matches!(what, Goods::Exchange(_)) || minors.any())
+    };
+    let why = if !question.within_reach().any(has) {
+        if here.board().by_piece(role.of(!winner)).any() {
+            MaterialWhy::NothingToWinWith { side: Side(winner) }
+        } else {
+            MaterialWhy::HasNone {
+                side: Side(!winner),
+                kind: Kind(role),
+            }
+        }
+    } else if question.claim.wording.begins(Nuance::Lost)
+        || question.claim.wording.has(Nuance::Lost) && question.claim.tense == Tense::Past
+    {
+        let count = |position: &Chess| position.board().by_piece(role.of(!winner)).count();
+        let began = scene.tree.all().next().map(count)?;
+        let always = question.within_reach().chain(scene.tree.all());
+        let full = always.into_iter().all(|position| count(position) >= began);
+        // "White lost a piece" may tell of the line that was avoided.
+        let plain = full && question.claim.at == At::Here && question.comment.lines.is_empty();
+        if !plain {
+            return None;
+        }
+        MaterialWhy::HasLostNone {
+            side: Side(!winner),
+            kind: Kind(role),
+            men: Man::all(here.board(), here.board().by_piece(role.of(!winner))),
+        }
+    } else {
+        return None;
+    };
+    Some(Answer::refuted(why, here, nothing(here)))
 }
 
 /// Whether `giver` has a rook less and a minor piece more at `later`, or after one capture

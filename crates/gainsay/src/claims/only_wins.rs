@@ -1,19 +1,20 @@
 //! "Only 24.Qh5 wins", "only 24.Qh5 mates", "two legal moves": what other moves there are.
 
+use super::margins::JUDGEMENT;
 use gainsay_commentary::Subject;
 use gainsay_proof::{Verdict, search::Variation};
 use shakmaty::{Chess, Move, Position};
 
 use super::{
-    Pending,
     answer::{Answer, Court, evidence, single},
     endings::keeps_alone,
-    judge::JUDGEMENT,
-    only::{shown_by_moves, some_moves},
+    only_sensible::settle_only_sensible,
+    only_sensible::{shown_by_moves, some_moves},
 };
+use crate::resolve::played;
 use crate::{
     outcome::{Fault, MoveWhy, Side},
-    played,
+    question::Question,
 };
 
 /// A mate of so many moves is a win that nobody can argue about.
@@ -22,140 +23,137 @@ const SHORT: u32 = 3;
 /// The prover may spend so much on one other move.
 const NODES: u64 = 20_000;
 
-impl Pending {
-    /// "White has two legal moves": counted wherever it can be meant.
-    pub(super) fn settle_legal_moves(&self, told: u32) -> Answer {
-        let count = |position: &Chess| u32::try_from(position.legal_moves().len()).unwrap_or(0);
-        let mut choices = self.choices();
-        if let Subject::Side(side) = self.claim.subject {
-            let passed = self.comment.scene.passed();
-            choices.extend(passed.filter(|passed| passed.turn() == side));
-        }
-        if let Some(position) = choices.iter().find(|position| count(position) == told) {
-            return if self.denied() {
-                Answer::unsettled()
-            } else {
-                Answer::new(Verdict::Holds).on(position)
-            };
-        }
-        let Some(position) = choices
-            .first()
-            .filter(|_| !self.denied() && !self.comment_cites_loosely())
-        else {
+/// "White has two legal moves": counted wherever it can be meant.
+pub(super) fn settle_legal_moves(question: &Question, told: u32) -> Answer {
+    let count = |position: &Chess| u32::try_from(position.legal_moves().len()).unwrap_or(0);
+    let mut choices = question.choices();
+    if let Subject::Side(side) = question.claim.subject {
+        let passed = question.comment.scene.passed();
+        choices.extend(passed.filter(|passed| passed.turn() == side));
+    }
+    if let Some(position) = choices.iter().find(|position| count(position) == told) {
+        return if question.denied() {
+            Answer::unsettled()
+        } else {
+            Answer::new(Verdict::Holds).on(position)
+        };
+    }
+    let Some(position) = choices
+        .first()
+        .filter(|_| !question.denied() && !question.comment_cites_loosely())
+    else {
+        return Answer::unsettled();
+    };
+    let right = count(position);
+    let why = MoveWhy::LegalMoves {
+        side: Side(position.turn()),
+        count: right,
+        moves: some_moves(position),
+    };
+    let mut fault = Fault::of(why);
+    // "There are one legal move" would be no remedy.
+    if (told == 1) == (right == 1) {
+        fault = question.recounted(fault, right);
+    }
+    shown_by_moves(Answer::new(Verdict::Fails).on(position), position).found(fault)
+}
+
+/// "Only 24.Qh5 mates": it mates, and no other move does so as soon.
+pub(super) fn settle_only_mate(question: &Question, court: &mut Court<'_>) -> Answer {
+    settle_only_one(question, true, court)
+}
+
+/// "Only 24.Qh5 wins", "the only winning move": no other move forces a short mate. That
+/// no other wins is confirmed by a search.
+pub(super) fn settle_only_win(question: &Question, court: &mut Court<'_>) -> Answer {
+    let answer = settle_only_one(question, false, court);
+    if answer.verdict == Verdict::Fails {
+        return answer;
+    }
+    // Where tables know that another move wins too, no search may confirm it.
+    let meant = question.moves_meant().into_iter().next();
+    let alone = meant.and_then(|(position, m)| keeps_alone(&position, m, court));
+    let answer = match alone {
+        Some((false, _)) => Answer::unsettled(),
+        _ => settle_only_sensible(question, false, court),
+    };
+    if answer.verdict != Verdict::Unsettled || question.denied() || question.line_is_lost() {
+        return answer;
+    }
+    another_wins(question, court).unwrap_or(answer)
+}
+
+/// The finding that by two searches another move wins beyond dispute.
+fn another_wins(question: &Question, court: &mut Court<'_>) -> Option<Answer> {
+    const PLAIN: i32 = 700;
+    let (position, m) = match question.moves_meant().as_slice() {
+        [meant, ..] if question.line().is_some() => meant.clone(),
+        [meant] => meant.clone(),
+        _ => return None,
+    };
+    let mut other = |nodes| {
+        let lines = court.best(&position, 2, nodes);
+        let wins =
+            |line: &&Variation| line.moves.first() != Some(&m) && line.value.centipawns() >= PLAIN;
+        lines.iter().find(wins).map(|line| line.moves.clone())
+    };
+    let early = other(JUDGEMENT / 8)?;
+    let late = other(JUDGEMENT / 2)?;
+    if early.first() != late.first() {
+        return None;
+    }
+    let other = *late.first()?;
+    let why = MoveWhy::WinsToo {
+        cited: single(&position, m),
+        other: single(&position, other),
+    };
+    Some(Answer::refuted(why, &position, evidence(&position, &late)))
+}
+
+/// Whether no other move than the one meant forces a short mate; where `as_soon`, the one
+/// meant mates, and no other does in as few moves. It fails where another does in every
+/// reading.
+fn settle_only_one(question: &Question, as_soon: bool, court: &mut Court<'_>) -> Answer {
+    if question.denied() || question.line_is_lost() {
+        return Answer::unsettled();
+    }
+    let most = if question.line().is_some() { 1 } else { 2 };
+    let meant: Vec<(Chess, Move)> = question.moves_meant().into_iter().take(most).collect();
+    let mut found: Option<(Chess, Move, Vec<Move>)> = None;
+    for (position, m) in meant {
+        let moves = if as_soon {
+            mates_in(&position, m, court)
+        } else {
+            Some(SHORT)
+        };
+        let Some(moves) = moves else {
             return Answer::unsettled();
         };
-        let right = count(position);
-        let why = MoveWhy::LegalMoves {
-            side: Side(position.turn()),
-            count: right,
-            moves: some_moves(position),
-        };
-        let mut fault = Fault::of(why);
-        // "There are one legal move" would be no remedy.
-        if (told == 1) == (right == 1) {
-            fault = self.recounted(fault, right);
-        }
-        shown_by_moves(Answer::new(Verdict::Fails).on(position), position).found(fault)
-    }
-
-    /// "Only 24.Qh5 mates": it mates, and no other move does so as soon.
-    pub(super) fn settle_only_mate(&self, court: &mut Court<'_>) -> Answer {
-        self.settle_only_one(true, court)
-    }
-
-    /// "Only 24.Qh5 wins", "the only winning move": no other move forces a short mate. That
-    /// no other wins is confirmed by a search.
-    pub(super) fn settle_only_win(&self, court: &mut Court<'_>) -> Answer {
-        let answer = self.settle_only_one(false, court);
-        if answer.verdict == Verdict::Fails {
-            return answer;
-        }
-        // Where tables know that another move wins too, no search may confirm it.
-        let meant = self.moves_meant().into_iter().next();
-        let alone = meant.and_then(|(position, m)| keeps_alone(&position, m, court));
-        let answer = match alone {
-            Some((false, _)) => Answer::unsettled(),
-            _ => self.settle_only_sensible(false, court),
-        };
-        if answer.verdict != Verdict::Unsettled || self.denied() || self.line_is_lost() {
-            return answer;
-        }
-        self.another_wins(court).unwrap_or(answer)
-    }
-
-    /// The finding that by two searches another move wins beyond dispute.
-    fn another_wins(&self, court: &mut Court<'_>) -> Option<Answer> {
-        const PLAIN: i32 = 700;
-        let (position, m) = match self.moves_meant().as_slice() {
-            [meant, ..] if self.line().is_some() => meant.clone(),
-            [meant] => meant.clone(),
-            _ => return None,
-        };
-        let mut other = |nodes| {
-            let lines = court.best(&position, 2, nodes);
-            let wins = |line: &&Variation| {
-                line.moves.first() != Some(&m) && line.value.centipawns() >= PLAIN
-            };
-            lines.iter().find(wins).map(|line| line.moves.clone())
-        };
-        let early = other(JUDGEMENT / 8)?;
-        let late = other(JUDGEMENT / 2)?;
-        if early.first() != late.first() {
-            return None;
-        }
-        let other = *late.first()?;
-        let why = MoveWhy::WinsToo {
-            cited: single(&position, m),
-            other: single(&position, other),
-        };
-        Some(Answer::refuted(why, &position, evidence(&position, &late)))
-    }
-
-    /// Whether no other move than the one meant forces a short mate; where `as_soon`, the one
-    /// meant mates, and no other does in as few moves. It fails where another does in every
-    /// reading.
-    fn settle_only_one(&self, as_soon: bool, court: &mut Court<'_>) -> Answer {
-        if self.denied() || self.line_is_lost() {
-            return Answer::unsettled();
-        }
-        let most = if self.line().is_some() { 1 } else { 2 };
-        let meant: Vec<(Chess, Move)> = self.moves_meant().into_iter().take(most).collect();
-        let mut found: Option<(Chess, Move, Vec<Move>)> = None;
-        for (position, m) in meant {
-            let moves = if as_soon {
-                mates_in(&position, m, court)
-            } else {
-                Some(SHORT)
-            };
-            let Some(moves) = moves else {
-                return Answer::unsettled();
-            };
-            match other_mate(&position, m, moves, court) {
-                Some(line) => {
-                    found.get_or_insert((position, m, line));
-                }
-                // One that takes longer may still mate later than this budget shows.
-                None if as_soon && moves == 1 => {
-                    return Answer::new(Verdict::Holds)
-                        .on(&position)
-                        .shown_by(evidence(&position, &[m]));
-                }
-                None => return Answer::unsettled(),
+        match other_mate(&position, m, moves, court) {
+            Some(line) => {
+                found.get_or_insert((position, m, line));
             }
+            // One that takes longer may still mate later than this budget shows.
+            None if as_soon && moves == 1 => {
+                return Answer::new(Verdict::Holds)
+                    .on(&position)
+                    .shown_by(evidence(&position, &[m]));
+            }
+            None => return Answer::unsettled(),
         }
-        let Some((position, m, line)) = found else {
-            return Answer::unsettled();
-        };
-        let shown = evidence(&position, &line);
-        if shown.is_empty() {
-            return Answer::unsettled();
-        }
-        let why = MoveWhy::MatesToo {
-            cited: single(&position, m),
-            other: shown.clone(),
-        };
-        Answer::refuted(why, &position, shown)
     }
+    let Some((position, m, line)) = found else {
+        return Answer::unsettled();
+    };
+    let shown = evidence(&position, &line);
+    if shown.is_empty() {
+        return Answer::unsettled();
+    }
+    let why = MoveWhy::MatesToo {
+        cited: single(&position, m),
+        other: shown.clone(),
+    };
+    Answer::refuted(why, &position, shown)
 }
 
 /// In how many moves `m` mates, if that is soon.

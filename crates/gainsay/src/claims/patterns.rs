@@ -1,195 +1,115 @@
 //! Named mates: "a smothered mate".
 
+use super::margins::JUDGEMENT;
+use super::pictures::{called, lacks};
 use gainsay_commentary::NamedMate;
-use gainsay_proof::{
-    Verdict,
-    facts::{self, MatingPattern},
-};
-use shakmaty::{Chess, File, Position, Rank, Role, Square};
+use gainsay_proof::{Verdict, facts::MatingPattern};
+use shakmaty::{Chess, Position};
 
 use super::{
-    Pending,
     answer::{Answer, Court, evidence},
-    judge::JUDGEMENT,
     mate_names::pattern,
-    scene::Step,
+    named::settle_named_mate,
 };
-use crate::outcome::{At, Kind, Lack, MateWhy, Pattern, Side};
+use crate::outcome::MateWhy;
+use crate::question::{Question, Step};
+use crate::rule::{Severity, rule};
 
-impl Pending {
-    /// Settles the name of a mate by the picture of the final position. Authors stretch
-    /// the names, so a name is false only where the mate lacks the very piece, or the very
-    /// place of the king, that the name stands for.
-    pub(super) fn settle_pattern(&self, named: &NamedMate, court: &mut Court<'_>) -> Answer {
-        let name = self.words(named.span);
-        let pattern = pattern(named.name);
-        let scene = &self.comment.scene;
-        let shows = |position: &&Chess| pattern.matches(position);
-        if let Some(position) = self.within_reach().chain(scene.tree.all()).find(shows) {
-            return if self.denied() {
-                Answer::unsettled()
-            } else {
-                Answer::new(Verdict::Holds).on(position)
-            };
-        }
-        if let Some(answer) = self.settle_named_mate(pattern, &name, named.comes, court) {
-            return answer;
-        }
-        // The mate that can be proved from here, or was threatened.
-        for start in [Some(scene.here.clone()), scene.passed()]
-            .into_iter()
-            .flatten()
-        {
-            let forced = court.mates_within(&start, 3, JUDGEMENT);
-            let mut position = start.clone();
-            for &m in &forced.line {
-                position.play_unchecked(m);
-            }
-            if forced.verdict == Verdict::Holds && pattern.matches(&position) && !self.denied() {
-                return Answer::new(Verdict::Holds)
-                    .on(&position)
-                    .shown_by(evidence(&start, &forced.line));
-            }
-        }
-        self.misnamed(pattern, &name)
-    }
-
-    /// The mate at the end of the cited line, or at the comment, where it is not what it
-    /// is called.
-    fn misnamed(&self, pattern: MatingPattern, name: &str) -> Answer {
-        let ends: Vec<&Step> = match self.line() {
-            Some(line) => line
-                .readings
-                .iter()
-                .filter_map(|steps| steps.last())
-                .collect(),
-            None => self.comment.scene.played.iter().collect(),
-        };
-        let Some(&last) = ends.first() else {
-            return Answer::unsettled();
-        };
-        let mate = &last.after;
-        let mut missing = None;
-        for Step { after, .. } in &ends {
-            match lacks(pattern, after) {
-                Some(what) if after.is_checkmate() => missing = Some(what),
-                _ => return Answer::unsettled(),
-            }
-        }
-        let (Some(missing), false) = (missing, self.denied()) else {
-            return Answer::unsettled();
-        };
-        let why = MateWhy::MisnamedMate {
-            name: name.to_owned(),
-            lacks: missing,
-            shows: called(mate),
-            line: None,
-        };
-        Answer::refuted(why, mate, last.shown())
-    }
+rule! {
+    /// A mate does not show what its name stands for.
+    ///
+    /// Authors stretch the names of mates, so a name is doubted only where the mate lacks
+    /// the very piece or the very place of the king that it stands for: a smothered mate
+    /// without a knight, a back-rank mate in the middle of the board. Of a mate to come ("a
+    /// smothered mate follows") this must be so in every line of the shortest mate.
+    ///
+    /// ```pgn before
+    /// [SetUp "1"]
+    /// [FEN "6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1"]
+    ///
+    /// 1. Ra8# {A smothered mate.} 1-0
+    /// ```
+    ///
+    /// ```pgn after
+    /// [SetUp "1"]
+    /// [FEN "6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1"]
+    ///
+    /// 1. Ra8# {A back-rank mate.} 1-0
+    /// ```
+    MISNAMED_MATE = "misnamed-mate", Severity::Warning
 }
 
-/// What a mate is called instead, where it has a firm name.
-pub(super) fn called(mate: &Chess) -> Option<Pattern> {
-    // Légal's mate is taken widely, to confirm what authors call so, not to name it.
-    let shown = MatingPattern::of(mate)
+/// Settles the name of a mate by the picture of the final position. Authors stretch
+/// the names, so a name is false only where the mate lacks the very piece, or the very
+/// place of the king, that the name stands for.
+pub(super) fn settle_pattern(
+    question: &Question,
+    named: &NamedMate,
+    court: &mut Court<'_>,
+) -> Answer {
+    let name = question.words(named.span);
+    let pattern = pattern(named.name);
+    let scene = &question.comment.scene;
+    let shows = |position: &&Chess| pattern.matches(position);
+    if let Some(position) = question.within_reach().chain(scene.tree.all()).find(shows) {
+        return if question.denied() {
+            Answer::unsettled()
+        } else {
+            Answer::new(Verdict::Holds).on(position)
+        };
+    }
+    if let Some(answer) = settle_named_mate(question, pattern, &name, named.comes, court) {
+        return answer;
+    }
+    // The mate that can be proved from here, or was threatened.
+    for start in [Some(scene.here.clone()), scene.passed()]
         .into_iter()
-        .find(|&shown| shown != MatingPattern::Legal);
-    shown.map(Pattern)
-}
-
-/// What a mate lacks that its name cannot do without; `None` where it lacks nothing, or
-/// the name is too loose to tell. Common practice, no source.
-pub(super) fn lacks(pattern: MatingPattern, mate: &Chess) -> Option<Lack> {
-    let board = mate.board();
-    let winner = !mate.turn();
-    let has = |role: Role| board.by_piece(role.of(winner)).any();
-    let by = |roles: &[Role]| {
-        let checks = mate.checkers().into_iter().any(|square| {
-            board
-                .role_at(square)
-                .is_some_and(|role| roles.contains(&role))
-        });
-        (!checks).then(|| Lack::CheckBy(roles.iter().copied().map(Kind).collect()))
-    };
-    let without = |roles: &[Role]| {
-        let missing = roles.iter().find(|&&role| !has(role));
-        missing.map(|&role| Lack::Piece(Side(winner), Kind(role)))
-    };
-    let two = |role: Role| {
-        let enough = board.by_piece(role.of(winner)).count() >= 2;
-        (!enough).then_some(Lack::Two(Kind(role)))
-    };
-    let weak = Square::from_coords(File::F, mate.turn().relative_rank(Rank::Second));
-    use MatingPattern as P;
-    match pattern {
-        P::Smothered | P::Suffocation => by(&[Role::Knight]),
-        P::BackRank => {
-            let home = facts::on_edge(board.king_of(mate.turn())?);
-            (!home)
-                .then_some(Lack::Edge)
-                .or_else(|| by(&[Role::Rook, Role::Queen]))
+        .flatten()
+    {
+        let forced = court.mates_within(&start, 3, JUDGEMENT);
+        let mut position = start.clone();
+        for &m in &forced.line {
+            position.play_unchecked(m);
         }
-        P::Arabian | P::Hook => without(&[Role::Rook, Role::Knight]).or_else(|| by(&[Role::Rook])),
-        P::Anastasia => without(&[Role::Knight]).or_else(|| by(&[Role::Rook, Role::Queen])),
-        P::Boden | P::DoubleBishop => two(Role::Bishop),
-        P::Epaulette | P::Ladder | P::Corridor => by(&[Role::Queen, Role::Rook]),
-        P::Dovetail | P::SwallowTail => by(&[Role::Queen]),
-        P::BlindSwine => two(Role::Rook),
-        P::Legal => by(&[Role::Knight, Role::Bishop]),
-        P::Scholars => {
-            let there = board.role_at(weak) == Some(Role::Queen);
-            (!there).then_some(Lack::QueenOn(At(weak)))
-        }
-        P::Fools => by(&[Role::Queen, Role::Bishop, Role::Pawn])
-            .map(|_| Lack::Diagonal)
-            .or_else(|| {
-                let taken = mate.checkers().contains(weak);
-                taken.then_some(Lack::CheckElsewhere(At(weak)))
-            }),
-        P::Pawn => by(&[Role::Pawn]),
-        P::DoubleCheck => (mate.checkers().count() != 2).then_some(Lack::SecondCheck),
-        P::Pillsbury | P::Morphy | P::Opera => without(&[Role::Bishop]).or_else(|| {
-            let heavy = has(Role::Rook) || has(Role::Queen);
-            (!heavy).then_some(Lack::HeavyPiece)
-        }),
-        _ => None,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_name_is_denied_only_by_what_it_cannot_do_without() {
-        let mate = |fen: &str| crate::read_fen(fen, false).0.expect("a position");
-        // A rook mates on the back rank; see crates/proof for the pictures themselves.
-        let back = mate("R5k1/5ppp/8/8/8/8/8/4K3 b - - 0 1");
-        assert!(lacks(MatingPattern::BackRank, &back).is_none());
-        assert!(lacks(MatingPattern::Corridor, &back).is_none());
-        for pattern in [
-            MatingPattern::Smothered,
-            MatingPattern::Arabian,
-            MatingPattern::Boden,
-            MatingPattern::Dovetail,
-            MatingPattern::Legal,
-            MatingPattern::Pawn,
-        ] {
-            assert!(lacks(pattern, &back).is_some(), "{pattern:?}");
-        }
-        // No mate is denied a name that its picture shows.
-        for fen in [
-            "6rk/5Npp/8/8/8/8/8/6K1 b - - 0 1",
-            "R5k1/5ppp/8/8/8/8/8/4K3 b - - 0 1",
-            "7k/7R/5N2/8/8/8/8/6K1 b - - 0 1",
-            "3rkr2/8/4Q3/8/8/8/8/4K3 b - - 0 1",
-        ] {
-            let position = mate(fen);
-            assert!(position.is_checkmate(), "{fen}");
-            for pattern in MatingPattern::of(&position) {
-                assert!(lacks(pattern, &position).is_none(), "{fen}: {pattern:?}");
-            }
+        if forced.verdict == Verdict::Holds && pattern.matches(&position) && !question.denied() {
+            return Answer::new(Verdict::Holds)
+                .on(&position)
+                .shown_by(evidence(&start, &forced.line));
         }
     }
+    misnamed(question, pattern, &name)
+}
+
+/// The mate at the end of the cited line, or at the comment, where it is not what it
+/// is called.
+fn misnamed(question: &Question, pattern: MatingPattern, name: &str) -> Answer {
+    let ends: Vec<&Step> = match question.line() {
+        Some(line) => line
+            .readings
+            .iter()
+            .filter_map(|steps| steps.last())
+            .collect(),
+        None => question.comment.scene.played.iter().collect(),
+    };
+    let Some(&last) = ends.first() else {
+        return Answer::unsettled();
+    };
+    let mate = &last.after;
+    let mut missing = None;
+    for Step { after, .. } in &ends {
+        match lacks(pattern, after) {
+            Some(what) if after.is_checkmate() => missing = Some(what),
+            _ => return Answer::unsettled(),
+        }
+    }
+    let (Some(missing), false) = (missing, question.denied()) else {
+        return Answer::unsettled();
+    };
+    let why = MateWhy::MisnamedMate {
+        name: name.to_owned(),
+        lacks: missing,
+        shows: called(mate),
+        line: None,
+    };
+    Answer::refuted(why, mate, last.shown())
 }

@@ -4,60 +4,91 @@ use gainsay_commentary::{Feature, Nuance, Owner, Structure, Tense, Traits};
 use gainsay_proof::facts;
 use shakmaty::{Bitboard, Board, Chess, Color, Position, Square};
 
+use super::features;
 use super::{
-    Pending,
     answer::Answer,
-    board::owners,
-    facts::{Soon, Statement},
-    features::{self, with_traits},
-    told::Told,
+    castling::{can_castle, settle_castled, settle_right},
+    features::with_traits,
+    instead::Told,
+    pieces::owners,
+    statements::{Soon, Statement, settle_statement},
 };
 use crate::outcome::{
     At, Man, OnFile, PawnKind, Side, Structure as Here, StructureWhy, Wing, squares_of,
 };
+use crate::question::Question;
+use crate::rule::{Severity, rule};
 
-impl Pending {
-    /// Settles a feature of the structure.
-    pub(super) fn settle_structure(&self, said: &Structure) -> Answer {
-        let Structure {
-            feature,
-            file,
-            square,
-            owner,
-            ..
-        } = *said;
-        if matches!(feature, Feature::Castled(_) | Feature::BothCastled) {
-            return self.settle_castled(feature, owner);
-        }
-        let sides = owners(owner);
-        // "White fears the queenside majority": it may be Black's.
-        let whose = said.owned || feature == Feature::CastlingRights;
-        let either = match owner {
-            Owner::Side(color) if whose => vec![color],
-            _ => Color::ALL.to_vec(),
-        };
-        if self.denied()
-            && feature == Feature::CastlingRights
-            && let &[side] = sides.as_slice()
-            && let Some(answer) = self.can_castle(side)
-        {
-            return answer;
-        }
-        if feature == Feature::CastlingRights
-            && !self.denied()
-            && let &[side] = sides.as_slice()
-        {
-            return self.settle_right(side);
-        }
-        // "No open file": a half-open one is none.
-        let strict = self.denied() && feature == Feature::OpenFile;
-        let firm = self.is_firm(said);
-        let cornered = |position: &Chess| {
-            let king = |&side: &Color| facts::king_in_corner(position.board(), side, false);
-            sides.iter().any(king)
-        };
-        let holds = |position: &Chess| features::holds(position, said, &sides);
-        self.settle_statement(&Statement {
+rule! {
+    /// A file is not open or closed, a pawn is not passed, isolated, doubled or backward, there
+    /// are not so many of them, a side has no majority, outpost, pair of bishops or rook on the
+    /// seventh rank, the bishops are not of opposite colours, a side has not castled, the king
+    /// is not in the corner.
+    ///
+    /// Definitions after Nimzowitsch, *My System* (1925), each in its widest sense. A file counts
+    /// as open where one side has no pawn on it, and as closed where any pawn stands. A wing is
+    /// three files or four. A pawn that a pawn defends is not backward, and a square that a pawn
+    /// attacks, or could after one step, is no outpost. So many pawns are too few, never too
+    /// many; pawn islands are counted exactly. "No passed pawns" is wrong where there is one all
+    /// around the comment. The rule speaks only where the statement is true nowhere within eight
+    /// plies of the comment, in a line it cites, or after any move from its position. Whether a side
+    /// has castled is told by the moves of the game, and only where the game begins before it
+    /// can have castled; where the text names the number of the move ("castled on move 12"), it
+    /// must be that one.
+    ///
+    /// ```pgn before
+    /// 1. e4 e5 2. Nf3 Nc6 {The open a-file matters.} 3. Bc4 *
+    /// ```
+    ///
+    /// ```pgn after
+    /// 1. e4 d5 2. exd5 Qxd5 {The open e-file matters.} 3. Nc3 *
+    /// ```
+    FALSE_STRUCTURE = "false-structure", Severity::Warning
+}
+
+/// Settles a feature of the structure.
+pub(super) fn settle_structure(question: &Question, said: &Structure) -> Answer {
+    let Structure {
+        feature,
+        file,
+        square,
+        owner,
+        ..
+    } = *said;
+    if matches!(feature, Feature::Castled(_) | Feature::BothCastled) {
+        return settle_castled(question, feature, owner);
+    }
+    let sides = owners(owner);
+    // "White fears the queenside majority": it may be Black's.
+    let whose = said.owned || feature == Feature::CastlingRights;
+    let either = match owner {
+        Owner::Side(color) if whose => vec![color],
+        _ => Color::ALL.to_vec(),
+    };
+    if question.denied()
+        && feature == Feature::CastlingRights
+        && let &[side] = sides.as_slice()
+        && let Some(answer) = can_castle(question, side)
+    {
+        return answer;
+    }
+    if feature == Feature::CastlingRights
+        && !question.denied()
+        && let &[side] = sides.as_slice()
+    {
+        return settle_right(question, side);
+    }
+    // "No open file": a half-open one is none.
+    let strict = question.denied() && feature == Feature::OpenFile;
+    let firm = is_firm(question, said);
+    let cornered = |position: &Chess| {
+        let king = |&side: &Color| facts::king_in_corner(position.board(), side, false);
+        sides.iter().any(king)
+    };
+    let holds = |position: &Chess| features::holds(position, said, &sides);
+    settle_statement(
+        question,
+        &Statement {
             holds: &holds,
             plausible: &|position| {
                 if strict {
@@ -67,7 +98,7 @@ impl Pending {
                 }
             },
             may_fail: firm,
-            may_be_denied: self.denies(said),
+            may_be_denied: denies(question, said),
             told: &|here| {
                 let here = instead(here.board(), said, &either);
                 Told::of(StructureWhy::NotSoHere { here })
@@ -78,66 +109,66 @@ impl Pending {
                 (Feature::KingInCorner, ..) => Soon::If(&cornered),
                 _ => Soon::ByAnyMove,
             },
-        })
-    }
+        },
+    )
+}
 
-    /// Whether the phrase itself says that there is none: "no open file". A "not" further
-    /// off may deny something else.
-    fn denies(&self, said: &Structure) -> bool {
-        let kinds = matches!(
-            said.feature,
-            Feature::OpenFile
-                | Feature::PassedPawn
-                | Feature::ConnectedPassedPawns
-                | Feature::IsolatedPawn
-                | Feature::DoubledPawns
-                | Feature::TripledPawns
-        );
-        kinds && self.claim.wording.has(Nuance::No)
-    }
-
-    /// Whether the words are exact enough to be called false where no sense of them fits.
-    fn is_firm(&self, said: &Structure) -> bool {
-        let owned = said.owned;
-        let placed = said.file.is_some() || said.square.is_some();
-        let firm = match said.feature {
-            Feature::OpenFile => placed || !said.only,
-            Feature::HalfOpenFile
+/// Whether the phrase itself says that there is none: "no open file". A "not" further
+/// off may deny something else.
+fn denies(question: &Question, said: &Structure) -> bool {
+    let kinds = matches!(
+        said.feature,
+        Feature::OpenFile
+            | Feature::PassedPawn
+            | Feature::ConnectedPassedPawns
+            | Feature::IsolatedPawn
             | Feature::DoubledPawns
-            | Feature::OppositeBishops
-            | Feature::SameBishops
-            | Feature::QueensOff
             | Feature::TripledPawns
-            | Feature::KingInCorner => true,
-            Feature::ClosedFile => said.file.is_some(),
-            // "The passed pawn" may be any in the book.
-            Feature::PassedPawn | Feature::ConnectedPassedPawns => owned || placed || said.both,
-            Feature::IsolatedPawn => placed || said.count.is_some() && owned,
-            Feature::BackwardPawn => said.square.is_some() || owned,
-            Feature::Pawn(_) => placed || owned,
-            Feature::BishopPair
-            | Feature::PawnIslands
-            | Feature::QueensideMajority
-            | Feature::KingsideMajority
-            | Feature::CentralMajority
-            | Feature::RookOnSeventh
-            | Feature::RooksOnSeventh => owned || said.both,
-            Feature::Outpost => owned && said.square.is_some(),
-            Feature::CastlingRights => {
-                matches!(said.owner, Owner::Side(_)) && !self.claim.wording.begins(Nuance::Castling)
-            }
-            Feature::Ending(role) => role.is_some() && self.is_all(),
-            Feature::EnPassant => (owned || placed) && self.claim.closed,
-            Feature::Castled(_)
-            | Feature::BothCastled
-            | Feature::PromotionNext
-            | Feature::Promotes => false,
-        };
-        // What opens a file or gets a passed pawn may do so in the end.
-        let to_come = self.claim.tense == Tense::Future || self.claim.wording.has(Nuance::Becomes);
-        // "A passed pawn on d5 is far away."
-        firm && !to_come && !self.claim.wording.begins(Nuance::Any)
-    }
+    );
+    kinds && question.claim.wording.has(Nuance::No)
+}
+
+/// Whether the words are exact enough to be called false where no sense of them fits.
+fn is_firm(question: &Question, said: &Structure) -> bool {
+    let owned = said.owned;
+    let placed = said.file.is_some() || said.square.is_some();
+    let firm = match said.feature {
+        Feature::OpenFile => placed || !said.only,
+        Feature::HalfOpenFile
+        | Feature::DoubledPawns
+        | Feature::OppositeBishops
+        | Feature::SameBishops
+        | Feature::QueensOff
+        | Feature::TripledPawns
+        | Feature::KingInCorner => true,
+        Feature::ClosedFile => said.file.is_some(),
+        // "The passed pawn" may be any in the book.
+        Feature::PassedPawn | Feature::ConnectedPassedPawns => owned || placed || said.both,
+        Feature::IsolatedPawn => placed || said.count.is_some() && owned,
+        Feature::BackwardPawn => said.square.is_some() || owned,
+        Feature::Pawn(_) => placed || owned,
+        Feature::BishopPair
+        | Feature::PawnIslands
+        | Feature::QueensideMajority
+        | Feature::KingsideMajority
+        | Feature::CentralMajority
+        | Feature::RookOnSeventh
+        | Feature::RooksOnSeventh => owned || said.both,
+        Feature::Outpost => owned && said.square.is_some(),
+        Feature::CastlingRights => {
+            matches!(said.owner, Owner::Side(_)) && !question.claim.wording.begins(Nuance::Castling)
+        }
+        Feature::Ending(role) => role.is_some() && question.is_all(),
+        Feature::EnPassant => (owned || placed) && question.claim.closed,
+        Feature::Castled(_) | Feature::BothCastled | Feature::PromotionNext | Feature::Promotes => {
+            false
+        }
+    };
+    // What opens a file or gets a passed pawn may do so in the end.
+    let to_come =
+        question.claim.tense == Tense::Future || question.claim.wording.has(Nuance::Becomes);
+    // "A passed pawn on d5 is far away."
+    firm && !to_come && !question.claim.wording.begins(Nuance::Any)
 }
 
 /// What is there instead of a feature that is not.

@@ -1,64 +1,65 @@
 //! What must be taken, and with what.
 
+use super::margins::{BLUNDER, JUDGEMENT};
 use gainsay_commentary::{Noun, Subject};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Move, Position};
 
 use super::{
-    Pending,
     answer::{Answer, Court, evidence},
-    facts::squares,
-    judge::{BLUNDER, JUDGEMENT},
-    scene::Step,
+    nouns::squares,
 };
+use crate::question::{Question, Step};
 
-impl Pending {
-    /// "White has to take with the c-pawn": nothing else can take back. That is never called
-    /// false: another capture may be a bad one.
-    pub(super) fn settle_take_with(&self) -> Answer {
-        let (Subject::Piece(noun), false) = (&self.claim.subject, self.denied()) else {
-            return Answer::unsettled();
-        };
-        let scene = &self.comment.scene;
-        let cited = self.comment.lines.iter().flat_map(|line| &line.readings);
-        let steps = cited.flatten().chain(&scene.played).chain(&scene.steps);
-        let forced = |step: &Step| {
-            let m = step.mv.filter(|m| m.is_capture())?;
-            let takes = |back: &Move| back.is_capture() && back.to() == m.to();
-            let back: Vec<Move> = (step.after.legal_moves().into_iter().filter(takes)).collect();
-            let with = squares(step.after.board(), noun);
-            let alone = |back: &Move| back.from().is_some_and(|from| with.contains(from));
-            (!back.is_empty() && back.iter().all(alone)).then_some([m, *back.first()?])
-        };
-        steps
-            .into_iter()
-            .find_map(|step| Some((step, forced(step)?)))
-            .map_or_else(Answer::unsettled, |(step, shown)| {
-                Answer::new(Verdict::Holds)
-                    .on(&step.before)
-                    .shown_by(evidence(&step.before, &shown))
-            })
-    }
+/// "White has to take with the c-pawn": nothing else can take back. That is never called
+/// false: another capture may be a bad one.
+pub(super) fn settle_take_with(question: &Question) -> Answer {
+    let (Subject::Piece(noun), false) = (&question.claim.subject, question.denied()) else {
+        return Answer::unsettled();
+    };
+    let scene = &question.comment.scene;
+    let cited = question
+        .comment
+        .lines
+        .iter()
+        .flat_map(|line| &line.readings);
+    let steps = cited.flatten().chain(&scene.played).chain(&scene.steps);
+    let forced = |step: &Step| {
+        let m = step.mv.filter(|m| m.is_capture())?;
+        let takes = |back: &Move| back.is_capture() && back.to() == m.to();
+        let back: Vec<Move> = (step.after.legal_moves().into_iter().filter(takes)).collect();
+        let with = squares(step.after.board(), noun);
+        let alone = |back: &Move| back.from().is_some_and(|from| with.contains(from));
+        (!back.is_empty() && back.iter().all(alone)).then_some([m, *back.first()?])
+    };
+    steps
+        .into_iter()
+        .find_map(|step| Some((step, forced(step)?)))
+        .map_or_else(Answer::unsettled, |(step, shown)| {
+            Answer::new(Verdict::Holds)
+                .on(&step.before)
+                .shown_by(evidence(&step.before, &shown))
+        })
+}
 
-    /// "The pawn has to be taken": the best move takes it, and every other is clearly worse.
-    /// As above, it never fails.
-    pub(super) fn settle_must_be_taken(&self, court: &mut Court<'_>) -> Answer {
-        if self.denied() || self.line_is_lost() {
-            return Answer::unsettled();
-        }
-        let named = match &self.claim.subject {
-            Subject::Piece(noun) => Some(noun),
-            _ => None,
-        };
-        let scene = &self.comment.scene;
-        let end = self.line().and_then(|line| line.readings.first());
-        let end = end.and_then(|steps| steps.last()).map(|step| &step.after);
-        let positions = end.into_iter().chain(scene.before()).chain([&scene.here]);
-        positions
-            .take(2)
-            .find_map(|position| must_take(position, named, court))
-            .unwrap_or_else(Answer::unsettled)
+/// "The pawn has to be taken": the best move takes it, and every other is clearly worse.
+/// As above, it never fails.
+pub(super) fn settle_must_be_taken(question: &Question, court: &mut Court<'_>) -> Answer {
+    if question.denied() || question.line_is_lost() {
+        return Answer::unsettled();
     }
+    let named = match &question.claim.subject {
+        Subject::Piece(noun) => Some(noun),
+        _ => None,
+    };
+    let scene = &question.comment.scene;
+    let end = question.line().and_then(|line| line.readings.first());
+    let end = end.and_then(|steps| steps.last()).map(|step| &step.after);
+    let positions = end.into_iter().chain(scene.before()).chain([&scene.here]);
+    positions
+        .take(2)
+        .find_map(|position| must_take(position, named, court))
+        .unwrap_or_else(Answer::unsettled)
 }
 
 /// The answer that only a capture of the named piece will do.

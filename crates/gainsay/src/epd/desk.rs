@@ -5,14 +5,28 @@ use std::ops::Range;
 use gainsay_proof::{Verdict, search};
 use shakmaty::{Chess, Move, Position};
 
-use crate::{
-    Solver,
-    outcome::{
-        Evidence, Fault, Grounds, Judged, Line, MateWhy, MoveWhy, Open, Outcome, Placed, Refuted,
-        Side,
-    },
-    played,
+use crate::outcome::{
+    Evidence, Fault, Grounds, Judged, Line, MateWhy, MoveWhy, Open, Outcome, Placed, Refuted, Side,
 };
+use crate::resolve::played;
+use crate::rule::{Severity, rule};
+use crate::solver::Solver;
+
+rule! {
+    /// A move that is called best is not, or a move to avoid is.
+    ///
+    /// Decided by forced mates only: where there is one, a move that does not mate as
+    /// quickly is not the best.
+    ///
+    /// ```epd before
+    /// 6k1/5ppp/8/8/8/8/8/R3K3 w - - bm Ra7;
+    /// ```
+    ///
+    /// ```epd after
+    /// 6k1/5ppp/8/8/8/8/8/R3K3 w - - bm Ra8#;
+    /// ```
+    NOT_THE_BEST_MOVE = "not-the-best-move", Severity::Warning
+}
 
 /// What is needed to judge one operation.
 pub(super) struct Desk<'a> {

@@ -4,37 +4,35 @@
 //! moves, `bm` names the best moves, `am` moves to avoid. Collections of mates also
 //! write `bm #4`, and a negative number where the side to move is mated.
 
-mod desk;
+pub(crate) mod desk;
 mod operations;
+pub(crate) mod record;
 
 use std::ops::Range;
 
 use gainsay_notation::{EpdFaultKind, EpdOperation, EpdRecord, Span, parse_epd_line};
 use shakmaty::Chess;
 
-use self::{desk::Desk, operations::Asked};
+use self::{
+    desk::Desk,
+    operations::Asked,
+    record::{fen, words},
+};
+use crate::memory::Digest;
+use crate::replay::read_fen;
+use crate::report::Finding;
+use crate::report::Report;
+use crate::settings::Settings;
+use crate::sink::Sink;
+use crate::solver::Solver;
 use crate::{
-    Digest, Finding, Questions, Report, Settings, Sink, Solver,
-    claims::{self, passage},
+    outcome::Claimed,
     outcome::Judged,
+    passage,
     question::Question,
-    read_fen,
     rules::{broken_epd, illegal_position},
     show,
-    words::Claimed,
 };
-
-/// Checks one line. Offsets are relative to the line, whose number is 1.
-pub(crate) fn check_line(line: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
-    let mut report = notation(line, settings);
-    if settings.claims && may_claim(line) {
-        let settled = questions(line, settings).settle(solver, settings, |_| {});
-        report.claims.extend(settled.claims);
-        report.findings.extend(settled.findings);
-        report.sort();
-    }
-    report
-}
 
 /// Findings of one line that are no matter of its claims.
 pub(crate) fn notation(line: &[u8], settings: &Settings) -> Report {
@@ -75,32 +73,28 @@ pub(crate) fn notation(line: &[u8], settings: &Settings) -> Report {
     report
 }
 
-/// The claims of one line, read but not settled, in the order of the text. Offsets are
-/// relative to the line, whose number is 1.
-pub(crate) fn questions(line: &[u8], settings: &Settings) -> Questions<'static> {
+/// What the operations of one line claim, read but not settled, and what its comments do.
+/// Offsets are relative to the line, whose number is 1.
+pub(crate) fn claims(line: &[u8], settings: &Settings) -> (Vec<Operation>, Vec<Question>) {
     let Some(record) = parse_epd_line(line) else {
-        return Questions::default();
+        return (Vec::new(), Vec::new());
     };
     let Some(position) = read_fen(&fen(line, &record), false).0 else {
-        return Questions::default();
+        return (Vec::new(), Vec::new());
     };
-    let operations = operations(line, &record, &position);
-    let operations =
-        (operations.into_iter()).map(|operation| Question::Operation(Box::new(operation)));
-    let prose = prose(line, &record, &position, settings).into_iter();
-    let prose = prose.map(|claim| Question::Claim(Box::new(claim)));
-    let mut all: Vec<Question<'_>> = operations.chain(prose).collect();
-    all.sort_by_key(|question| question.span().start);
-    Questions::new(all)
+    (
+        operations(line, &record, &position),
+        prose(line, &record, &position, settings),
+    )
 }
 
-fn operations(line: &[u8], record: &EpdRecord, position: &Chess) -> Vec<Pending> {
-    let mut pendings: Vec<Pending> = record
+fn operations(line: &[u8], record: &EpdRecord, position: &Chess) -> Vec<Operation> {
+    let mut pendings: Vec<Operation> = record
         .operations
         .iter()
         .filter_map(|operation| {
             let span = span_of(operation);
-            Some(Pending {
+            Some(Operation {
                 asked: Asked::of(line, position, operation).0?,
                 position: position.clone(),
                 text: words(line, span),
@@ -118,12 +112,7 @@ fn operations(line: &[u8], record: &EpdRecord, position: &Chess) -> Vec<Pending>
 
 /// The claims of the comments `c0` to `c9`, which speak of the line's position (PGN standard,
 /// 16.2.5.6).
-fn prose(
-    line: &[u8],
-    record: &EpdRecord,
-    position: &Chess,
-    settings: &Settings,
-) -> Vec<claims::Pending> {
+fn prose(line: &[u8], record: &EpdRecord, position: &Chess, settings: &Settings) -> Vec<Question> {
     (record.operations.iter())
         .filter(|operation| matches!(operation.opcode.of(line), [b'c', b'0'..=b'9']))
         .flat_map(|operation| &operation.operands)
@@ -135,29 +124,9 @@ fn prose(
         .collect()
 }
 
-/// The position of a line.
-pub(crate) fn position(line: &[u8]) -> Option<Chess> {
-    let record = parse_epd_line(line)?;
-    read_fen(&fen(line, &record), false).0
-}
-
 /// Whether a line may hold a claim, at next to no cost.
 pub(crate) fn may_claim(line: &[u8]) -> bool {
     memchr::memchr(b'm', line).is_some() || memchr::memchr(b'"', line).is_some()
-}
-
-fn words(line: &[u8], span: Span) -> String {
-    gainsay_notation::decode(span.of(line)).into_owned()
-}
-
-/// The position of a line with its counters, as FEN.
-fn fen(line: &[u8], record: &EpdRecord) -> String {
-    let mut fen = words(line, record.position);
-    if let Some(counters) = record.counters {
-        fen.push(' ');
-        fen.push_str(&words(line, counters));
-    }
-    fen
 }
 
 /// An operation without its semicolon.
@@ -176,7 +145,7 @@ fn numbered(mut finding: Finding) -> Finding {
 
 /// A claim of a line that waits for its verdict.
 #[derive(Clone, Debug)]
-pub(crate) struct Pending {
+pub(crate) struct Operation {
     asked: Asked,
     position: Chess,
     text: String,
@@ -185,7 +154,7 @@ pub(crate) struct Pending {
     claims: u64,
 }
 
-impl Pending {
+impl Operation {
     fn nodes(&self, settings: &Settings) -> u64 {
         let share = settings.of_a_game() / self.claims.max(1);
         settings.nodes.min(share)

@@ -94,7 +94,7 @@ as_text! {
 as_text! {
     /// A position, written as FEN.
     Placed(Chess), |position| Fen::from_position(position, EnPassantMode::Legal).to_string(),
-    |text| crate::read_fen(text, false).0
+    |text| crate::replay::read_fen(text, false).0
 }
 
 /// A man on its square.

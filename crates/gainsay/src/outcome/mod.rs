@@ -3,6 +3,7 @@
 //! Nothing here is a sentence: those are made from it at the end (`crate::words`). What is
 //! remembered from one run to the next are outcomes.
 
+mod claimed;
 mod data;
 mod why;
 
@@ -12,6 +13,7 @@ use gainsay_proof::Verdict;
 use serde::{Deserialize, Serialize};
 use shakmaty::Chess;
 
+pub(crate) use self::claimed::Claimed;
 pub use self::{
     data::{At, Kind, Line, Man, OnFile, Pattern, Placed, Side, squares_of},
     why::{

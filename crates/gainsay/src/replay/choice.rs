@@ -3,10 +3,8 @@
 use gainsay_notation::{ElementKind, Game, WrittenMove};
 use shakmaty::{Chess, Move, Position};
 
-use crate::{
-    Marks,
-    resolve::{Resolution, resolve},
-};
+use crate::marks::Marks;
+use crate::resolve::{Resolution, resolve};
 
 /// What a written move comes to.
 pub(super) enum Step {

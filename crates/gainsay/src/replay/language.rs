@@ -5,11 +5,9 @@ use gainsay_notation::{
 };
 use shakmaty::{Chess, Role};
 
-use super::Replay;
-use crate::{
-    Marks,
-    resolve::{Resolution, resolve},
-};
+use super::parts::Replay;
+use crate::marks::Marks;
+use crate::resolve::{Resolution, resolve};
 
 /// The move at an element, in the letters of `language`.
 pub(super) fn written(text: &[u8], element: &Element, language: Language) -> Option<WrittenMove> {

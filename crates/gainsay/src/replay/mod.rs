@@ -3,133 +3,22 @@
 mod choice;
 mod language;
 mod numbers;
+mod parts;
 mod start;
 mod view;
 
 use choice::{Step, chosen};
-use gainsay_notation::{
-    ElementKind, FaultKind, Game, GameResult, Glyph, Language, MoveNumber, Oddities, WrittenMove,
-};
+use gainsay_notation::{ElementKind, FaultKind, Game, Language, MoveNumber, Oddities, WrittenMove};
 use language::{may_be_a_piece, may_be_foreign, written};
 use numbers::{NUMBERING, TOLD, number_fits, number_marks};
-use shakmaty::{Chess, Color, Move, Position};
+use parts::Cursor;
+pub use parts::{CommentSite, GlyphSite, Ply, Replay};
+use shakmaty::{Chess, Position};
 pub use start::{FenTrouble, Start, read_fen};
 pub use view::View;
 
-use crate::{
-    Marks,
-    resolve::{Resolution, pass, resolve, sign_marks},
-};
-
-/// A game played through.
-///
-/// `plies` holds the moves of all lines in the order of the text; a ply names its
-/// predecessor, so that the lines form a tree without recursion.
-#[derive(Clone, Debug, Default)]
-pub struct Replay {
-    /// Where the game begins.
-    pub start: Start,
-    /// All moves, side-lines included, in the order of the text.
-    pub plies: Vec<Ply>,
-    /// Where comments stand, in the order of the text.
-    pub comments: Vec<CommentSite>,
-    /// Glyphs, in the order of the text.
-    pub glyphs: Vec<GlyphSite>,
-    /// Every mark that some ply has.
-    pub marks: Marks,
-    /// The language whose piece letters the moves are in.
-    pub language: Language,
-    /// Whether the author said so, and it was not recognised.
-    pub told: bool,
-    /// Whether no other language could be meant. What is not sure is not rewritten.
-    pub sure: bool,
-    /// The last ply of the main line.
-    pub last: Option<u32>,
-    /// The termination marker of the game: its element.
-    pub result: Option<(u32, GameResult)>,
-}
-
-/// A move of a game.
-#[derive(Clone, Debug)]
-pub struct Ply {
-    /// Its element.
-    pub element: u32,
-    /// The element of the number before it, if written.
-    pub number: Option<u32>,
-    /// The ply before it in its line; `None` for the first move of the game.
-    pub parent: Option<u32>,
-    /// How many side-lines it stands in; 0 is the main line.
-    pub depth: u32,
-    /// Half moves since White's first move of move 0: twice the move number, and one
-    /// more for Black. Known even where the position is not.
-    pub count: u32,
-    /// The move; `None` for null moves and where it could not be played.
-    pub played: Option<Move>,
-    /// The position after it; `None` where it could not be played.
-    pub after: Option<Chess>,
-    /// What was noticed.
-    pub marks: Marks,
-}
-
-impl Ply {
-    /// The move number.
-    #[must_use]
-    pub const fn move_number(&self) -> u32 {
-        self.count / 2
-    }
-
-    /// Who moves.
-    #[must_use]
-    pub const fn side(&self) -> Color {
-        if self.count.is_multiple_of(2) {
-            Color::White
-        } else {
-            Color::Black
-        }
-    }
-}
-
-/// Where a comment stands.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct CommentSite {
-    /// Its element.
-    pub element: u32,
-    /// The last ply before it in its line; `None` at the start of the game. For a
-    /// comment before the first move of a side-line: the ply that the side-line's
-    /// first move follows.
-    pub after: Option<u32>,
-    /// Whether it stands before the first move of a side-line.
-    pub opens: bool,
-    /// How many side-lines it stands in.
-    pub depth: u32,
-}
-
-/// Where a glyph stands.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct GlyphSite {
-    /// Its element.
-    pub element: u32,
-    /// The last ply before it.
-    pub after: Option<u32>,
-    /// Which one.
-    pub glyph: Glyph,
-}
-
-/// Where the walk through the elements stands.
-#[derive(Clone, Copy, Debug)]
-struct Cursor {
-    /// The last ply of the line.
-    last: Option<u32>,
-    /// Whether the line has a move of its own yet.
-    begun: bool,
-    /// By how much the numbers written so far are off.
-    delta: i64,
-    /// Whether the line is one that the text never closes.
-    unclosed: bool,
-    /// Whether a move with an odd number could not be played, so that later numbers
-    /// tell nothing new.
-    adrift: bool,
-}
+use crate::marks::Marks;
+use crate::resolve::{Resolution, pass, resolve, sign_marks};
 
 impl Replay {
     /// Plays through `game`, which was read from `text`.

@@ -3,8 +3,8 @@
 use gainsay_notation::MoveNumber;
 use shakmaty::Color;
 
-use super::{Cursor, Ply};
-use crate::Marks;
+use super::parts::{Cursor, Ply};
+use crate::marks::Marks;
 
 /// What a rule tells of numbers.
 pub(super) const TOLD: Marks = Marks::WRONG_NUMBER.union(Marks::WRONG_DOTS);

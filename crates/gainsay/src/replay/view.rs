@@ -6,8 +6,12 @@ use gainsay_notation::{Element, Game, Span, WrittenMove};
 
 use shakmaty::Color;
 
-use super::{Ply, Replay, written};
-use crate::{Marks, line_end, show};
+use super::{
+    language::written,
+    parts::{Ply, Replay},
+};
+use crate::marks::Marks;
+use crate::{line_end, show};
 
 /// A game with its text and its moves played through: what rules look at.
 #[derive(Clone, Copy, Debug)]

@@ -1,6 +1,12 @@
-use super::marked;
+use super::noticed::marked;
+use crate::marks::Marks;
+use crate::replay::View;
+use crate::report::Finding;
+use crate::resolve::Resolution;
+use crate::resolve::resolve;
+use crate::rule::Severity;
+use crate::sink::Sink;
 use crate::{
-    Finding, Marks, Resolution, Severity, Sink, View, resolve,
     rule::rule,
     show::{in_language, list, number, piece, san},
 };

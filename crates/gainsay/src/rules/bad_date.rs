@@ -1,4 +1,8 @@
-use crate::{Finding, Severity, Sink, View, rule::rule};
+use crate::replay::View;
+use crate::report::Finding;
+use crate::rule::Severity;
+use crate::rule::rule;
+use crate::sink::Sink;
 
 rule! {
     /// A date is not written as the PGN standard asks, or names a day that does not exist.

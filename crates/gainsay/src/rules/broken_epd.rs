@@ -1,6 +1,8 @@
 use gainsay_notation::{EpdFaultKind, Span};
 
-use crate::{Finding, Severity, rule::rule};
+use crate::report::Finding;
+use crate::rule::Severity;
+use crate::rule::rule;
 
 rule! {
     /// A line of EPD is not written as the standard asks.

@@ -1,6 +1,11 @@
-use super::marked;
+use super::noticed::marked;
+use crate::marks::Marks;
+use crate::replay::View;
+use crate::report::Finding;
+use crate::resolve::played;
+use crate::rule::Severity;
+use crate::sink::Sink;
 use crate::{
-    Finding, Marks, Severity, Sink, View, played,
     rule::rule,
     show::{in_language, line, number, san},
 };

@@ -1,7 +1,10 @@
-use super::marked;
-use crate::{
-    Finding, Marks, Severity, Sink, View, rule::rule, show::number, suggest, why::why_not,
-};
+use super::noticed::marked;
+use crate::marks::Marks;
+use crate::replay::View;
+use crate::report::Finding;
+use crate::rule::Severity;
+use crate::sink::Sink;
+use crate::{rule::rule, show::number, suggest, why::why_not};
 
 rule! {
     /// A move cannot be played in the position it stands in.

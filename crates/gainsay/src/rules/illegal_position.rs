@@ -1,7 +1,12 @@
 use gainsay_notation::Span;
 use shakmaty::{PositionErrorKinds, fen::ParseFenError};
 
-use crate::{FenTrouble, Finding, Severity, Sink, View, rule::rule, show::list};
+use crate::replay::FenTrouble;
+use crate::replay::View;
+use crate::report::Finding;
+use crate::rule::Severity;
+use crate::sink::Sink;
+use crate::{rule::rule, show::list};
 
 rule! {
     /// A FEN cannot be read or gives a position that breaks the rules.

@@ -1,5 +1,10 @@
-use super::marked;
-use crate::{Finding, Marks, Severity, Sink, View, rule::rule, spelling};
+use super::noticed::marked;
+use crate::marks::Marks;
+use crate::replay::View;
+use crate::report::Finding;
+use crate::rule::Severity;
+use crate::sink::Sink;
+use crate::{rule::rule, spelling};
 
 rule! {
     /// A move gives check but does not bear its sign.

@@ -1,6 +1,10 @@
-use super::marked;
+use super::noticed::marked;
+use crate::marks::Marks;
+use crate::replay::View;
+use crate::report::Finding;
+use crate::rule::Severity;
+use crate::sink::Sink;
 use crate::{
-    Finding, Marks, Severity, Sink, View,
     rule::rule,
     show::{in_language, san},
 };

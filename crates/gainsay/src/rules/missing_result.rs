@@ -1,7 +1,11 @@
 use gainsay_notation::{CommentKind, ElementKind, FaultKind, GameResult, Span};
 
-use super::{faults, result_against_position::on_the_board, result_spelling::meant};
-use crate::{Finding, Severity, Sink, View, rule::rule};
+use super::{noticed::faults, result_against_position::on_the_board, result_spelling::meant};
+use crate::replay::View;
+use crate::report::Finding;
+use crate::rule::Severity;
+use crate::rule::rule;
+use crate::sink::Sink;
 
 rule! {
     /// A game does not end with a result.

@@ -1,5 +1,10 @@
-use super::{faults, result_against_position::on_the_board};
-use crate::{Edit, Finding, Severity, Sink, View, rule::rule, show::list};
+use super::{noticed::faults, result_against_position::on_the_board};
+use crate::replay::View;
+use crate::report::Edit;
+use crate::report::Finding;
+use crate::rule::Severity;
+use crate::sink::Sink;
+use crate::{rule::rule, show::list};
 use gainsay_notation::{FaultKind, GameResult, Tag};
 
 rule! {

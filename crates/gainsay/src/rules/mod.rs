@@ -1,8 +1,10 @@
 //! The rules, one file each: documentation, code and tests together.
 
-use crate::{Marks, Rule, Sink, View};
+use crate::marks::Marks;
+use crate::replay::View;
+use crate::rule::Rule;
+use crate::sink::Sink;
 
-pub(crate) mod ambiguous_citation;
 mod ambiguous_move;
 mod bad_date;
 mod bad_glyph;
@@ -12,28 +14,11 @@ mod broken_tag;
 mod byte_order_mark;
 mod capture_sign;
 mod duplicate_tag;
-pub(crate) mod false_attack;
 pub(crate) mod false_check_sign;
-pub(crate) mod false_danger;
-pub(crate) mod false_draw;
-pub(crate) mod false_glyph;
-pub(crate) mod false_mate;
 pub(crate) mod false_mate_sign;
-pub(crate) mod false_material;
-pub(crate) mod false_piece;
-pub(crate) mod false_pin;
-pub(crate) mod false_reference;
-pub(crate) mod false_stipulation;
-pub(crate) mod false_structure;
-pub(crate) mod false_threat;
-pub(crate) mod false_verdict;
 pub(crate) mod illegal_move;
 pub(crate) mod illegal_position;
-pub(crate) mod line_does_not_refute;
 mod loose_words;
-pub(crate) mod lost_reference;
-pub(crate) mod misnamed_mate;
-pub(crate) mod misnumbered_line;
 mod missing_check_sign;
 mod missing_mate_sign;
 mod missing_promotion;
@@ -43,55 +28,50 @@ mod move_spelling;
 mod moves_after_end;
 mod needless_origin;
 mod nested_comment;
-pub(crate) mod not_the_best_move;
-pub(crate) mod not_the_only_move;
-pub(crate) mod other_moves_hold;
 mod result_against_position;
 mod result_disagreement;
 mod result_left_open;
 mod result_spelling;
 mod setup_without_fen;
 
-pub(crate) mod shorter_mate;
+mod noticed;
 mod stray_bracket;
 mod unclosed_comment;
 mod unclosed_side_line;
 mod unknown_variant;
-pub(crate) mod unplayable_line;
 mod unreadable_move;
-pub(crate) mod unsigned_citation;
 mod wrong_move_number;
 mod wrong_side_dots;
 
 /// The rules about claims; what decides them stands in [`crate::claims`].
 pub(crate) static CLAIM_RULES: &[&Rule] = &[
-    &ambiguous_citation::RULE,
-    &false_attack::RULE,
-    &false_danger::RULE,
-    &false_draw::RULE,
-    &false_glyph::RULE,
-    &false_mate::RULE,
-    &false_material::RULE,
-    &false_piece::RULE,
-    &false_pin::RULE,
-    &false_reference::RULE,
-    &false_stipulation::RULE,
-    &false_structure::RULE,
-    &false_threat::RULE,
-    &false_verdict::RULE,
-    &line_does_not_refute::RULE,
-    &lost_reference::RULE,
-    &misnamed_mate::RULE,
-    &misnumbered_line::RULE,
-    &not_the_only_move::RULE,
-    &other_moves_hold::RULE,
-    &shorter_mate::RULE,
-    &unplayable_line::RULE,
-    &unsigned_citation::RULE,
+    &crate::claims::cited::AMBIGUOUS_CITATION,
+    &crate::claims::relations::FALSE_ATTACK,
+    &crate::claims::danger::FALSE_DANGER,
+    &crate::claims::draws::FALSE_DRAW,
+    &crate::claims::contradicted::FALSE_GLYPH,
+    &crate::claims::mate_in::FALSE_MATE,
+    &crate::claims::material::FALSE_MATERIAL,
+    &crate::claims::pieces::FALSE_PIECE,
+    &crate::claims::relations::FALSE_PIN,
+    &crate::claims::told_games::FALSE_REFERENCE,
+    &crate::claims::stipulations::FALSE_STIPULATION,
+    &crate::claims::structure::FALSE_STRUCTURE,
+    &crate::claims::threats::FALSE_THREAT,
+    &crate::claims::judgements::FALSE_VERDICT,
+    &crate::claims::refutations::LINE_DOES_NOT_REFUTE,
+    &crate::claims::references::LOST_REFERENCE,
+    &crate::claims::patterns::MISNAMED_MATE,
+    &crate::claims::cited::MISNUMBERED_LINE,
+    &crate::claims::only_move::NOT_THE_ONLY_MOVE,
+    &crate::claims::only_sensible::OTHER_MOVES_HOLD,
+    &crate::claims::mate_in::SHORTER_MATE,
+    &crate::claims::cited::UNPLAYABLE_LINE,
+    &crate::claims::cited::UNSIGNED_CITATION,
 ];
 
 /// The rules about EPD; what decides them stands in [`crate::epd`].
-static EPD_RULES: &[&Rule] = &[&broken_epd::RULE, &not_the_best_move::RULE];
+static EPD_RULES: &[&Rule] = &[&broken_epd::RULE, &crate::epd::desk::NOT_THE_BEST_MOVE];
 
 /// The rule about check signs, which holds for cited moves too.
 pub(crate) static CHECK_SIGN: &Rule = &false_check_sign::RULE;
@@ -318,26 +298,6 @@ pub fn rules() -> Vec<&'static Rule> {
 #[must_use]
 pub fn rule(name: &str) -> Option<&'static Rule> {
     rules().into_iter().find(|rule| rule.name == name)
-}
-
-/// The plies that have one of `marks`.
-fn marked<'a>(view: &View<'a>, marks: Marks) -> impl Iterator<Item = &'a crate::Ply> {
-    view.replay
-        .plies
-        .iter()
-        .filter(move |ply| ply.marks.intersects(marks))
-}
-
-/// The faults of one kind.
-fn faults<'a>(
-    view: &View<'a>,
-    kind: gainsay_notation::FaultKind,
-) -> impl Iterator<Item = gainsay_notation::Span> + 'a {
-    view.game
-        .faults
-        .iter()
-        .filter(move |fault| fault.kind == kind)
-        .map(|fault| fault.span)
 }
 
 #[cfg(test)]

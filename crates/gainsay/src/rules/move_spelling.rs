@@ -1,5 +1,12 @@
-use super::marked;
-use crate::{Edit, Finding, Marks, Ply, Severity, Sink, View, rule::rule, spelling};
+use super::noticed::marked;
+use crate::marks::Marks;
+use crate::replay::Ply;
+use crate::replay::View;
+use crate::report::Edit;
+use crate::report::Finding;
+use crate::rule::Severity;
+use crate::sink::Sink;
+use crate::{rule::rule, spelling};
 use gainsay_notation::{Language, Oddities};
 
 rule! {

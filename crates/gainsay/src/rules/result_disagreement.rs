@@ -1,7 +1,11 @@
 use super::result_spelling::meant;
 use shakmaty::Position;
 
-use crate::{Finding, Severity, Sink, View, rule::rule, spelling::apart};
+use crate::replay::View;
+use crate::report::Finding;
+use crate::rule::Severity;
+use crate::sink::Sink;
+use crate::{rule::rule, spelling::apart};
 
 rule! {
     /// The tag Result and the result behind the moves do not agree.

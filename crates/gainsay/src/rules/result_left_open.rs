@@ -1,5 +1,8 @@
 use super::result_against_position::Contradiction;
-use crate::{Severity, Sink, View, rule::rule};
+use crate::replay::View;
+use crate::rule::Severity;
+use crate::rule::rule;
+use crate::sink::Sink;
 
 rule! {
     /// The result is left open although the board decides the game.

@@ -1,4 +1,8 @@
-use crate::{Finding, Severity, Sink, View, rule::rule};
+use crate::replay::View;
+use crate::report::Finding;
+use crate::rule::Severity;
+use crate::rule::rule;
+use crate::sink::Sink;
 
 rule! {
     /// The tag SetUp and the tag FEN do not agree.

@@ -1,5 +1,9 @@
-use super::faults;
-use crate::{Finding, Severity, Sink, View, rule::rule, spelling::apart};
+use super::noticed::faults;
+use crate::replay::View;
+use crate::report::Finding;
+use crate::rule::Severity;
+use crate::sink::Sink;
+use crate::{rule::rule, spelling::apart};
 use gainsay_notation::FaultKind;
 
 rule! {

@@ -1,7 +1,14 @@
 use gainsay_notation::{ElementKind, FaultKind, MoveNumber, Span};
 
-use super::{faults, marked};
-use crate::{Edit, Finding, Marks, Ply, Severity, Sink, View, rule::rule};
+use super::noticed::{faults, marked};
+use crate::marks::Marks;
+use crate::replay::Ply;
+use crate::replay::View;
+use crate::report::Edit;
+use crate::report::Finding;
+use crate::rule::Severity;
+use crate::rule::rule;
+use crate::sink::Sink;
 use shakmaty::Color;
 use std::collections::BTreeMap;
 

@@ -1,10 +1,15 @@
 use super::{
-    marked,
+    noticed::marked,
     wrong_move_number::{number_of, written},
 };
 use gainsay_notation::ElementKind;
 
-use crate::{Finding, Marks, Severity, Sink, View, rule::rule, show::side, spelling::apart};
+use crate::marks::Marks;
+use crate::replay::View;
+use crate::report::Finding;
+use crate::rule::Severity;
+use crate::sink::Sink;
+use crate::{rule::rule, show::side, spelling::apart};
 
 rule! {
     /// The dots behind a move number speak of the other side.

@@ -1,6 +1,6 @@
 //! Questions about mate: who answers them, prover or tables.
 
-use crate::played;
+use crate::resolve::played;
 use gainsay_proof::{
     MateAnswer, MatingMove, Others, Verdict,
     endings::{Ending, Tables, Wdl},

@@ -1,22 +1,21 @@
 //! Pieces, and what they do to each other.
 
-use super::{Told, cited, line, men, named, squares};
+use super::phrases::{Told, cited, line, men, named, squares};
+use crate::rule::Rule;
 use crate::{
-    Rule,
     outcome::{At, CheckKind, Line, Man, NotPinned, PieceWhy, Side},
-    rules,
     show::{colour, piece, side as side_of},
 };
 
 /// The rule that is broken.
 pub(super) const fn rule(why: &PieceWhy) -> &'static Rule {
     match why {
-        PieceWhy::NoSuchPiece { .. } => &rules::false_piece::RULE,
-        PieceWhy::NotPinned(_) => &rules::false_pin::RULE,
+        PieceWhy::NoSuchPiece { .. } => &crate::claims::pieces::FALSE_PIECE,
+        PieceWhy::NotPinned(_) => &crate::claims::relations::FALSE_PIN,
         PieceWhy::HasSafeMoves { .. }
         | PieceWhy::GuardsOnly { .. }
-        | PieceWhy::TakingLoses { .. } => &rules::false_danger::RULE,
-        _ => &rules::false_attack::RULE,
+        | PieceWhy::TakingLoses { .. } => &crate::claims::danger::FALSE_DANGER,
+        _ => &crate::claims::relations::FALSE_ATTACK,
     }
 }
 

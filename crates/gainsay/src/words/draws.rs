@@ -1,10 +1,11 @@
 //! Draws that are none.
 
-use super::{behind, line, men, stand};
-use crate::{Rule, outcome::DrawWhy, rules, show::side as named};
+use super::phrases::{behind, line, men, stand};
+use crate::rule::Rule;
+use crate::{outcome::DrawWhy, show::side as named};
 
 /// The rule that is broken.
-pub(super) const RULE: &Rule = &rules::false_draw::RULE;
+pub(super) const RULE: &Rule = &crate::claims::draws::FALSE_DRAW;
 
 /// What is told.
 pub(super) fn told(why: &DrawWhy) -> String {

@@ -1,10 +1,9 @@
 //! Only moves, refutations, verdicts and glyphs.
 
-use super::{Told, behind, cited, line, men, number, squares};
+use super::phrases::{Told, behind, cited, line, men, number, squares};
+use crate::rule::Rule;
 use crate::{
-    Rule,
     outcome::{Line, MoveWhy},
-    rules,
     show::{self, side as named},
 };
 
@@ -15,20 +14,22 @@ pub(super) const fn rule(why: &MoveWhy) -> &'static Rule {
         | MoveWhy::LegalMoves { .. }
         | MoveWhy::MatesToo { .. }
         | MoveWhy::GoesElsewhere { .. }
-        | MoveWhy::KingCannotGo { .. } => &rules::not_the_only_move::RULE,
+        | MoveWhy::KingCannotGo { .. } => &crate::claims::only_move::NOT_THE_ONLY_MOVE,
         MoveWhy::AsGood { .. } | MoveWhy::StopsMateToo { .. } | MoveWhy::WinsToo { .. } => {
-            &rules::other_moves_hold::RULE
+            &crate::claims::only_sensible::OTHER_MOVES_HOLD
         }
-        MoveWhy::RefutesNothing { .. } => &rules::line_does_not_refute::RULE,
+        MoveWhy::RefutesNothing { .. } => &crate::claims::refutations::LINE_DOES_NOT_REFUTE,
         MoveWhy::AboutLevel { .. }
         | MoveWhy::CannotWin { .. }
         | MoveWhy::MuchBetter { .. }
-        | MoveWhy::EndingIs { .. } => &rules::false_verdict::RULE,
+        | MoveWhy::EndingIs { .. } => &crate::claims::judgements::FALSE_VERDICT,
         MoveWhy::AllowsMate { .. }
         | MoveWhy::BlamedMates { .. }
         | MoveWhy::BlamedIsOnlyMove { .. }
-        | MoveWhy::BlamedForcesMate { .. } => &rules::false_glyph::RULE,
-        MoveWhy::NotBest { .. } | MoveWhy::NothingBetter { .. } => &rules::not_the_best_move::RULE,
+        | MoveWhy::BlamedForcesMate { .. } => &crate::claims::contradicted::FALSE_GLYPH,
+        MoveWhy::NotBest { .. } | MoveWhy::NothingBetter { .. } => {
+            &crate::epd::desk::NOT_THE_BEST_MOVE
+        }
     }
 }
 

@@ -3,17 +3,19 @@
 use gainsay_notation::parse_move;
 use shakmaty::Chess;
 
-use super::{cited, line};
-use crate::{Rule, outcome::LineWhy, rules, show, why::why_not};
+use super::phrases::{cited, line};
+use crate::rule::Rule;
+use crate::rules;
+use crate::{outcome::LineWhy, show, why::why_not};
 
 /// The rule that is broken.
 pub(super) const fn rule(why: &LineWhy) -> &'static Rule {
     match why {
         LineWhy::FalseCheckSign { .. } => rules::CHECK_SIGN,
-        LineWhy::MissingSign { .. } => &rules::unsigned_citation::RULE,
-        LineWhy::AmbiguousMove { .. } => &rules::ambiguous_citation::RULE,
-        LineWhy::Misnumbered { .. } => &rules::misnumbered_line::RULE,
-        LineWhy::Unplayable { .. } => &rules::unplayable_line::RULE,
+        LineWhy::MissingSign { .. } => &crate::claims::cited::UNSIGNED_CITATION,
+        LineWhy::AmbiguousMove { .. } => &crate::claims::cited::AMBIGUOUS_CITATION,
+        LineWhy::Misnumbered { .. } => &crate::claims::cited::MISNUMBERED_LINE,
+        LineWhy::Unplayable { .. } => &crate::claims::cited::UNPLAYABLE_LINE,
     }
 }
 

@@ -1,15 +1,14 @@
 //! Material that is not won, not given, or not there.
 
-use super::{Told, behind, cited, men, stand};
+use super::phrases::{Told, behind, cited, men, stand};
+use crate::rule::Rule;
 use crate::{
-    Rule,
     outcome::MaterialWhy,
-    rules,
     show::{self, piece, side as named},
 };
 
 /// The rule that is broken.
-pub(super) const RULE: &Rule = &rules::false_material::RULE;
+pub(super) const RULE: &Rule = &crate::claims::material::FALSE_MATERIAL;
 
 /// What is told.
 pub(super) fn told(why: &MaterialWhy) -> Told {

@@ -1,20 +1,20 @@
 //! Mates that are not there, or not so.
 
-use super::{behind, cited, line, mate_names, men, number};
+use super::mate_names;
+use super::phrases::{behind, cited, line, men, number};
+use crate::rule::Rule;
 use crate::{
-    Rule,
     outcome::{Kind, Lack, MateWhy, Mated},
-    rules,
     show::{piece, side as named},
 };
 
 /// The rule that is broken.
 pub(super) const fn rule(why: &MateWhy) -> &'static Rule {
     match why {
-        MateWhy::MateSooner { .. } => &rules::shorter_mate::RULE,
-        MateWhy::MisnamedMate { .. } => &rules::misnamed_mate::RULE,
-        MateWhy::NoMateThreat { .. } => &rules::false_threat::RULE,
-        _ => &rules::false_mate::RULE,
+        MateWhy::MateSooner { .. } => &crate::claims::mate_in::SHORTER_MATE,
+        MateWhy::MisnamedMate { .. } => &crate::claims::patterns::MISNAMED_MATE,
+        MateWhy::NoMateThreat { .. } => &crate::claims::threats::FALSE_THREAT,
+        _ => &crate::claims::mate_in::FALSE_MATE,
     }
 }
 

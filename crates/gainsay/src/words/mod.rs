@@ -10,37 +10,27 @@ mod lines;
 mod mate_names;
 mod material;
 mod mates;
+mod phrases;
 mod pointers;
 mod structure;
 
+use crate::outcome::Claimed;
 use std::{borrow::Cow, ops::Range};
 
 use shakmaty::Chess;
 
+use self::phrases::{Told, line};
+use crate::report::Edit;
+use crate::report::Finding;
+use crate::report::Remedy;
+use crate::report::SettledClaim;
+use crate::rule::Rule;
+use crate::rule::Severity;
+use crate::sink::Sink;
 use crate::{
-    Edit, Finding, Remedy, Rule, SettledClaim, Severity, Sink,
-    outcome::{At, Defences, Evidence, Fault, Judged, Line, Man, Open, Outcome, PlaceWhy, Why},
+    outcome::{Defences, Evidence, Fault, Judged, Open, Outcome, PlaceWhy, Why},
     show,
 };
-
-/// A claim as it stands in the text. Offsets are those of the checked text.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Claimed<'a> {
-    /// The kind, in kebab case.
-    pub(crate) kind: &'static str,
-    /// The author's words.
-    pub(crate) text: &'a str,
-    /// Where they stand.
-    pub(crate) span: &'a Range<usize>,
-    /// Where the comment begins, from which faults count their places.
-    pub(crate) base: usize,
-    /// The game, counted from 1.
-    pub(crate) game: Option<u32>,
-    /// The move it stands at, with its number.
-    pub(crate) mv: Option<&'a str>,
-    /// The position it stands in.
-    pub(crate) here: &'a Chess,
-}
 
 impl Claimed<'_> {
     /// The claim with its verdict.
@@ -135,22 +125,6 @@ impl Claimed<'_> {
     }
 }
 
-/// A line with its numbers.
-fn line(line: &Line) -> String {
-    show::line(line.start(), line.moves())
-}
-
-/// The first move of a line with its number, `24...Kh8`.
-fn cited(line: &Line) -> String {
-    let first = line.moves().first();
-    first.map_or_else(String::new, |&m| show::numbered(line.start(), m))
-}
-
-/// A line behind a statement that it shows, where it is short enough for a sentence.
-fn behind(shown: &Line) -> String {
-    show::behind(&line(shown))
-}
-
 /// What shows a verdict: lines, and what else there is. A false statement about another place
 /// is shown by what is true there.
 fn evidence(judged: &Judged) -> Vec<String> {
@@ -231,50 +205,4 @@ fn message(why: &Why, text: &str, position: &Chess) -> String {
         Told::Sentence(sentence) => sentence,
         Told::Clause(clause) => format!("\"{text}\": {clause}."),
     }
-}
-
-/// Words that stand by themselves, or behind the words of the claim.
-enum Told {
-    /// A sentence.
-    Sentence(String),
-    /// A clause.
-    Clause(String),
-}
-
-/// A man with its square: `the black rook on e8`.
-fn named(man: &Man) -> String {
-    format!(
-        "the {} {} on {}",
-        show::colour(man.side.0),
-        show::piece(man.kind.0),
-        man.at.0
-    )
-}
-
-/// Men with their squares: "the white bishop on g5 and the white pawn on h4".
-fn men(men: &[Man]) -> String {
-    let names: Vec<String> = men.iter().map(named).collect();
-    show::list(&names, "and")
-}
-
-/// The verb for so many.
-const fn stand<T>(all: &[T]) -> &'static str {
-    if all.len() == 1 { "stands" } else { "stand" }
-}
-
-/// Squares: "a5 and c4".
-fn squares(all: &[At]) -> String {
-    let names: Vec<String> = all.iter().map(|at| at.0.to_string()).collect();
-    show::list(&names, "and")
-}
-
-/// A small number in words.
-fn number(value: u32) -> String {
-    const WORDS: [&str; 13] = [
-        "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-        "eleven", "twelve",
-    ];
-    WORDS
-        .get(value as usize)
-        .map_or_else(|| value.to_string(), ToString::to_string)
 }

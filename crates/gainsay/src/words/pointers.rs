@@ -1,10 +1,9 @@
 //! Pointers, other games and exercises.
 
-use super::line;
+use super::phrases::line;
+use crate::rule::Rule;
 use crate::{
-    Rule,
     outcome::{OtherGame, PlaceWhy, WrongPointer},
-    rules,
     show::side as named,
 };
 
@@ -17,9 +16,9 @@ pub(super) const fn rule(why: &PlaceWhy) -> &'static Rule {
         }
         | PlaceWhy::NoSuchMove { .. }
         | PlaceWhy::PlayedThere { .. }
-        | PlaceWhy::WrongGame(_) => &rules::lost_reference::RULE,
-        PlaceWhy::InOtherGame { .. } => &rules::false_reference::RULE,
-        PlaceWhy::OtherToMove { .. } => &rules::false_stipulation::RULE,
+        | PlaceWhy::WrongGame(_) => &crate::claims::references::LOST_REFERENCE,
+        PlaceWhy::InOtherGame { .. } => &crate::claims::told_games::FALSE_REFERENCE,
+        PlaceWhy::OtherToMove { .. } => &crate::claims::stipulations::FALSE_STIPULATION,
     }
 }
 

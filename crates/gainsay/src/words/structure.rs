@@ -1,15 +1,14 @@
 //! Structure and castling.
 
-use super::{Told, line, men, named, squares, stand};
+use super::phrases::{Told, line, men, named, squares, stand};
+use crate::rule::Rule;
 use crate::{
-    Rule,
     outcome::{PawnKind, Structure, StructureWhy, Wing},
-    rules,
     show::{self, side as side_of},
 };
 
 /// The rule that is broken.
-pub(super) const RULE: &Rule = &rules::false_structure::RULE;
+pub(super) const RULE: &Rule = &crate::claims::structure::FALSE_STRUCTURE;
 
 /// What is told.
 pub(super) fn told(why: &StructureWhy) -> Told {

@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use gainsay::{Ply, View, claims};
+use gainsay::{Ply, View};
 use gainsay_notation::{ElementKind, Game, Span};
 use shakmaty::{Chess, EnPassantMode, Position, Square, zobrist::Zobrist64};
 
@@ -45,7 +45,7 @@ pub(crate) fn definition(snapshot: &Snapshot, offset: usize) -> Option<Range<usi
 /// what is played in its stead.
 fn cited(view: &View<'_>, offset: u32) -> Option<Span> {
     let offset = offset as usize;
-    let cited = claims::cited_moves(view);
+    let cited = gainsay::cited_moves(view);
     let cited = cited
         .iter()
         .find(|cited| cited.whole.start <= offset && offset <= cited.whole.end)?;

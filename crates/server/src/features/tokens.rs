@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use gainsay::{Replay, Settings, View, claims};
+use gainsay::{Replay, Settings, View};
 use gainsay_notation::{Element, ElementKind, Game, Span};
 
 use super::outline::each_game;
@@ -91,7 +91,7 @@ fn cited_moves(bytes: &[u8], game: &Game, settings: &Settings) -> Vec<Range<usiz
     if !game.elements.iter().any(is_comment) {
         return Vec::new();
     }
-    let cited = claims::cited_moves(&View {
+    let cited = gainsay::cited_moves(&View {
         text: bytes,
         game,
         replay: &Replay::of(bytes, game, settings.language),

@@ -1,0 +1,318 @@
+//! The unit of work: a section of a text, read, played through and judged.
+
+use std::{
+    hash::{DefaultHasher, Hasher},
+    ops::Range,
+};
+
+use gainsay_notation::{Game, SectionKind, read_game};
+use shakmaty::Chess;
+
+use crate::book::Book;
+use crate::book::Within;
+use crate::line_end::fitted;
+use crate::pieces::Block;
+use crate::pieces::Excerpt;
+use crate::questions::Questions;
+use crate::reading::Reading;
+use crate::replay::Replay;
+use crate::replay::View;
+use crate::report::Finding;
+use crate::report::Report;
+use crate::settings::Settings;
+use crate::sink::Sink;
+use crate::solver::Solver;
+use crate::{
+    allowance, book,
+    epd::{self, record},
+    passage::{Beside, Near, Passage},
+    question,
+    rules::{
+        binary_data::{self, is_no_text},
+        check_notation,
+    },
+};
+
+/// Findings of the notation in one game, and its number of plies.
+fn judge(view: &View<'_>, settings: &Settings) -> (Vec<Finding>, u64) {
+    let mut sink = Sink::new(settings);
+    if is_no_text(view) {
+        binary_data::check(view, &mut sink);
+    } else {
+        check_notation(view, &mut sink);
+    }
+    let mut findings = sink.into_findings();
+    if !findings.is_empty() {
+        allowance::apply(&allowance::allowances(view), &mut findings);
+    }
+    (findings, view.replay.plies.len() as u64)
+}
+
+impl Excerpt {
+    /// Checks it: notation and claims. `text` is the text that it was cut from; offsets
+    /// in the report are relative to the piece, and games are counted from 1. Other games are
+    /// looked up in `book`, which has the same offsets as `text`.
+    #[must_use]
+    pub fn check(
+        &self,
+        text: &[u8],
+        book: &Book<'_>,
+        settings: &Settings,
+        solver: &mut Solver,
+    ) -> Report {
+        let of = |range: &Range<usize>| text.get(range.clone()).unwrap_or_default();
+        let own = of(&self.range);
+        if self.kind != SectionKind::Prose {
+            let base = self.range.start;
+            let within = Some(Within { book, base });
+            let mut report = check_within(own, self.kind, within, settings, solver);
+            let before = of(&(0..base));
+            for finding in &mut report.findings {
+                for remedy in &mut finding.remedies {
+                    remedy.edits = fitted(std::mem::take(&mut remedy.edits), own, before);
+                }
+            }
+            return report;
+        }
+        let questions = self.questions(text, book, settings);
+        let settled = questions.settle(solver, settings, |_| {});
+        Report {
+            claims: settled.claims,
+            findings: settled.findings,
+            ..Report::default()
+        }
+    }
+
+    /// The questions of its claims. `text` is the text that it was cut from; offsets are
+    /// relative to the piece. Other games are looked up in `book`.
+    #[must_use]
+    pub fn questions<'t>(
+        &self,
+        text: &'t [u8],
+        book: &Book<'_>,
+        settings: &Settings,
+    ) -> Questions<'t> {
+        let of = |range: &Range<usize>| text.get(range.clone()).unwrap_or_default();
+        let own = of(&self.range);
+        if !settings.claims {
+            return Questions::default();
+        }
+        let base = self.range.start;
+        let within = Some(Within { book, base });
+        match self.kind {
+            SectionKind::Games => {
+                let mut questions = Questions::default();
+                for view in Reading::of(own, settings).views(own) {
+                    questions.append(Questions::of_game(&view, within, settings));
+                }
+                questions
+            }
+            SectionKind::Epd => Questions::of_line(own, settings),
+            SectionKind::Prose if self.near.iter().all(Option::is_none) => Questions::default(),
+            SectionKind::Prose => {
+                let text_of = |block: &Block| (of(&block.range), block.kind, block.number);
+                let near = self
+                    .near
+                    .each_ref()
+                    .map(|block| block.as_ref().map(text_of));
+                let others: Vec<Beside<'_>> = self.others.iter().map(text_of).collect();
+                let book = book::may_point(own).then_some(book);
+                with_passage(own, near, &others, book, settings, |passage| {
+                    Questions::of_passage(passage, settings)
+                })
+            }
+        }
+    }
+}
+
+/// Reads the blocks around prose and gives what is asked of it.
+fn with_passage<'t, T>(
+    text: &'t [u8],
+    near: [Option<Beside<'t>>; 2],
+    others: &[Beside<'t>],
+    book: Option<&Book<'_>>,
+    settings: &Settings,
+    ask: impl FnOnce(&Passage<'_, 't>) -> T,
+) -> T {
+    let readings = near.map(|block| match block {
+        Some((text, SectionKind::Games, _)) => Reading::of(text, settings),
+        _ => Reading::default(),
+    });
+    let [before, behind] = near.map(|block| block.map_or(&b""[..], |(text, ..)| text));
+    let numbered = near.iter().flatten().chain(others);
+    let diagrams: Vec<(u32, Chess)> = numbered
+        .filter(|(.., number)| *number > 0)
+        .filter_map(|&(text, _, number)| Some((number, record::position(text)?)))
+        .collect();
+    let [first, second] = &readings;
+    // Of several games without tags the nearest.
+    let passage: Passage<'_, 't> = Passage {
+        text,
+        before: (first.views(before).last().map(Near::Game)).or_else(|| Near::position(before)),
+        behind: (second.views(behind).next().map(Near::Game)).or_else(|| Near::position(behind)),
+        others,
+        diagrams: &diagrams,
+        book,
+    };
+    ask(&passage)
+}
+
+/// Checks a piece of a text, whose bytes are `text`: notation and claims. Prose by itself
+/// claims nothing, since nobody knows what it speaks of: see [`Excerpt::check`].
+///
+/// Offsets in the report are relative to it, and games are counted from 1. Nothing is known
+/// of other games that it points at.
+#[must_use]
+pub fn check_piece(
+    text: &[u8],
+    kind: SectionKind,
+    settings: &Settings,
+    solver: &mut Solver,
+) -> Report {
+    check_within(text, kind, None, settings, solver)
+}
+
+fn check_within(
+    text: &[u8],
+    kind: SectionKind,
+    within: Option<Within<'_>>,
+    settings: &Settings,
+    solver: &mut Solver,
+) -> Report {
+    match kind {
+        SectionKind::Games => check_games(text, within, settings, solver),
+        SectionKind::Epd => check_line(text, settings, solver),
+        SectionKind::Prose => Report::default(),
+    }
+}
+
+/// Checks one line. Offsets are relative to the line, whose number is 1.
+fn check_line(line: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
+    let mut report = epd::notation(line, settings);
+    if settings.claims && epd::may_claim(line) {
+        let settled = Questions::of_line(line, settings).settle(solver, settings, |_| {});
+        report.claims.extend(settled.claims);
+        report.findings.extend(settled.findings);
+        report.sort();
+    }
+    report
+}
+
+/// What the notation of a piece gives.
+#[derive(Debug, Default)]
+pub struct Notation {
+    /// Its findings and counts. Offsets as in [`check_piece`].
+    pub report: Report,
+    /// Whether it may hold claims.
+    pub may_claim: bool,
+    /// Whether these may point at other games.
+    pub may_point: bool,
+    /// A fingerprint of the numbers and names under which others point at its games.
+    pub entries: u64,
+}
+
+/// Reads the notation of one piece after the other. The allocations for a game are kept for
+/// the next: a game of a megabyte takes 30 MB, and getting them anew at every keystroke
+/// takes as long as reading it.
+#[derive(Debug, Default)]
+pub struct NotationReader {
+    game: Game,
+    replay: Replay,
+}
+
+/// What is kept from a game of more moves is given back when a game of fewer comes.
+const LONG_GAME: usize = 10_000;
+
+impl NotationReader {
+    /// Reads the notation of a piece, whose bytes are `text`. Claims are not looked at.
+    #[must_use]
+    pub fn read(&mut self, text: &[u8], kind: SectionKind, settings: &Settings) -> Notation {
+        match kind {
+            SectionKind::Games => self.games(text, settings),
+            SectionKind::Epd => Notation {
+                report: epd::notation(text, settings),
+                may_claim: epd::may_claim(text),
+                ..Notation::default()
+            },
+            // Whether prose claims anything is for those to find out who know its neighbours.
+            SectionKind::Prose => Notation {
+                may_claim: !text.trim_ascii().is_empty(),
+                may_point: book::may_point(text),
+                entries: book::print_headings(text),
+                ..Notation::default()
+            },
+        }
+    }
+
+    fn games(&mut self, text: &[u8], settings: &Settings) -> Notation {
+        let mut report = Report::default();
+        let (mut may_claim, mut may_point) = (false, false);
+        let mut hasher = DefaultHasher::new();
+        let mut from = 0;
+        while let Some(next) = read_game(text, from, &mut self.game) {
+            from = next.max(from + 1);
+            self.replay.run(text, &self.game, settings.language);
+            report.games += 1;
+            report.numbers += 1;
+            let view = View {
+                text,
+                game: &self.game,
+                replay: &self.replay,
+                index: report.games,
+            };
+            may_claim |= question::may_claim(&view);
+            may_point |= book::comments_may_point(&view);
+            book::print(&view, &mut hasher);
+            let (findings, plies) = judge(&view, settings);
+            report.plies += plies;
+            report.findings.extend(findings);
+        }
+        if self.replay.plies.len() < LONG_GAME && self.replay.plies.capacity() > LONG_GAME {
+            *self = Self::default();
+        }
+        Notation {
+            report,
+            may_claim,
+            may_point,
+            entries: hasher.finish(),
+        }
+    }
+}
+
+fn check_games(
+    text: &[u8],
+    within: Option<Within<'_>>,
+    settings: &Settings,
+    solver: &mut Solver,
+) -> Report {
+    let mut report = Report::default();
+    let mut scratch = solver.take_scratch();
+    let (game, replay) = &mut *scratch;
+    let mut from = 0;
+    while let Some(next) = read_game(text, from, game) {
+        from = next.max(from + 1);
+        replay.run(text, game, settings.language);
+        report.games += 1;
+        report.numbers += 1;
+        let view = View {
+            text,
+            game,
+            replay,
+            index: report.games,
+        };
+        let (mut findings, plies) = judge(&view, settings);
+        report.plies += plies;
+        if settings.claims && !(replay.comments.is_empty() && replay.glyphs.is_empty()) {
+            let questions = Questions::of_game(&view, within, settings);
+            let settled = questions.settle(solver, settings, |_| {});
+            report.claims.extend(settled.claims);
+            if !settled.findings.is_empty() {
+                findings.extend(settled.findings);
+                findings.sort_by_key(|finding| (finding.span.start, finding.span.end));
+            }
+        }
+        report.findings.extend(findings);
+    }
+    solver.keep_scratch(scratch);
+    report
+}

@@ -1,0 +1,16 @@
+//! From when on a judgement is plain, and what it may cost.
+
+/// A judgement costs at most so many nodes: more seldom changes it.
+pub(super) const JUDGEMENT: u64 = 120_000;
+
+/// From here on a side is winning, in centipawns; the margin comes on top.
+pub(super) const WON: i32 = 200;
+
+/// A first search of fewer nodes sees too little.
+pub(super) const FIRST: u64 = 10_000;
+
+/// By how much a short search must pass a bound to decide alone, in centipawns.
+pub(super) const CLEARLY: i32 = 70;
+
+/// A move that costs so much more than the best is a blunder.
+pub(super) const BLUNDER: i32 = 150;

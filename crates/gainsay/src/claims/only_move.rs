@@ -1,0 +1,108 @@
+//! Only moves: the only legal one, the only sensible one, the only square of a piece.
+
+use super::only_sensible::{shown_by_moves, some_moves};
+use gainsay_commentary::{At, OnlyMove};
+use gainsay_proof::Verdict;
+use shakmaty::{Chess, Position};
+
+use super::{
+    answer::{Answer, Court, evidence},
+    only_sensible::{another_stops_mate, settle_only_sensible},
+    only_square::{settle_goes, settle_only_square},
+    only_wins::{settle_legal_moves, settle_only_mate, settle_only_win},
+    takes::{settle_must_be_taken, settle_take_with},
+};
+use crate::rule::{Severity, rule};
+use crate::{
+    outcome::{Fault, MoveWhy, Side},
+    question::Question,
+};
+
+rule! {
+    /// "The only legal move" is one of several, or another move mates as well.
+    ///
+    /// "The only move" alone often means the only sensible one and is never called false; "the
+    /// only legal move" is meant to the letter, and so is a number of legal moves. "Only 24.Qh5
+    /// mates" is false where another move mates as soon, "only 24.Qh5 wins" where another
+    /// forces mate within three moves.
+    ///
+    /// ```pgn before
+    /// 1. e4 e5 2. Qh5 Ke7 {The only legal move.} 3. Qxe5# *
+    /// ```
+    ///
+    /// ```pgn after
+    /// 1. e4 e5 2. Qh5 Ke7 {Hardly the best.} 3. Qxe5# *
+    /// ```
+    NOT_THE_ONLY_MOVE = "not-the-only-move", Severity::Error
+}
+
+/// Settles "the only move".
+pub(super) fn settle_only(question: &Question, only: OnlyMove, court: &mut Court<'_>) -> Answer {
+    if let Some(line) = question.line().filter(|line| line.readings.is_empty()) {
+        // That the move is not possible at all is told at the line.
+        let impossible = line.broken.as_ref().is_some_and(|broken| broken.at == 0);
+        let is_named = matches!(question.claim.at, At::Shown(_));
+        return if is_named && impossible && !question.denied() {
+            Answer::new(Verdict::Fails)
+        } else {
+            Answer::unsettled()
+        };
+    }
+    match only {
+        OnlyMove::Legal => settle_only_legal(question),
+        OnlyMove::NoMove => settle_no_move(question),
+        OnlyMove::Square => settle_only_square(question, None),
+        OnlyMove::SquareIs(square) => settle_only_square(question, Some(square)),
+        OnlyMove::Goes(square) => settle_goes(question, square),
+        OnlyMove::Sensible => settle_only_sensible(question, true, court),
+        OnlyMove::Count(moves) => settle_legal_moves(question, moves),
+        OnlyMove::TakeWith => settle_take_with(question),
+        OnlyMove::Taken => settle_must_be_taken(question, court),
+        OnlyMove::Mate => settle_only_mate(question, court),
+        OnlyMove::Win => settle_only_win(question, court),
+        OnlyMove::Forced => settle_only_sensible(question, false, court),
+        OnlyMove::Defence => match another_stops_mate(question, court) {
+            Some(answer) => answer,
+            None => settle_only_sensible(question, false, court),
+        },
+    }
+}
+
+/// "The only legal move" is meant to the letter.
+fn settle_only_legal(question: &Question) -> Answer {
+    let choices = question.choices();
+    if question.denied() {
+        return Answer::unsettled();
+    }
+    if let Some(position) = choices
+        .iter()
+        .find(|position| position.legal_moves().len() == 1)
+    {
+        let shown = evidence(position, &position.legal_moves());
+        return Answer::new(Verdict::Holds).on(position).shown_by(shown);
+    }
+    let Some(position) = choices
+        .first()
+        .filter(|position| !position.legal_moves().is_empty())
+    else {
+        return Answer::unsettled();
+    };
+    if question.comment_cites_loosely() {
+        return Answer::unsettled();
+    }
+    let why = MoveWhy::NotOnlyLegal {
+        side: Side(position.turn()),
+        count: u32::try_from(position.legal_moves().len()).unwrap_or(u32::MAX),
+        moves: some_moves(position),
+    };
+    shown_by_moves(Answer::new(Verdict::Fails).on(position), position).found(Fault::of(why))
+}
+
+fn settle_no_move(question: &Question) -> Answer {
+    let scene = &question.comment.scene;
+    let stuck = |position: &&Chess| position.legal_moves().is_empty();
+    match scene.around().chain(&scene.beside).find(stuck) {
+        Some(position) if !question.denied() => Answer::new(Verdict::Holds).on(position),
+        _ => Answer::unsettled(),
+    }
+}

@@ -1,0 +1,136 @@
+//! Statements that the board alone decides.
+
+use gainsay_commentary::{Noun, Nuance, Owner};
+use gainsay_proof::Verdict;
+use shakmaty::{Board, Chess, Color, Position};
+
+use super::{
+    answer::{Answer, nothing},
+    nouns::squares,
+};
+use crate::outcome::{At, Kind, Man, OnFile, PieceWhy, Side};
+use crate::question::Question;
+use crate::rule::{Severity, rule};
+
+rule! {
+    /// A piece is said to stand where no such piece ever stands in the game.
+    ///
+    /// "The bishop on d6", "the e5-pawn", "Black's f6-knight". The positions around the
+    /// comment, of the lines it cites, and of the whole game are looked at.
+    ///
+    /// ```pgn before
+    /// 1. e4 e5 2. Nf3 Nc6 {The knight on d6 is well placed.} 3. Bb5 *
+    /// ```
+    ///
+    /// ```pgn after
+    /// 1. e4 e5 2. Nf3 Nc6 {The knight on c6 is well placed.} 3. Bb5 *
+    /// ```
+    FALSE_PIECE = "false-piece", Severity::Error
+}
+
+/// Whether the noun's square or file, role and owner fit the board. `He` and `Other` fit
+/// anyone.
+fn stands(board: &Board, noun: &Noun) -> bool {
+    let Some(square) = noun.square else {
+        return noun.file.is_none() || !squares(board, noun).is_empty();
+    };
+    board.piece_at(square).is_some_and(|piece| {
+        noun.role.is_none_or(|role| role == piece.role)
+            && match noun.owner {
+                Owner::Side(color) => color == piece.color,
+                _ => true,
+            }
+    })
+}
+
+/// The sides whose something can be that has this owner.
+pub(super) fn owners(owner: Owner) -> Vec<Color> {
+    match owner {
+        Owner::Side(color) => vec![color],
+        _ => Color::ALL.to_vec(),
+    }
+}
+
+/// "The knight on f6": a piece stands where it is said to stand.
+pub(super) fn settle_pieces(question: &Question, noun: &Noun) -> Answer {
+    if question.denied() {
+        return Answer::unsettled();
+    }
+    let there = |position: &&Chess| stands(position.board(), noun);
+    if let Some(position) = question.within_reach().find(there) {
+        return Answer::new(Verdict::Holds).on(position);
+    }
+    // Somewhere else in the game it may be meant, or not.
+    if question
+        .comment
+        .scene
+        .tree
+        .all()
+        .any(|position| there(&position))
+    {
+        return Answer::unsettled();
+    }
+    let here = &question.comment.scene.here;
+    // "A knight on d5: that is the dream."
+    let vague = question.claim.wording.begins(Nuance::Any);
+    if vague || question.comment_cites_loosely() {
+        return Answer::unsettled();
+    }
+    let board = here.board();
+    let file = match (noun.square, noun.file) {
+        (Some(_), _) => None,
+        (None, Some(file)) if noun.determined => Some(file),
+        _ => return Answer::unsettled(),
+    };
+    let why = PieceWhy::NoSuchPiece {
+        side: match noun.owner {
+            Owner::Side(color) => Some(Side(color)),
+            _ => None,
+        },
+        kind: noun.role.map(Kind),
+        at: noun.square.map(At),
+        file: file.map(OnFile),
+        there: noun.square.and_then(|square| Man::on(board, square)),
+    };
+    Answer::refuted(why, here, nothing(here))
+}
+
+/// Whether no position that can be meant has this piece where it is said to stand.
+pub(super) fn is_nowhere(question: &Question, noun: &Noun) -> bool {
+    !question
+        .within_reach()
+        .chain(question.comment.scene.tree.all())
+        .any(|position| stands(position.board(), noun))
+}
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::{Settings, check};
+
+    #[test]
+    fn what_the_next_capture_brings_is_not_so_yet() {
+        for (game, verdict) in [
+            ("1. e4 d5 {White is a pawn up.} 2. exd5", Verdict::Unsettled),
+            ("1. e4 d5 2. exd5 {White is a pawn up.}", Verdict::Holds),
+            (
+                "1. e4 d5 {The e-file is half open.} 2. exd5",
+                Verdict::Unsettled,
+            ),
+            (
+                "1. e4 d5 {The next move opens the e-file.} 2. exd5 e5",
+                Verdict::Unsettled,
+            ),
+            (
+                "1. e4 d5 2. exd5 {The e-file is half open.}",
+                Verdict::Holds,
+            ),
+        ] {
+            let text = format!("{game} *");
+            let report = check(text.as_bytes(), &Settings::default());
+            let verdicts: Vec<Verdict> = report.claims.iter().map(|claim| claim.verdict).collect();
+            assert_eq!(verdicts, [verdict], "{game}");
+        }
+    }
+}

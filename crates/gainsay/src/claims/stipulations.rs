@@ -1,0 +1,124 @@
+//! Exercises' stipulations.
+
+use super::margins::JUDGEMENT;
+use gainsay_commentary::{ClaimKind, Mate, Standing, Stipulation, Subject};
+use gainsay_proof::Verdict;
+use shakmaty::{Chess, Color, Position};
+
+use super::{
+    answer::{Answer, Court, evidence},
+    judgements::judge,
+    mate::settle_mate,
+};
+use crate::outcome::{PlaceWhy, Side};
+use crate::question::Question;
+use crate::rule::{Severity, rule};
+
+rule! {
+    /// What an exercise asks for does not fit its position.
+    ///
+    /// "Black to play and win" over a position in which it is White's turn. It is told only
+    /// where a position is set up and the text stands before the first move.
+    ///
+    /// ```pgn before
+    /// [SetUp "1"]
+    /// [FEN "6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1"]
+    ///
+    /// {Black to play.} 1. Ra8# 1-0
+    /// ```
+    ///
+    /// ```pgn after
+    /// [SetUp "1"]
+    /// [FEN "6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1"]
+    ///
+    /// {White to play.} 1. Ra8# 1-0
+    /// ```
+    FALSE_STIPULATION = "false-stipulation", Severity::Warning
+}
+
+/// Settles what an exercise asks for.
+pub(super) fn settle_stipulation(
+    question: &Question,
+    stipulation: Stipulation,
+    court: &mut Court<'_>,
+) -> Answer {
+    let here = &question.comment.scene.here;
+    let side = match question.claim.subject {
+        Subject::Side(color) => color,
+        _ => here.turn(),
+    };
+    if side != here.turn() {
+        return not_to_move(question, side);
+    }
+    match stipulation {
+        Stipulation::ToPlay => Answer::new(Verdict::Holds).on(here),
+        Stipulation::Win => {
+            let answer = judge(here, side, Standing::Winning, court);
+            // "Find the win" may be said to the side that has just moved.
+            let plain = question.claim.subject != Subject::Nobody
+                || question.comment.scene.before().is_none();
+            if answer.verdict == Verdict::Fails && !plain {
+                return Answer::unsettled();
+            }
+            answer
+        }
+        Stipulation::Draw => judge(here, side, Standing::Drawn, court),
+        Stipulation::Mate(moves) => settle_mate(
+            question,
+            Mate::In {
+                moves,
+                at_most: false,
+            },
+            court,
+        ),
+        Stipulation::BestMove => settle_best_move(question, court),
+        Stipulation::AnyMate => settle_mate(question, Mate::Forced, court),
+    }
+}
+
+/// "Find the best move": the game goes on with it. Another move of the same worth
+/// does not make it false.
+fn settle_best_move(question: &Question, court: &mut Court<'_>) -> Answer {
+    let scene = &question.comment.scene;
+    let Some((next, m)) = scene.steps.first().and_then(|step| Some((step, step.mv?))) else {
+        return Answer::unsettled();
+    };
+    if next.after.is_checkmate() {
+        return Answer::new(Verdict::Holds).on(&next.before);
+    }
+    let lines = court.best(&next.before, 1, JUDGEMENT);
+    match lines.first() {
+        Some(best) if best.moves.first() == Some(&m) => Answer::new(Verdict::Holds)
+            .on(&next.before)
+            .shown_by(evidence(&next.before, &best.moves)),
+        _ => Answer::unsettled(),
+    }
+}
+
+/// "Black to play" of a diagram in which it is White's turn. Only where a position is
+/// set up and the text stands before the first move is it plain which one is meant.
+fn not_to_move(question: &Question, side: Color) -> Answer {
+    let scene = &question.comment.scene;
+    let here = &scene.here;
+    // "White to move wins, Black to move draws" tells both.
+    let also = question.comment.prose.claims.iter().any(|claim| {
+        matches!(claim.kind, ClaimKind::Stipulation(_))
+            && claim.subject == Subject::Side(here.turn())
+    });
+    let set_up = !also
+        && scene.before().is_none()
+        && here.board() != Chess::default().board()
+        && scene.played.is_none();
+    if !set_up || question.denied() || !question.comment.lines.is_empty() {
+        return Answer::unsettled();
+    }
+    let shown = evidence(
+        here,
+        &here.legal_moves().into_iter().take(1).collect::<Vec<_>>(),
+    );
+    let why = PlaceWhy::OtherToMove {
+        turn: Side(here.turn()),
+        side: Side(side),
+    };
+    Answer::refuted(why, here, shown)
+}

@@ -1,0 +1,88 @@
+//! Another game of the book, as those see it that point at it.
+
+use std::{ops::Range, sync::Arc};
+
+use gainsay_commentary::Names;
+use gainsay_notation::{ElementKind, GameResult};
+
+use crate::replay::View;
+use crate::scene::{Step, Tree};
+
+/// A game as others see it.
+#[derive(Debug)]
+pub(crate) struct Other {
+    /// "game 3 (Lind–Moreau)"
+    pub(crate) title: String,
+    /// The section of the book that it stands in.
+    pub(crate) section: Range<usize>,
+    pub(crate) tree: Arc<Tree>,
+    /// Its main line.
+    pub(crate) main: Vec<Step>,
+    pub(crate) result: Option<GameResult>,
+    pub(crate) names: Names,
+    /// A fingerprint of its tags, moves and result.
+    pub(crate) print: blake3::Hash,
+}
+
+impl Other {
+    /// `None` where its first position is not known.
+    pub(crate) fn of(
+        view: &View<'_>,
+        title: String,
+        names: Names,
+        section: Range<usize>,
+    ) -> Option<Self> {
+        let replay = view.replay;
+        replay.start.position.as_ref()?;
+        let mut main = Vec::new();
+        for ply in replay.plies.iter().filter(|ply| ply.depth == 0) {
+            let (Some(before), Some(after)) = (replay.before(ply), &ply.after) else {
+                break;
+            };
+            main.push(Step {
+                before: before.clone(),
+                mv: ply.played,
+                after: after.clone(),
+            });
+        }
+        let mut hasher = blake3::Hasher::new();
+        let tags = view.game.tags.iter().map(|tag| tag.span);
+        let elements = view.game.elements.iter();
+        let moves = elements.filter(|element| !matches!(element.kind, ElementKind::Comment { .. }));
+        for span in tags.chain(moves.map(|element| element.span)) {
+            hasher.update(span.of(view.text));
+            hasher.update(b"\n");
+        }
+        Some(Self {
+            title,
+            section,
+            tree: Arc::new(Tree::of(view)),
+            main,
+            result: result(view),
+            names,
+            print: hasher.finalize(),
+        })
+    }
+}
+
+/// How a game ended, where its tag and its marker do not contradict each other.
+fn result(view: &View<'_>) -> Option<GameResult> {
+    let decided = |result: &GameResult| *result != GameResult::Unknown;
+    let marker = view.replay.result.map(|(_, result)| result);
+    let tag = view.game.tag(view.text, "Result").map(|tag| {
+        let value = tag.value(view.text);
+        let all = [
+            GameResult::Win(shakmaty::Color::White),
+            GameResult::Win(shakmaty::Color::Black),
+            GameResult::Draw,
+        ];
+        let known = all
+            .into_iter()
+            .find(|result| result.as_str() == value.trim());
+        known.unwrap_or(GameResult::Unknown)
+    });
+    match (marker.filter(decided), tag.filter(decided)) {
+        (Some(marker), Some(tag)) => (marker == tag).then_some(marker),
+        (one, other) => one.or(other),
+    }
+}

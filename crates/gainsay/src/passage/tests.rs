@@ -1,0 +1,151 @@
+//! Tests.
+
+use gainsay_notation::Format;
+
+use super::*;
+use crate::{Report, check_as};
+
+fn check(text: &str) -> Report {
+    check_as(text.as_bytes(), Format::Markdown, &Settings::default())
+}
+
+/// The words of the findings of rules about claims.
+fn told(text: &str) -> Vec<String> {
+    let report = check(text);
+    let about_claims: Vec<&str> = crate::claim_rules().map(|rule| rule.name).collect();
+    report
+        .findings
+        .iter()
+        .filter(|finding| about_claims.contains(&finding.rule.name))
+        .map(|finding| format!("{} {}", finding.rule.name, &text[finding.span.clone()]))
+        .collect()
+}
+
+const GAME: &str = "```pgn\n[White \"Carrera, Ana\"]\n[Black \"Olsen, Bo\"]\n\n\
+    1. e4 e5 2. Qh5 Nc6 3. Bc4 Nf6 4. Qxf7# 1-0\n```\n\n";
+
+const DIAGRAM: &str = "```fen\n6k1/5ppp/8/8/8/8/5PPP/R5K1 w - - 0 1\n```\n\n";
+
+#[test]
+fn a_move_that_was_not_possible_is_told_beside_its_game() {
+    let good = format!("{GAME}After 3.Bc4 Nf6?? 4.Qxf7# it was all over.\n");
+    assert_eq!(told(&good), Vec::<String>::new());
+    assert!(
+        check(&good)
+            .claims
+            .iter()
+            .any(|claim| claim.kind == "line" && claim.verdict == Verdict::Holds)
+    );
+    let bad = format!("{GAME}After 3.Bc4 Qg5 4.Qxg7 Black resigned.\n");
+    assert_eq!(told(&bad), ["unplayable-line Qxg7"]);
+}
+
+#[test]
+fn prose_that_names_no_move_of_the_game_is_left_alone() {
+    for text in [
+        "In the main line 5.Bg5 e6 6.f4 White attacks.",
+        "The rook on d7 decided the match.",
+        "White is winning, and mates in four.",
+        "The opening 1.d4 d5 2.c4 is sounder.",
+    ] {
+        assert_eq!(
+            told(&format!("{GAME}{text}\n")),
+            Vec::<String>::new(),
+            "{text}"
+        );
+    }
+}
+
+#[test]
+fn exercises_are_checked_on_either_side() {
+    assert_eq!(
+        told(&format!("White mates in one.\n\n{DIAGRAM}")),
+        Vec::<String>::new()
+    );
+    assert_eq!(
+        told(&format!("Black mates in two.\n\n{DIAGRAM}")),
+        ["false-mate mates in two"]
+    );
+    assert_eq!(
+        told(&format!("{DIAGRAM}The answer is 1.Ra8#, the back rank.\n")),
+        Vec::<String>::new()
+    );
+    // What fails here holds beside the diagram that follows.
+    let other = "```fen\nr5k1/5ppp/8/8/8/8/5PPP/6K1 b - - 0 1\n```\n";
+    assert_eq!(
+        told(&format!("{DIAGRAM}Black mates in one.\n\n{other}")),
+        Vec::<String>::new()
+    );
+}
+
+#[test]
+fn a_heading_parts_two_exercises() {
+    let other = DIAGRAM.replace("5ppp", "5pp1").replace("8/5PPP", "7p/5PPP");
+    let text = format!("{DIAGRAM}## Second\n\nWhite mates in one.\n\n{other}");
+    assert_eq!(told(&text), ["false-mate mates in one"]);
+    // A solution stands behind another diagram than its own.
+    let text = format!("{text}The first: 1.Ra8#.\n");
+    assert_eq!(told(&text), ["false-mate mates in one"]);
+    let text = format!("{text}\nThe first: 1.Ra7#.\n");
+    assert_eq!(told(&text).len(), 2);
+}
+
+#[test]
+fn a_diagram_is_meant_by_its_number() {
+    let safe = DIAGRAM.replace("5ppp", "5pp1").replace("8/5PPP", "7p/5PPP");
+    let text =
+        |number| format!("{DIAGRAM}Text.\n\n{safe}In diagram {number} White mates in one.\n");
+    assert_eq!(told(&text(1)), Vec::<String>::new());
+    assert_eq!(told(&text(2)), ["false-mate mates in one"]);
+    let verdicts = |text: &str| -> Vec<Verdict> {
+        let claims = check(text).claims;
+        let of = claims.iter().filter(|claim| claim.kind == "reference");
+        of.map(|claim| claim.verdict).collect()
+    };
+    assert_eq!(verdicts(&text(2)), [Verdict::Holds]);
+    assert_eq!(verdicts(&text(3)), [Verdict::Unsettled]);
+}
+
+#[test]
+fn a_paragraph_next_to_a_position_speaks_of_it() {
+    for (text, found) in [
+        (
+            "White to play and mate in two.",
+            "shorter-mate White to play and mate in two",
+        ),
+        ("White is a rook down.", "false-material a rook down"),
+        (
+            "White has a passed pawn.",
+            "false-structure White has a passed pawn",
+        ),
+        ("Black is winning.", "false-verdict is winning"),
+    ] {
+        assert_eq!(told(&format!("{DIAGRAM}{text}\n")), [found], "{text}");
+        assert_eq!(told(&format!("{text}\n\n{DIAGRAM}")), [found], "{text}");
+        // With another paragraph between nobody knows.
+        let far = told(&format!("{DIAGRAM}Look closely.\n\n{text}\n\nThere.\n"));
+        let asked = text.contains("to play");
+        assert_eq!(far.len(), usize::from(asked), "{text}");
+    }
+    for text in [
+        "White was a rook down a move ago.",
+        "Now put a rook on e8. White is a rook down and Black is winning.",
+        "In the next exercise Black is a rook up.",
+        "Last week Black was winning.",
+        "Black is winning, says the old manual.",
+        "If White had no rook, Black would be winning.",
+        "The e-file is open and White is a rook up.",
+    ] {
+        assert_eq!(
+            told(&format!("{DIAGRAM}{text}\n")),
+            Vec::<String>::new(),
+            "{text}"
+        );
+    }
+}
+
+#[test]
+fn headings_and_quoted_code_are_no_prose() {
+    let text = format!("{DIAGRAM}# Black mates in two\n\n```text\nBlack mates in two.\n```\n");
+    assert_eq!(told(&text), Vec::<String>::new());
+}

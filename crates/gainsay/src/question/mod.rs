@@ -1,0 +1,29 @@
+//! Questions: a claim with its comment and all that it can speak of, and what can be asked of
+//! that without settling anything.
+
+mod asked;
+mod lines;
+mod lookout;
+mod moves;
+mod of_game;
+mod of_glyphs;
+mod pointers;
+mod reach;
+mod shares;
+
+pub use self::asked::MOST_CLAIMS;
+pub(crate) use self::asked::{Comment, LONGEST_COMMENT, Question, Trust};
+pub use self::of_game::{Cited, cited_moves};
+pub(crate) use self::{
+    lines::{Broken, Resolved, expected, resolve_lines, step},
+    lookout::{Lookout, Pointed, pointer},
+    of_game::{claims, may_claim},
+    of_glyphs::GLYPH,
+    pointers::ply,
+    reach::NEAR,
+    shares::share_out,
+};
+pub(crate) use crate::{
+    other::Other,
+    scene::{Scene, Step, Tree, count},
+};

@@ -1,0 +1,84 @@
+//! The claims that glyphs in the movetext make, as questions.
+
+use std::sync::Arc;
+
+use gainsay_commentary::{
+    At, Claim, ClaimKind, Extent, Mood, Polarity, Prose, Subject, Tense, Wording,
+};
+use gainsay_notation::Span;
+
+use super::asked::{Comment, MOST_CLAIMS, Question, Trust};
+use crate::memory::Digest;
+use crate::replay::CommentSite;
+use crate::replay::View;
+use crate::scene::{Scene, Tree};
+
+/// A glyph is judged at the cost of so many nodes: books have thousands of them, and only
+/// a plain contradiction is told.
+pub(crate) const GLYPH: u64 = 20_000;
+
+/// The claims that glyphs in the movetext make.
+pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Question> {
+    let replay = view.replay;
+    let mut pending = Vec::new();
+    for glyph in &replay.glyphs {
+        if pending.len() >= MOST_CLAIMS {
+            break;
+        }
+        let (Some(kind), Some(ply)) = (
+            ClaimKind::of_glyph(glyph.glyph),
+            glyph.after.and_then(|at| replay.ply(at)),
+        ) else {
+            continue;
+        };
+        let site = CommentSite {
+            element: glyph.element,
+            after: glyph.after,
+            opens: false,
+            depth: ply.depth,
+        };
+        let tree = tree.get_or_insert_with(|| Arc::new(Tree::of(view)));
+        let Some(scene) = Scene::of(view, &site, tree) else {
+            continue;
+        };
+        let span = view.span(glyph.element);
+        let print = Digest::of(&[b"glyph", &[glyph.glyph.number()], scene.print.bytes()]);
+        pending.push(Question {
+            claim: Claim {
+                span: Span::new(0, span.len()),
+                kind,
+                polarity: Polarity::Affirmed,
+                mood: Mood::Stated,
+                told: None,
+                subject: (glyph.glyph.side()).map_or(Subject::Nobody, Subject::Side),
+                at: At::Here,
+                tense: Tense::Present,
+                sentence: 0,
+                wording: Wording::SIGN,
+                number: None,
+                closed: true,
+                joined: false,
+                attached: false,
+                extent: Extent::Whole,
+                unread: 0..0,
+            },
+            comment: Arc::new(Comment {
+                prose: Prose::default(),
+                scene,
+                lines: Vec::new(),
+                game: Some(view.index),
+                mv: Some(view.name(ply)),
+                words: Vec::new(),
+                base: span.start as usize,
+                trust: Trust::Words,
+                pointed: Arc::default(),
+                print,
+            }),
+            text: view.words(span).into_owned(),
+            unread: Vec::new(),
+            span: span.range(),
+            nodes: GLYPH,
+        });
+    }
+    pending
+}

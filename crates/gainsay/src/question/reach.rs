@@ -1,0 +1,168 @@
+//! Which positions a statement can speak of.
+
+use gainsay_commentary::{At, ClaimKind, Mate, Nuance, Subject, Tense};
+use shakmaty::{Chess, Color};
+
+use super::asked::Question;
+use crate::outcome::Fault;
+use crate::scene::{REACH, Step};
+
+/// What is said without more speaks of the plies that are no further away: of 1,142
+/// statements of annotators 1,081 were true within one ply.
+pub(crate) const NEAR: usize = 2;
+
+impl Question {
+    /// Every position that a statement about the board can speak of: around the comment,
+    /// in the lines it cites, in the lines beside it, and where it points.
+    pub(crate) fn within_reach(&self) -> impl Iterator<Item = &Chess> {
+        let scene = &self.comment.scene;
+        scene
+            .around()
+            .chain(self.cited_positions())
+            .chain(&scene.beside)
+            .chain(self.pointed_at())
+    }
+
+    /// The positions of the lines that the comment cites.
+    pub(crate) fn cited_positions(&self) -> impl Iterator<Item = &Chess> {
+        self.comment.lines.iter().flat_map(|line| {
+            let steps = line.readings.iter().chain(&line.renumbered).flatten();
+            steps.flat_map(|step| [&step.before, &step.after])
+        })
+    }
+
+    /// The positions that a statement about the board speaks of first: those that its
+    /// sentence points at; or else the comment's, a few plies before and behind it, as the
+    /// tense of the sentence bids, the cited lines, and the lines beside.
+    pub(crate) fn meant(&self) -> Box<dyn Iterator<Item = &Chess> + '_> {
+        let ahead = match self.claim.tense {
+            Tense::Past | Tense::Present => NEAR,
+            Tense::Future => REACH,
+        };
+        self.within(NEAR, ahead)
+    }
+
+    /// The positions of which a statement is confirmed: as above, but in the present only the
+    /// comment's and the one before its move, since a ply later a file may be open that is not.
+    /// What opens it is told ahead, and in the middle of an exchange its end is counted.
+    pub(crate) fn confirming(&self) -> Box<dyn Iterator<Item = &Chess> + '_> {
+        let played = self.comment.scene.played.as_ref();
+        let exchanging = matches!(self.claim.kind, ClaimKind::Material(_))
+            && played.is_some_and(|step| step.mv.is_some_and(|m| m.is_capture()));
+        let opens = self.comment.scene.before().is_none();
+        let ahead = opens || exchanging || self.claim.wording.has(Nuance::Becomes);
+        match self.claim.tense {
+            Tense::Present if !ahead => self.within(1, 0),
+            _ => self.meant(),
+        }
+    }
+
+    pub(crate) fn within(
+        &self,
+        back: usize,
+        ahead: usize,
+    ) -> Box<dyn Iterator<Item = &Chess> + '_> {
+        if let Some(places) = self.told_of() {
+            return Box::new(places.into_iter());
+        }
+        let scene = &self.comment.scene;
+        Box::new(
+            std::iter::once(&scene.here)
+                .chain(scene.back.iter().take(back))
+                .chain(scene.ahead.iter().take(ahead))
+                .chain(&scene.beside)
+                .chain(self.cited_positions())
+                .chain(self.pointed_at()),
+        )
+    }
+
+    /// Whether the comment holds a line that could not be played: the statement may
+    /// speak of a position in it.
+    pub(crate) fn comment_cites_loosely(&self) -> bool {
+        self.comment
+            .lines
+            .iter()
+            .any(|line| line.readings.is_empty())
+    }
+
+    /// The positions that a comment speaks of first: the end of the line it leans on, its
+    /// own, the one before.
+    pub(crate) fn nearest(&self) -> impl Iterator<Item = &Chess> {
+        let line = self.line().into_iter().flat_map(|line| {
+            line.readings
+                .iter()
+                .filter_map(|steps| steps.last())
+                .map(|step| &step.after)
+        });
+        let scene = &self.comment.scene;
+        line.chain(std::iter::once(&scene.here))
+            .chain(scene.before())
+    }
+
+    /// The last step of the line that the claim leans on, where the line can be played in
+    /// one way only.
+    pub(crate) fn only_end(&self) -> Option<&Step> {
+        let [steps] = self.line()?.readings.as_slice() else {
+            return None;
+        };
+        steps.last()
+    }
+
+    /// The sides that a claim can be about.
+    pub(crate) fn sides(&self) -> Vec<Color> {
+        match self.claim.subject {
+            Subject::Side(color) => vec![color],
+            _ => Color::ALL.to_vec(),
+        }
+    }
+
+    /// The side that the claim says mates, where it says so.
+    pub(crate) fn winner(&self) -> Option<Color> {
+        match self.claim.subject {
+            Subject::Side(color) => Some(color),
+            _ => None,
+        }
+    }
+
+    /// The fault with `right` in the place of the number that the claim says, as the author would
+    /// write it.
+    pub(crate) fn recounted(&self, fault: Fault, right: u32) -> Fault {
+        let number = self.claim.number.as_ref();
+        match number.and_then(|number| number.rewritten(right)) {
+            Some(edits) => fault.or_all(
+                edits
+                    .into_iter()
+                    .map(|(span, text)| (span.start..span.end, text)),
+            ),
+            None => fault,
+        }
+    }
+
+    /// Whether a number of moves is told at the beginning of the comment, or by the rubric of
+    /// an exercise, so that no move but those of the game has come before.
+    pub(crate) fn counts_from_here(&self) -> bool {
+        match self.claim.kind {
+            ClaimKind::Stipulation(_) => true,
+            ClaimKind::Mate(Mate::In { .. } | Mate::Next) => {
+                self.claim.at == At::Here && self.claim.sentence == 0 && !self.claim.joined
+            }
+            _ => false,
+        }
+    }
+
+    /// Whether it is said of the end of a line with which its clause begins, and of nothing
+    /// else: "after 24.Kf1 Black mates in one".
+    pub(crate) fn goes_on_from_its_line(&self) -> bool {
+        let At::End(index) = self.claim.at else {
+            return false;
+        };
+        let line = self.comment.prose.lines.get(index as usize);
+        let premise = line.is_some_and(|line| line.premise);
+        (premise || self.claim.attached) && !self.line_is_lost()
+    }
+
+    /// Whether the claim leans on a line that cannot be played.
+    pub(crate) fn line_is_lost(&self) -> bool {
+        self.line().is_some_and(|line| line.readings.is_empty())
+    }
+}

@@ -1,0 +1,223 @@
+//! Questions: the claims of a piece of text, each with all that its verdict depends on.
+
+use std::ops::Range;
+
+use crate::allowance::Allowance;
+use crate::book::Within;
+use crate::memory::Digest;
+use crate::replay::View;
+use crate::report::Finding;
+use crate::report::SettledClaim;
+use crate::settings::Settings;
+use crate::sink::Sink;
+use crate::solver::Solver;
+use crate::{
+    allowance, claims, epd,
+    outcome::Claimed,
+    outcome::{Judged, Open, Outcome},
+    passage::{self, Passage},
+    question::{self, Question},
+};
+
+/// A claim that waits for its verdict.
+#[derive(Debug)]
+pub(crate) enum Posed<'t> {
+    /// A claim of a comment, or of a glyph.
+    Claim(Box<Question>),
+    /// An operation of a line of EPD.
+    Operation(Box<epd::Operation>),
+    /// A claim of prose beside games and positions.
+    Beside(Box<passage::ProseQuestion<'t>>),
+}
+
+impl Posed<'_> {
+    /// All that the verdict depends on, within this budget and with these tables: the only key
+    /// under which it is remembered.
+    pub(crate) fn depends(&self, settings: &Settings, tables: bool) -> Digest {
+        match self {
+            Self::Claim(claim) => claim.depends(settings, tables),
+            Self::Operation(operation) => operation.depends(settings, tables),
+            Self::Beside(claim) => claim.depends(settings, tables),
+        }
+    }
+
+    /// Settles it; `None` when the solver was stopped.
+    fn settle(&self, solver: &mut Solver, settings: &Settings) -> Option<Judged> {
+        match self {
+            Self::Claim(claim) => claims::settle(claim, solver, settings),
+            Self::Operation(operation) => operation.settle(solver, settings),
+            Self::Beside(claim) => claim.settle(solver, settings),
+        }
+    }
+
+    /// The claim as it stands in the text.
+    fn claimed(&self) -> Claimed<'_> {
+        match self {
+            Self::Claim(claim) => claim.claimed(),
+            Self::Operation(operation) => operation.claimed(),
+            Self::Beside(claim) => claim.claimed(),
+        }
+    }
+
+    /// Where its words stand.
+    pub(crate) fn span(&self) -> &Range<usize> {
+        self.claimed().span
+    }
+
+    /// The claim of the comment that tells what it points at.
+    fn pointing(&self) -> Option<&Question> {
+        match self {
+            Self::Claim(claim) => Some(claim),
+            Self::Operation(_) => None,
+            Self::Beside(claim) => Some(claim.pointing()),
+        }
+    }
+}
+
+/// The questions of a game, of a line of EPD or of a passage, in the order of the text.
+#[derive(Debug, Default)]
+pub struct Questions<'t> {
+    all: Vec<Posed<'t>>,
+    allowances: Vec<Allowance>,
+}
+
+/// What became of the claims of a piece of text.
+#[derive(Clone, Debug, Default)]
+pub struct Settlement {
+    /// The claims with their verdicts, in the order of the text.
+    pub claims: Vec<SettledClaim>,
+    /// What is wrong with them, but for what the author allows.
+    pub findings: Vec<Finding>,
+}
+
+impl<'t> Questions<'t> {
+    fn new(all: Vec<Posed<'t>>) -> Self {
+        Self {
+            all,
+            allowances: Vec::new(),
+        }
+    }
+
+    /// The questions of a game.
+    pub(crate) fn of_game(
+        view: &View<'_>,
+        within: Option<Within<'_>>,
+        settings: &Settings,
+    ) -> Self {
+        let claims = question::claims(view, within, settings).into_iter();
+        let all: Vec<Posed<'t>> = claims.map(|claim| Posed::Claim(Box::new(claim))).collect();
+        let allowances = match all.as_slice() {
+            [] => Vec::new(),
+            _ => allowance::allowances(view),
+        };
+        Self { all, allowances }
+    }
+
+    /// The questions of a line of EPD.
+    pub(crate) fn of_line(line: &[u8], settings: &Settings) -> Self {
+        let (operations, prose) = epd::claims(line, settings);
+        let operations = operations.into_iter().map(Box::new).map(Posed::Operation);
+        let prose = prose.into_iter().map(Box::new).map(Posed::Claim);
+        let mut all: Vec<Posed<'t>> = operations.chain(prose).collect();
+        all.sort_by_key(|posed| posed.span().start);
+        Self::new(all)
+    }
+
+    /// The questions of a passage of prose.
+    pub(crate) fn of_passage(passage: &Passage<'_, 't>, settings: &Settings) -> Self {
+        let all = passage::questions(passage, settings).into_iter();
+        Self::new(all.map(Box::new).map(Posed::Beside).collect())
+    }
+
+    /// Adds those of a later part of the same text.
+    pub(crate) fn append(&mut self, mut later: Self) {
+        self.all.append(&mut later.all);
+        self.allowances.append(&mut later.allowances);
+    }
+
+    /// How many there are.
+    #[must_use]
+    pub const fn len(&self) -> usize {
+        self.all.len()
+    }
+
+    /// Whether there are none.
+    #[must_use]
+    pub const fn is_empty(&self) -> bool {
+        self.all.is_empty()
+    }
+
+    /// Whether one of them points at other games.
+    #[must_use]
+    pub fn point(&self) -> bool {
+        let mut pointing = self.all.iter().filter_map(Posed::pointing);
+        pointing.any(Question::points)
+    }
+
+    /// The sections of the book with the games that they point at.
+    pub fn look_at(&self) -> impl Iterator<Item = Range<usize>> {
+        let pointing = self.all.iter().filter_map(Posed::pointing);
+        pointing.flat_map(Question::looks_at)
+    }
+
+    /// Settles them, each from the solver's memory or by the solver, until all are settled or
+    /// it is stopped. `heard` is told what there is after each.
+    pub fn settle(
+        &self,
+        solver: &mut Solver,
+        settings: &Settings,
+        mut heard: impl FnMut(&Settlement),
+    ) -> Settlement {
+        let mut settlement = Settlement::default();
+        if self.all.is_empty() {
+            return settlement;
+        }
+        let memory = solver.memory();
+        let digests: Vec<Digest> = match &memory {
+            Some(_) => {
+                let tables = solver.has_tables();
+                let questions = self.all.iter();
+                questions
+                    .map(|question| question.depends(settings, tables))
+                    .collect()
+            }
+            None => Vec::new(),
+        };
+        let mut known = memory
+            .as_ref()
+            .map_or_else(Vec::new, |memory| memory.recall(&digests))
+            .into_iter();
+        let mut judged: Vec<Judged> = Vec::new();
+        let mut anew = false;
+        for question in &self.all {
+            let one = match known.next().flatten() {
+                Some(known) => known,
+                None => {
+                    anew = true;
+                    let Some(settled) = question.settle(solver, settings) else {
+                        break;
+                    };
+                    settled
+                }
+            };
+            let claimed = question.claimed();
+            if one.outcome == Outcome::Unsettled(Open::OfNothing) {
+                judged.push(one);
+                continue;
+            }
+            settlement.claims.push(claimed.settled(&one));
+            let mut sink = Sink::new(settings);
+            claimed.tell(&one, &mut sink);
+            let mut found = sink.into_findings();
+            allowance::apply(&self.allowances, &mut found);
+            settlement.findings.append(&mut found);
+            judged.push(one);
+            heard(&settlement);
+        }
+        if let Some(memory) = memory.filter(|_| anew && !judged.is_empty()) {
+            let digests = digests.get(..judged.len()).unwrap_or_default();
+            memory.keep(digests, &judged);
+        }
+        settlement
+    }
+}
