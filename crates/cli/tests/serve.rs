@@ -288,7 +288,9 @@ fn the_command_and_the_server_judge_a_settings_file_alike() {
     ] {
         fs::write(folder.path().join("gainsay.toml"), settings).expect("written");
         let run = common::check(folder.path(), &["a.pgn"]);
-        let editor = Editor::start(folder.path(), Value::Null);
+        let mut editor = Editor::start(folder.path(), Value::Null);
+        // What is wrong with the settings is told before the files are looked at.
+        editor.findings();
         let told = editor.stop();
         match wrong {
             None => {
