@@ -19,19 +19,41 @@ use wait4::Wait4 as _;
 
 /// What a section says of its game; one in three is false, and one in four looks elsewhere.
 const WORDS: [&str; 4] = [
-    "After 3...Nf6 White mates in one. The queen on h5 attacks f7 and e5.",
-    "Black had to play 3...g6. The knight on f6 pins the queen on h5.",
-    "The final position is mate. White has an extra pawn. The bishop on c4 attacks b6.",
-    "As in the game before, 4.Qxf7 is mate, and Black could play 4...Kd8.",
+    "White mates in one. The rook on a1 attacks a8 and b1.",
+    "Black had no defence. The rook on a1 pins the pawn on f7.",
+    "The final position is mate. White has an extra rook. The rook on a1 attacks b6.",
+    "As in the game before, 1.Ra8 is mate, and Black could play 1...Kh8.",
 ];
+
+/// An exercise of its own for each number up to 6,561: pawns stand on the files b to e, or do
+/// not, so that hardly any verdict is known from another section.
+fn position(mut number: usize) -> String {
+    let mut files = [["1"; 8]; 4];
+    for file in &mut files {
+        for (colour, places) in [("p", [2, 3]), ("P", [5, 6])] {
+            if let Some(&rank) = places.get(number % 3) {
+                file[rank] = colour;
+            }
+            number /= 3;
+        }
+    }
+    let rank = |rank: usize| files.map(|file| file[rank]).concat();
+    format!(
+        "6k1/5ppp/1{}3/1{}3/8/1{}3/1{}3/R5K1 w - - 0 1",
+        rank(2),
+        rank(3),
+        rank(5),
+        rank(6)
+    )
+}
 
 fn manuscript(sections: usize) -> String {
     let mut text = String::from("# A book of short games\n");
     for (number, words) in (1..=sections).zip(WORDS.iter().cycle()) {
-        let place = number % 26 + 1;
         text.push_str(&format!(
-            "\n## Game {number}\n\n```pgn\n[White \"Ödön\"]\n[Black \"Brück {place}\"]\n\n\
-             1. e4 e5 2. Bc4 Nc6 3. Qh5 Nf6 4. Qxf7# 1-0\n```\n\n{words}\n"
+            "\n## Game {number}\n\n```pgn\n[White \"Ödön\"]\n[Black \"Brück\"]\n[SetUp \"1\"]\n\
+             [FEN \"{}\"]\n\n1. Ra8# 1-0\n```\n\n{words}\n",
+            position(number)
         ));
     }
     text

@@ -40,13 +40,14 @@ pub(crate) struct Outbox {
 struct Inner {
     waiting: Mutex<Waiting>,
     filled: Notify,
+    /// How many pieces wait to be settled, and how many files to be checked.
+    settling: watch::Sender<usize>,
+    surveying: watch::Sender<usize>,
 }
 
 #[derive(Debug, Default)]
 struct Waiting {
     shown: BTreeMap<Arc<str>, Message>,
-    settling: Option<usize>,
-    surveying: Option<usize>,
     /// Findings of files that are not open changed, which the client is to ask for.
     files: bool,
 }
@@ -102,7 +103,7 @@ impl Show for Outbox {
     }
 
     fn settling(&mut self, count: usize) {
-        self.put(|waiting| waiting.settling = Some(count));
+        count_down(&self.inner.settling, count);
     }
 
     fn file(&mut self, address: &Arc<str>, known: Option<Known>) {
@@ -123,7 +124,7 @@ impl Show for Outbox {
     }
 
     fn surveying(&mut self, count: usize) {
-        self.put(|waiting| waiting.surveying = Some(count));
+        count_down(&self.inner.surveying, count);
     }
 }
 
@@ -159,12 +160,12 @@ impl Outbox {
     pub(crate) async fn run(self, client: Client) {
         let session = self.shared.session();
         let mut sent: HashMap<Arc<str>, u64> = HashMap::new();
-        let (claims, claims_counted) = watch::channel(0);
-        let (files, files_counted) = watch::channel(0);
         if session.progress {
-            let run = |work, counted| tokio::spawn(progress::run(client.clone(), work, counted));
-            run(progress::SETTLING, claims_counted);
-            run(progress::FILES, files_counted);
+            let run = |work, count: &watch::Sender<usize>| {
+                tokio::spawn(progress::run(client.clone(), work, count.subscribe()))
+            };
+            run(progress::SETTLING, &self.inner.settling);
+            run(progress::FILES, &self.inner.surveying);
         }
         let findings = Refresh::default();
         let hints = Refresh::default();
@@ -172,12 +173,6 @@ impl Outbox {
         loop {
             self.inner.filled.notified().await;
             let waiting = self.take();
-            if let Some(settling) = waiting.settling {
-                claims.send_replace(settling);
-            }
-            if let Some(surveying) = waiting.surveying {
-                files.send_replace(surveying);
-            }
             if waiting.files {
                 findings.ask::<WorkspaceDiagnosticRefresh>(&client);
             }
@@ -202,6 +197,16 @@ impl Outbox {
             }
         }
     }
+}
+
+/// Changes a count that somebody looks at now and then. Only that work begins or ends wakes
+/// anybody: thousands of pieces may be settled in a second.
+fn count_down(counted: &watch::Sender<usize>, count: usize) {
+    counted.send_if_modified(|known| {
+        let turns = (*known == 0) != (count == 0);
+        *known = count;
+        turns
+    });
 }
 
 /// Asks the client to ask again, at most once at a time: a client that never answers is

@@ -84,22 +84,25 @@ pub(super) async fn run(client: Client, work: Work, mut waiting: watch::Receiver
             percentage: Some(0),
         }))
         .await;
-        let mut most = all;
+        let (mut most, mut told) = (all, 0);
         loop {
             let now = *waiting.borrow_and_update();
             if now == 0 {
                 break;
             }
-            most = most.max(now);
-            let done = 100 * (most - now) / most;
-            tell(WorkDoneProgress::Report(WorkDoneProgressReport {
-                cancellable: Some(true),
-                message: Some(work.left(now)),
-                percentage: u32::try_from(done).ok(),
-            }))
-            .await;
+            if now != told {
+                told = now;
+                most = most.max(now);
+                let done = 100 * (most - now) / most;
+                tell(WorkDoneProgress::Report(WorkDoneProgressReport {
+                    cancellable: Some(true),
+                    message: Some(work.left(now)),
+                    percentage: u32::try_from(done).ok(),
+                }))
+                .await;
+            }
             tokio::time::sleep(APART).await;
-            if now == *waiting.borrow() && waiting.changed().await.is_err() {
+            if waiting.has_changed().is_err() {
                 return;
             }
         }

@@ -74,6 +74,16 @@ struct Open {
     unshown: Unshown,
     /// When it was last shown or, before that, opened.
     shown: Instant,
+    /// How long showing it took then.
+    cost: Duration,
+}
+
+impl Open {
+    /// How far apart verdicts are shown while others settle. Showing is never more than a small
+    /// part of the work, however long the document is.
+    fn apart(&self) -> Duration {
+        SHOWN_APART.max(10 * self.cost)
+    }
 }
 
 /// What waits to be shown.
@@ -175,7 +185,7 @@ impl State {
             .documents
             .values()
             .filter(|open| open.unshown != Unshown::Nothing)
-            .map(|open| open.shown + SHOWN_APART)
+            .map(|open| open.shown + open.apart())
             .chain(self.files_due())
             .min();
         match due {
@@ -237,6 +247,7 @@ impl State {
                 queue: VecDeque::new(),
                 unshown: Unshown::Notation,
                 shown: Instant::now(),
+                cost: Duration::ZERO,
             },
         );
         self.read_some();
@@ -393,7 +404,7 @@ impl State {
                         || self.running.iter().flatten().any(
                             |running| matches!(&running.at, At::Piece { uri: at, .. } if at == uri),
                         );
-                    if busy { SHOWN_APART } else { Duration::ZERO }
+                    if busy { open.apart() } else { Duration::ZERO }
                 }
             };
             if now.saturating_duration_since(open.shown) >= apart {
@@ -401,6 +412,7 @@ impl State {
                 open.shown = now;
                 let snapshot = open.document.snapshot(&open.options);
                 self.show.show(uri, Shown::Findings(snapshot));
+                open.cost = now.elapsed();
             }
         }
         self.show_files();
