@@ -105,6 +105,11 @@ mod tests {
                 "White to play and mate in 25.",
             ),
             (
+                "White mates in Twenty-one moves.",
+                20,
+                "White mates in Twenty moves.",
+            ),
+            (
                 "Black threatens mate in two.",
                 3,
                 "Black threatens mate in three.",

@@ -239,3 +239,18 @@ fn a_side_of_the_page_is_given_with_its_contrary() {
         );
     }
 }
+
+#[test]
+fn numbers_of_two_words_are_one() {
+    for (text, number) in [
+        ("White mates in twenty-one moves.", 21),
+        ("White mates in twenty one moves.", 21),
+        ("White mates in twenty moves.", 20),
+        ("White has thirty-five legal moves.", 35),
+        ("White mates in one move.", 1),
+    ] {
+        let claims = read(text.as_bytes(), &Context::default()).claims;
+        let said = claims.iter().find_map(|claim| claim.number);
+        assert_eq!(said.map(|said| said.value), Some(number), "{text}");
+    }
+}

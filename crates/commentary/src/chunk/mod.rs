@@ -164,11 +164,18 @@ impl Chunker<'_> {
         }
     }
 
-    /// What the word at the current token is by itself; `None` where it begins a noun phrase,
-    /// which is pushed.
+    /// What the word at the current token is by itself; `None` where it begins a noun phrase or
+    /// a number of two words, which is pushed.
     #[inline]
     fn word(&mut self, entry: Entry, capital: bool) -> Option<ChunkKind> {
         let sense = self.senses.of(entry);
+        // "Twenty-one" is two words.
+        if let (Some(tens @ 20..), Some(units @ 1..10)) =
+            (sense.number, self.sense(self.at + 1).number)
+        {
+            self.push(self.at + 2, ChunkKind::Number(u32::from(tens + units)));
+            return None;
+        }
         if sense.opens_noun && self.noun() {
             return None;
         }

@@ -22,13 +22,16 @@ impl Maker<'_> {
         let (Some(&at), None) = (places.next(), places.next()) else {
             return None;
         };
-        let form = match self.kind(at) {
-            Some(ChunkKind::Word { capital }) => NumberForm::Word { capital },
+        let span = self.span(at, at + 1);
+        let form = match span.of(self.text).first() {
+            Some(first) if !first.is_ascii_digit() => NumberForm::Word {
+                capital: first.is_ascii_uppercase(),
+            },
             _ => NumberForm::Digits,
         };
         Some(WrittenNumber {
             value,
-            span: self.span(at, at + 1),
+            span,
             form,
             tongue: self.tongue,
             noun: self.counted_noun(at, value != 1),

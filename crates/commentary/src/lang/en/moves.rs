@@ -38,7 +38,7 @@ pub(super) const PHRASES: &[Phrase] = &[
     Phrase::new("only move|reply|answer|response|continuation @is|@was LINE", make::only_sensible).affirmed().shown(),
     Phrase::new("only LINE wins; only winning move|way|try @is|@was LINE; LINE alone wins; only LINE @is|@was winning; LINE @is|@was only winning move|way; LINE @is|@was only move|way to win; LINE @is|@was only move that|which wins", make::only_win).shown(),
     Phrase::new("only LINE @mates; LINE alone @mates; only LINE @is|@was mate; LINE @is|@was only mate; LINE @is|@was only move|way to mate; LINE @is|@was only move that|which @mates", make::only_mate).shown(),
-    Phrase::new("only|exactly|precisely|merely? N N? legal move|moves|reply|replies|answers|responses", make::legal_moves),
+    Phrase::new("only|exactly|precisely|merely? N legal move|moves|reply|replies|answers|responses", make::legal_moves),
     Phrase::nothing("one legal move at a? time; more|fewer|less than N legal move|moves; at least|most N legal move|moves; over|under|nearly|around|some N legal moves; N or N legal moves"),
     Phrase::new("no legal? moves|move; not a? single? legal? move; cannot move", make::no_move).affirmed(),
     // ---- refutations ----

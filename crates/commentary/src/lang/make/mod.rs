@@ -21,13 +21,7 @@ use crate::pattern::Slots;
 
 /// "Two legal moves".
 pub(super) fn legal_moves(slots: &Slots) -> Option<ClaimKind> {
-    // "Thirty-five" is two words.
-    let count = match (slots.number?, slots.number2) {
-        (tens, Some(units)) if tens >= 20 && units < 10 => tens + units,
-        (_, Some(_)) => return None,
-        (count, None) => count,
-    };
-    Some(ClaimKind::OnlyMove(OnlyMove::Count(count)))
+    Some(ClaimKind::OnlyMove(OnlyMove::Count(slots.number?)))
 }
 
 /// "3-fold repetition".
