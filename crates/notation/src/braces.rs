@@ -35,6 +35,7 @@ static ENDS_COMMENT: [bool; 256] = {
 };
 
 /// Finds the end of the comment whose brace opens at `open`.
+#[inline]
 pub(crate) fn braces(text: &[u8], open: usize) -> Braces {
     let mut at = open + 1;
     let mut nested = None;

@@ -43,6 +43,7 @@ pub(super) fn rank_of(byte: u8) -> Option<Rank> {
 
 /// The role of the figurine at the start of `bytes`, which takes three bytes.
 /// White and black figurines (U+2654 to U+265F) mean the same.
+#[inline]
 pub(super) fn figurine(bytes: &[u8]) -> Option<Role> {
     let [0xe2, 0x99, last @ 0x94..=0x9f, ..] = bytes else {
         return None;
