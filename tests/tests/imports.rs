@@ -14,7 +14,7 @@ use syn::{
 };
 
 /// The crates whose files are looked at.
-const CRATES: &[&str] = &["notation", "commentary", "proof", "gainsay"];
+const CRATES: &[&str] = &["notation", "commentary", "proof", "gainsay", "files", "cli"];
 
 /// The modules of a crate by their paths.
 type Files = BTreeMap<Vec<String>, PathBuf>;
@@ -29,7 +29,7 @@ fn files_import_downward_only() -> Result<(), Box<dyn Error>> {
     for name in CRATES {
         let source = crates.join(name).join("src");
         let imports = imports(&source)?;
-        assert!(imports.len() > 10, "{name} has imports");
+        assert!(imports.len() > 3, "{name} has imports");
         circles.extend(in_circles(&imports).into_iter().map(|(from, to)| {
             let short = |file: &Path| file.strip_prefix(&source).unwrap_or(file).to_owned();
             format!(
@@ -102,7 +102,7 @@ fn imports(source: &Path) -> Result<Imports, Box<dyn Error>> {
                 own.push(stem);
                 folders.push((own, path));
             } else if path.extension().is_some_and(|end| end == "rs") {
-                if !matches!(stem.as_str(), "lib" | "mod") {
+                if !matches!(stem.as_str(), "lib" | "main" | "mod") {
                     own.push(stem);
                 }
                 files.insert(own, path);

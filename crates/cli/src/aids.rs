@@ -8,7 +8,7 @@ use std::{
     sync::{Arc, Mutex, PoisonError, atomic::AtomicBool},
 };
 
-use gainsay::Solver;
+use gainsay::{Answers, Solver};
 use gainsay_proof::endings::{Signature, Store, SyzygyError, SyzygyTables, Table, Tables};
 
 use crate::{
@@ -90,6 +90,21 @@ impl Aids {
     /// Takes Syzygy tables that are open.
     pub(crate) fn use_syzygy(&mut self, tables: Arc<SyzygyTables>) {
         self.syzygy = Some(tables);
+    }
+
+    /// One solver a thread: as many threads as asked for, or as there are cores, as far
+    /// as there is room.
+    pub(crate) fn solvers(
+        &self,
+        memory: Memory,
+        threads: Option<usize>,
+        nodes: u64,
+    ) -> Vec<Solver> {
+        let each = memory.solver(nodes);
+        let answers = Answers::default();
+        (0..memory.threads(threads, nodes))
+            .map(|_| self.solver(each).sharing(answers.clone()))
+            .collect()
     }
 
     /// A solver that uses about `memory` bytes of its own.

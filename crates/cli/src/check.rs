@@ -7,39 +7,27 @@ use std::{
     path::Path,
 };
 
-use gainsay::{
-    Document, Format, LARGEST_BOOK, MOST_CLAIMS, Report, Settings, Severity, Solver, last_cut,
-};
+use gainsay::{Document, Format, MOST_CLAIMS, Report, Settings, Severity, Solver, last_cut};
 use gainsay_notation::{LineIndex, SectionKind};
 
 use crate::{
-    CLEAN, FOUND, TROUBLE,
     args::{CheckArgs, Printed},
     bar::Bar,
-    complain,
-    cut::{OVERLAP, Part, next_start, parts},
+    cut::{BLOCK, OVERLAP, PIECE, Part, next_start, parts},
+    exit::{CLEAN, FOUND, TROUBLE},
     files::{PathError, Source, fill, sources},
     mend::{MendError, Mender, told},
     output::{self, Block, Output},
     pool::in_order,
-    print::name,
+    print::{complain, name},
     settings::{self, Chosen},
     totals::Totals,
     verify::label,
     watch::watch,
 };
 
-/// How much of a file is held at once, unless a single game is longer: a whole book, in which
-/// games are looked up that others point at.
-pub(crate) const BLOCK: usize = LARGEST_BOOK;
-
 /// The same of a file of positions: no line speaks of another, and each is a piece of work.
 const POSITIONS: usize = 64 << 10;
-
-/// How many bytes of games make one piece of work. Small, so that the cores share a book
-/// of few long games and the first findings do not wait for more than one annotated game;
-/// not tiny, so that handing out work costs nothing.
-pub(crate) const PIECE: usize = 2 << 10;
 
 /// Why a run ends early.
 #[derive(Debug, thiserror::Error)]

@@ -1,11 +1,20 @@
-//! Games that are longer than the memory allows: their beginnings are checked, and the rest
-//! is read past.
+//! How much of a file is in work at once. Of games that are longer than the memory allows the
+//! beginnings are checked, and the rest is read past.
 
 use std::ops::Range;
 
-use gainsay::{Document, Format, Piece, Report, Settings, Solver};
+use gainsay::{Document, Format, LARGEST_BOOK, Piece, Report, Settings, Solver};
 use gainsay_notation::{SectionKind, sections};
 use memchr::memmem;
+
+/// How much of a file is held at once, unless a single game is longer: a whole book, in which
+/// games are looked up that others point at.
+pub(crate) const BLOCK: usize = LARGEST_BOOK;
+
+/// How many bytes of games make one piece of work. Small, so that the cores share a book
+/// of few long games and the first findings do not wait for more than one annotated game;
+/// not tiny, so that handing out work costs nothing.
+pub(crate) const PIECE: usize = 2 << 10;
 
 /// Where a text is cut its end tells nothing of the game: findings so near to it are left
 /// out.

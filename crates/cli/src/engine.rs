@@ -20,7 +20,7 @@ use gainsay::{Judge, show};
 use gainsay_proof::search::{Value, Variation};
 use shakmaty::{Chess, Position, uci::UciMove};
 
-use crate::complain;
+use crate::print::complain;
 
 /// An engine that is silent for so long hangs. No verdict depends on it: what hangs is
 /// not asked again.

@@ -3,7 +3,10 @@
 use gainsay::{Rule, rule};
 use gainsay_files::unknown_rule;
 
-use crate::{TROUBLE, complain, print};
+use crate::{
+    exit::TROUBLE,
+    print::{self, complain},
+};
 
 /// Prints the documentation of a rule.
 pub(crate) fn explain(name: &str) -> u8 {

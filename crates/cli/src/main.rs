@@ -13,6 +13,7 @@ mod cache;
 mod check;
 mod cut;
 mod engine;
+mod exit;
 mod explain;
 mod files;
 mod firsts;
@@ -34,14 +35,8 @@ use std::process::ExitCode;
 use clap::{CommandFactory, Parser};
 
 use args::{Args, Command};
-pub(crate) use print::complain;
-
-/// Nothing at or above the failing severity.
-pub(crate) const CLEAN: u8 = 0;
-/// Something at or above the failing severity.
-pub(crate) const FOUND: u8 = 1;
-/// The work could not be done; standard error says why.
-pub(crate) const TROUBLE: u8 = 2;
+use exit::{CLEAN, TROUBLE};
+use print::complain;
 
 fn main() -> ExitCode {
     let args = match Args::try_parse() {

@@ -1,10 +1,7 @@
 //! How the memory of the process is shared out.
 
-use gainsay::{Answers, Solver};
 use gainsay_files::LEAST_MEMORY;
 use gainsay_proof::endings::Tables;
-
-use crate::aids::Aids;
 
 /// Megabytes that the whole process takes at most, unless the settings say otherwise.
 const DEFAULT: usize = 256;
@@ -77,19 +74,14 @@ impl Memory {
         wanted.min(self.solvers() / 2)
     }
 
-    /// One solver a thread: as many threads as asked for, or as there are cores, as far
-    /// as there is room.
-    pub(crate) fn share(self, threads: Option<usize>, nodes: u64, aids: &Aids) -> Vec<Solver> {
-        let each = self.solver(nodes);
-        let threads = threads
+    /// How many threads there is room for with a solver each, of those asked for or of one a
+    /// core.
+    pub(crate) fn threads(self, wanted: Option<usize>, nodes: u64) -> usize {
+        wanted
             .or_else(|| std::thread::available_parallelism().ok().map(usize::from))
             .unwrap_or(1)
-            .min(self.solvers() / each)
-            .max(1);
-        let answers = Answers::default();
-        (0..threads)
-            .map(|_| aids.solver(each).sharing(answers.clone()))
-            .collect()
+            .min(self.solvers() / self.solver(nodes))
+            .max(1)
     }
 }
 
@@ -106,7 +98,7 @@ mod tests {
                 let each = memory.solver(nodes);
                 assert!(each >= SOLVER, "{megabytes} {nodes}");
                 for threads in [1, 2, 7, 1000] {
-                    let solvers = memory.share(Some(threads), nodes, &Aids::with(None)).len();
+                    let solvers = memory.threads(Some(threads), nodes);
                     assert!(solvers >= threads.min(2));
                     let tables = memory.tables().map_or(0, |_| TABLES);
                     let taken = solvers * each + REST + tables;

@@ -10,7 +10,7 @@ use std::{
 
 use serde::Serialize;
 
-use crate::{CLEAN, TROUBLE};
+use crate::exit::{CLEAN, TROUBLE};
 
 /// Says in one line on standard error why the work could not be done. Where nobody hears it
 /// there is nothing more to do: the exit code still tells.

@@ -12,15 +12,14 @@ use serde::Serialize;
 use shakmaty::{Chess, Color, EnPassantMode, FromSetup as _, Position};
 
 use crate::{
-    CLEAN, FOUND, TROUBLE,
     aids::Aids,
     args::{ProveArgs, ProvePrinted},
     asked::{Asked, positions},
-    complain,
+    exit::{CLEAN, FOUND, TROUBLE},
     firsts::{Firsts, FirstsJson},
     memory::Memory,
     pool::in_order,
-    print::{self, done, name},
+    print::{self, complain, done, name},
     verify::label,
 };
 
@@ -124,7 +123,7 @@ fn answer(
     }
     let nodes = args.nodes;
     let work = |asked, solver: &mut Solver| (asked, answer_one(asked, args, solver));
-    let solvers = memory.share(args.threads, nodes, &Aids::new(nodes, memory, true));
+    let solvers = Aids::new(nodes, memory, true).solvers(memory, args.threads, nodes);
     let mut solvers: Vec<Solver> = solvers.into_iter().map(Solver::with_proofs).collect();
     in_order(
         asked,

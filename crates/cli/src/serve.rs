@@ -15,12 +15,12 @@ use gainsay_proof::endings::{Signature, Store, SyzygyError, SyzygyTables, Table,
 use gainsay_server::{Ended, Share, Wanted};
 
 use crate::{
-    TROUBLE,
     aids::{Aids, LEAST_NODES, TABLE_MEMORY, tables, verdicts},
     cache::Verdicts,
-    complain,
     engine::Engine,
+    exit::TROUBLE,
     memory::Memory,
+    print::complain,
 };
 
 /// Runs the server. The exit code of one that ended without being shut down is the

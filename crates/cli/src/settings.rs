@@ -9,10 +9,9 @@ use gainsay_proof::endings::SyzygyError;
 use crate::{
     aids::Aids,
     args::CheckArgs,
-    complain,
     engine::Engine,
     memory::{Memory, TooLittle},
-    print::name,
+    print::{complain, name},
 };
 
 /// Why settings cannot be used.
@@ -57,7 +56,7 @@ impl Chosen {
 
     /// One solver a thread, as far as the memory goes.
     pub(crate) fn solvers(&self, threads: Option<usize>) -> Vec<Solver> {
-        let solvers = self.memory.share(threads, self.settings.nodes, &self.aids);
+        let solvers = self.aids.solvers(self.memory, threads, self.settings.nodes);
         if self.proofs {
             solvers.into_iter().map(Solver::with_proofs).collect()
         } else {

@@ -10,8 +10,8 @@ use gainsay::show;
 use gainsay_proof::verify;
 
 use crate::{
-    CLEAN, FOUND, TROUBLE, complain,
-    print::{self, done, line},
+    exit::{CLEAN, FOUND, TROUBLE},
+    print::{self, complain, done, line},
 };
 
 /// The line that every proof begins with.

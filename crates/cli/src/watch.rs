@@ -14,7 +14,10 @@ use notify::{
     event::{AccessKind, AccessMode, MetadataKind, ModifyKind},
 };
 
-use crate::{complain, files::links, print::name};
+use crate::{
+    files::links,
+    print::{complain, name},
+};
 
 /// Writing a file is often several steps; they are over after so long a pause,
 const QUIET: Duration = Duration::from_millis(200);

@@ -15,7 +15,7 @@ use std::{
 use blake3::{Hash, Hasher};
 use tempfile::NamedTempFile;
 
-use super::MendError;
+use super::error::MendError;
 
 /// How the names of our files beside the author's begin.
 const PREFIX: &str = ".gainsay-mend-";

@@ -7,7 +7,7 @@ use std::{
 
 use gainsay::{Report, Severity};
 
-use super::{Block, Output};
+use super::form::{Block, Output};
 use crate::{print, totals::Totals};
 
 pub(crate) struct Github<W> {

@@ -9,7 +9,7 @@ use std::{
 use gainsay::{Finding, Report, SettledClaim, Severity, outcome::Outcome};
 use serde::Serialize;
 
-use super::{Block, Output, Place};
+use super::form::{Block, Output, Place};
 use crate::{print, totals::Totals};
 
 /// Claims come behind the findings of a file, so they wait here; beyond this size on

@@ -9,7 +9,7 @@ use std::{
 use gainsay::{Report, Severity};
 use quick_junit::{NonSuccessKind, Report as Xml, TestCase, TestCaseStatus, TestSuite};
 
-use super::{Block, Output};
+use super::form::{Block, Output};
 use crate::{print, totals::Totals};
 
 pub(crate) struct Junit<W> {

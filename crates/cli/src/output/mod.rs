@@ -1,74 +1,16 @@
 //! Printing reports: one file a format.
 
+mod form;
 mod github;
 mod json;
 mod junit;
 mod sarif;
 mod text;
 
-use std::{io, ops::Range, path::Path};
+use std::io;
 
-use gainsay::Report;
-use gainsay_notation::{Columns, LineIndex};
-
-use crate::{
-    args::{CheckArgs, Printed},
-    totals::Totals,
-};
-
-/// A stretch of a file that reports speak of.
-#[derive(Clone, Copy)]
-pub(crate) struct Block<'a> {
-    /// Its bytes.
-    pub(crate) bytes: &'a [u8],
-    /// Offset of its first byte in the file.
-    pub(crate) start: usize,
-    /// Number of its first line in the file, from 0.
-    pub(crate) first_line: u32,
-    /// Its lines.
-    pub(crate) lines: &'a LineIndex,
-}
-
-/// Line and column as people count them, from 1, in Unicode scalar values.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
-pub(crate) struct Place {
-    pub(crate) line: u32,
-    pub(crate) column: u32,
-}
-
-impl Block<'_> {
-    /// The place of an offset in the file.
-    pub(crate) fn place(&self, offset: usize) -> Place {
-        let position = self.lines.position(
-            self.bytes,
-            offset.saturating_sub(self.start),
-            Columns::Scalars,
-        );
-        Place {
-            line: self.first_line + position.line + 1,
-            column: position.column + 1,
-        }
-    }
-
-    /// A span of the file as a range of `bytes`.
-    pub(crate) fn range(&self, span: &Range<usize>) -> Range<usize> {
-        let inside = |offset: usize| offset.saturating_sub(self.start).min(self.bytes.len());
-        inside(span.start)..inside(span.end)
-    }
-}
-
-/// A way of printing. Reports come in the order of the text; their spans are offsets
-/// into the file.
-pub(crate) trait Output {
-    /// A file begins.
-    fn begin_file(&mut self, path: &Path) -> io::Result<()>;
-    /// A part of the file was checked.
-    fn report(&mut self, report: &Report, block: &Block<'_>) -> io::Result<()>;
-    /// The file is done.
-    fn end_file(&mut self, games: u64, plies: u64) -> io::Result<()>;
-    /// All files are done.
-    fn finish(&mut self, totals: &Totals) -> io::Result<()>;
-}
+use crate::args::{CheckArgs, Printed};
+pub(crate) use form::{Block, Output};
 
 /// The output that the options ask for.
 pub(crate) fn make(args: &CheckArgs) -> Box<dyn Output> {

@@ -8,7 +8,7 @@ use std::{
 use gainsay::{Report, Severity};
 use serde_json::{Value, json};
 
-use super::{Block, Output};
+use super::form::{Block, Output};
 use crate::{print, totals::Totals};
 
 pub(crate) struct Sarif<W> {

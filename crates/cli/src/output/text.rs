@@ -14,7 +14,7 @@ use gainsay::{
     show::{counted, verdicts},
 };
 
-use super::{Block, Output};
+use super::form::{Block, Output};
 use crate::{
     args::CheckArgs,
     board,
@@ -227,7 +227,7 @@ impl<W: Write> Output for Text<W> {
 
     fn end_file(&mut self, games: u64, _plies: u64) -> io::Result<()> {
         if games == 0 {
-            crate::complain(&format!("{} holds no game", self.path));
+            print::complain(&format!("{} holds no game", self.path));
         }
         Ok(())
     }

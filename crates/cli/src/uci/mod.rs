@@ -12,10 +12,11 @@
 //! is no such mate (`info string`), and a short search then names a move all the same.
 
 mod command;
+mod say;
 mod worker;
 
 use std::{
-    io::{self, BufRead, Write},
+    io::{self, BufRead},
     sync::{
         Arc,
         atomic::{AtomicBool, Ordering},
@@ -27,9 +28,10 @@ use shakmaty::{CastlingMode, Chess, Color, Position, uci::UciMove};
 
 use self::{
     command::{Command, Go, Where},
+    say::say,
     worker::{Provers, Task},
 };
-use crate::{CLEAN, print::line};
+use crate::{exit::CLEAN, print::line};
 
 /// So many nodes are searched for a millisecond.
 const RATE: u64 = 300;
@@ -67,14 +69,6 @@ pub(crate) fn run() -> u8 {
     }
     talk.end_search();
     CLEAN
-}
-
-/// Writes lines that no other thread may come between.
-fn say(text: &str) -> io::Result<()> {
-    let mut out = io::stdout().lock();
-    out.write_all(text.as_bytes())?;
-    out.write_all(b"\n")?;
-    out.flush()
 }
 
 /// A search under way.

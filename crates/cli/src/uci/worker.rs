@@ -12,7 +12,7 @@ use gainsay_proof::{
 };
 use shakmaty::{CastlingMode, Chess, Move, Position};
 
-use super::say;
+use super::say::say;
 
 /// What is to be found.
 pub(super) struct Task {
