@@ -63,3 +63,19 @@ impl Options {
         }
     }
 }
+
+/// On what terms claims are settled.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Terms {
+    pub(crate) settings: Settings,
+    pub(crate) wanted: Wanted,
+}
+
+impl Terms {
+    pub(crate) fn of(options: &Options) -> Self {
+        Self {
+            settings: options.settings.clone(),
+            wanted: options.wanted.clone(),
+        }
+    }
+}

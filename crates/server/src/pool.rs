@@ -14,14 +14,14 @@ use std::{
     time::{Duration, Instant},
 };
 
-use gainsay::{Edition, Looks, PieceId, Settings, Solver};
+use gainsay::{Edition, Looks, PieceId, Solver};
 use gainsay_notation::SectionKind;
 
 use crate::{
     aids::{Aids, Wanted},
     closed::{self, FileJob, Outcome},
     document::Settlement,
-    options::Options,
+    options::Terms,
     remembered::{Answered, Remembered},
 };
 
@@ -41,22 +41,6 @@ pub(crate) struct Job {
     pub(crate) terms: Terms,
     /// Raised when the answer is no longer wanted.
     pub(crate) stop: Arc<AtomicBool>,
-}
-
-/// On what terms claims are settled.
-#[derive(Clone, Debug, Default)]
-pub(crate) struct Terms {
-    pub(crate) settings: Settings,
-    pub(crate) wanted: Wanted,
-}
-
-impl Terms {
-    pub(crate) fn of(options: &Options) -> Self {
-        Self {
-            settings: options.settings.clone(),
-            wanted: options.wanted.clone(),
-        }
-    }
 }
 
 /// What a worker is given to do.

@@ -14,8 +14,8 @@ use std::{
 use gainsay::{Document, Finding, Solver};
 use gainsay_notation::{Columns, Format, LineIndex};
 
-use super::{MOST_OF_FILE, Placed, Summary};
-use crate::pool::Terms;
+use super::summary::{MOST_OF_FILE, Placed, Summary};
+use crate::options::Terms;
 
 /// No larger file is read: its findings would not be looked at, and its text must fit
 /// into memory.

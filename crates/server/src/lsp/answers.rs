@@ -5,17 +5,56 @@ use tower_lsp::{
     jsonrpc::Result,
     lsp_types::{
         CodeActionKind, CodeActionOrCommand, CodeActionParams, CodeActionResponse, CodeLens,
-        CodeLensParams, CompletionParams, CompletionResponse, DocumentFormattingParams,
-        DocumentOnTypeFormattingParams, DocumentRangeFormattingParams, Hover, HoverParams,
-        InlayHint, InlayHintParams, SemanticTokens, SemanticTokensParams,
-        SemanticTokensRangeParams, SemanticTokensRangeResult, SemanticTokensResult, TextEdit,
+        CodeLensParams, CompletionParams, CompletionResponse, DocumentDiagnosticParams,
+        DocumentDiagnosticReport, DocumentDiagnosticReportResult, DocumentFormattingParams,
+        DocumentOnTypeFormattingParams, DocumentRangeFormattingParams,
+        FullDocumentDiagnosticReport, Hover, HoverParams, InlayHint, InlayHintParams,
+        RelatedFullDocumentDiagnosticReport, RelatedUnchangedDocumentDiagnosticReport,
+        SemanticTokens, SemanticTokensParams, SemanticTokensRangeParams, SemanticTokensRangeResult,
+        SemanticTokensResult, TextEdit, UnchangedDocumentDiagnosticReport,
     },
 };
 
-use super::{convert, server::Server};
+use super::{
+    convert,
+    diagnostics::{diagnostics, result_id},
+    server::Server,
+};
 use crate::features;
 
 impl Server {
+    pub(super) async fn answer_diagnostic(
+        &self,
+        params: DocumentDiagnosticParams,
+    ) -> Result<DocumentDiagnosticReportResult> {
+        let uri = params.text_document.uri.clone();
+        let items = self
+            .look(&params.text_document.uri, move |snapshot, session| {
+                diagnostics(snapshot, &uri, session)
+            })
+            .await?
+            .unwrap_or_default();
+        let id = result_id(&items);
+        Ok(DocumentDiagnosticReportResult::Report(
+            if params.previous_result_id.as_ref() == Some(&id) {
+                DocumentDiagnosticReport::Unchanged(RelatedUnchangedDocumentDiagnosticReport {
+                    related_documents: None,
+                    unchanged_document_diagnostic_report: UnchangedDocumentDiagnosticReport {
+                        result_id: id,
+                    },
+                })
+            } else {
+                DocumentDiagnosticReport::Full(RelatedFullDocumentDiagnosticReport {
+                    related_documents: None,
+                    full_document_diagnostic_report: FullDocumentDiagnosticReport {
+                        result_id: Some(id),
+                        items,
+                    },
+                })
+            },
+        ))
+    }
+
     pub(super) async fn answer_hover(&self, params: HoverParams) -> Result<Option<Hover>> {
         self.look_at(
             params.text_document_position_params,

@@ -13,7 +13,7 @@ use tower_lsp::lsp_types::{
     WorkspaceFoldersServerCapabilities, WorkspaceServerCapabilities,
 };
 
-use super::{commands, convert, session::Session};
+use super::{convert, names, session::Session};
 
 /// What the server tells the client that it can do.
 pub(super) fn capabilities(session: &Session) -> ServerCapabilities {
@@ -84,7 +84,7 @@ pub(super) fn capabilities(session: &Session) -> ServerCapabilities {
             })
         }),
         execute_command_provider: Some(ExecuteCommandOptions {
-            commands: commands::ALL.map(str::to_owned).to_vec(),
+            commands: names::ALL.map(str::to_owned).to_vec(),
             work_done_progress_options: no_progress(),
         }),
         workspace: Some(WorkspaceServerCapabilities {

@@ -11,6 +11,7 @@ use tower_lsp::{
 
 use super::{
     convert, diagnostics,
+    names::{BOARD, COUNTS, FEN, FINDINGS, SETTLE},
     server::{Server, key},
     session::Session,
 };
@@ -19,20 +20,6 @@ use crate::{
     features::{board, hover, picture, place},
     state::Event,
 };
-
-/// The board at a place as SVG, with its FEN and what it says at a glance.
-pub(super) const BOARD: &str = "gainsay.board";
-/// The FEN at a place.
-pub(super) const FEN: &str = "gainsay.fen";
-/// All findings of the workspace, open or not, or those of one document that is open.
-pub(super) const FINDINGS: &str = "gainsay.findings";
-/// How many findings and claims a document has, by severity and verdict.
-pub(super) const COUNTS: &str = "gainsay.counts";
-/// Settles the claims of the game at a place with ten times the budget.
-pub(super) const SETTLE: &str = "gainsay.settleMore";
-
-/// All of them.
-pub(super) const ALL: [&str; 5] = [BOARD, FEN, FINDINGS, COUNTS, SETTLE];
 
 impl Server {
     pub(super) async fn execute(&self, params: ExecuteCommandParams) -> Result<Option<Value>> {

@@ -14,7 +14,7 @@ use tower_lsp::lsp_types::{
     SemanticTokenType, SymbolKind, TextDocumentEdit, TextEdit, Url, WorkspaceEdit,
 };
 
-use super::session::Session;
+use super::{names, session::Session};
 use crate::{
     document::Snapshot,
     features::{
@@ -329,11 +329,11 @@ pub(crate) fn lens(snapshot: &Snapshot, lens: Lens, uri: &Url, columns: Columns)
         }),
         data: None,
     };
-    let mut lenses = vec![with(lens.text, super::commands::FINDINGS)];
+    let mut lenses = vec![with(lens.text, names::FINDINGS)];
     if lens.unsettled {
         lenses.push(with(
             "settle with ten times the budget".to_owned(),
-            super::commands::SETTLE,
+            names::SETTLE,
         ));
     }
     lenses

@@ -1,23 +1,18 @@
-//! Findings as diagnostics, and those that a client asks for.
+//! Findings as diagnostics.
 
 use std::{hash::Hasher, ops::Range as Bytes};
 
 use gainsay::{Finding, Severity};
 use gainsay_notation::Position as Place;
 use serde_json::json;
-use tower_lsp::{
-    jsonrpc::Result,
-    lsp_types::{
-        CodeDescription, Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity,
-        DiagnosticTag, DocumentDiagnosticParams, DocumentDiagnosticReport,
-        DocumentDiagnosticReportResult, FullDocumentDiagnosticReport, Location, NumberOrString,
-        Range, RelatedFullDocumentDiagnosticReport, RelatedUnchangedDocumentDiagnosticReport,
-        UnchangedDocumentDiagnosticReport, Url, WorkspaceDocumentDiagnosticReport,
-        WorkspaceFullDocumentDiagnosticReport, WorkspaceUnchangedDocumentDiagnosticReport,
-    },
+use tower_lsp::lsp_types::{
+    CodeDescription, Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, DiagnosticTag,
+    FullDocumentDiagnosticReport, Location, NumberOrString, Range,
+    UnchangedDocumentDiagnosticReport, Url, WorkspaceDocumentDiagnosticReport,
+    WorkspaceFullDocumentDiagnosticReport, WorkspaceUnchangedDocumentDiagnosticReport,
 };
 
-use super::{convert, server::Server, session::Session};
+use super::{convert, session::Session};
 use crate::{
     closed::Summary,
     document::{Section, Snapshot},
@@ -28,40 +23,6 @@ use crate::{
 
 /// Editors choke on more; common practice, no source.
 const MOST_DIAGNOSTICS: usize = 1_000;
-
-impl Server {
-    pub(super) async fn answer_diagnostic(
-        &self,
-        params: DocumentDiagnosticParams,
-    ) -> Result<DocumentDiagnosticReportResult> {
-        let uri = params.text_document.uri.clone();
-        let items = self
-            .look(&params.text_document.uri, move |snapshot, session| {
-                diagnostics(snapshot, &uri, session)
-            })
-            .await?
-            .unwrap_or_default();
-        let id = result_id(&items);
-        Ok(DocumentDiagnosticReportResult::Report(
-            if params.previous_result_id.as_ref() == Some(&id) {
-                DocumentDiagnosticReport::Unchanged(RelatedUnchangedDocumentDiagnosticReport {
-                    related_documents: None,
-                    unchanged_document_diagnostic_report: UnchangedDocumentDiagnosticReport {
-                        result_id: id,
-                    },
-                })
-            } else {
-                DocumentDiagnosticReport::Full(RelatedFullDocumentDiagnosticReport {
-                    related_documents: None,
-                    full_document_diagnostic_report: FullDocumentDiagnosticReport {
-                        result_id: Some(id),
-                        items,
-                    },
-                })
-            },
-        ))
-    }
-}
 
 /// The findings of one document, unless the client has them already, and their name.
 pub(super) fn report(
@@ -93,7 +54,7 @@ pub(super) fn report(
 }
 
 /// Names a set of diagnostics by what it holds.
-fn result_id(items: &[Diagnostic]) -> String {
+pub(super) fn result_id(items: &[Diagnostic]) -> String {
     format!("{:016x}", fingerprint(items))
 }
 

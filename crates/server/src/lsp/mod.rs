@@ -8,6 +8,7 @@ mod convert;
 mod diagnostics;
 mod frames;
 mod message;
+mod names;
 mod outbox;
 mod parts;
 mod places;
@@ -18,6 +19,7 @@ mod settings;
 mod shared;
 mod survey;
 mod transport;
+mod walker;
 mod workspace;
 
 use std::{

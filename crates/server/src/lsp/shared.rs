@@ -2,7 +2,7 @@
 
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
-use super::{parts::Parts, session::Session, settings::Layers, survey::Walker};
+use super::{parts::Parts, session::Session, settings::Layers, walker::Walker};
 use crate::aids::Aids;
 
 /// It changes rarely and is read often.

@@ -3,7 +3,7 @@
 use std::{
     collections::{BTreeMap, BTreeSet, HashMap},
     path::{Path, PathBuf},
-    sync::{Arc, Mutex, MutexGuard, PoisonError},
+    sync::Arc,
     time::Duration,
 };
 
@@ -44,29 +44,6 @@ const ROUNDS: usize = 8;
 const APART: Duration = Duration::from_millis(300);
 /// So many reports make one message.
 const CHUNK: usize = 100;
-
-/// Walks through the workspace, one walk at a time.
-#[derive(Debug, Default)]
-pub(crate) struct Walker(Mutex<Walks>);
-
-#[derive(Debug, Default)]
-struct Walks {
-    /// Somebody wants to know about files that are not open.
-    wanted: bool,
-    under_way: bool,
-    /// Something changed since the walk began.
-    again: bool,
-    /// Files that are known to have changed.
-    touched: BTreeSet<PathBuf>,
-    /// How many files were left out when it was last told.
-    told: usize,
-}
-
-impl Walker {
-    fn held(&self) -> MutexGuard<'_, Walks> {
-        self.0.lock().unwrap_or_else(PoisonError::into_inner)
-    }
-}
 
 /// Chess files of folders.
 pub(super) struct Files {

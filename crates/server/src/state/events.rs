@@ -1,19 +1,11 @@
-//! What happens to the state, what may be asked of it, and what it shows.
+//! What happens to the state.
 
 use std::sync::Arc;
 
 use gainsay_notation::{Columns, Format};
 
-use super::{Known, State, Survey};
-use crate::{
-    closed::Listed,
-    document::{Change, Snapshot},
-    options::Options,
-    pool::Told,
-};
-
-/// Gives the settings of the document at an address.
-pub(crate) type Resolve = Arc<dyn Fn(&str) -> Arc<Options> + Send + Sync>;
+use super::{show::Resolve, view::View};
+use crate::{closed::Listed, document::Change, pool::Told};
 
 /// What happens to the state.
 pub(crate) enum Event {
@@ -58,65 +50,4 @@ pub(crate) enum Event {
     Ask(Box<dyn FnOnce(&View<'_>) + Send>),
     /// The session is over.
     End,
-}
-
-/// What those who ask may see.
-pub(crate) struct View<'s> {
-    pub(super) state: &'s State,
-}
-
-impl View<'_> {
-    /// A document as it is now.
-    pub(crate) fn document(&self, uri: &str) -> Option<Snapshot> {
-        let document = self.state.documents.get(uri)?;
-        Some(document.document.snapshot(&document.options))
-    }
-
-    /// All open documents, by their address.
-    pub(crate) fn documents(&self) -> Vec<(Arc<str>, Snapshot)> {
-        self.state
-            .documents
-            .iter()
-            .map(|(uri, open)| (Arc::clone(uri), open.document.snapshot(&open.options)))
-            .collect()
-    }
-
-    /// Whether nothing more will be found in files that are not open.
-    pub(crate) fn is_surveyed(&self) -> bool {
-        self.state.is_surveyed()
-    }
-
-    /// Whether it is known which files there are.
-    pub(crate) fn is_walked(&self) -> bool {
-        self.state.closed.is_walked()
-    }
-
-    /// What is known of files that are not open.
-    pub(crate) fn survey(&self) -> Survey {
-        self.state.closed.survey()
-    }
-}
-
-/// What is to be shown to the author.
-#[derive(Debug)]
-pub(crate) enum Shown {
-    /// The findings of a document, as far as they are known.
-    Findings(Snapshot),
-    /// The document was closed.
-    Closed,
-}
-
-/// Takes what is to be shown. It must not block.
-pub(crate) trait Show: Send + 'static {
-    /// A document's findings changed, or it was closed.
-    fn show(&mut self, uri: &Arc<str>, shown: Shown);
-
-    /// So many sections wait for their claims to be settled; 0 when all is done.
-    fn settling(&mut self, waiting: usize);
-
-    /// What is known of a file that is not open changed; `None` when it is no more.
-    fn file(&mut self, address: &Arc<str>, known: Option<Known>);
-
-    /// So many files that are not open wait to be checked; 0 when all is done.
-    fn surveying(&mut self, waiting: usize);
 }

@@ -1,58 +1,53 @@
-//! The state's files that are not open.
+//! The files of the workspace that are not open, and how far their check is.
 
 use std::{
     collections::{BTreeMap, BTreeSet},
     path::{Path, PathBuf},
-    sync::{
-        Arc,
-        atomic::{AtomicBool, Ordering},
-    },
+    sync::{Arc, atomic::AtomicBool},
     time::{Duration, Instant},
 };
 
 use gainsay_notation::Columns;
 
-use super::{At, State};
 use crate::{
-    address::path_of,
     closed::{FileJob, Listed, MOST_OF_ALL, Outcome, Progress, Summary},
-    pool::Terms,
+    options::Terms,
 };
 
 /// While files are checked, what changes is shown together, this far apart.
-const SHOWN_APART: Duration = Duration::from_secs(2);
+pub(super) const SHOWN_APART: Duration = Duration::from_secs(2);
 
 /// The files of the workspace, and how far their check is.
 #[derive(Debug, Default)]
 pub(super) struct Files {
-    files: BTreeMap<Arc<Path>, File>,
+    pub(super) files: BTreeMap<Arc<Path>, File>,
     /// Files that are open in the editor, which are documents and not checked here.
-    open: BTreeSet<PathBuf>,
+    pub(super) open: BTreeSet<PathBuf>,
     /// Files that wait for a worker.
-    queue: BTreeSet<Arc<Path>>,
+    pub(super) queue: BTreeSet<Arc<Path>>,
     /// How many findings are kept.
-    kept: usize,
+    pub(super) kept: usize,
     /// Whether a walk through the workspace is under way.
-    walking: bool,
+    pub(super) walking: bool,
     /// Whether one has come to its end.
-    walked: bool,
+    pub(super) walked: bool,
     /// Files whose findings changed since they were last shown.
-    unshown: BTreeMap<Arc<str>, Option<Known>>,
+    pub(super) unshown: BTreeMap<Arc<str>, Option<Known>>,
     /// When something was last shown.
-    shown: Option<Instant>,
+    pub(super) shown: Option<Instant>,
 }
 
 #[derive(Debug)]
-struct File {
-    listed: Listed,
-    summary: Option<Arc<Summary>>,
-    progress: Progress,
+pub(super) struct File {
+    pub(super) listed: Listed,
+    pub(super) summary: Option<Arc<Summary>>,
+    pub(super) progress: Progress,
     /// Whether a worker is at it.
-    checking: bool,
+    pub(super) checking: bool,
     /// What that worker finds is not what the file has now.
-    stale: bool,
+    pub(super) stale: bool,
     /// The author did not want to wait for it.
-    left: bool,
+    pub(super) left: bool,
 }
 
 impl File {
@@ -96,7 +91,7 @@ impl Survey {
 
 impl Files {
     /// What a file has now is not what was found. Its check begins anew.
-    fn forget(&mut self, path: &Arc<Path>) {
+    pub(super) fn forget(&mut self, path: &Arc<Path>) {
         let Some(file) = self.files.get_mut(path) else {
             return;
         };
@@ -114,7 +109,7 @@ impl Files {
     }
 
     /// Takes over what there is in the workspace.
-    fn list(&mut self, all: Vec<Listed>) {
+    pub(super) fn list(&mut self, all: Vec<Listed>) {
         let mut gone = std::mem::take(&mut self.files);
         for listed in all {
             let path = Arc::clone(&listed.path);
@@ -242,125 +237,5 @@ impl Files {
             }
         }
         survey
-    }
-}
-
-impl State {
-    /// A document was opened: the file on disk is not what counts any more.
-    pub(super) fn file_opened(&mut self, uri: &str) {
-        if let Some(path) = path_of(uri) {
-            self.stop_file(&path);
-            let known: Arc<Path> = path.as_path().into();
-            self.closed.open.insert(path);
-            let shown = self.closed.files.get(&known);
-            let shown = shown.filter(|file| file.summary.is_some());
-            if let Some(file) = shown.filter(|file| *file.listed.address != *uri) {
-                self.show.file(&file.listed.address, None);
-            }
-            self.closed.forget(&known);
-        }
-    }
-
-    /// A document was closed: the file on disk counts again.
-    pub(super) fn file_closed(&mut self, uri: &str) {
-        if let Some(path) = path_of(uri) {
-            self.closed.open.remove(&path);
-            self.closed.forget(&path.into());
-        }
-    }
-
-    /// A walk through the workspace began.
-    pub(super) fn walk(&mut self) {
-        self.closed.walking = true;
-    }
-
-    /// A walk through the workspace ended with these files.
-    pub(super) fn walked(&mut self, all: Vec<Listed>) {
-        self.closed.walking = false;
-        self.closed.walked = true;
-        self.closed.list(all);
-        for running in self.running.iter().flatten() {
-            if let At::File(path) = &running.at
-                && self.closed.files.get(path).is_none_or(|file| file.stale)
-            {
-                running.stop.store(true, Ordering::Relaxed);
-            }
-        }
-    }
-
-    /// The files that wait are not to be checked.
-    pub(super) fn leave_files(&mut self) {
-        for path in std::mem::take(&mut self.closed.queue) {
-            if let Some(file) = self.closed.files.get_mut(&path) {
-                file.left = true;
-            }
-        }
-        for running in self.running.iter().flatten() {
-            if let At::File(path) = &running.at
-                && let Some(file) = self.closed.files.get_mut(path)
-            {
-                running.stop.store(true, Ordering::Relaxed);
-                (file.left, file.stale) = (true, true);
-            }
-        }
-    }
-
-    /// Files that were left are to be checked after all.
-    pub(super) fn take_up_files(&mut self) {
-        for (path, file) in &mut self.closed.files {
-            if std::mem::take(&mut file.left) {
-                self.closed.queue.insert(Arc::clone(path));
-            }
-        }
-    }
-
-    fn stop_file(&self, wanted: &Path) {
-        for running in self.running.iter().flatten() {
-            if matches!(&running.at, At::File(path) if **path == *wanted) {
-                running.stop.store(true, Ordering::Relaxed);
-            }
-        }
-    }
-
-    /// Whether a worker is at a file.
-    fn is_at_file(&self) -> bool {
-        let mut running = self.running.iter().flatten();
-        running.any(|running| matches!(running.at, At::File(_)))
-    }
-
-    /// Whether nothing more will be found unless something changes.
-    pub(super) fn is_surveyed(&self) -> bool {
-        !self.closed.walking && self.closed.waiting() == 0 && !self.is_at_file()
-    }
-
-    /// When findings of files are to be shown next.
-    pub(super) fn files_due(&self) -> Option<Instant> {
-        if self.closed.unshown.is_empty() {
-            return None;
-        }
-        let now = Instant::now();
-        let busy = self.closed.waiting() > 0 || self.is_at_file();
-        Some(match self.closed.shown {
-            Some(shown) if busy => shown + SHOWN_APART,
-            _ => now,
-        })
-    }
-
-    /// Shows findings of files that are due to be shown, and how many files wait.
-    pub(super) fn show_files(&mut self) {
-        let waiting = self.closed.waiting() + usize::from(self.is_at_file());
-        if waiting != self.told_surveying {
-            self.told_surveying = waiting;
-            self.show.surveying(waiting);
-        }
-        if self.files_due().is_some_and(|due| due <= Instant::now()) {
-            self.closed.shown = Some(Instant::now());
-            for (address, known) in std::mem::take(&mut self.closed.unshown) {
-                let open = path_of(&address).is_some_and(|path| self.closed.open.contains(&path));
-                if !open {
-                    self.show.file(&address, known);
-                }
-            }
-        }
     }
 }

@@ -6,33 +6,38 @@
 
 mod events;
 mod files;
+mod parts;
+mod show;
+mod surveying;
+mod view;
 mod work;
 
 use std::{
     collections::{BTreeMap, VecDeque},
-    path::Path,
     sync::{
         Arc,
-        atomic::{AtomicBool, Ordering},
+        atomic::Ordering,
         mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel},
     },
     thread,
     time::{Duration, Instant},
 };
 
-use gainsay::{NotationReader, PieceId};
+use gainsay::NotationReader;
 use gainsay_notation::Columns;
 
 use crate::{
     aids::Aids,
     document::{Change, Document},
-    options::Options,
     pool::Pool,
 };
 
-pub(crate) use events::{Event, Resolve, Show, Shown, View};
+pub(crate) use events::Event;
 use files::Files;
 pub(crate) use files::{Known, Survey};
+use parts::{At, Open, State, Unshown};
+pub(crate) use show::{Resolve, Show, Shown};
+pub(crate) use view::View;
 
 /// How long reading may hold up the next event.
 const SLICE: Duration = Duration::from_millis(3);
@@ -45,9 +50,6 @@ const FIRST_SHOWN: Duration = Duration::from_millis(150);
 
 /// An edit touches no more pieces than this.
 const FEW: usize = 4;
-
-/// While claims settle, verdicts are shown together, this far apart.
-const SHOWN_APART: Duration = Duration::from_millis(100);
 
 /// Starts the task; events go into the queue that it gives back.
 pub(crate) fn start(workers: usize, aids: &Arc<dyn Aids>, show: impl Show) -> Sender<Event> {
@@ -62,63 +64,6 @@ pub(crate) fn start(workers: usize, aids: &Arc<dyn Aids>, show: impl Show) -> Se
         .spawn(move || State::new(pool, Box::new(show)).run(&receiver));
     drop(started);
     sender
-}
-
-/// An open document with its work.
-struct Open {
-    document: Document,
-    options: Arc<Options>,
-    /// Pieces whose claims wait for a worker, the most urgent first.
-    queue: VecDeque<PieceId>,
-    /// What was found that is not shown yet.
-    unshown: Unshown,
-    /// When it was last shown or, before that, opened.
-    shown: Instant,
-    /// How long showing it took then.
-    cost: Duration,
-}
-
-impl Open {
-    /// How far apart verdicts are shown while others settle. Showing is never more than a small
-    /// part of the work, however long the document is.
-    fn apart(&self) -> Duration {
-        SHOWN_APART.max(10 * self.cost)
-    }
-}
-
-/// What waits to be shown.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Unshown {
-    Nothing,
-    /// Verdicts only, which are shown a few at a time.
-    Verdicts,
-    /// Notation, which is shown at once.
-    Notation,
-}
-
-/// A worker's task.
-struct Running {
-    at: At,
-    stop: Arc<AtomicBool>,
-}
-
-/// What a worker is at.
-enum At {
-    Piece { uri: Arc<str>, piece: PieceId },
-    File(Arc<Path>),
-}
-
-struct State {
-    documents: BTreeMap<Arc<str>, Open>,
-    resolve: Resolve,
-    columns: Columns,
-    pool: Pool,
-    running: Vec<Option<Running>>,
-    reader: NotationReader,
-    closed: Files,
-    show: Box<dyn Show>,
-    told_settling: usize,
-    told_surveying: usize,
 }
 
 impl State {

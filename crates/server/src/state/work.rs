@@ -7,10 +7,11 @@ use std::sync::{
 
 use gainsay::PieceId;
 
-use super::{At, Running, State, Unshown};
+use super::parts::{At, Running, State, Unshown};
 use crate::{
     document::Taken,
-    pool::{Job, Settled, Task, Terms, Told, What},
+    options::Terms,
+    pool::{Job, Settled, Task, Told, What},
 };
 
 impl State {
