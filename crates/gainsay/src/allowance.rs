@@ -5,8 +5,7 @@ use std::ops::Range;
 
 use gainsay_notation::{CommentPart, ElementKind, comment_parts};
 
-use crate::replay::View;
-use crate::report::Finding;
+use crate::{replay::View, report::Finding};
 
 /// A finding of this rule is accepted within these bytes.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -19,10 +19,7 @@ use gainsay_notation::{ElementKind, Format, Game, SectionKind, read_game, sectio
 
 mod label;
 
-use crate::other::Other;
-use crate::reading::Reading;
-use crate::replay::View;
-use crate::settings::Settings;
+use crate::{other::Other, reading::Reading, replay::View, settings::Settings};
 pub(crate) use gainsay_commentary::may_point_at_game as may_point;
 
 /// Texts of more bytes are archives, not books: nothing in them is looked up elsewhere, so

@@ -8,29 +8,25 @@ use std::{
 use gainsay_notation::{Game, SectionKind, read_game};
 use shakmaty::Chess;
 
-use crate::book::Book;
-use crate::book::Within;
-use crate::line_end::fitted;
-use crate::pieces::Block;
-use crate::pieces::Excerpt;
-use crate::questions::Questions;
-use crate::reading::Reading;
-use crate::replay::Replay;
-use crate::replay::View;
-use crate::report::Finding;
-use crate::report::Report;
-use crate::settings::Settings;
-use crate::sink::Sink;
-use crate::solver::Solver;
 use crate::{
-    allowance, book,
+    allowance,
+    book::{self, Book, Within},
     epd::{self, record},
+    line_end::fitted,
     passage::{Beside, Near, Passage},
+    pieces::{Block, Excerpt},
     question,
+    questions::Questions,
+    reading::Reading,
+    replay::{Replay, View},
+    report::{Finding, Report},
     rules::{
         binary_data::{self, is_no_text},
         check_notation,
     },
+    settings::Settings,
+    sink::Sink,
+    solver::Solver,
 };
 
 /// Findings of the notation in one game, and its number of plies.

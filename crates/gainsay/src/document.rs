@@ -10,17 +10,14 @@ use std::{
 
 use gainsay_notation::{Cuts, Format, Section, SectionKind, sections_of};
 
-use crate::book::LARGEST_BOOK;
-use crate::check::Notation;
-use crate::check::NotationReader;
-use crate::pieces::Piece;
-use crate::pieces::PieceId;
-use crate::report::Report;
-use crate::settings::Settings;
-use crate::solver::Solver;
 use crate::{
+    book::LARGEST_BOOK,
+    check::{Notation, NotationReader},
     edition::Edition,
-    pieces::{REACH, cut},
+    pieces::{Piece, PieceId, REACH, cut},
+    report::Report,
+    settings::Settings,
+    solver::Solver,
 };
 
 /// A text that is checked piece by piece, and may be edited in between: then only the pieces

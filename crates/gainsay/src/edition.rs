@@ -4,15 +4,14 @@ use std::{borrow::Cow, collections::HashMap, ops::Range, sync::OnceLock};
 
 use gainsay_notation::{Format, Section};
 
-use crate::book::Book;
-use crate::pieces::Excerpt;
-use crate::pieces::Piece;
-use crate::pieces::PieceId;
-use crate::questions::Questions;
-use crate::report::Report;
-use crate::settings::Settings;
-use crate::solver::Solver;
-use crate::{book::Listing, pieces::Blocks};
+use crate::{
+    book::{Book, Listing},
+    pieces::{Blocks, Excerpt, Piece, PieceId},
+    questions::Questions,
+    report::Report,
+    settings::Settings,
+    solver::Solver,
+};
 
 /// A text as it stands between two edits, cut into pieces. What is asked of it more than
 /// once is found out once: the blocks that its prose speaks of, and the games of the book.

@@ -5,14 +5,10 @@ use std::fmt::Write as _;
 use gainsay_notation::{CommentKind, ElementKind, Language};
 use shakmaty::Color;
 
-use crate::kept::difference;
-use crate::marks::Marks;
-use crate::mending::apply;
-use crate::replay::View;
-use crate::report::Edit;
-use crate::settings::Settings;
-use crate::show::WIDTH;
-use crate::spelling;
+use crate::{
+    kept::difference, marks::Marks, mending::apply, replay::View, report::Edit, settings::Settings,
+    show::WIDTH, spelling,
+};
 use gainsay_notation::Format;
 
 /// The edits that bring a game into export format: tags on lines of their own, moves in

@@ -6,12 +6,12 @@ use gainsay_notation::{
     ElementKind, Format, Game, GameResult, Glyph, SectionKind, read_game, sections_of,
 };
 
-use crate::check::NotationReader;
-use crate::marks::Marks;
-use crate::replay::Ply;
-use crate::replay::Replay;
-use crate::replay::View;
-use crate::settings::Settings;
+use crate::{
+    check::NotationReader,
+    marks::Marks,
+    replay::{Ply, Replay, View},
+    settings::Settings,
+};
 
 /// What is not the same in two texts, one of which was to be the other, mended.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]

@@ -5,14 +5,13 @@ use std::ops::Range;
 
 use gainsay_notation::{Format, SectionKind, sections};
 
-use crate::check::NotationReader;
-use crate::kept::Difference;
-use crate::kept::difference;
-use crate::line_end::fitted;
-use crate::report::Edit;
-use crate::report::Finding;
-use crate::report::Remedy;
-use crate::settings::Settings;
+use crate::{
+    check::NotationReader,
+    kept::{Difference, difference},
+    line_end::fitted,
+    report::{Edit, Finding, Remedy},
+    settings::Settings,
+};
 
 /// What mending made of a piece of text.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

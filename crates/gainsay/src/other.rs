@@ -5,8 +5,10 @@ use std::{ops::Range, sync::Arc};
 use gainsay_commentary::Names;
 use gainsay_notation::{ElementKind, GameResult};
 
-use crate::replay::View;
-use crate::scene::{Step, Tree};
+use crate::{
+    replay::View,
+    scene::{Step, Tree},
+};
 
 /// A game as others see it.
 #[derive(Debug)]

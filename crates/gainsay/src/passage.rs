@@ -20,24 +20,20 @@ use gainsay_notation::{Language, SectionKind, Span};
 use gainsay_proof::Verdict;
 use shakmaty::Chess;
 
-use crate::book::Book;
-use crate::book::Within;
-use crate::memory::Digest;
-use crate::replay::CommentSite;
-use crate::replay::View;
-use crate::resolve::Resolution;
-use crate::resolve::resolve;
-use crate::settings::Settings;
-use crate::solver::Solver;
 use crate::{
+    book::{Book, Within},
     claims,
     epd::record,
-    outcome::Claimed,
-    outcome::{Judged, Open, Outcome, Placed},
+    memory::Digest,
+    outcome::{Claimed, Judged, Open, Outcome, Placed},
     question::{
         Comment, LONGEST_COMMENT, Lookout, Pointed, Question, Scene, Tree, Trust, expected,
         pointer, resolve_lines, share_out,
     },
+    replay::{CommentSite, View},
+    resolve::{Resolution, resolve},
+    settings::Settings,
+    solver::Solver,
 };
 
 /// What stands beside a passage.

@@ -2,21 +2,19 @@
 
 use std::ops::Range;
 
-use crate::allowance::Allowance;
-use crate::book::Within;
-use crate::memory::Digest;
-use crate::replay::View;
-use crate::report::Finding;
-use crate::report::SettledClaim;
-use crate::settings::Settings;
-use crate::sink::Sink;
-use crate::solver::Solver;
 use crate::{
-    allowance, claims, epd,
-    outcome::Claimed,
-    outcome::{Judged, Open, Outcome},
+    allowance::{self, Allowance},
+    book::Within,
+    claims, epd,
+    memory::Digest,
+    outcome::{Claimed, Judged, Open, Outcome},
     passage::{self, Passage},
     question::{self, Question},
+    replay::View,
+    report::{Finding, SettledClaim},
+    settings::Settings,
+    sink::Sink,
+    solver::Solver,
 };
 
 /// A claim that waits for its verdict.

@@ -2,9 +2,10 @@
 
 use gainsay_notation::{Game, read_game};
 
-use crate::replay::Replay;
-use crate::replay::View;
-use crate::settings::Settings;
+use crate::{
+    replay::{Replay, View},
+    settings::Settings,
+};
 
 /// A section of game text, read and played through. All offsets are relative to the
 /// section.

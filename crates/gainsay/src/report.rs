@@ -5,9 +5,10 @@ use std::{borrow::Cow, ops::Range};
 use gainsay_proof::Verdict;
 use serde::Serialize;
 
-use crate::outcome::Outcome;
-use crate::rule::Rule;
-use crate::rule::Severity;
+use crate::{
+    outcome::Outcome,
+    rule::{Rule, Severity},
+};
 
 /// What is wrong at one place, with the moves that show it and what to do.
 #[derive(Clone, Debug, Serialize)]

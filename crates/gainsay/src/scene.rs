@@ -5,11 +5,13 @@ use std::{collections::HashMap, fmt::Write as _, sync::Arc};
 use gainsay_notation::{ElementKind, GlyphMeaning};
 use shakmaty::{Chess, Color, Move, Position};
 
-use crate::memory::Digest;
-use crate::replay::CommentSite;
-use crate::replay::View;
-use crate::resolve::pass;
-use crate::{outcome::Line, show};
+use crate::{
+    memory::Digest,
+    outcome::Line,
+    replay::{CommentSite, View},
+    resolve::pass,
+    show,
+};
 
 /// How far before and behind a comment its words reach, in plies. Statements about a
 /// square that are not true at once are true within six to eight plies (measured on

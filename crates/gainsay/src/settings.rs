@@ -5,8 +5,7 @@ use std::collections::BTreeMap;
 use gainsay_notation::Language;
 use serde::{Deserialize, Serialize};
 
-use crate::rule::Rule;
-use crate::rule::Severity;
+use crate::rule::{Rule, Severity};
 
 /// The settings of a check.
 #[derive(Clone, Debug, PartialEq, Eq)]

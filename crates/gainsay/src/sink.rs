@@ -3,16 +3,13 @@
 use gainsay_notation::Span;
 use shakmaty::Chess;
 
-use crate::replay::Ply;
-use crate::replay::View;
-use crate::report::Edit;
-use crate::report::Finding;
-use crate::report::Related;
-use crate::report::Remedy;
-use crate::rule::Rule;
-use crate::rule::Severity;
-use crate::settings::Settings;
-use crate::show;
+use crate::{
+    replay::{Ply, View},
+    report::{Edit, Finding, Related, Remedy},
+    rule::{Rule, Severity},
+    settings::Settings,
+    show,
+};
 
 /// Collects findings and gives them the severity that the settings ask for.
 ///

@@ -15,9 +15,7 @@ use shakmaty::{Chess, Move, Position};
 
 pub use self::answers::Answers;
 use self::answers::{Asked, Question, Reply};
-use crate::judge::Judge;
-use crate::memory::Memory;
-use crate::replay::Replay;
+use crate::{judge::Judge, memory::Memory, replay::Replay};
 
 /// The provers of one thread. Making one costs memory; answers never depend on what
 /// was asked before.

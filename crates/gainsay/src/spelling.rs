@@ -6,11 +6,12 @@ use gainsay_notation::{
 };
 use shakmaty::san::{San, SanPlus};
 
-use crate::marks::Marks;
-use crate::replay::Ply;
-use crate::replay::View;
-use crate::report::Edit;
-use crate::show;
+use crate::{
+    marks::Marks,
+    replay::{Ply, View},
+    report::Edit,
+    show,
+};
 
 /// The words of a move as they should be, but for what only the author can mend: a sign
 /// of check, mate or capture that is false stays, so that its rule can tell it.

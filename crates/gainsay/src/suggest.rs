@@ -3,13 +3,9 @@
 use gainsay_notation::{Language, WrittenMove};
 use shakmaty::{Chess, Position};
 
-use crate::replay::Ply;
-use crate::replay::View;
-use crate::resolve::Resolution;
-use crate::resolve::played;
-use crate::resolve::resolve;
 use crate::{
-    resolve::pass,
+    replay::{Ply, View},
+    resolve::{Resolution, pass, played, resolve},
     show::{in_language, numbered, san, side},
 };
 

@@ -14,8 +14,10 @@ use gainsay_proof::{
 };
 use shakmaty::{Chess, Color, Move, Position};
 
-use crate::resolve::played;
-use crate::show::{self, WIDTH};
+use crate::{
+    resolve::played,
+    show::{self, WIDTH},
+};
 
 /// The most moves that the games of [`game`] have unless more are asked for.
 pub const MOVES: usize = 10_000;

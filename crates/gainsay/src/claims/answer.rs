@@ -7,9 +7,9 @@ use gainsay_proof::{
 };
 use shakmaty::{Chess, Move, Position};
 
-use crate::solver::Solver;
 use crate::{
     outcome::{Evidence, Fault, Grounds, Judged, Line, Open, Outcome, Placed, Refuted, Why},
+    solver::Solver,
     unfold,
 };
 

@@ -8,10 +8,10 @@ use super::{
     answer::{Answer, nothing, single},
     pieces::owners,
 };
-use crate::resolve::with_turn;
 use crate::{
     outcome::{At, Side, StructureWhy},
     question::{Question, Step},
+    resolve::with_turn,
 };
 
 /// Settles "White has castled", "has castled long", "both sides have castled".

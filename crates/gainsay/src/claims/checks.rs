@@ -10,10 +10,10 @@ use super::{
     answer::{Answer, single},
     nouns::squares,
 };
-use crate::resolve::pass;
 use crate::{
     outcome::{CheckKind, Man, PieceWhy, Side},
     question::{NEAR, Question, Step},
+    resolve::pass,
 };
 
 /// Settles relations that a move makes and a position does not show: a double check, a

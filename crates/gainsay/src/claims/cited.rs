@@ -1,23 +1,19 @@
 //! Whether a cited line can be played, and whether its signs are true.
 
-use crate::outcome::Why;
+use crate::{
+    marks::Marks,
+    outcome::{Fault, Letters, Line, LineWhy, MateWhy, Mated, Side, Why},
+    question::{Broken, Question, Resolved, Step, count, expected},
+    resolve::{Resolution, played, resolve, sign_marks},
+    rule::{Severity, rule},
+    show, suggest,
+};
 use gainsay_commentary::{CitedLine, CitedMove, ClaimKind, LineRole, Mood};
 use gainsay_notation::{Signs, parse_move};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Move, Position};
 
 use super::answer::{Answer, single};
-use crate::marks::Marks;
-use crate::resolve::Resolution;
-use crate::resolve::played;
-use crate::resolve::resolve;
-use crate::resolve::sign_marks;
-use crate::rule::{Severity, rule};
-use crate::{
-    outcome::{Fault, Letters, Line, LineWhy, MateWhy, Mated, Side},
-    question::{Broken, Question, Resolved, Step, count, expected},
-    show, suggest,
-};
 
 rule! {
     /// A move cited in prose can be made by several pieces.

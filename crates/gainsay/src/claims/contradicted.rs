@@ -1,9 +1,11 @@
 //! What nobody can argue with in praise or blame of a move.
 
 use super::answer::{Answer, Court, evidence, single};
-use crate::outcome::MoveWhy;
-use crate::resolve::played;
-use crate::rule::{Severity, rule};
+use crate::{
+    outcome::MoveWhy,
+    resolve::played,
+    rule::{Severity, rule},
+};
 use gainsay_commentary::Quality;
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Move, Position};

@@ -1,20 +1,19 @@
 //! Pieces in danger: what must be so for "trapped", "overloaded" and "hanging" to be false.
 
-use super::margins::JUDGEMENT;
+use super::{
+    answer::{Answer, Court, evidence, nothing, single},
+    margins::JUDGEMENT,
+    nouns::{is_held_by_check, pins, squares},
+};
 use gainsay_commentary::{ClaimKind, Noun, Nuance, Relation, Target, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Move, Position, Role, Square};
 
-use super::{
-    answer::{Answer, Court, evidence, nothing, single},
-    nouns::{is_held_by_check, pins, squares},
-};
-use crate::resolve::played;
-use crate::resolve::with_turn;
-use crate::rule::{Severity, rule};
 use crate::{
     outcome::{Man, PieceWhy, squares_of},
     question::Question,
+    resolve::{played, with_turn},
+    rule::{Severity, rule},
 };
 
 rule! {

@@ -1,11 +1,13 @@
 //! Verdicts that are denied: "not worse", "no longer lost".
 
-use super::margins::{JUDGEMENT, WON};
+use super::{
+    answer::{Answer, Court, evidence},
+    margins::{JUDGEMENT, WON},
+};
 use gainsay_commentary::Standing;
 use gainsay_proof::{Verdict, search::Settings as Margin};
 use shakmaty::{Chess, Color, Position};
 
-use super::answer::{Answer, Court, evidence};
 use crate::question::Question;
 
 /// "White is not worse", "no longer lost": it holds if the search sees nothing of the

@@ -8,11 +8,11 @@ use super::{
     answer::{Answer, Court, evidence, nothing, single},
     judgements::settle_standing,
 };
-use crate::resolve::played;
-use crate::rule::{Severity, rule};
 use crate::{
     outcome::{DrawWhy, Man, Side},
     question::Question,
+    resolve::played,
+    rule::{Severity, rule},
 };
 
 rule! {

@@ -5,10 +5,10 @@ use gainsay_proof::{Verdict, endings::Wdl};
 use shakmaty::{Chess, Color, Move, Position};
 
 use super::answer::{Answer, Court, evidence};
-use crate::resolve::played;
 use crate::{
     outcome::{MoveWhy, Side},
     question::Question,
+    resolve::played,
 };
 
 /// What a line may cost where the tables give none.

@@ -8,10 +8,10 @@ use super::{
     answer::{Answer, Court, evidence, nothing},
     readings::{any_holds, mate_readings},
 };
-use crate::resolve::played;
 use crate::{
     outcome::{Line, Man, MateWhy, Side},
     question::Question,
+    resolve::played,
 };
 
 /// Longer mates than this are not looked for where the text gives no number.

@@ -1,18 +1,18 @@
 //! What is won and lost: "wins the queen", "gives up the exchange".
 
-use super::margins::JUDGEMENT;
+use super::{
+    answer::{Answer, Court, evidence, single},
+    margins::JUDGEMENT,
+    not_gained::{exchange_passes, more, never_gained, not_gained, settle_exchange_given},
+};
 use gainsay_commentary::{At, ClaimKind, Goods, Mood, Noun, Owner, Passing, Subject, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Bitboard, Chess, Color, Move, Position, Role};
 
-use super::{
-    answer::{Answer, Court, evidence, single},
-    not_gained::{exchange_passes, more, never_gained, not_gained, settle_exchange_given},
-};
-use crate::resolve::played;
 use crate::{
     outcome::{MaterialWhy, Side},
     question::{Question, Step, count},
+    resolve::played,
 };
 
 /// Settles "wins the queen": the line, the game or the best play shows it, or is about

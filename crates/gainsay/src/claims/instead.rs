@@ -8,8 +8,10 @@ use super::{
     answer::{Answer, nothing, single},
     nouns::{aims, pins},
 };
-use crate::outcome::{At, Line, Man, NotPinned, PieceWhy, Side, Why};
-use crate::resolve::with_turn;
+use crate::{
+    outcome::{At, Line, Man, NotPinned, PieceWhy, Side, Why},
+    resolve::with_turn,
+};
 
 /// What is true instead.
 #[derive(Debug)]

@@ -1,6 +1,12 @@
 //! Refutations, verdicts and judgements of moves: what needs a search.
 
-use super::margins::{BLUNDER, CLEARLY, FIRST, JUDGEMENT, WON};
+use super::{
+    answer::{Answer, Court, evidence, nothing},
+    contradicted::contradiction,
+    denied::settle_denied,
+    endings::{judge_ending, judge_move_of_ending},
+    margins::{BLUNDER, CLEARLY, FIRST, JUDGEMENT, WON},
+};
 use gainsay_commentary::{At, Nuance, Quality, Standing, Subject, Tense};
 use gainsay_proof::{
     Verdict, facts,
@@ -8,17 +14,11 @@ use gainsay_proof::{
 };
 use shakmaty::{Chess, Color, Move, Position, Rank, Square};
 
-use super::{
-    answer::{Answer, Court, evidence, nothing},
-    contradicted::contradiction,
-    denied::settle_denied,
-    endings::{judge_ending, judge_move_of_ending},
-};
-use crate::resolve::played;
-use crate::rule::{Severity, rule};
 use crate::{
     outcome::{Man, MoveWhy, Side},
     question::{Question, Step},
+    resolve::played,
+    rule::{Severity, rule},
 };
 
 rule! {

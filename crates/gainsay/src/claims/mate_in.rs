@@ -8,9 +8,11 @@ use super::{
     answer::{Answer, Court, Forced, evidence},
     readings::{Reading, any_holds, ask, holds, is_begun_otherwise, mate_readings},
 };
-use crate::outcome::{Fault, Longer, MateWhy, Side};
-use crate::question::{Question, Step};
-use crate::rule::{Severity, rule};
+use crate::{
+    outcome::{Fault, Longer, MateWhy, Side},
+    question::{Question, Step},
+    rule::{Severity, rule},
+};
 
 rule! {
     /// A mate that the text claims is not there.

@@ -11,10 +11,10 @@ use super::{
     readings::{Reading, any_holds, ask, holds, mate_readings},
     threats::THREAT,
 };
-use crate::resolve::played;
 use crate::{
     outcome::{MateWhy, Side},
     question::Question,
+    resolve::played,
 };
 
 /// "Is mate": of the end of the line it leans on, or of the position.

@@ -9,11 +9,11 @@ use super::{
     instead::Told,
     statements::{Soon, Statement, settle_statement},
 };
-use crate::resolve::played;
-use crate::rule::{Severity, rule};
 use crate::{
     outcome::{MaterialWhy, Side},
     question::Question,
+    resolve::played,
+    rule::{Severity, rule},
 };
 
 rule! {

@@ -75,11 +75,10 @@ use self::{
     threats::settle_threat,
     told_games::settle_told,
 };
-use crate::rule::Rule;
-use crate::rules as catalogue;
-use crate::settings::Settings;
-use crate::solver::Solver;
-use crate::{outcome::Judged, question::Question};
+use crate::{
+    outcome::Judged, question::Question, rule::Rule, rules as catalogue, settings::Settings,
+    solver::Solver,
+};
 
 /// The rules about claims.
 pub(crate) static RULES: &[&Rule] = catalogue::CLAIM_RULES;

@@ -10,10 +10,10 @@ use super::{
     pictures::{called, lacks},
     readings::{Reading, ask, mate_readings},
 };
-use crate::resolve::played;
 use crate::{
     outcome::{Lack, MateWhy},
     question::Question,
+    resolve::played,
 };
 
 /// Mates of more moves are not looked through for their names.

@@ -4,8 +4,10 @@ use super::{
     answer::{Answer, single},
     cited::line_is_told,
 };
-use crate::outcome::{MateWhy, Mated, Side};
-use crate::question::Question;
+use crate::{
+    outcome::{MateWhy, Mated, Side},
+    question::Question,
+};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Position};
 

@@ -1,19 +1,18 @@
 //! What is said to be won or given and is not: "wins the exchange", "sacrifices the
 //! exchange".
 
-use super::margins::JUDGEMENT;
-use crate::outcome::{Kind, Man};
+use super::{
+    answer::{Answer, Court, evidence, nothing},
+    margins::JUDGEMENT,
+};
+use crate::{
+    outcome::{Kind, Line, Man, MaterialWhy, Side},
+    question::{Question, Step},
+    resolve::{pass, played},
+};
 use gainsay_commentary::{At, Extent, Goods, Nuance, Subject, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Color, Move, Position, Role};
-
-use super::answer::{Answer, Court, evidence, nothing};
-use crate::resolve::pass;
-use crate::resolve::played;
-use crate::{
-    outcome::{Line, MaterialWhy, Side},
-    question::{Question, Step},
-};
 
 /// A side that has so little more than before, in centipawns, has won nothing: a pawn is
 /// twice as much, the exchange four times.

@@ -1,21 +1,20 @@
 //! Only moves: the only legal one, the only sensible one, the only square of a piece.
 
-use super::only_sensible::{shown_by_moves, some_moves};
-use gainsay_commentary::{At, OnlyMove};
-use gainsay_proof::Verdict;
-use shakmaty::{Chess, Position};
-
 use super::{
     answer::{Answer, Court, evidence},
-    only_sensible::{another_stops_mate, settle_only_sensible},
+    only_sensible::{another_stops_mate, settle_only_sensible, shown_by_moves, some_moves},
     only_square::{settle_goes, settle_only_square},
     only_wins::{settle_legal_moves, settle_only_mate, settle_only_win},
     takes::{settle_must_be_taken, settle_take_with},
 };
-use crate::rule::{Severity, rule};
+use gainsay_commentary::{At, OnlyMove};
+use gainsay_proof::Verdict;
+use shakmaty::{Chess, Position};
+
 use crate::{
     outcome::{Fault, MoveWhy, Side},
     question::Question,
+    rule::{Severity, rule},
 };
 
 rule! {

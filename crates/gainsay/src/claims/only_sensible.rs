@@ -1,16 +1,17 @@
 //! "The only move" where more than one is legal.
 
-use super::margins::{BLUNDER, JUDGEMENT};
 use super::{
     answer::{Answer, Court, evidence, single},
     endings::keeps_alone,
+    margins::{BLUNDER, JUDGEMENT},
     threats::THREAT,
 };
-use crate::outcome::Line;
-use crate::outcome::MoveWhy;
-use crate::question::Question;
-use crate::resolve::played;
-use crate::rule::{Severity, rule};
+use crate::{
+    outcome::{Line, MoveWhy},
+    question::Question,
+    resolve::played,
+    rule::{Severity, rule},
+};
 use gainsay_commentary::{Nuance, Subject};
 use gainsay_proof::Verdict;
 use gainsay_proof::search::Value;

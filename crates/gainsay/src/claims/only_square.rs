@@ -8,8 +8,10 @@ use super::{
     answer::{Answer, evidence, nothing, single},
     nouns::squares,
 };
-use crate::outcome::{At as Named, MoveWhy, squares_of};
-use crate::question::Question;
+use crate::{
+    outcome::{At as Named, MoveWhy, squares_of},
+    question::Question,
+};
 
 /// "The only square" of a piece: the only one it can go to, or the only one where it
 /// is not lost. Which piece is meant is told by the noun, or by the move.

@@ -1,20 +1,19 @@
 //! "Only 24.Qh5 wins", "only 24.Qh5 mates", "two legal moves": what other moves there are.
 
-use super::margins::JUDGEMENT;
+use super::{
+    answer::{Answer, Court, evidence, single},
+    endings::keeps_alone,
+    margins::JUDGEMENT,
+    only_sensible::{settle_only_sensible, shown_by_moves, some_moves},
+};
 use gainsay_commentary::Subject;
 use gainsay_proof::{Verdict, search::Variation};
 use shakmaty::{Chess, Move, Position};
 
-use super::{
-    answer::{Answer, Court, evidence, single},
-    endings::keeps_alone,
-    only_sensible::settle_only_sensible,
-    only_sensible::{shown_by_moves, some_moves},
-};
-use crate::resolve::played;
 use crate::{
     outcome::{Fault, MoveWhy, Side},
     question::Question,
+    resolve::played,
 };
 
 /// A mate of so many moves is a win that nobody can argue about.

@@ -1,19 +1,21 @@
 //! Named mates: "a smothered mate".
 
-use super::margins::JUDGEMENT;
-use super::pictures::{called, lacks};
+use super::{
+    answer::{Answer, Court, evidence},
+    margins::JUDGEMENT,
+    mate_names::pattern,
+    named::settle_named_mate,
+    pictures::{called, lacks},
+};
 use gainsay_commentary::NamedMate;
 use gainsay_proof::{Verdict, facts::MatingPattern};
 use shakmaty::{Chess, Position};
 
-use super::{
-    answer::{Answer, Court, evidence},
-    mate_names::pattern,
-    named::settle_named_mate,
+use crate::{
+    outcome::MateWhy,
+    question::{Question, Step},
+    rule::{Severity, rule},
 };
-use crate::outcome::MateWhy;
-use crate::question::{Question, Step};
-use crate::rule::{Severity, rule};
 
 rule! {
     /// A mate does not show what its name stands for.

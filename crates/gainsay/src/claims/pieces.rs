@@ -8,9 +8,11 @@ use super::{
     answer::{Answer, nothing},
     nouns::squares,
 };
-use crate::outcome::{At, Kind, Man, OnFile, PieceWhy, Side};
-use crate::question::Question;
-use crate::rule::{Severity, rule};
+use crate::{
+    outcome::{At, Kind, Man, OnFile, PieceWhy, Side},
+    question::Question,
+    rule::{Severity, rule},
+};
 
 rule! {
     /// A piece is said to stand where no such piece ever stands in the game.

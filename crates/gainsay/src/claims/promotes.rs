@@ -1,14 +1,14 @@
 //! Pawns that nothing stops: "the pawn queens".
 
-use super::margins::JUDGEMENT;
+use super::{
+    answer::{Answer, Court, evidence},
+    margins::JUDGEMENT,
+    pieces::owners,
+};
 use gainsay_commentary::Structure;
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Move, Position};
 
-use super::{
-    answer::{Answer, Court, evidence},
-    pieces::owners,
-};
 use crate::question::Question;
 
 /// Settles "nothing stops the a-pawn": the game or best play shows its promotion. It is

@@ -7,9 +7,11 @@ use gainsay_proof::Verdict;
 use shakmaty::Position;
 
 use super::answer::Answer;
-use crate::outcome::{Evidence, Fault, PlaceWhy, Side};
-use crate::question::{Question, Step, expected, ply, step};
-use crate::rule::{Severity, rule};
+use crate::{
+    outcome::{Evidence, Fault, PlaceWhy, Side},
+    question::{Question, Step, expected, ply, step},
+    rule::{Severity, rule},
+};
 
 rule! {
     /// The text points at a move that the game does not have.

@@ -1,20 +1,22 @@
 //! Lines that are said to refute a move.
 
-use super::margins::{JUDGEMENT, WON};
+use super::{
+    answer::{Answer, Court, evidence},
+    cited::{line_is_told, settle_line, unplayable},
+    judgements::{given_up, judge},
+    margins::{JUDGEMENT, WON},
+    no_mate::not_mate,
+};
 use gainsay_commentary::{Refutation, Standing};
 use gainsay_notation::Signs;
 use gainsay_proof::{Verdict, search::Settings as Margin};
 use shakmaty::{Move, Position};
 
-use super::{
-    answer::{Answer, Court, evidence},
-    cited::{line_is_told, settle_line, unplayable},
-    judgements::{given_up, judge},
-    no_mate::not_mate,
+use crate::{
+    outcome::{MoveWhy, Side},
+    question::{Broken, Question, Step, count, expected},
+    rule::{Severity, rule},
 };
-use crate::outcome::{MoveWhy, Side};
-use crate::question::{Broken, Question, Step, count, expected};
-use crate::rule::{Severity, rule};
 
 rule! {
     /// A line that is said to refute a move does not: the other side is winning in it.

@@ -12,9 +12,11 @@ use super::{
     pieces::is_nowhere,
     statements::{Soon, Statement, settle_statement},
 };
-use crate::question::{Question, Step};
-use crate::resolve::played;
-use crate::rule::{Severity, rule};
+use crate::{
+    question::{Question, Step},
+    resolve::played,
+    rule::{Severity, rule},
+};
 
 rule! {
     /// A piece is said to attack, defend, cover or fork what it does not, or a move to give a

@@ -5,8 +5,7 @@ use gainsay_proof::Verdict;
 use shakmaty::{Chess, Position};
 
 use super::{answer::Answer, instead::Told};
-use crate::question::Question;
-use crate::resolve::played;
+use crate::{question::Question, resolve::played};
 
 /// A statement that is true of a board or not.
 pub(super) struct Statement<'a> {

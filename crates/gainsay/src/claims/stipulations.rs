@@ -1,18 +1,20 @@
 //! Exercises' stipulations.
 
-use super::margins::JUDGEMENT;
+use super::{
+    answer::{Answer, Court, evidence},
+    judgements::judge,
+    margins::JUDGEMENT,
+    mate::settle_mate,
+};
 use gainsay_commentary::{ClaimKind, Mate, Standing, Stipulation, Subject};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Color, Position};
 
-use super::{
-    answer::{Answer, Court, evidence},
-    judgements::judge,
-    mate::settle_mate,
+use crate::{
+    outcome::{PlaceWhy, Side},
+    question::Question,
+    rule::{Severity, rule},
 };
-use crate::outcome::{PlaceWhy, Side};
-use crate::question::Question;
-use crate::rule::{Severity, rule};
 
 rule! {
     /// What an exercise asks for does not fit its position.

@@ -4,20 +4,19 @@ use gainsay_commentary::{Feature, Nuance, Owner, Structure, Tense, Traits};
 use gainsay_proof::facts;
 use shakmaty::{Bitboard, Board, Chess, Color, Position, Square};
 
-use super::features;
 use super::{
     answer::Answer,
     castling::{can_castle, settle_castled, settle_right},
-    features::with_traits,
+    features::{self, with_traits},
     instead::Told,
     pieces::owners,
     statements::{Soon, Statement, settle_statement},
 };
-use crate::outcome::{
-    At, Man, OnFile, PawnKind, Side, Structure as Here, StructureWhy, Wing, squares_of,
+use crate::{
+    outcome::{At, Man, OnFile, PawnKind, Side, Structure as Here, StructureWhy, Wing, squares_of},
+    question::Question,
+    rule::{Severity, rule},
 };
-use crate::question::Question;
-use crate::rule::{Severity, rule};
 
 rule! {
     /// A file is not open or closed, a pawn is not passed, isolated, doubled or backward, there

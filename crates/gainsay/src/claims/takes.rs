@@ -1,14 +1,14 @@
 //! What must be taken, and with what.
 
-use super::margins::{BLUNDER, JUDGEMENT};
+use super::{
+    answer::{Answer, Court, evidence},
+    margins::{BLUNDER, JUDGEMENT},
+    nouns::squares,
+};
 use gainsay_commentary::{Noun, Subject};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Move, Position};
 
-use super::{
-    answer::{Answer, Court, evidence},
-    nouns::squares,
-};
 use crate::question::{Question, Step};
 
 /// "White has to take with the c-pawn": nothing else can take back. That is never called

@@ -12,12 +12,11 @@ use super::{
     readings::{Reading, any_holds, ask, holds, is_begun_otherwise},
     relations::{relates, settle_relation},
 };
-use crate::resolve::pass;
-use crate::resolve::played;
-use crate::rule::{Severity, rule};
 use crate::{
     outcome::{Line, MateWhy, PieceWhy, Side},
     question::{Question, Step},
+    resolve::{pass, played},
+    rule::{Severity, rule},
 };
 
 rule! {

@@ -14,12 +14,11 @@ use gainsay_proof::Verdict;
 use shakmaty::{CastlingSide, Chess, Color, EnPassantMode, Position};
 
 use super::answer::Answer;
-use crate::resolve::Resolution;
-use crate::resolve::resolve;
-use crate::rule::{Severity, rule};
 use crate::{
     outcome::{Evidence, Fault, OtherGame as There, PlaceWhy, Side},
     question::{Other, Question, Step, count, expected},
+    resolve::{Resolution, resolve},
+    rule::{Severity, rule},
 };
 
 rule! {

@@ -5,12 +5,15 @@ use std::ops::Range;
 use gainsay_proof::{Verdict, search};
 use shakmaty::{Chess, Move, Position};
 
-use crate::outcome::{
-    Evidence, Fault, Grounds, Judged, Line, MateWhy, MoveWhy, Open, Outcome, Placed, Refuted, Side,
+use crate::{
+    outcome::{
+        Evidence, Fault, Grounds, Judged, Line, MateWhy, MoveWhy, Open, Outcome, Placed, Refuted,
+        Side,
+    },
+    resolve::played,
+    rule::{Severity, rule},
+    solver::Solver,
 };
-use crate::resolve::played;
-use crate::rule::{Severity, rule};
-use crate::solver::Solver;
 
 rule! {
     /// A move that is called best is not, or a move to avoid is.

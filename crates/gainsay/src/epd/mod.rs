@@ -18,20 +18,18 @@ use self::{
     operations::Asked,
     record::{fen, words},
 };
-use crate::memory::Digest;
-use crate::replay::read_fen;
-use crate::report::Finding;
-use crate::report::Report;
-use crate::settings::Settings;
-use crate::sink::Sink;
-use crate::solver::Solver;
 use crate::{
-    outcome::Claimed,
-    outcome::Judged,
+    memory::Digest,
+    outcome::{Claimed, Judged},
     passage,
     question::Question,
+    replay::read_fen,
+    report::{Finding, Report},
     rules::{broken_epd, illegal_position},
+    settings::Settings,
     show,
+    sink::Sink,
+    solver::Solver,
 };
 
 /// Findings of one line that are no matter of its claims.

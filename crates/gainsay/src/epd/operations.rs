@@ -4,13 +4,10 @@ use gainsay_notation::{EpdOperation, Language, Span, WrittenMove, parse_move};
 use shakmaty::{Chess, Move, Position};
 
 use super::record::words;
-use crate::marks::Marks;
-use crate::report::Finding;
-use crate::resolve::Resolution;
-use crate::resolve::played;
-use crate::resolve::resolve;
 use crate::{
-    resolve::sign_marks,
+    marks::Marks,
+    report::Finding,
+    resolve::{Resolution, played, resolve, sign_marks},
     rules::{broken_epd, false_check_sign, false_mate_sign, illegal_move},
     show,
     why::why_not,

@@ -11,10 +11,7 @@ use super::{
     lines::Resolved,
     lookout::{Pointed, print},
 };
-use crate::memory::Digest;
-use crate::scene::Scene;
-use crate::settings::Settings;
-use crate::{book::Found, outcome::Claimed};
+use crate::{book::Found, memory::Digest, outcome::Claimed, scene::Scene, settings::Settings};
 
 /// A claim that was read and waits for its verdict. It owns all it needs, so that it
 /// can be settled on another thread.

@@ -9,11 +9,10 @@ use gainsay_commentary::{CitedLine, CitedMove, Joint, LineRole, Prose};
 use gainsay_notation::MoveNumber;
 use shakmaty::{Chess, Color, Move, Position, Role};
 
-use crate::resolve::Resolution;
-use crate::resolve::pass;
-use crate::resolve::played;
-use crate::resolve::resolve;
-use crate::scene::{Scene, Step, count};
+use crate::{
+    resolve::{Resolution, pass, played, resolve},
+    scene::{Scene, Step, count},
+};
 
 /// A cited line with the ways in which it can be played.
 #[derive(Clone, Debug, Default)]

@@ -5,10 +5,11 @@ use std::ops::Range;
 use gainsay_commentary::{Claim, ClaimKind, Context, OtherGame, Prose, Reader, Reference};
 use gainsay_notation::Span;
 
-use crate::book::Within;
-use crate::book::{self, Found};
-use crate::replay::View;
-use crate::settings::Settings;
+use crate::{
+    book::{self, Found, Within},
+    replay::View,
+    settings::Settings,
+};
 
 /// More pointers of one passage are not followed.
 const MOST: usize = 16;

@@ -6,14 +6,21 @@ use std::{ops::Range, sync::Arc};
 use gainsay_commentary::{Context, Names, Prose, Reader};
 use gainsay_notation::{CommentKind, ElementKind, Span};
 
-use super::asked::{Comment, LONGEST_COMMENT, MOST_CLAIMS, Question, Trust};
-use super::{lines::resolve_lines, lookout::Lookout, of_glyphs::glyphs, shares::share_out};
-use crate::book::Within;
-use crate::memory::Digest;
-use crate::replay::View;
-use crate::rules::binary_data;
-use crate::scene::{Scene, Tree};
-use crate::settings::Settings;
+use super::{
+    asked::{Comment, LONGEST_COMMENT, MOST_CLAIMS, Question, Trust},
+    lines::resolve_lines,
+    lookout::Lookout,
+    of_glyphs::glyphs,
+    shares::share_out,
+};
+use crate::{
+    book::Within,
+    memory::Digest,
+    replay::View,
+    rules::binary_data,
+    scene::{Scene, Tree},
+    settings::Settings,
+};
 
 /// Whether a game has anything in which a claim can stand, at next to no cost.
 pub(crate) fn may_claim(view: &View<'_>) -> bool {

@@ -8,10 +8,11 @@ use gainsay_commentary::{
 use gainsay_notation::Span;
 
 use super::asked::{Comment, MOST_CLAIMS, Question, Trust};
-use crate::memory::Digest;
-use crate::replay::CommentSite;
-use crate::replay::View;
-use crate::scene::{Scene, Tree};
+use crate::{
+    memory::Digest,
+    replay::{CommentSite, View},
+    scene::{Scene, Tree},
+};
 
 /// A glyph is judged at the cost of so many nodes: books have thousands of them, and only
 /// a plain contradiction is told.

@@ -4,8 +4,10 @@ use gainsay_commentary::{At, ClaimKind, Mate, Nuance, Subject, Tense};
 use shakmaty::{Chess, Color};
 
 use super::asked::Question;
-use crate::outcome::Fault;
-use crate::scene::{REACH, Step};
+use crate::{
+    outcome::Fault,
+    scene::{REACH, Step},
+};
 
 /// What is said without more speaks of the plies that are no further away: of 1,142
 /// statements of annotators 1,081 were true within one ply.

@@ -3,8 +3,10 @@
 use gainsay_notation::{ElementKind, Game, WrittenMove};
 use shakmaty::{Chess, Move, Position};
 
-use crate::marks::Marks;
-use crate::resolve::{Resolution, resolve};
+use crate::{
+    marks::Marks,
+    resolve::{Resolution, resolve},
+};
 
 /// What a written move comes to.
 pub(super) enum Step {

@@ -6,8 +6,10 @@ use gainsay_notation::{
 use shakmaty::{Chess, Role};
 
 use super::parts::Replay;
-use crate::marks::Marks;
-use crate::resolve::{Resolution, resolve};
+use crate::{
+    marks::Marks,
+    resolve::{Resolution, resolve},
+};
 
 /// The move at an element, in the letters of `language`.
 pub(super) fn written(text: &[u8], element: &Element, language: Language) -> Option<WrittenMove> {

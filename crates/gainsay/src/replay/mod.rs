@@ -17,8 +17,10 @@ use shakmaty::{Chess, Position};
 pub use start::{FenTrouble, Start, read_fen};
 pub use view::View;
 
-use crate::marks::Marks;
-use crate::resolve::{Resolution, pass, resolve, sign_marks};
+use crate::{
+    marks::Marks,
+    resolve::{Resolution, pass, resolve, sign_marks},
+};
 
 impl Replay {
     /// Plays through `game`, which was read from `text`.

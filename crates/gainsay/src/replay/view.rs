@@ -10,8 +10,7 @@ use super::{
     language::written,
     parts::{Ply, Replay},
 };
-use crate::marks::Marks;
-use crate::{line_end, show};
+use crate::{line_end, marks::Marks, show};
 
 /// A game with its text and its moves played through: what rules look at.
 #[derive(Clone, Copy, Debug)]

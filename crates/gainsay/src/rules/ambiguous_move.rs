@@ -1,14 +1,12 @@
 use super::noticed::marked;
-use crate::marks::Marks;
-use crate::replay::View;
-use crate::report::Finding;
-use crate::resolve::Resolution;
-use crate::resolve::resolve;
-use crate::rule::Severity;
-use crate::sink::Sink;
 use crate::{
-    rule::rule,
+    marks::Marks,
+    replay::View,
+    report::Finding,
+    resolve::{Resolution, resolve},
+    rule::{Severity, rule},
     show::{in_language, list, number, piece, san},
+    sink::Sink,
 };
 
 rule! {

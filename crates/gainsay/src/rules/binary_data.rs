@@ -1,9 +1,10 @@
 use super::noticed::faults;
-use crate::replay::View;
-use crate::report::Finding;
-use crate::rule::Severity;
-use crate::rule::rule;
-use crate::sink::Sink;
+use crate::{
+    replay::View,
+    report::Finding,
+    rule::{Severity, rule},
+    sink::Sink,
+};
 use gainsay_notation::FaultKind;
 
 rule! {

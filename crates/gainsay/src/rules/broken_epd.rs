@@ -1,8 +1,9 @@
 use gainsay_notation::{EpdFaultKind, Span};
 
-use crate::report::Finding;
-use crate::rule::Severity;
-use crate::rule::rule;
+use crate::{
+    report::Finding,
+    rule::{Severity, rule},
+};
 
 rule! {
     /// A line of EPD is not written as the standard asks.

@@ -1,9 +1,11 @@
 use super::noticed::faults;
-use crate::replay::View;
-use crate::report::Finding;
-use crate::rule::Severity;
-use crate::sink::Sink;
-use crate::{rule::rule, spelling::apart};
+use crate::{
+    replay::View,
+    report::Finding,
+    rule::{Severity, rule},
+    sink::Sink,
+    spelling::apart,
+};
 use gainsay_notation::FaultKind;
 
 rule! {

@@ -1,10 +1,12 @@
 use super::noticed::marked;
-use crate::marks::Marks;
-use crate::replay::View;
-use crate::report::Finding;
-use crate::rule::Severity;
-use crate::sink::Sink;
-use crate::{rule::rule, show::fen};
+use crate::{
+    marks::Marks,
+    replay::View,
+    report::Finding,
+    rule::{Severity, rule},
+    show::fen,
+    sink::Sink,
+};
 use gainsay_notation::Span;
 use shakmaty::{Chess, Position};
 

@@ -1,13 +1,12 @@
 use super::noticed::marked;
-use crate::marks::Marks;
-use crate::replay::View;
-use crate::report::Finding;
-use crate::resolve::played;
-use crate::rule::Severity;
-use crate::sink::Sink;
 use crate::{
-    rule::rule,
+    marks::Marks,
+    replay::View,
+    report::Finding,
+    resolve::played,
+    rule::{Severity, rule},
     show::{in_language, line, number, san},
+    sink::Sink,
 };
 use gainsay_notation::Span;
 use shakmaty::{Chess, Move, Position};

@@ -1,10 +1,14 @@
 use super::noticed::marked;
-use crate::marks::Marks;
-use crate::replay::View;
-use crate::report::Finding;
-use crate::rule::Severity;
-use crate::sink::Sink;
-use crate::{rule::rule, show::number, suggest, why::why_not};
+use crate::{
+    marks::Marks,
+    replay::View,
+    report::Finding,
+    rule::{Severity, rule},
+    show::number,
+    sink::Sink,
+    suggest,
+    why::why_not,
+};
 
 rule! {
     /// A move cannot be played in the position it stands in.

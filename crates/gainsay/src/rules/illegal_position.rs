@@ -1,12 +1,13 @@
 use gainsay_notation::Span;
 use shakmaty::{PositionErrorKinds, fen::ParseFenError};
 
-use crate::replay::FenTrouble;
-use crate::replay::View;
-use crate::report::Finding;
-use crate::rule::Severity;
-use crate::sink::Sink;
-use crate::{rule::rule, show::list};
+use crate::{
+    replay::{FenTrouble, View},
+    report::Finding,
+    rule::{Severity, rule},
+    show::list,
+    sink::Sink,
+};
 
 rule! {
     /// A FEN cannot be read or gives a position that breaks the rules.

@@ -1,10 +1,12 @@
 use super::noticed::marked;
-use crate::marks::Marks;
-use crate::replay::View;
-use crate::report::Finding;
-use crate::rule::Severity;
-use crate::sink::Sink;
-use crate::{rule::rule, spelling};
+use crate::{
+    marks::Marks,
+    replay::View,
+    report::Finding,
+    rule::{Severity, rule},
+    sink::Sink,
+    spelling,
+};
 
 rule! {
     /// A move mates but does not bear the sign of mate.

@@ -1,12 +1,11 @@
 use super::noticed::marked;
-use crate::marks::Marks;
-use crate::replay::View;
-use crate::report::Finding;
-use crate::rule::Severity;
-use crate::sink::Sink;
 use crate::{
-    rule::rule,
+    marks::Marks,
+    replay::View,
+    report::Finding,
+    rule::{Severity, rule},
     show::{in_language, san},
+    sink::Sink,
 };
 
 rule! {

@@ -1,11 +1,12 @@
 use gainsay_notation::{CommentKind, ElementKind, FaultKind, GameResult, Span};
 
 use super::{noticed::faults, result_against_position::on_the_board, result_spelling::meant};
-use crate::replay::View;
-use crate::report::Finding;
-use crate::rule::Severity;
-use crate::rule::rule;
-use crate::sink::Sink;
+use crate::{
+    replay::View,
+    report::Finding,
+    rule::{Severity, rule},
+    sink::Sink,
+};
 
 rule! {
     /// A game does not end with a result.

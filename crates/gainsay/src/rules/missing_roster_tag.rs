@@ -1,10 +1,11 @@
 use super::{noticed::faults, result_against_position::on_the_board};
-use crate::replay::View;
-use crate::report::Edit;
-use crate::report::Finding;
-use crate::rule::Severity;
-use crate::sink::Sink;
-use crate::{rule::rule, show::list};
+use crate::{
+    replay::View,
+    report::{Edit, Finding},
+    rule::{Severity, rule},
+    show::list,
+    sink::Sink,
+};
 use gainsay_notation::{FaultKind, GameResult, Tag};
 
 rule! {

@@ -1,9 +1,6 @@
 //! The rules, one file each: documentation, code and tests together.
 
-use crate::marks::Marks;
-use crate::replay::View;
-use crate::rule::Rule;
-use crate::sink::Sink;
+use crate::{marks::Marks, replay::View, rule::Rule, sink::Sink};
 
 mod ambiguous_move;
 mod bad_date;

@@ -1,12 +1,12 @@
 use super::noticed::marked;
-use crate::marks::Marks;
-use crate::replay::Ply;
-use crate::replay::View;
-use crate::report::Edit;
-use crate::report::Finding;
-use crate::rule::Severity;
-use crate::sink::Sink;
-use crate::{rule::rule, spelling};
+use crate::{
+    marks::Marks,
+    replay::{Ply, View},
+    report::{Edit, Finding},
+    rule::{Severity, rule},
+    sink::Sink,
+    spelling,
+};
 use gainsay_notation::{Language, Oddities};
 
 rule! {

@@ -2,14 +2,14 @@ use gainsay_notation::{GameResult, Span};
 use shakmaty::{KnownOutcome, Outcome, Position};
 
 use super::result_spelling::meant;
-use crate::replay::Ply;
-use crate::replay::View;
-use crate::report::Edit;
-use crate::report::Finding;
-use crate::rule::Rule;
-use crate::rule::Severity;
-use crate::sink::Sink;
-use crate::{rule::rule, show::side, spelling::apart};
+use crate::{
+    replay::{Ply, View},
+    report::{Edit, Finding},
+    rule::{Rule, Severity, rule},
+    show::side,
+    sink::Sink,
+    spelling::apart,
+};
 
 rule! {
     /// The result contradicts the final position.

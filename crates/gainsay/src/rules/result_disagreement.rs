@@ -1,11 +1,13 @@
 use super::result_spelling::meant;
 use shakmaty::Position;
 
-use crate::replay::View;
-use crate::report::Finding;
-use crate::rule::Severity;
-use crate::sink::Sink;
-use crate::{rule::rule, spelling::apart};
+use crate::{
+    replay::View,
+    report::Finding,
+    rule::{Severity, rule},
+    sink::Sink,
+    spelling::apart,
+};
 
 rule! {
     /// The tag Result and the result behind the moves do not agree.

@@ -1,8 +1,9 @@
 use super::result_against_position::Contradiction;
-use crate::replay::View;
-use crate::rule::Severity;
-use crate::rule::rule;
-use crate::sink::Sink;
+use crate::{
+    replay::View,
+    rule::{Severity, rule},
+    sink::Sink,
+};
 
 rule! {
     /// The result is left open although the board decides the game.

@@ -1,8 +1,9 @@
-use crate::replay::View;
-use crate::report::Finding;
-use crate::rule::Severity;
-use crate::rule::rule;
-use crate::sink::Sink;
+use crate::{
+    replay::View,
+    report::Finding,
+    rule::{Severity, rule},
+    sink::Sink,
+};
 
 rule! {
     /// The tag SetUp and the tag FEN do not agree.

@@ -1,10 +1,13 @@
 use super::noticed::marked;
-use crate::marks::Marks;
-use crate::replay::View;
-use crate::report::Finding;
-use crate::rule::Severity;
-use crate::sink::Sink;
-use crate::{rule::rule, show::number, suggest};
+use crate::{
+    marks::Marks,
+    replay::View,
+    report::Finding,
+    rule::{Severity, rule},
+    show::number,
+    sink::Sink,
+    suggest,
+};
 
 rule! {
     /// A word has the shape of a move but is none.

@@ -1,14 +1,13 @@
 use gainsay_notation::{ElementKind, FaultKind, MoveNumber, Span};
 
 use super::noticed::{faults, marked};
-use crate::marks::Marks;
-use crate::replay::Ply;
-use crate::replay::View;
-use crate::report::Edit;
-use crate::report::Finding;
-use crate::rule::Severity;
-use crate::rule::rule;
-use crate::sink::Sink;
+use crate::{
+    marks::Marks,
+    replay::{Ply, View},
+    report::{Edit, Finding},
+    rule::{Severity, rule},
+    sink::Sink,
+};
 use shakmaty::Color;
 use std::collections::BTreeMap;
 

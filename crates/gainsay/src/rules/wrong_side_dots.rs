@@ -4,12 +4,15 @@ use super::{
 };
 use gainsay_notation::ElementKind;
 
-use crate::marks::Marks;
-use crate::replay::View;
-use crate::report::Finding;
-use crate::rule::Severity;
-use crate::sink::Sink;
-use crate::{rule::rule, show::side, spelling::apart};
+use crate::{
+    marks::Marks,
+    replay::View,
+    report::Finding,
+    rule::{Severity, rule},
+    show::side,
+    sink::Sink,
+    spelling::apart,
+};
 
 rule! {
     /// The dots behind a move number speak of the other side.

@@ -1,9 +1,9 @@
 //! Pieces, and what they do to each other.
 
 use super::phrases::{Told, cited, line, men, named, squares};
-use crate::rule::Rule;
 use crate::{
     outcome::{At, CheckKind, Line, Man, NotPinned, PieceWhy, Side},
+    rule::Rule,
     show::{colour, piece, side as side_of},
 };
 

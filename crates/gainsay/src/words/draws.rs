@@ -1,8 +1,7 @@
 //! Draws that are none.
 
 use super::phrases::{behind, line, men, stand};
-use crate::rule::Rule;
-use crate::{outcome::DrawWhy, show::side as named};
+use crate::{outcome::DrawWhy, rule::Rule, show::side as named};
 
 /// The rule that is broken.
 pub(super) const RULE: &Rule = &crate::claims::draws::FALSE_DRAW;

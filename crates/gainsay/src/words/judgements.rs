@@ -1,9 +1,9 @@
 //! Only moves, refutations, verdicts and glyphs.
 
 use super::phrases::{Told, behind, cited, line, men, number, squares};
-use crate::rule::Rule;
 use crate::{
     outcome::{Line, MoveWhy},
+    rule::Rule,
     show::{self, side as named},
 };
 

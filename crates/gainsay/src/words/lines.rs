@@ -4,9 +4,7 @@ use gainsay_notation::parse_move;
 use shakmaty::Chess;
 
 use super::phrases::{cited, line};
-use crate::rule::Rule;
-use crate::rules;
-use crate::{outcome::LineWhy, show, why::why_not};
+use crate::{outcome::LineWhy, rule::Rule, rules, show, why::why_not};
 
 /// The rule that is broken.
 pub(super) const fn rule(why: &LineWhy) -> &'static Rule {

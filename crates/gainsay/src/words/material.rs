@@ -1,9 +1,9 @@
 //! Material that is not won, not given, or not there.
 
 use super::phrases::{Told, behind, cited, men, stand};
-use crate::rule::Rule;
 use crate::{
     outcome::MaterialWhy,
+    rule::Rule,
     show::{self, piece, side as named},
 };
 

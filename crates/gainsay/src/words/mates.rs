@@ -1,10 +1,12 @@
 //! Mates that are not there, or not so.
 
-use super::mate_names;
-use super::phrases::{behind, cited, line, men, number};
-use crate::rule::Rule;
+use super::{
+    mate_names,
+    phrases::{behind, cited, line, men, number},
+};
 use crate::{
     outcome::{Kind, Lack, MateWhy, Mated},
+    rule::Rule,
     show::{piece, side as named},
 };
 

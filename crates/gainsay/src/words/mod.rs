@@ -14,23 +14,18 @@ mod phrases;
 mod pointers;
 mod structure;
 
-use crate::outcome::Claimed;
+use crate::{
+    outcome::{Claimed, Defences, Evidence, Fault, Judged, Open, Outcome, PlaceWhy, Why},
+    report::{Edit, Finding, Remedy, SettledClaim},
+    rule::{Rule, Severity},
+    show,
+    sink::Sink,
+};
 use std::{borrow::Cow, ops::Range};
 
 use shakmaty::Chess;
 
 use self::phrases::{Told, line};
-use crate::report::Edit;
-use crate::report::Finding;
-use crate::report::Remedy;
-use crate::report::SettledClaim;
-use crate::rule::Rule;
-use crate::rule::Severity;
-use crate::sink::Sink;
-use crate::{
-    outcome::{Defences, Evidence, Fault, Judged, Open, Outcome, PlaceWhy, Why},
-    show,
-};
 
 impl Claimed<'_> {
     /// The claim with its verdict.

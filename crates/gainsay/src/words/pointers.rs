@@ -1,9 +1,9 @@
 //! Pointers, other games and exercises.
 
 use super::phrases::line;
-use crate::rule::Rule;
 use crate::{
     outcome::{OtherGame, PlaceWhy, WrongPointer},
+    rule::Rule,
     show::side as named,
 };
 

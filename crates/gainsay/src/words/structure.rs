@@ -1,9 +1,9 @@
 //! Structure and castling.
 
 use super::phrases::{Told, line, men, named, squares, stand};
-use crate::rule::Rule;
 use crate::{
     outcome::{PawnKind, Structure, StructureWhy, Wing},
+    rule::Rule,
     show::{self, side as side_of},
 };
 
