@@ -21,3 +21,18 @@ fn the_sample_output_is_real() {
         );
     }
 }
+
+#[test]
+fn the_library_example_is_the_one_that_is_built() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    let read = |path: &str| std::fs::read_to_string(root.join(path)).expect("a file");
+    let readme = read("README.md");
+    let (_, code) = readme.split_once("```rust\n").expect("an example");
+    let (code, _) = code.split_once("```").expect("its end");
+    assert_eq!(code, read("crates/gainsay/examples/false_mates.rs"));
+    // It prints what the command finds.
+    let text = read("fixtures/column/2-league.pgn");
+    let report = gainsay::check(text.as_bytes(), &gainsay::Settings::default());
+    let wrong = (report.findings.iter()).filter(|finding| finding.rule.name == "false-mate");
+    assert!(wrong.count() > 0, "the fixture shows nothing");
+}

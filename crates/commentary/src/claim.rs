@@ -168,6 +168,9 @@ pub struct Claim {
     /// Whether nothing but "and", "with" and the like stands between the cited line that it is
     /// said of the end of and it: "24.Qh6+ and mate in two".
     pub attached: bool,
+    /// Whether it stands directly behind another claim of its sentence, but for two words at
+    /// most such as "on his": "castled on his 12th move".
+    pub follows: bool,
     /// How much of its passage it takes up.
     pub extent: Extent,
     /// The words of its clause that were not understood, as indices into [`Prose::unread`].

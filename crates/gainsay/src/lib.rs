@@ -2,9 +2,29 @@
 //! with the moves that show it.
 //!
 //! ```text
-//! bytes ─▶ notation ─▶ replay ─▶ commentary ─▶ proof ─▶ rules ─▶ findings
+//! bytes ─▶ notation ─▶ replay ─▶ commentary ─▶ questions ─▶ outcomes ─▶ words ─▶ findings
 //! ```
 //!
+//! A text goes in, and typed findings and outcomes come out:
+//!
+//! ```
+//! use gainsay::{LineIndex, Settings, Verdict, check, outcome::{MateWhy, Outcome, Why}};
+//!
+//! let text = b"1. e4 e5 2. Ke2 {White mates in one.} Ke7 *\n";
+//! let report = check(text, &Settings::default());
+//! let claim = &report.claims[0];
+//! assert_eq!((claim.kind.as_ref(), claim.verdict), ("mate-in", Verdict::Fails));
+//! let place = LineIndex::new(text).place(text, claim.span.start);
+//! assert_eq!(place.to_string(), "1:24");
+//! let Outcome::Fails(refuted) = &claim.outcome else { panic!("it fails") };
+//! let Why::Mate(MateWhy::MateAbsent { moves, .. }) = &refuted.reasons[0].why else {
+//!     panic!("there is no such mate")
+//! };
+//! assert_eq!(*moves, 1);
+//! ```
+//!
+//! [`check`] and [`check_as`] do the whole work on one thread. For many threads, a budget of memory,
+//! tables of endings, or a text that is edited, see [`Document`], [`Solver`] and [`Settings`].
 //! Nothing here reads files, starts threads or looks at a clock.
 
 mod allowance;
@@ -51,7 +71,7 @@ pub use claims::rules as claim_rules;
 pub use document::{Document, Looks, Touched, check, check_as};
 pub use edition::Edition;
 pub use export::{export, export_edits};
-pub use gainsay_notation::{Format, Language};
+pub use gainsay_notation::{Columns, Format, Language, LineColumn, LineIndex};
 pub use gainsay_proof::Verdict;
 pub use judge::Judge;
 pub use kept::{Difference, difference};
@@ -69,6 +89,7 @@ pub use resolve::{Resolution, pass, resolve, sign_marks};
 pub use rule::{Rule, Severity};
 pub use rules::{rule, rules};
 pub use settings::{Level, MOST_FINDINGS, Settings};
+pub use shakmaty;
 pub use sink::Sink;
 pub use solver::{Answers, Solver};
 pub use why::why_not;

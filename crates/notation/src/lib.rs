@@ -30,7 +30,7 @@ pub use comment::{CommentPart, comment_parts};
 pub use epd::{EpdFault, EpdFaultKind, EpdOperand, EpdOperation, EpdRecord, parse_epd_line};
 pub use glyph::{Degree, Glyph, GlyphMeaning, Grade, Phase, Wing};
 pub use language::Language;
-pub use lines::{Columns, LineIndex, Position};
+pub use lines::{Columns, LineColumn, LineIndex, Position};
 pub use movetext::{Oddities, Signs, WrittenMove, WrittenShape, parse_move};
 pub use reader::read_game;
 pub use section::{Section, SectionKind, sections};

@@ -4,7 +4,7 @@
 mod columns;
 mod long;
 
-use std::ops::Range;
+use std::{fmt, ops::Range};
 
 use memchr::memchr2_iter;
 
@@ -19,6 +19,22 @@ pub struct Position {
     pub line: u32,
     /// Column, from 0, in the unit that was asked for.
     pub column: u32,
+}
+
+/// A place as people count: line and column of Unicode scalar values, both from 1. It is written
+/// `41:27`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct LineColumn {
+    /// Line, from 1.
+    pub line: u32,
+    /// Column, from 1.
+    pub column: u32,
+}
+
+impl fmt::Display for LineColumn {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}:{}", self.line, self.column)
+    }
 }
 
 /// Where the lines of a text begin. Lines end with LF, CRLF or CR.
@@ -115,6 +131,22 @@ impl LineIndex {
         Position {
             line: saturated(line),
             column: saturated(column),
+        }
+    }
+
+    /// The place of a byte offset as people count.
+    ///
+    /// ```
+    /// let text = "1. e4 {é} e5".as_bytes();
+    /// let lines = gainsay_notation::LineIndex::new(text);
+    /// assert_eq!(lines.place(text, 11).to_string(), "1:11");
+    /// ```
+    #[must_use]
+    pub fn place(&self, text: &[u8], offset: usize) -> LineColumn {
+        let position = self.position(text, offset, Columns::Scalars);
+        LineColumn {
+            line: position.line.saturating_add(1),
+            column: position.column.saturating_add(1),
         }
     }
 

@@ -89,6 +89,7 @@ impl Maker<'_> {
                 closed,
                 joined: false,
                 attached: false,
+                follows: false,
                 extent: Extent::Part,
                 unread: 0..0,
             });
@@ -173,6 +174,7 @@ impl Maker<'_> {
             closed: self.is_closed(at + 1),
             joined: false,
             attached: false,
+            follows: false,
             extent: Extent::Part,
             unread: 0..0,
         });

@@ -196,10 +196,33 @@ impl Maker<'_> {
             closed: self.is_closed(end),
             joined: self.goes_on(start),
             attached: matches!(at, At::End(_)) && self.is_attached(start),
+            follows: self.follows(prose, start, sentence),
             extent: Extent::Part,
             unread,
         });
         true
+    }
+
+    /// Whether the phrase that begins at chunk `start` stands directly behind a claim of its
+    /// sentence, but for two words at most.
+    fn follows(&self, prose: &Prose, start: usize, sentence: u32) -> bool {
+        const WORDS: usize = 2;
+        let ends = |at: u32| {
+            let mut claims = prose.claims.iter().rev();
+            claims.any(|claim| claim.sentence == sentence && claim.span.end == at)
+        };
+        for before in (start.saturating_sub(WORDS + 1)..start).rev() {
+            if ends(self.span(before, before + 1).end) {
+                return true;
+            }
+            if matches!(
+                self.kind(before),
+                Some(ChunkKind::Comma | ChunkKind::Line(_)) | None
+            ) {
+                return false;
+            }
+        }
+        false
     }
 
     /// Whether what seems a piece that a side has is what it has done: "White has attacked the

@@ -52,13 +52,9 @@ macro_rules! as_text {
 }
 
 /// A text that is not what it should be.
-struct Unreadable(String);
-
-impl fmt::Display for Unreadable {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "\"{}\" cannot be read", self.0)
-    }
-}
+#[derive(Debug, thiserror::Error)]
+#[error("\"{0}\" cannot be read; write it as this program does")]
+pub(super) struct Unreadable(pub(super) String);
 
 fn parsed<T: FromStr>(text: &str) -> Option<T> {
     text.parse().ok()

@@ -3,7 +3,7 @@
 use gainsay_notation::Language;
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error};
 
-use super::data::{At, Kind, Line, Man, OnFile, Pattern, Side};
+use super::data::{At, Kind, Line, Man, OnFile, Pattern, Side, Unreadable};
 
 /// Why a claim fails: what is true instead, by families.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -1016,6 +1016,6 @@ impl<'de> Deserialize<'de> for Letters {
         known
             .find(|language| language.name() == name)
             .map(Self)
-            .ok_or_else(|| D::Error::custom(format!("there is no language {name}")))
+            .ok_or_else(|| D::Error::custom(Unreadable(name)))
     }
 }

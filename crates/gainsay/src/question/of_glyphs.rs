@@ -60,6 +60,7 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Quest
                 closed: true,
                 joined: false,
                 attached: false,
+                follows: false,
                 extent: Extent::Whole,
                 unread: 0..0,
             },

@@ -88,8 +88,7 @@ impl Question {
                 claim.mood == Mood::Stated
                     && claim.polarity == Polarity::Affirmed
                     && (claim.span.end <= self.claim.span.start
-                        || claim.span.start.saturating_sub(self.claim.span.end)
-                            <= " on his ".len() as u32)
+                        || claim.follows && self.ends_before(claim))
             })
             .find(|claim| {
                 matches!(
@@ -104,6 +103,14 @@ impl Question {
                     )
                 )
             })
+    }
+
+    /// Whether the claim ends in front of another, with none between them.
+    fn ends_before(&self, later: &Claim) -> bool {
+        let end = self.claim.span.end;
+        let mut claims = self.comment.prose.claims.iter();
+        end <= later.span.start
+            && !claims.any(|claim| end <= claim.span.start && claim.span.end <= later.span.start)
     }
 
     /// The positions of that place; `None` where there is no pointer. They may be none.
