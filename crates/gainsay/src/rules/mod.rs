@@ -10,6 +10,7 @@ pub(crate) mod broken_epd;
 mod broken_tag;
 mod byte_order_mark;
 mod capture_sign;
+mod clashing_glyphs;
 mod duplicate_tag;
 pub(crate) mod false_check_sign;
 pub(crate) mod false_mate_sign;
@@ -220,6 +221,11 @@ static NOTATION: &[Entry] = &[
         rule: &setup_without_fen::RULE,
         trigger: Trigger::Always,
         check: setup_without_fen::check,
+    },
+    Entry {
+        rule: &clashing_glyphs::RULE,
+        trigger: Trigger::Always,
+        check: clashing_glyphs::check,
     },
     Entry {
         rule: &duplicate_tag::RULE,
