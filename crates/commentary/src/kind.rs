@@ -36,6 +36,8 @@ pub enum ClaimKind {
     },
     /// The balance of material.
     Material(Material),
+    /// A side has so many men of a kind left.
+    Count(Count),
     /// Something is won or lost.
     Gain {
         /// What.
@@ -82,6 +84,17 @@ pub enum Mate {
         /// Within so many moves, if that is said.
         moves: Option<u32>,
     },
+}
+
+/// How many men of a kind a side has left: "White has three pawns left".
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Count {
+    /// The kind.
+    pub role: Role,
+    /// How many.
+    pub count: u8,
+    /// Whether it is said of each side.
+    pub both: bool,
 }
 
 /// A mate that is called by a name.
@@ -450,6 +463,7 @@ impl ClaimKind {
             Self::Pieces(_) => "piece",
             Self::Relation { .. } => "relation",
             Self::Material(_) => "material",
+            Self::Count(_) => "count",
             Self::Gain { .. } => "gain",
             Self::Standing(_) => "standing",
             Self::Quality(_) => "quality",

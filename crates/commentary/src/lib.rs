@@ -41,7 +41,7 @@ pub use claim::{
     At, CitedLine, CitedMove, Claim, Extent, Joint, LineRole, Mood, Polarity, Prose, Subject, Tense,
 };
 pub use kind::{
-    ClaimKind, Coming, Draw, Goods, Mate, Material, NamedMate, OnlyMove, Passing, Quality,
+    ClaimKind, Coming, Count, Draw, Goods, Mate, Material, NamedMate, OnlyMove, Passing, Quality,
     Reference, Refutation, Relation, Standing, Stipulation, Target, Threat,
 };
 pub use label::{game_number, may_point_at_game, titled_game};

@@ -10,6 +10,7 @@ mod castling;
 mod checks;
 pub(crate) mod cited;
 pub(crate) mod contradicted;
+pub(crate) mod counts;
 pub(crate) mod danger;
 mod denied;
 pub(crate) mod draws;
@@ -55,6 +56,7 @@ use gainsay_commentary::{ClaimKind, Feature, Reference};
 use self::{
     answer::{Answer, Court},
     cited::settle_line,
+    counts::settle_count,
     danger::settle_plight,
     draws::settle_draw,
     gains::settle_gain,
@@ -128,6 +130,7 @@ fn answer(question: &Question, court: &mut Court<'_>) -> Answer {
             settle_plight(question, *relation, targets, answer, court)
         }
         ClaimKind::Material(material) => settle_material(question, *material, court),
+        ClaimKind::Count(count) => settle_count(question, *count),
         ClaimKind::Gain { what, how } => settle_gain(question, *what, *how, court),
         ClaimKind::Standing(standing) => settle_standing(question, *standing, court),
         ClaimKind::Quality(quality) if question.is_glyph() => {

@@ -418,6 +418,15 @@ pub enum MaterialWhy {
         /// Whether it is told of the end of a line.
         at_the_end: bool,
     },
+    /// The side has more or fewer men of a kind.
+    HasCount {
+        /// The side.
+        side: Side,
+        /// The kind.
+        kind: Kind,
+        /// How many it has.
+        count: u32,
+    },
     /// What is won is taken back, with more.
     TakenBack {
         /// The move that takes.

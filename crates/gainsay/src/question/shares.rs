@@ -65,6 +65,7 @@ impl Question {
             ClaimKind::Line
             | ClaimKind::Mention
             | ClaimKind::Pieces(_)
+            | ClaimKind::Count(_)
             | ClaimKind::Reference(_)
             | ClaimKind::GameEnd(_) => false,
             ClaimKind::Structure(said) => said.feature == Feature::Promotes,

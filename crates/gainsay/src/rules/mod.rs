@@ -45,6 +45,7 @@ mod wrong_side_dots;
 pub(crate) static CLAIM_RULES: &[&Rule] = &[
     &crate::claims::cited::AMBIGUOUS_CITATION,
     &crate::claims::relations::FALSE_ATTACK,
+    &crate::claims::counts::FALSE_COUNT,
     &crate::claims::danger::FALSE_DANGER,
     &crate::claims::draws::FALSE_DRAW,
     &crate::claims::contradicted::FALSE_GLYPH,

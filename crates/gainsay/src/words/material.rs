@@ -1,6 +1,6 @@
 //! Material that is not won, not given, or not there.
 
-use super::phrases::{Told, behind, cited, men, stand};
+use super::phrases::{Told, behind, cited, men, number, stand};
 use crate::{
     outcome::MaterialWhy,
     rule::Rule,
@@ -8,7 +8,12 @@ use crate::{
 };
 
 /// The rule that is broken.
-pub(super) const RULE: &Rule = &crate::claims::material::FALSE_MATERIAL;
+pub(super) const fn rule(why: &MaterialWhy) -> &'static Rule {
+    match why {
+        MaterialWhy::HasCount { .. } => &crate::claims::counts::FALSE_COUNT,
+        _ => &crate::claims::material::FALSE_MATERIAL,
+    }
+}
 
 /// What is told.
 pub(super) fn told(why: &MaterialWhy) -> Told {
@@ -24,6 +29,18 @@ pub(super) fn told(why: &MaterialWhy) -> Told {
             } else {
                 format!("here {balance}")
             })
+        }
+        MaterialWhy::HasCount { side, kind, count } => {
+            let plural = if *count == 1 { "" } else { "s" };
+            let count = match count {
+                0 => "no".to_owned(),
+                count => number(*count),
+            };
+            Told::Clause(format!(
+                "here {} has {count} {}{plural}",
+                named(side.0),
+                piece(kind.0)
+            ))
         }
         MaterialWhy::TakenBack {
             cited: written,

@@ -176,7 +176,7 @@ const fn rule(why: &Why) -> &'static Rule {
         Why::Line(why) => lines::rule(why),
         Why::Move(why) => judgements::rule(why),
         Why::Draw(_) => draws::RULE,
-        Why::Material(_) => material::RULE,
+        Why::Material(why) => material::rule(why),
         Why::Piece(why) => board::rule(why),
         Why::Structure(_) => structure::RULE,
         Why::Place(why) => pointers::rule(why),

@@ -5,6 +5,8 @@ use crate::lang::make;
 use crate::pattern::Phrase;
 
 pub(super) const PHRASES: &[Phrase] = &[
+    Phrase::new("SIDE @has only|just? PIECE left; SIDE @has only|just? PIECE left on the? board; SIDE @is|@was left with only|just? PIECE; SIDE @has PIECE remaining", make::left).picky().inside(),
+    Phrase::new("both sides|players @has PIECE left; each side|player has|had PIECE left; each side|player has|had PIECE remaining", make::both_left).picky(),
     Phrase::new(
         "PIECE up|ahead|more|plus; up PIECE; PIECE to the good; ahead by PIECE",
         make::up,

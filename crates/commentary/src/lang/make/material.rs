@@ -2,7 +2,7 @@
 
 use shakmaty::Role;
 
-use crate::kind::{ClaimKind, Goods, Material, Passing};
+use crate::kind::{ClaimKind, Count, Goods, Material, Passing};
 use crate::noun::Noun;
 use crate::pattern::Slots;
 
@@ -154,4 +154,28 @@ fn gone(slots: &Slots, how: Passing) -> Option<ClaimKind> {
         None => Goods::Material,
     };
     Some(ClaimKind::Gain { what, how })
+}
+
+/// "White has three pawns left", "Black has only a rook left".
+pub(in crate::lang) fn left(slots: &Slots) -> Option<ClaimKind> {
+    let noun = slots.pieces.first()?;
+    let plain = noun.traits.is_empty() && noun.square.is_none() && noun.file.is_none();
+    let count = match noun.count {
+        Some(count) => count,
+        None => (!noun.plural && slots.pieces.len() == 1).then_some(1)?,
+    };
+    let role = noun.role.filter(|role| plain && *role != Role::King)?;
+    let both = false;
+    Some(ClaimKind::Count(Count { role, count, both }))
+}
+
+/// "Both sides have three pawns left".
+pub(in crate::lang) fn both_left(slots: &Slots) -> Option<ClaimKind> {
+    match left(slots)? {
+        ClaimKind::Count(count) => Some(ClaimKind::Count(Count {
+            both: true,
+            ..count
+        })),
+        _ => None,
+    }
 }
