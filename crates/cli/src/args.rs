@@ -186,6 +186,8 @@ pub(crate) enum ProvePrinted {
 pub(crate) enum Printed {
     /// For people.
     Text,
+    /// One line a finding, as compilers print them.
+    Lines,
     /// One JSON object.
     Json,
     /// SARIF 2.1.0.

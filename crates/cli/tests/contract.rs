@@ -351,6 +351,14 @@ fn github_commands_are_one_line_each() {
 }
 
 #[test]
+fn lines_name_place_severity_and_rule() {
+    let run = check(&column(), &["--format", "lines", "2-league.pgn"]);
+    let wrong = "2-league.pgn:24:30: error: 3.Qxf7+ is not mate: Black is in check but not mated: \
+                 3... Kxf7 is legal. [false-mate]";
+    assert!(run.out.lines().any(|line| line == wrong), "{}", run.out);
+}
+
+#[test]
 fn every_format_agrees_on_the_findings() {
     let count = |format: &str| check(&column(), &["--format", format, "."]);
     let json: Value = serde_json::from_str(&count("json").out).expect("JSON");
@@ -366,10 +374,11 @@ fn every_format_agrees_on_the_findings() {
         Some(total)
     );
     assert_eq!(count("github").out.lines().count(), total);
+    assert_eq!(count("lines").out.lines().count(), total);
     let text = check(&column(), &["--show", "hint", "."]);
     let shown = text.out.lines().filter(|line| line.contains("]: ")).count();
     assert_eq!(shown, total, "{}", text.out);
-    for format in ["json", "sarif", "github", "junit", "text"] {
+    for format in ["json", "lines", "sarif", "github", "junit", "text"] {
         assert_eq!(count(format).code, Some(1), "{format}");
     }
 }
@@ -393,7 +402,7 @@ fn a_closed_pipe_is_no_error() {
     let folder = folder();
     let many = "1. e4 e5 2. Ke3 *\n\n".repeat(20_000);
     std::fs::write(folder.path().join("many.pgn"), many).expect("a file");
-    for format in ["text", "json", "github", "sarif", "junit"] {
+    for format in ["text", "lines", "json", "github", "sarif", "junit"] {
         let mut child = command(folder.path())
             .args(["check", "--format", format, "many.pgn"])
             .stdout(Stdio::piped())

@@ -288,7 +288,7 @@ fn bytes_of_any_kind_give_sound_output() {
         for name in ["bad.pgn", "bad.md", "bad.epd", "bad.txt"] {
             fs::write(folder.path().join(name), &bytes).expect("written");
         }
-        for format in ["text", "json", "sarif", "junit", "github"] {
+        for format in ["text", "lines", "json", "sarif", "junit", "github"] {
             let mut command = command(folder.path());
             command
                 .args(["check", "--no-cache", "--nodes", "500", "--claims"])

@@ -4,6 +4,7 @@ mod form;
 mod github;
 mod json;
 mod junit;
+mod lines;
 mod sarif;
 mod text;
 
@@ -17,6 +18,7 @@ pub(crate) fn make(args: &CheckArgs) -> Box<dyn Output> {
     let out = io::BufWriter::new(io::stdout());
     match args.format {
         Printed::Text => Box::new(text::Text::new(out, args)),
+        Printed::Lines => Box::new(lines::Lines::new(out)),
         Printed::Json => Box::new(json::Json::new(out)),
         Printed::Sarif => Box::new(sarif::Sarif::new(out)),
         Printed::Junit => Box::new(junit::Junit::new(out)),
