@@ -5,6 +5,9 @@ pub mod accuracy;
 pub mod book;
 pub mod fuzzing;
 pub mod mending;
+mod random;
+
+pub use random::Random;
 
 use std::{
     fmt::Write as _,

@@ -14,7 +14,7 @@ use gainsay_proof::endings::{Signature, Store, SyzygyError, SyzygyTables, Table,
 use crate::{
     cache::{self, Verdicts},
     engine::Engine,
-    memory::Memory,
+    memory::MemoryLimit,
 };
 
 /// Memory for tables of endings; the largest takes 17 MB.
@@ -42,7 +42,7 @@ pub(crate) struct Aids {
 impl Aids {
     /// The tables of small endings, if a budget of `nodes` and the memory allow; with
     /// `cached`, those in the user's cache folder.
-    pub(crate) fn new(nodes: u64, memory: Memory, cached: bool) -> Self {
+    pub(crate) fn new(nodes: u64, memory: MemoryLimit, cached: bool) -> Self {
         let room = memory.tables().filter(|_| nodes >= LEAST_NODES);
         Self {
             each: memory.solver(nodes),
@@ -96,7 +96,7 @@ impl Aids {
     /// as there is room.
     pub(crate) fn solvers(
         &self,
-        memory: Memory,
+        memory: MemoryLimit,
         threads: Option<usize>,
         nodes: u64,
     ) -> Vec<Solver> {

@@ -18,11 +18,11 @@ const SOLVER: usize = 16 << 20;
 
 /// The memory that the process may take.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Memory {
+pub(crate) struct MemoryLimit {
     bytes: usize,
 }
 
-impl Default for Memory {
+impl Default for MemoryLimit {
     fn default() -> Self {
         Self {
             bytes: DEFAULT << 20,
@@ -35,7 +35,7 @@ impl Default for Memory {
 #[error("{0} MB of memory are too few; give {LEAST_MEMORY} at least")]
 pub(crate) struct TooLittle(usize);
 
-impl Memory {
+impl MemoryLimit {
     /// So many megabytes, or the usual amount.
     pub(crate) fn megabytes(wanted: Option<usize>) -> Result<Self, TooLittle> {
         let wanted = wanted.unwrap_or(DEFAULT);
@@ -93,7 +93,7 @@ mod tests {
     #[test]
     fn the_parts_fit_into_the_whole() {
         for megabytes in [64, 100, 232, 240, 256, 1000, 100_000] {
-            let memory = Memory::megabytes(Some(megabytes)).expect("enough");
+            let memory = MemoryLimit::megabytes(Some(megabytes)).expect("enough");
             for nodes in [1, 1_000_000, 24_000_000, u64::MAX] {
                 let each = memory.solver(nodes);
                 assert!(each >= SOLVER, "{megabytes} {nodes}");
@@ -106,7 +106,7 @@ mod tests {
                 }
             }
         }
-        assert_eq!(Memory::megabytes(Some(63)), Err(TooLittle(63)));
-        assert!(Memory::megabytes(None).is_ok_and(|memory| memory.tables().is_some()));
+        assert_eq!(MemoryLimit::megabytes(Some(63)), Err(TooLittle(63)));
+        assert!(MemoryLimit::megabytes(None).is_ok_and(|memory| memory.tables().is_some()));
     }
 }

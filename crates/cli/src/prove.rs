@@ -17,7 +17,7 @@ use crate::{
     asked::{Asked, positions},
     exit::{CLEAN, FOUND, TROUBLE},
     firsts::{Firsts, FirstsJson},
-    memory::Memory,
+    memory::MemoryLimit,
     pool::in_order,
     print::{self, complain, done, name},
     verify::label,
@@ -80,7 +80,7 @@ pub(crate) fn run(args: &ProveArgs) -> u8 {
             return TROUBLE;
         }
     };
-    let memory = match Memory::megabytes(args.memory) {
+    let memory = match MemoryLimit::megabytes(args.memory) {
         Ok(memory) => memory,
         Err(error) => {
             complain(&error.to_string());
@@ -111,7 +111,7 @@ pub(crate) fn run(args: &ProveArgs) -> u8 {
 
 fn answer(
     args: &ProveArgs,
-    memory: Memory,
+    memory: MemoryLimit,
     asked: &[Asked],
     code: &mut u8,
     proofs: &mut Option<BufWriter<File>>,

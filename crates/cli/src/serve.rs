@@ -19,7 +19,7 @@ use crate::{
     cache::Verdicts,
     engine::Engine,
     exit::TROUBLE,
-    memory::Memory,
+    memory::MemoryLimit,
     print::complain,
 };
 
@@ -95,8 +95,8 @@ impl Shop {
 }
 
 /// The memory that the settings name, whose reader has refused too little.
-fn memory(wanted: &Wanted) -> Memory {
-    Memory::megabytes(wanted.memory).unwrap_or_default()
+fn memory(wanted: &Wanted) -> MemoryLimit {
+    MemoryLimit::megabytes(wanted.memory).unwrap_or_default()
 }
 
 impl gainsay_server::Aids for Shop {

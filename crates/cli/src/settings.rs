@@ -10,7 +10,7 @@ use crate::{
     aids::Aids,
     args::CheckArgs,
     engine::Engine,
-    memory::{Memory, TooLittle},
+    memory::{MemoryLimit, TooLittle},
     print::{complain, name},
 };
 
@@ -43,7 +43,7 @@ pub(crate) struct Chosen {
     pub(crate) fail_on: Severity,
     /// What the solvers are given.
     pub(crate) aids: Aids,
-    memory: Memory,
+    memory: MemoryLimit,
     /// Whether the proofs of mates are wanted.
     proofs: bool,
 }
@@ -101,7 +101,7 @@ fn with_options(
         }
     }
     let cached = !args.no_cache && layer.cache.unwrap_or(true);
-    let memory = Memory::megabytes(args.memory.or(layer.memory))?;
+    let memory = MemoryLimit::megabytes(args.memory.or(layer.memory))?;
     let mut aids = Aids::new(settings.nodes, memory, cached);
     // As written in the file: relative to its folder.
     let base = path.and_then(Path::parent).unwrap_or(Path::new(""));

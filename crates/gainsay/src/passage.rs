@@ -86,8 +86,8 @@ impl<'a> Passage<'a, '_> {
 #[derive(Debug)]
 pub(crate) struct ProseQuestion<'t> {
     /// As it is beside the first neighbour, and beside the others.
-    first: Reading,
-    rest: Vec<Reading>,
+    first: BesideReading,
+    rest: Vec<BesideReading>,
     /// Whether it is told of another game, so that it depends on no neighbour.
     told: bool,
     said: Arc<Said<'t>>,
@@ -98,7 +98,7 @@ pub(crate) struct ProseQuestion<'t> {
 
 /// A claim as it is beside one neighbour.
 #[derive(Debug)]
-struct Reading {
+struct BesideReading {
     /// Whether the paragraph can speak of the neighbour.
     plausible: bool,
     claim: Question,
@@ -163,11 +163,11 @@ pub(crate) fn questions<'t>(
         });
         let follows = above == 0;
         let leads = above == headings && (follows || base == last);
-        let mut places: Vec<Place> = near
+        let mut places: Vec<Neighbour> = near
             .into_iter()
             .zip([(follows, base == first), (leads, base == last)])
             .filter_map(|(near, (plausible, next))| {
-                let mut place = Place::of(near.as_ref()?, &said.prose)?;
+                let mut place = Neighbour::of(near.as_ref()?, &said.prose)?;
                 place.plausible = plausible;
                 if next && place.trust == Trust::Position {
                     place.trust = Trust::Beside;
@@ -182,7 +182,7 @@ pub(crate) fn questions<'t>(
                 place.plausible &= place.trust == Trust::Cited;
             }
         }
-        places.push(Place::opening());
+        places.push(Neighbour::opening());
         let readings: Vec<(bool, Vec<Question>)> = places
             .into_iter()
             .map(|mut place| (place.plausible, place.pending(&said)))
@@ -194,11 +194,11 @@ pub(crate) fn questions<'t>(
     let others = Arc::new(Others::of(passage.others));
     let mut all = Vec::new();
     for (said, readings) in heard {
-        let mut columns: Vec<Vec<Reading>> = Vec::new();
+        let mut columns: Vec<Vec<BesideReading>> = Vec::new();
         columns.resize_with(said.prose.claims.len(), Vec::new);
         for (plausible, claims) in readings {
             for (column, claim) in columns.iter_mut().zip(claims) {
-                column.push(Reading { plausible, claim });
+                column.push(BesideReading { plausible, claim });
             }
         }
         let claims = said.prose.claims.iter().zip(columns).enumerate();
@@ -240,7 +240,7 @@ impl ProseQuestion<'_> {
     }
 
     /// As it is beside all that it can be said of.
-    fn readings(&self) -> impl Iterator<Item = &Reading> {
+    fn readings(&self) -> impl Iterator<Item = &BesideReading> {
         let rest = self.rest.iter().filter(|_| !self.told);
         std::iter::once(&self.first).chain(rest)
     }
@@ -274,7 +274,7 @@ impl ProseQuestion<'_> {
         let mut first: Option<Judged> = None;
         let mut fails_everywhere = true;
         let mut nodes = 0;
-        for Reading { plausible, claim } in self.readings() {
+        for BesideReading { plausible, claim } in self.readings() {
             // Beside what is not meant, only what costs nothing is looked at.
             if !plausible && !is_cheap(claim) {
                 continue;
@@ -309,7 +309,7 @@ impl ProseQuestion<'_> {
             return None;
         }
         let mut held = |near: &Near<'_>| {
-            let mut place = Place::of(near, &Prose::default())?;
+            let mut place = Neighbour::of(near, &Prose::default())?;
             let claims = place.pending(&self.said);
             let claim = claims.get(self.nth)?;
             let judged = claims::settle(claim, solver, settings)?;
@@ -360,7 +360,7 @@ pub(crate) fn of_position(
     let context = context(std::iter::once(&near), settings);
     let mut prose = Prose::default();
     Reader::new().read(text, &context, &mut prose);
-    let Some(mut place) = Place::of(&near, &prose) else {
+    let Some(mut place) = Neighbour::of(&near, &prose) else {
         return Vec::new();
     };
     place.trust = Trust::Beside;
@@ -417,7 +417,7 @@ struct Said<'a> {
 }
 
 /// A neighbour, as a paragraph sees it.
-struct Place {
+struct Neighbour {
     /// Taken by the claims that are read there.
     scene: Option<Scene>,
     mv: Option<String>,
@@ -428,7 +428,7 @@ struct Place {
     plausible: bool,
 }
 
-impl Place {
+impl Neighbour {
     fn of(near: &Near<'_>, prose: &Prose) -> Option<Self> {
         match near {
             Near::Position(position) => Some(Self {

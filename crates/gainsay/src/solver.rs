@@ -14,7 +14,7 @@ use gainsay_proof::{
 use shakmaty::{Chess, Move, Position};
 
 pub use self::answers::Answers;
-use self::answers::{Asked, Question, Reply};
+use self::answers::{Asked, Asking, Reply};
 use crate::{judge::Judge, memory::Memory, replay::Replay};
 
 /// The provers of one thread. Making one costs memory; answers never depend on what
@@ -109,7 +109,7 @@ impl Solver {
         nodes: u64,
         search: impl FnOnce(&mut Self) -> Reply,
     ) -> Arc<Reply> {
-        let question = Question::new(asked, position, nodes);
+        let question = Asking::new(asked, position, nodes);
         if let Some(reply) = self.answers.get(&question) {
             return reply;
         }

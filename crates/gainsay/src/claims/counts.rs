@@ -5,7 +5,7 @@ use shakmaty::{Chess, Color, Position};
 
 use super::{
     answer::Answer,
-    instead::Told,
+    instead::TrueInstead,
     statements::{Soon, Statement, settle_statement},
 };
 use crate::{
@@ -67,7 +67,7 @@ pub(super) fn settle_count(question: &Question, said: Count) -> Answer {
                 let wrong = sides.iter().copied().find(|&side| !has(here, side));
                 let side = wrong.or(sides.first().copied()).unwrap_or(Color::White);
                 let count = here.board().by_piece(said.role.of(side)).count();
-                Told::of(MaterialWhy::HasCount {
+                TrueInstead::of(MaterialWhy::HasCount {
                     side: Side(side),
                     kind: Kind(said.role),
                     count: u32::try_from(count).unwrap_or(u32::MAX),

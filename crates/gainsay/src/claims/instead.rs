@@ -15,13 +15,13 @@ use crate::{
 
 /// What is true instead.
 #[derive(Debug)]
-pub(super) struct Told {
+pub(super) struct TrueInstead {
     why: Why,
     /// Moves that show it, if any do.
     shown: Option<Line>,
 }
 
-impl Told {
+impl TrueInstead {
     pub(super) fn of(why: impl Into<Why>) -> Self {
         let why = why.into();
         Self { why, shown: None }
@@ -50,7 +50,7 @@ pub(super) fn instead(
     relation: Relation,
     actors: Bitboard,
     targets: &[Target],
-) -> Told {
+) -> TrueInstead {
     let board = position.board();
     let mut met = targets.iter().map(|target| aims(board, target));
     let one = match (met.next(), met.next()) {
@@ -90,7 +90,7 @@ pub(super) fn instead(
             (None, None) => PieceWhy::NothingAttacks { all: false },
         },
     };
-    Told::of(why)
+    TrueInstead::of(why)
 }
 
 fn attacks_only(board: &Board, from: Square, not: Option<Square>) -> Option<PieceWhy> {
@@ -135,19 +135,19 @@ fn attacked_otherwise(
 }
 
 /// Why a piece is not pinned, with a move of it that shows so.
-fn not_pinned(position: &Chess, square: Option<Square>) -> Told {
+fn not_pinned(position: &Chess, square: Option<Square>) -> TrueInstead {
     let board = position.board();
     let man = |square| Man::on(board, square);
     let Some((square, this, color)) =
         square.and_then(|at| Some((at, man(at)?, board.color_at(at)?)))
     else {
-        return Told::of(PieceWhy::NotPinned(NotPinned::NoPiece));
+        return TrueInstead::of(PieceWhy::NotPinned(NotPinned::NoPiece));
     };
     let otherwise = (pins(board).find(|pin| pin.pinned == square))
         .and_then(|pin| Some((man(pin.behind)?, man(pin.pinner)?)));
     if let Some((behind, by)) = otherwise {
         let man = this;
-        return Told::of(PieceWhy::NotPinned(NotPinned::Otherwise {
+        return TrueInstead::of(PieceWhy::NotPinned(NotPinned::Otherwise {
             man,
             behind,
             by,
@@ -165,7 +165,7 @@ fn not_pinned(position: &Chess, square: Option<Square>) -> Told {
             free,
         },
     };
-    Told {
+    TrueInstead {
         why: PieceWhy::NotPinned(why).into(),
         shown,
     }

@@ -6,7 +6,7 @@ use shakmaty::Position;
 
 use super::{
     answer::{Answer, Court, Forced, evidence},
-    readings::{Reading, any_holds, ask, holds, is_begun_otherwise, mate_readings},
+    readings::{MateReading, any_holds, ask, holds, is_begun_otherwise, mate_readings},
 };
 use crate::{
     outcome::{Fault, Longer, MateWhy, Side},
@@ -169,7 +169,7 @@ fn counts_by_a_line(question: &Question, moves: u32) -> bool {
 
 /// The finding that the mate comes sooner than is said, in every reading in which there
 /// is one.
-fn shorter_mate(question: &Question, reading: &Reading, forced: &Forced) -> Answer {
+fn shorter_mate(question: &Question, reading: &MateReading, forced: &Forced) -> Answer {
     let shown = evidence(&reading.position, &forced.line);
     let moves = forced.moves.unwrap_or(1).max(1);
     let why = MateWhy::MateSooner {
@@ -185,7 +185,7 @@ fn shorter_mate(question: &Question, reading: &Reading, forced: &Forced) -> Answ
 }
 
 /// A denied mate that is there in every reading.
-fn denial(readings: &[Reading], court: &mut Court<'_>) -> Answer {
+fn denial(readings: &[MateReading], court: &mut Court<'_>) -> Answer {
     let Some(reading) = readings.first() else {
         return Answer::unsettled();
     };
@@ -202,7 +202,7 @@ fn denial(readings: &[Reading], court: &mut Court<'_>) -> Answer {
 /// mate that there is if it takes a little longer. Where it is, that reading is told of.
 fn no_mate(
     question: &Question,
-    readings: &[Reading],
+    readings: &[MateReading],
     failed: &[(usize, Forced)],
     court: &mut Court<'_>,
 ) -> Answer {
@@ -217,7 +217,7 @@ fn no_mate(
     // What is said of a cited line is answered where the line stands.
     let line = question.line().into_iter().flat_map(|line| &line.readings);
     let steps: Vec<&Step> = line.flatten().collect();
-    let of_line = |reading: &Reading| {
+    let of_line = |reading: &MateReading| {
         let there = |step: &&Step| [&step.before, &step.after].contains(&&reading.position);
         steps.is_empty() || steps.iter().any(there)
     };
@@ -266,7 +266,7 @@ fn no_mate(
 
 /// Whether the claim speaks in the present tense, leaning on no line and pointing nowhere, and
 /// the reading is of a position that is neither its own nor the one before the last move.
-fn is_of_now_only(question: &Question, reading: &Reading) -> bool {
+fn is_of_now_only(question: &Question, reading: &MateReading) -> bool {
     let scene = &question.comment.scene;
     let near = reading.position == scene.here || scene.before() == Some(&reading.position);
     let plain = question.claim.tense == Tense::Present && question.line().is_none();

@@ -8,7 +8,7 @@ use super::{
     answer::{Answer, Court, nothing},
     no_mate::not_mate,
     nouns::squares,
-    readings::{Reading, any_holds, ask, holds, mate_readings},
+    readings::{MateReading, any_holds, ask, holds, mate_readings},
     threats::THREAT,
 };
 use crate::{
@@ -84,7 +84,7 @@ pub(super) fn settle_mate_now(question: &Question, court: &mut Court<'_>) -> Ans
         // "After 24.Qh5 the rook goes to h8, and it is mate": a move told in words.
         let told = question.claim.subject != Subject::Line && positions.iter().any(mates_next);
         for position in positions {
-            let forced = Reading {
+            let forced = MateReading {
                 position,
                 attacks: false,
                 moves: THREAT,

@@ -6,7 +6,7 @@ use shakmaty::{Board, Chess, Color, Move, Position, Role};
 
 use super::{
     answer::{Answer, Court, evidence},
-    instead::Told,
+    instead::TrueInstead,
     statements::{Soon, Statement, settle_statement},
 };
 use crate::{
@@ -78,7 +78,7 @@ pub(super) fn settle_material(
             may_fail: told_wrong,
             told: &|here| {
                 let side = sides.first().copied().unwrap_or(Color::White);
-                Told::of(told(here.board(), side, false))
+                TrueInstead::of(told(here.board(), side, false))
             },
             // In the middle of an exchange its end is counted already.
             soon: match &question.comment.scene.played {

@@ -8,7 +8,7 @@ use shakmaty::{Chess, Color, Move, Position};
 use super::{
     answer::{Answer, Court, evidence},
     pictures::{called, lacks},
-    readings::{Reading, ask, mate_readings},
+    readings::{MateReading, ask, mate_readings},
 };
 use crate::{
     outcome::{Lack, MateWhy},
@@ -124,7 +124,7 @@ fn is_mated_already(question: &Question) -> bool {
 }
 
 /// What the shortest mates of a reading show.
-fn shows(reading: &Reading, pattern: MatingPattern, court: &mut Court<'_>) -> Shows {
+fn shows(reading: &MateReading, pattern: MatingPattern, court: &mut Court<'_>) -> Shows {
     if reading.position.legal_moves().is_empty() {
         return Shows::Nothing;
     }
@@ -154,7 +154,7 @@ fn shows(reading: &Reading, pattern: MatingPattern, court: &mut Court<'_>) -> Sh
 /// Whether no line of the mates within `moves`, whatever both sides play, ends in what could
 /// be called so. `None` where there are too many to say.
 fn all_lack(
-    reading: &Reading,
+    reading: &MateReading,
     moves: u32,
     pattern: MatingPattern,
     court: &mut Court<'_>,

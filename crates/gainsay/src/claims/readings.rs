@@ -7,7 +7,7 @@ use gainsay_proof::Verdict;
 use shakmaty::{Chess, Color, Position};
 
 /// One way to understand a claim about mate.
-pub(super) struct Reading {
+pub(super) struct MateReading {
     pub(super) position: Chess,
     /// Whether the side to move mates; otherwise it is mated.
     pub(super) attacks: bool,
@@ -17,7 +17,7 @@ pub(super) struct Reading {
     pub(super) made: u32,
 }
 
-impl Reading {
+impl MateReading {
     /// The side that mates.
     pub(super) fn winner(&self) -> Color {
         if self.attacks {
@@ -30,7 +30,7 @@ impl Reading {
 
 pub(super) fn any_holds(
     question: &Question,
-    readings: &[Reading],
+    readings: &[MateReading],
     court: &mut Court<'_>,
 ) -> Option<Answer> {
     if question.denied() {
@@ -42,7 +42,7 @@ pub(super) fn any_holds(
     })
 }
 
-pub(super) fn ask(court: &mut Court<'_>, reading: &Reading) -> Forced {
+pub(super) fn ask(court: &mut Court<'_>, reading: &MateReading) -> Forced {
     if reading.attacks {
         court.mates(&reading.position, reading.moves)
     } else {
@@ -53,14 +53,14 @@ pub(super) fn ask(court: &mut Court<'_>, reading: &Reading) -> Forced {
 /// The readings of "mate in `moves`": from the position of the comment, its side to
 /// move mating or being mated; as an alternative to the move before; at the end of the
 /// line it leans on, that line's last move counted or not; from where the line starts.
-pub(super) fn mate_readings(question: &Question, moves: u32) -> Vec<Reading> {
+pub(super) fn mate_readings(question: &Question, moves: u32) -> Vec<MateReading> {
     if let At::Subject(_) = question.claim.at {
         return readings_of_line(question, moves);
     }
     let scene = &question.comment.scene;
-    let mut readings: Vec<Reading> = Vec::new();
+    let mut readings: Vec<MateReading> = Vec::new();
     let mut add = |position: &Chess, attacks: bool| {
-        let reading = Reading {
+        let reading = MateReading {
             position: position.clone(),
             attacks,
             moves,
@@ -154,11 +154,11 @@ pub(super) fn mate_readings(question: &Question, moves: u32) -> Vec<Reading> {
 
 /// The readings of "24.Qh6+ mates in two": behind the line, whose last move counts or
 /// not, and whose last move is that of the side that mates or of the other.
-fn readings_of_line(question: &Question, moves: u32) -> Vec<Reading> {
+fn readings_of_line(question: &Question, moves: u32) -> Vec<MateReading> {
     let lines = question.line().into_iter().flat_map(|line| &line.readings);
     let ends = lines.filter_map(|steps| Some((steps.last()?, steps.len())));
     ends.flat_map(|(last, length)| {
-        [false, true].map(|attacks| Reading {
+        [false, true].map(|attacks| MateReading {
             position: last.after.clone(),
             attacks,
             moves,
@@ -172,7 +172,7 @@ fn readings_of_line(question: &Question, moves: u32) -> Vec<Reading> {
 /// 24.Qh6", where another move mates.
 pub(super) fn is_begun_otherwise(
     question: &Question,
-    reading: &Reading,
+    reading: &MateReading,
     court: &mut Court<'_>,
 ) -> bool {
     let At::Shown(_) = question.claim.at else {
@@ -189,7 +189,7 @@ pub(super) fn is_begun_otherwise(
     begins && court.is_mated(&only.after, left).verdict == Verdict::Fails
 }
 
-pub(super) fn holds(reading: &Reading, forced: &Forced) -> Answer {
+pub(super) fn holds(reading: &MateReading, forced: &Forced) -> Answer {
     let mut answer = Answer::new(Verdict::Holds)
         .on(&reading.position)
         .shown_by(evidence(&reading.position, &forced.line));

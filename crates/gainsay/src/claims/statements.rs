@@ -4,7 +4,7 @@ use gainsay_commentary::{Nuance, Tense};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Position};
 
-use super::{answer::Answer, instead::Told};
+use super::{answer::Answer, instead::TrueInstead};
 use crate::{question::Question, resolve::played};
 
 /// A statement that is true of a board or not.
@@ -18,7 +18,7 @@ pub(super) struct Statement<'a> {
     /// Whether its denial can be.
     pub(super) may_be_denied: bool,
     /// What is true instead.
-    pub(super) told: &'a dyn Fn(&Chess) -> Told,
+    pub(super) told: &'a dyn Fn(&Chess) -> TrueInstead,
     pub(super) soon: Soon<'a>,
 }
 

@@ -8,7 +8,7 @@ use super::{
     answer::Answer,
     castling::{can_castle, settle_castled, settle_right},
     features::{self, with_traits},
-    instead::Told,
+    instead::TrueInstead,
     pieces::owners,
     statements::{Soon, Statement, settle_statement},
 };
@@ -100,7 +100,7 @@ pub(super) fn settle_structure(question: &Question, said: &Structure) -> Answer 
             may_be_denied: denies(question, said),
             told: &|here| {
                 let here = instead(here.board(), said, &either);
-                Told::of(StructureWhy::NotSoHere { here })
+                TrueInstead::of(StructureWhy::NotSoHere { here })
             },
             // "The e-file is open" is not said of a file that the next exchange halfway opens.
             soon: match (feature, file, square) {

@@ -9,7 +9,7 @@ use super::{
     cited::settle_line,
     gains::{gains_now, settle_gain},
     nouns::{aims, squares},
-    readings::{Reading, any_holds, ask, holds, is_begun_otherwise},
+    readings::{MateReading, any_holds, ask, holds, is_begun_otherwise},
     relations::{relates, settle_relation},
 };
 use crate::{
@@ -65,12 +65,12 @@ fn settle_mate_threat(question: &Question, moves: Option<u32>, court: &mut Court
     }
     let scene = &question.comment.scene;
     let within = moves.unwrap_or(THREAT);
-    let mut readings: Vec<Reading> = Vec::new();
+    let mut readings: Vec<MateReading> = Vec::new();
     let mut add = |position: Option<Chess>| {
         if let Some(position) = position
             && !readings.iter().any(|known| known.position == position)
         {
-            readings.push(Reading {
+            readings.push(MateReading {
                 made: 0,
                 position,
                 attacks: true,
@@ -174,7 +174,7 @@ fn settle_mate_threat_on(question: &Question, square: Square, court: &mut Court<
 }
 
 /// Whether a pass is impossible at the comment, so that its threat cannot be told.
-fn checks(question: &Question, readings: &[Reading]) -> bool {
+fn checks(question: &Question, readings: &[MateReading]) -> bool {
     readings.is_empty() || question.line().is_none() && question.comment.scene.here.is_check()
 }
 

@@ -9,7 +9,7 @@ use crate::{
 };
 
 /// What a written move comes to.
-pub(super) enum Step {
+pub(super) enum Chosen {
     Move(Move, gainsay_notation::Signs),
     Pass,
     None,
@@ -22,10 +22,10 @@ pub(super) fn chosen(
     before: &Chess,
     written: Option<WrittenMove>,
     marks: &mut Marks,
-) -> Step {
+) -> Chosen {
     let Some(written) = written else {
         *marks |= Marks::UNREADABLE;
-        return Step::None;
+        return Chosen::None;
     };
     if !written.oddities.is_empty() {
         *marks |= Marks::ODD_SPELLING;
@@ -35,7 +35,7 @@ pub(super) fn chosen(
             *marks |= noticed;
             Some(m)
         }
-        Resolution::Null => return Step::Pass,
+        Resolution::Null => return Chosen::Pass,
         Resolution::Ambiguous(list) => {
             *marks |= Marks::AMBIGUOUS;
             likeliest(game, element, before, &list)
@@ -56,7 +56,7 @@ pub(super) fn chosen(
             None
         }
     };
-    m.map_or(Step::None, |m| Step::Move(m, written.signs))
+    m.map_or(Chosen::None, |m| Chosen::Move(m, written.signs))
 }
 
 /// The candidate after which most of the following moves can be played: what the

@@ -7,7 +7,7 @@ mod parts;
 mod start;
 mod view;
 
-use choice::{Step, chosen};
+use choice::{Chosen, chosen};
 use gainsay_notation::{ElementKind, FaultKind, Game, Language, MoveNumber, Oddities, WrittenMove};
 use language::{may_be_a_piece, may_be_foreign, written};
 use numbers::{NUMBERING, TOLD, number_fits, number_marks};
@@ -287,13 +287,13 @@ impl Replay {
                 ply.marks |= Marks::PAWN_OR_PIECE;
             }
             match chosen(game, ply.element, position, written, &mut ply.marks) {
-                Step::Move(m, signs) => {
+                Chosen::Move(m, signs) => {
                     position.play_unchecked(m);
                     ply.played = Some(m);
                     ply.marks |= sign_marks(signs, position);
                 }
-                Step::Pass => ply.after = pass(position),
-                Step::None => ply.after = None,
+                Chosen::Pass => ply.after = pass(position),
+                Chosen::None => ply.after = None,
             }
             // A side-line that hangs on the wrong move has odd numbers all along: that
             // is one mistake, and the move tells it.

@@ -24,7 +24,7 @@ const MEMORY: u64 = 4 << 20;
 
 /// What solvers of one kind, with the same memory and the same tables, answered before.
 #[derive(Clone)]
-pub struct Answers(Arc<Cache<Question, Arc<Reply>, Bytes, Hashers>>);
+pub struct Answers(Arc<Cache<Asking, Arc<Reply>, Bytes, Hashers>>);
 
 /// Without random numbers: where the system has none to give, there would be no answers.
 type Hashers = BuildHasherDefault<DefaultHasher>;
@@ -48,11 +48,11 @@ impl fmt::Debug for Answers {
 }
 
 impl Answers {
-    pub(super) fn get(&self, question: &Question) -> Option<Arc<Reply>> {
+    pub(super) fn get(&self, question: &Asking) -> Option<Arc<Reply>> {
         self.0.get(question)
     }
 
-    pub(super) fn keep(&self, question: Question, reply: Arc<Reply>) {
+    pub(super) fn keep(&self, question: Asking, reply: Arc<Reply>) {
         self.0.insert(question, reply);
     }
 }
@@ -75,13 +75,13 @@ pub(super) enum Asked {
 
 /// A question with the budget it may cost.
 #[derive(Clone, Debug)]
-pub(super) struct Question {
+pub(super) struct Asking {
     asked: Asked,
     position: Chess,
     nodes: u64,
 }
 
-impl Question {
+impl Asking {
     pub(super) fn new(asked: Asked, position: &Chess, nodes: u64) -> Self {
         Self {
             asked,
@@ -98,15 +98,15 @@ impl Question {
     }
 }
 
-impl PartialEq for Question {
+impl PartialEq for Asking {
     fn eq(&self, other: &Self) -> bool {
         self.whole() == other.whole()
     }
 }
 
-impl Eq for Question {}
+impl Eq for Asking {}
 
-impl Hash for Question {
+impl Hash for Asking {
     fn hash<H: Hasher>(&self, state: &mut H) {
         self.whole().hash(state);
     }
@@ -136,8 +136,8 @@ impl Reply {
 #[derive(Clone)]
 struct Bytes;
 
-impl Weighter<Question, Arc<Reply>> for Bytes {
-    fn weight(&self, question: &Question, reply: &Arc<Reply>) -> u64 {
+impl Weighter<Asking, Arc<Reply>> for Bytes {
+    fn weight(&self, question: &Asking, reply: &Arc<Reply>) -> u64 {
         const FIXED: usize = 400;
         let moves = match &question.asked {
             Asked::Firsts { firsts, .. } => firsts.len(),

@@ -1,6 +1,6 @@
 //! Pieces, and what they do to each other.
 
-use super::phrases::{Told, cited, line, men, named, squares};
+use super::phrases::{Said, cited, line, men, named, squares};
 use crate::{
     outcome::{At, CheckKind, Line, Man, NotPinned, PieceWhy, Side},
     rule::Rule,
@@ -20,7 +20,7 @@ pub(super) const fn rule(why: &PieceWhy) -> &'static Rule {
 }
 
 /// What is told.
-pub(super) fn told(why: &PieceWhy) -> Told {
+pub(super) fn told(why: &PieceWhy) -> Said {
     let clause = match why {
         PieceWhy::NoSuchPiece {
             side,
@@ -47,7 +47,7 @@ pub(super) fn told(why: &PieceWhy) -> Told {
                 (Some(_), None) => "; here the square is empty".to_owned(),
                 (None, _) => String::new(),
             };
-            return Told::Sentence(format!(
+            return Said::Sentence(format!(
                 "No {owner}{name} stands on {place} at any point of this game{instead}."
             ));
         }
@@ -67,7 +67,7 @@ pub(super) fn told(why: &PieceWhy) -> Told {
             } else {
                 format!("the check is given by {} alone", men(by))
             };
-            return Told::Sentence(format!("{} is no {what}: {instead}.", cited(written)));
+            return Said::Sentence(format!("{} is no {what}: {instead}.", cited(written)));
         }
         PieceWhy::NoMoveDoes { side } => format!(
             "no move of {}'s does that, nor do two running",
@@ -124,7 +124,7 @@ pub(super) fn told(why: &PieceWhy) -> Told {
             format!("taking {} loses material, {}", named(man), line(shown))
         }
     };
-    Told::Clause(clause)
+    Said::Clause(clause)
 }
 
 /// A square, or what stands on it.

@@ -1,6 +1,6 @@
 //! Only moves, refutations, verdicts and glyphs.
 
-use super::phrases::{Told, behind, cited, line, men, number, squares};
+use super::phrases::{Said, behind, cited, line, men, number, squares};
 use crate::{
     outcome::{Line, MoveWhy},
     rule::Rule,
@@ -34,10 +34,10 @@ pub(super) const fn rule(why: &MoveWhy) -> &'static Rule {
 }
 
 /// What is told.
-pub(super) fn told(why: &MoveWhy) -> Told {
+pub(super) fn told(why: &MoveWhy) -> Said {
     let sentence = match why {
         MoveWhy::AboutLevel { line } => {
-            return Told::Clause(format!("the position is about level{}", behind(line)));
+            return Said::Clause(format!("the position is about level{}", behind(line)));
         }
         MoveWhy::NotOnlyLegal { side, count, moves } => format!(
             "{} has {count} legal moves, {} among them.",
@@ -161,7 +161,7 @@ pub(super) fn told(why: &MoveWhy) -> Told {
             mate,
         } => format!("{} mates in {mate}: there is nothing better.", san(written)),
     };
-    Told::Sentence(sentence)
+    Said::Sentence(sentence)
 }
 
 /// The first move of a line without its number.

@@ -1,6 +1,6 @@
 //! Material that is not won, not given, or not there.
 
-use super::phrases::{Told, behind, cited, men, number, stand};
+use super::phrases::{Said, behind, cited, men, number, stand};
 use crate::{
     outcome::MaterialWhy,
     rule::Rule,
@@ -16,7 +16,7 @@ pub(super) const fn rule(why: &MaterialWhy) -> &'static Rule {
 }
 
 /// What is told.
-pub(super) fn told(why: &MaterialWhy) -> Told {
+pub(super) fn told(why: &MaterialWhy) -> Said {
     match why {
         MaterialWhy::Balance {
             side,
@@ -24,7 +24,7 @@ pub(super) fn told(why: &MaterialWhy) -> Told {
             at_the_end,
         } => {
             let balance = balance(named(side.0), *more);
-            Told::Clause(if *at_the_end {
+            Said::Clause(if *at_the_end {
                 format!("{balance} at the end of this line")
             } else {
                 format!("here {balance}")
@@ -36,7 +36,7 @@ pub(super) fn told(why: &MaterialWhy) -> Told {
                 0 => "no".to_owned(),
                 count => number(*count),
             };
-            Told::Clause(format!(
+            Said::Clause(format!(
                 "here {} has {count} {}{plural}",
                 named(side.0),
                 piece(kind.0)
@@ -46,40 +46,40 @@ pub(super) fn told(why: &MaterialWhy) -> Told {
             cited: written,
             reply,
             side,
-        } => Told::Sentence(format!(
+        } => Said::Sentence(format!(
             "{} is answered by {}, and {} has lost material.",
             cited(written),
             cited(reply),
             named(side.0)
         )),
-        MaterialWhy::NothingToWinWith { side } => Told::Sentence(format!(
+        MaterialWhy::NothingToWinWith { side } => Said::Sentence(format!(
             "{} has no minor piece to win it with.",
             named(side.0)
         )),
         MaterialWhy::HasNone { side, kind } => {
-            Told::Sentence(format!("{} has no {} here.", named(side.0), piece(kind.0)))
+            Said::Sentence(format!("{} has no {} here.", named(side.0), piece(kind.0)))
         }
         MaterialWhy::HasLostNone {
             side,
             kind,
             men: all,
-        } => Told::Sentence(format!(
+        } => Said::Sentence(format!(
             "{} has lost no {}: here {} {}.",
             named(side.0),
             piece(kind.0),
             stand(all),
             men(all)
         )),
-        MaterialWhy::WonNothing { side, line } => Told::Clause(format!(
+        MaterialWhy::WonNothing { side, line } => Said::Clause(format!(
             "with best play {} has won nothing{}",
             named(side.0),
             behind(line)
         )),
         MaterialWhy::NoRookToGive { side } => {
-            Told::Sentence(format!("{} has no rook here to give.", named(side.0)))
+            Said::Sentence(format!("{} has no rook here to give.", named(side.0)))
         }
         MaterialWhy::NoRookTaken { side } => {
-            Told::Clause(format!("no rook of {} can be taken", named(side.0)))
+            Said::Clause(format!("no rook of {} can be taken", named(side.0)))
         }
     }
 }

@@ -25,7 +25,7 @@ use std::{borrow::Cow, ops::Range};
 
 use shakmaty::Chess;
 
-use self::phrases::{Told, line};
+use self::phrases::{Said, line};
 
 impl Claimed<'_> {
     /// The claim with its verdict.
@@ -187,17 +187,17 @@ const fn rule(why: &Why) -> &'static Rule {
 /// wrong in.
 fn message(why: &Why, text: &str, position: &Chess) -> String {
     let told = match why {
-        Why::Mate(why) => Told::Sentence(mates::told(why)),
-        Why::Line(why) => Told::Sentence(lines::told(why, position)),
+        Why::Mate(why) => Said::Sentence(mates::told(why)),
+        Why::Line(why) => Said::Sentence(lines::told(why, position)),
         Why::Move(why) => judgements::told(why),
-        Why::Draw(why) => Told::Sentence(draws::told(why)),
+        Why::Draw(why) => Said::Sentence(draws::told(why)),
         Why::Material(why) => material::told(why),
         Why::Piece(why) => board::told(why),
         Why::Structure(why) => structure::told(why),
-        Why::Place(why) => Told::Sentence(pointers::told(why)),
+        Why::Place(why) => Said::Sentence(pointers::told(why)),
     };
     match told {
-        Told::Sentence(sentence) => sentence,
-        Told::Clause(clause) => format!("\"{text}\": {clause}."),
+        Said::Sentence(sentence) => sentence,
+        Said::Clause(clause) => format!("\"{text}\": {clause}."),
     }
 }

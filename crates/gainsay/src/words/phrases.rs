@@ -22,7 +22,7 @@ pub(super) fn behind(shown: &Line) -> String {
 }
 
 /// Words that stand by themselves, or behind the words of the claim.
-pub(super) enum Told {
+pub(super) enum Said {
     /// A sentence.
     Sentence(String),
     /// A clause.

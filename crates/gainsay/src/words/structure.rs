@@ -1,6 +1,6 @@
 //! Structure and castling.
 
-use super::phrases::{Told, line, men, named, squares, stand};
+use super::phrases::{Said, line, men, named, squares, stand};
 use crate::{
     outcome::{PawnKind, Structure, StructureWhy, Wing},
     rule::Rule,
@@ -11,9 +11,9 @@ use crate::{
 pub(super) const RULE: &Rule = &crate::claims::structure::FALSE_STRUCTURE;
 
 /// What is told.
-pub(super) fn told(why: &StructureWhy) -> Told {
-    Told::Sentence(match why {
-        StructureWhy::NotSoHere { here } => return Told::Clause(all_of(here)),
+pub(super) fn told(why: &StructureWhy) -> Said {
+    Said::Sentence(match why {
+        StructureWhy::NotSoHere { here } => return Said::Clause(all_of(here)),
         StructureWhy::CastledOn { side, number, by } => format!(
             "{} castled on move {number}, by {}.",
             side_of(side.0),

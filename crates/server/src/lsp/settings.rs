@@ -171,7 +171,7 @@ impl Layers {
     /// else those of the first folder.
     pub(super) fn resolve(&self) -> (Resolved, Vec<String>) {
         let mut wrong = Vec::new();
-        let mut all: BTreeMap<Key, Options> = BTreeMap::new();
+        let mut all: BTreeMap<FolderPair, Options> = BTreeMap::new();
         for folder in self.folders.iter().map(Some).chain([None]) {
             let path = folder.map(|folder| folder.path.as_path());
             let within = |base: &&PathBuf| {
@@ -215,14 +215,14 @@ impl Layers {
 }
 
 /// A folder of the workspace, and one with a settings file.
-type Key = (Option<PathBuf>, Option<PathBuf>);
+type FolderPair = (Option<PathBuf>, Option<PathBuf>);
 
 /// Settings by folder.
 #[derive(Clone, Debug)]
 pub(super) struct Resolved {
     /// Those of the workspace, the innermost first.
     folders: Vec<PathBuf>,
-    options: BTreeMap<Key, Arc<Options>>,
+    options: BTreeMap<FolderPair, Arc<Options>>,
     /// For documents outside.
     rest: Arc<Options>,
 }
