@@ -19,6 +19,13 @@ const SILENT: &[&str] = &[
     "proof/src/facts",
     "proof/src/mate",
     "proof/src/search",
+    "server/src/aids.rs",
+    "server/src/closed",
+    "server/src/document.rs",
+    "server/src/features",
+    "server/src/lsp",
+    "server/src/pool.rs",
+    "server/src/state",
 ];
 
 /// The strings of a file, those of its tests, documentation and errors left out.
@@ -46,7 +53,9 @@ impl Visit<'_> for Strings {
             .iter()
             .any(|name| called.path.is_ident(name))
         {
+            // A quotation mark within a string or a character ends no string.
             let text = called.tokens.to_string();
+            let text = text.replace("\\\"", "'").replace("'\"'", "' '");
             for part in text.split('"').skip(1).step_by(2) {
                 self.0.push(part.to_owned());
             }
@@ -74,11 +83,11 @@ fn nothing_is_said_before_the_end() -> Result<(), Box<dyn Error>> {
             for entry in fs::read_dir(&place)? {
                 places.push(entry?.path());
             }
-        } else if !place.ends_with("tests.rs") {
+        } else if place.extension().is_some_and(|end| end == "rs") && !place.ends_with("tests.rs") {
             files.push(place);
         }
     }
-    assert!(files.len() > 60, "the folders have moved");
+    assert!(files.len() > 100, "the folders have moved");
     let mut said = Vec::new();
     for file in files {
         let mut strings = Strings::default();

@@ -5,6 +5,8 @@ use std::{path::PathBuf, sync::Arc};
 
 use gainsay::{Memory, Solver};
 
+use crate::words::files as words;
+
 /// What an author's settings want the solvers to have.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
 pub struct Wanted {
@@ -71,10 +73,10 @@ impl Aids for OwnSearch {
     fn troubles(&self, wanted: &Wanted) -> Vec<String> {
         let mut troubles = Vec::new();
         if wanted.syzygy.is_some() {
-            troubles.push("This server reads no Syzygy tables.".to_owned());
+            troubles.push(words::NO_TABLES.to_owned());
         }
         if wanted.engine.is_some() {
-            troubles.push("This server starts no engine.".to_owned());
+            troubles.push(words::NO_ENGINE.to_owned());
         }
         troubles
     }

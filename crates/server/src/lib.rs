@@ -13,6 +13,7 @@
 //! One task owns all state ([`state`](crate)); it takes events in the order in which
 //! they came in and waits for nobody. Everything else looks at snapshots. Types of the
 //! Language Server Protocol stay in the module `lsp`; the features know bytes only.
+//! What people read is worded in the module `words`.
 
 mod address;
 mod aids;
@@ -26,6 +27,7 @@ mod pool;
 mod remembered;
 mod state;
 mod text;
+mod words;
 
 pub use aids::{Aids, OwnSearch, Share, Wanted};
 pub use lsp::{Ended, ServeError, serve, serve_on};

@@ -15,7 +15,7 @@ use gainsay::{Document, Finding, Solver};
 use gainsay_notation::{Columns, Format, LineIndex};
 
 use super::summary::{MOST_OF_FILE, Placed, Summary};
-use crate::options::Terms;
+use crate::{options::Terms, words::files as words};
 
 /// No larger file is read: its findings would not be looked at, and its text must fit
 /// into memory.
@@ -125,25 +125,22 @@ fn without_edits(mut finding: Finding) -> Finding {
 /// The text of a file as an editor has it, without a byte order mark; or why it is not
 /// read.
 pub(crate) fn read(path: &Path) -> Result<Vec<u8>, String> {
-    let unreadable = |error: std::io::Error| format!("This file cannot be read: {error}.");
     let file = match std::fs::File::open(path) {
         Ok(file) => file,
         // It has gone meanwhile.
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
-        Err(error) => return Err(unreadable(error)),
+        Err(error) => return Err(words::unreadable(&error)),
     };
     let mut bytes = Vec::new();
     let mut head = file.take(LARGEST + 1);
-    head.read_to_end(&mut bytes).map_err(unreadable)?;
+    head.read_to_end(&mut bytes)
+        .map_err(|error| words::unreadable(&error))?;
     if bytes.len() as u64 > LARGEST {
         let most = LARGEST >> 20;
-        return Err(format!(
-            "This file is larger than {most} MB and was not checked: open it, or run \
-             \"gainsay check\"."
-        ));
+        return Err(words::too_large(most));
     }
     if let Err(why) = gainsay_files::sniff(&bytes) {
-        return Err(format!("This file was not checked: {why}."));
+        return Err(words::unchecked(why));
     }
     if bytes.starts_with(b"\xef\xbb\xbf") {
         bytes.drain(..3);

@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use gainsay::{Edit, Finding, Ply, SettledClaim, Verdict, View, fitted, mend, show};
+use gainsay::{Edit, Finding, Ply, SettledClaim, View, fitted, mend, show};
 use gainsay_notation::{CommentKind, Element, ElementKind, SectionKind, Span};
 use shakmaty::{Chess, Color, Move, Position, san::SanPlus};
 
@@ -11,7 +11,10 @@ use super::{
     outline::around,
     place::{Place, shifted},
 };
-use crate::document::{Section, Snapshot};
+use crate::{
+    document::{Section, Snapshot},
+    words::actions::{self as words, Stretch},
+};
 
 /// What an action is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -72,7 +75,7 @@ pub(crate) fn actions(snapshot: &Snapshot, range: &Range<usize>) -> Vec<Action> 
     {
         let game: Vec<&Ply> = view.replay.plies.iter().collect();
         let line = line_at(&view, place.offset);
-        for (what, plies) in [("line", line), ("game", Some(game))] {
+        for (what, plies) in [(Stretch::Line, line), (Stretch::Game, Some(game))] {
             let plies = plies.unwrap_or_default();
             actions.extend(numbers(&place, &view, &plies, what));
             actions.extend(standard_moves(&place, &view, &plies, what));
@@ -130,7 +133,7 @@ pub(crate) fn fix_all(snapshot: &Snapshot, most: usize) -> Option<Action> {
         })
         .collect();
     (!edits.is_empty()).then(|| Action {
-        title: format!("Mend all that is safe to mend ({})", edits.len()),
+        title: words::mend_all(edits.len()),
         kind: Kind::FixAll,
         edits,
         mends: None,
@@ -170,7 +173,7 @@ fn allowance(place: &Place<'_>, finding: &Finding) -> Option<Action> {
     let view = view_of(place, &finding.span)?;
     let elements = &view.game.elements;
     let name = finding.rule.name;
-    let command = format!("[%allow {name} reason]");
+    let command = format!("[%allow {name} {}]", words::REASON);
     let base = place.section.start;
     let start = finding.span.start as u32;
     let at = elements
@@ -216,7 +219,7 @@ fn allowance(place: &Place<'_>, finding: &Finding) -> Option<Action> {
         }
     };
     Some(Action {
-        title: format!("Accept this finding here ({name})"),
+        title: words::accept(name),
         kind: Kind::QuickFix,
         edits: vec![edit],
         mends: Some((name, shifted(&finding.span, base))),
@@ -245,12 +248,8 @@ fn refutation(place: &Place<'_>, finding: &Finding) -> Option<Action> {
 fn proof(place: &Place<'_>, claim: &SettledClaim) -> Option<Action> {
     let position = claim.position.as_deref()?;
     let (title, edit) = shown(place, &claim.span, position, &claim.evidence)?;
-    let what = match claim.verdict {
-        Verdict::Holds => "the proof of",
-        Verdict::Fails | Verdict::Unsettled => "what speaks against",
-    };
     Some(Action {
-        title: format!("{title}: {what} \u{201c}{}\u{201d}", claim.text.trim()),
+        title: words::showing(&title, claim.verdict, &claim.text),
         kind: Kind::Rewrite,
         edits: vec![edit],
         mends: None,
@@ -269,10 +268,7 @@ fn every_defence(place: &Place<'_>, claim: &SettledClaim) -> Option<Action> {
     let (before, behind) = edit.text.split_once(line.as_str())?;
     edit.text = format!("{before}{}{behind}", show::in_language(all, letters));
     Some(Action {
-        title: format!(
-            "Insert the proof of \u{201c}{}\u{201d} with every defence as a side-line",
-            claim.text.trim()
-        ),
+        title: words::every_defence(&claim.text),
         kind: Kind::Rewrite,
         edits: vec![edit],
         mends: None,
@@ -317,7 +313,7 @@ fn shown(
         let line = show::in_language(line, letters);
         let text = format!("{}{line}", behind_of(&view, last));
         let edit = insertion(last.span.end, base, text);
-        Some((format!("Insert {line} as the continuation"), edit))
+        Some((words::continuation(&line), edit))
     };
     let Some(ply) = leaving else {
         let last = view.replay.at(view.replay.last)?;
@@ -339,7 +335,7 @@ fn shown(
     let line = show::in_language(&line, letters);
     let text = format!("{}({line})", behind_of(&view, last));
     let edit = insertion(last.span.end, base, text);
-    Some((format!("Insert {line} as a side-line"), edit))
+    Some((words::side_line(&line), edit))
 }
 
 /// What parts a token from the one that is to follow it: a comment up to the end of its
@@ -413,7 +409,7 @@ fn line_at<'v>(view: &View<'v>, offset: u32) -> Option<Vec<&'v Ply>> {
 }
 
 /// Writes the right number before every one of the moves that has one.
-fn numbers(place: &Place<'_>, view: &View<'_>, plies: &[&Ply], what: &str) -> Option<Action> {
+fn numbers(place: &Place<'_>, view: &View<'_>, plies: &[&Ply], what: Stretch) -> Option<Action> {
     let mut edits = Vec::new();
     for ply in plies {
         let Some(at) = ply.number else { continue };
@@ -438,7 +434,7 @@ fn numbers(place: &Place<'_>, view: &View<'_>, plies: &[&Ply], what: &str) -> Op
             text: format!("{}{dots}", ply.move_number()),
         });
     }
-    rewrite(format!("Correct the numbers of this {what}"), edits)
+    rewrite(words::numbers(what), edits)
 }
 
 /// Writes every one of the moves in SAN, in the letters of the game. What hangs on a guess
@@ -447,7 +443,7 @@ fn standard_moves(
     place: &Place<'_>,
     view: &View<'_>,
     plies: &[&Ply],
-    what: &str,
+    what: Stretch,
 ) -> Option<Action> {
     let edits = plies
         .iter()
@@ -460,10 +456,7 @@ fn standard_moves(
             })
         })
         .collect();
-    rewrite(
-        format!("Write the moves of this {what} in standard notation"),
-        edits,
-    )
+    rewrite(words::standard_moves(what), edits)
 }
 
 fn rewrite(title: String, edits: Vec<Edit>) -> Option<Action> {

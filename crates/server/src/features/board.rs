@@ -1,6 +1,8 @@
 //! A position drawn for people.
 
-use shakmaty::{Board, Chess, Color, File, Piece, Position, Rank, Role, Square};
+use shakmaty::{Board, ByRole, Chess, Color, File, Piece, Position, Rank, Role, Square};
+
+use crate::words::board::{self as words, Standing, Surplus};
 
 /// Draws a board with letters, White below: capitals are White's pieces, small
 /// letters Black's. The squares of `marked` stand between brackets.
@@ -36,111 +38,52 @@ pub(crate) fn letters(board: &Board, marked: &[Square]) -> String {
 
 /// What a position says at a glance: who is to move, check, mate, material.
 pub(crate) fn summary(position: &Chess) -> String {
-    let us = position.turn();
-    let mut text = if position.is_checkmate() {
-        format!("{} is mated", side(us))
+    let standing = if position.is_checkmate() {
+        Standing::Mated
     } else if position.is_stalemate() {
-        format!("{} is stalemated", side(us))
+        Standing::Stalemated
     } else if position.is_insufficient_material() {
-        format!("{} to move; neither side can mate", side(us))
+        Standing::Dead
     } else if position.is_check() {
-        format!("{} to move, in check", side(us))
+        Standing::InCheck
     } else {
-        format!("{} to move", side(us))
+        Standing::ToMove
     };
-    text.push_str(" · ");
-    text.push_str(&material(position.board()));
-    text
+    let [white, black] = surplus(position.board());
+    format!(
+        "{} · {}",
+        words::standing(position.turn(), standing),
+        words::material(&white, &black)
+    )
 }
 
-/// The material balance in words: "White has a rook for a bishop and a pawn".
-pub(crate) fn material(board: &Board) -> String {
+/// What White has more of than Black, and Black than White, the greatest pieces first.
+fn surplus(board: &Board) -> [Surplus; 2] {
     let white = board.material_side(Color::White);
     let black = board.material_side(Color::Black);
-    let mut more: [Vec<String>; 2] = [Vec::new(), Vec::new()];
-    for role in [
-        Role::Queen,
-        Role::Rook,
-        Role::Bishop,
-        Role::Knight,
-        Role::Pawn,
-    ] {
-        let difference = i32::from(*white.get(role)) - i32::from(*black.get(role));
-        let side = usize::from(difference < 0);
-        if difference != 0 {
-            let count = difference.unsigned_abs();
-            let name = gainsay::show::piece(role);
-            let words = match count {
-                1 => format!("a {name}"),
-                2 => format!("two {name}s"),
-                3 => format!("three {name}s"),
-                _ => format!("{count} {name}s"),
-            };
-            if let Some(list) = more.get_mut(side) {
-                list.push(words);
-            }
-        }
-    }
-    let [white, black] = &more;
-    let list = |words: &[String]| gainsay::show::list(words, "and");
-    match (white.is_empty(), black.is_empty()) {
-        (true, true) => "material is even".to_owned(),
-        (false, true) => format!("White is {} up", list(white)),
-        (true, false) => format!("Black is {} up", list(black)),
-        (false, false) => format!("White has {} for {}", list(white), list(black)),
-    }
+    let more = |own: &ByRole<u8>, other: &ByRole<u8>| {
+        let roles = Role::ALL.into_iter().rev();
+        let more = roles.map(|role| (own.get(role).saturating_sub(*other.get(role)), role));
+        more.filter(|(count, _)| *count > 0)
+            .map(|(count, role)| (u32::from(count), role))
+            .collect()
+    };
+    [more(&white, &black), more(&black, &white)]
 }
 
 /// Who attacks and who defends a square, in words; `None` where nobody does.
 pub(crate) fn control(position: &Chess, square: Square) -> Option<String> {
     let board = position.board();
-    let by = |color: Color| -> Vec<String> {
+    let by = |color: Color| -> Vec<(Piece, Square)> {
         board
             .attacks_to(square, color, board.occupied())
             .into_iter()
-            .filter_map(|from| Some((from, board.piece_at(from)?)))
-            .map(|(from, piece)| format!("{}{from}", letter(piece)))
+            .filter_map(|from| Some((board.piece_at(from)?, from)))
             .collect()
     };
     let (white, black) = (by(Color::White), by(Color::Black));
-    if white.is_empty() && black.is_empty() {
-        return None;
-    }
-    let said = |words: &[String]| {
-        if words.is_empty() {
-            "nothing".to_owned()
-        } else {
-            words.join(", ")
-        }
-    };
-    Some(match board.color_at(square) {
-        Some(Color::White) => format!(
-            "{square} is defended by {}, attacked by {}",
-            said(&white),
-            said(&black)
-        ),
-        Some(Color::Black) => format!(
-            "{square} is defended by {}, attacked by {}",
-            said(&black),
-            said(&white)
-        ),
-        None => format!(
-            "{square} is covered by {} (White) and {} (Black)",
-            said(&white),
-            said(&black)
-        ),
-    })
-}
-
-fn letter(piece: Piece) -> String {
-    match piece.role {
-        Role::Pawn => String::new(),
-        role => role.upper_char().to_string(),
-    }
-}
-
-const fn side(color: Color) -> &'static str {
-    gainsay::show::side(color)
+    let covered = !white.is_empty() || !black.is_empty();
+    covered.then(|| words::control(square, board.color_at(square), &white, &black))
 }
 
 #[cfg(test)]

@@ -7,10 +7,13 @@ use gainsay_notation::{CommentKind, ElementKind};
 use shakmaty::{Chess, Color, Move, Position, Role};
 
 use super::{
-    board, hover, meanings,
+    board, hover,
     place::{Place, element_at, ply_at},
 };
-use crate::document::Snapshot;
+use crate::{
+    document::Snapshot,
+    words::{completion as words, meanings},
+};
 
 /// What an offered word is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -111,7 +114,7 @@ fn moves(place: &Place<'_>, view: &View<'_>) -> Vec<Item> {
             kind: Kind::Number,
             text: show::number(position),
             range: range.clone(),
-            detail: "the number of this move".to_owned(),
+            detail: words::NUMBER.to_owned(),
             documentation: None,
         });
     }
@@ -216,7 +219,7 @@ fn tag_items(place: &Place<'_>, start: usize) -> Vec<Item> {
             kind: Kind::Value,
             text,
             range: range.clone(),
-            detail: "in this file".to_owned(),
+            detail: words::KNOWN.to_owned(),
             documentation: None,
         }));
     }
@@ -294,11 +297,11 @@ fn comment(place: &Place<'_>, start: usize) -> Vec<Item> {
                 kind: Kind::Square,
                 text: format!("{}{rank}", char::from(file)),
                 range: range.clone(),
-                detail: "square".to_owned(),
+                detail: words::SQUARE.to_owned(),
                 documentation: None,
             })
             .collect(),
-        Some(typed) if typed.len() >= 2 => WORDS
+        Some(typed) if typed.len() >= 2 => words::TRADE
             .iter()
             .map(|text| Item {
                 kind: Kind::Word,
@@ -311,21 +314,3 @@ fn comment(place: &Place<'_>, start: usize) -> Vec<Item> {
         _ => Vec::new(),
     }
 }
-
-/// Words of the trade (common practice, no source).
-const WORDS: &[&str] = &[
-    "bishop",
-    "check",
-    "double attack",
-    "kingside",
-    "knight",
-    "mate in",
-    "only move",
-    "passed pawn",
-    "pinned",
-    "queenside",
-    "stalemate",
-    "threatens",
-    "threatens mate in",
-    "zugzwang",
-];

@@ -2,15 +2,19 @@
 
 use std::ops::Range;
 
-use gainsay::{
-    Severity, Verdict,
-    show::{counted, verdicts},
-};
+use gainsay::{Severity, Verdict};
 use gainsay_notation::{ElementKind, SectionKind};
 use shakmaty::Color;
 
-use super::{hover, place::shifted};
-use crate::{document::Snapshot, options::EditorOptions};
+use super::place::shifted;
+use crate::{
+    document::Snapshot,
+    options::EditorOptions,
+    words::{
+        counts::{self, Counts},
+        hover as words,
+    },
+};
 
 /// A few letters that the editor shows in the text.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,13 +41,8 @@ pub(crate) fn hints(
             for claim in &settlement.claims {
                 hints.push(Hint {
                     offset: claim.span.end + section.start,
-                    text: match claim.verdict {
-                        Verdict::Holds => "✓",
-                        Verdict::Fails => "✗ fails",
-                        Verdict::Unsettled => "? unsettled",
-                    }
-                    .to_owned(),
-                    tooltip: Some(hover::verdict(claim)),
+                    text: words::hint(claim.verdict).to_owned(),
+                    tooltip: Some(words::verdict(claim)),
                     before: false,
                 });
             }
@@ -107,41 +106,34 @@ pub(crate) fn lenses(snapshot: &Snapshot) -> Vec<Lens> {
                 return None;
             }
             let findings = snapshot.findings(section);
-            let mut text = if report.games == 1 {
-                counted(report.plies, "move")
-            } else {
-                let games = counted(u64::from(report.games), "game");
-                format!("{games}, {}", counted(report.plies, "move"))
-            };
-            for severity in [Severity::Error, Severity::Warning] {
-                let count = findings
+            let of = |severity| {
+                let same = findings
                     .iter()
-                    .filter(|finding| finding.severity == severity)
-                    .count() as u64;
-                if count > 0 {
-                    text.push_str(&format!(", {}", counted(count, severity.as_str())));
-                }
-            }
-            let mut unsettled = 0;
-            if let Some(settlement) = section.claims.settlement() {
-                let count = |verdict| {
-                    settlement
+                    .filter(|finding| finding.severity == severity);
+                same.count() as u64
+            };
+            let claims = section.claims.settlement().map(|settlement| {
+                [Verdict::Holds, Verdict::Fails, Verdict::Unsettled].map(|verdict| {
+                    let same = settlement
                         .claims
                         .iter()
-                        .filter(|claim| claim.verdict == verdict)
-                        .count() as u64
-                };
-                let (holds, fails) = (count(Verdict::Holds), count(Verdict::Fails));
-                unsettled = count(Verdict::Unsettled);
-                text.push_str(&format!(", {}", verdicts(holds, fails, unsettled)));
-            }
-            if section.claims.is_waiting() {
-                text.push_str(", settling");
-            }
+                        .filter(|claim| claim.verdict == verdict);
+                    same.count() as u64
+                })
+            });
+            let settling = section.claims.is_waiting();
+            let unsettled = claims.is_some_and(|[_, _, unsettled]| unsettled > 0);
             Some(Lens {
                 range: shifted(&(0..0), section.start),
-                text,
-                unsettled: unsettled > 0 && !section.claims.is_waiting(),
+                text: counts::lens(&Counts {
+                    games: u64::from(report.games),
+                    moves: report.plies,
+                    errors: of(Severity::Error),
+                    warnings: of(Severity::Warning),
+                    claims,
+                    settling,
+                }),
+                unsettled: unsettled && !settling,
             })
         })
         .collect()

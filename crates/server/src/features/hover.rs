@@ -2,15 +2,15 @@
 
 use std::{fmt::Write as _, ops::Range};
 
-use gainsay::{Ply, SettledClaim, Verdict, View};
+use gainsay::{Ply, View};
 use gainsay_notation::ElementKind;
 use shakmaty::{Chess, Position, Square};
 
 use super::{
-    board, meanings,
+    board,
     place::{Place, element_at, ply_at, tag_at},
 };
-use crate::document::Snapshot;
+use crate::{document::Snapshot, words::hover as words};
 
 /// What is told about a place.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -60,13 +60,7 @@ fn square(place: &Place<'_>) -> Option<Hover> {
     let word = text.get(at - before..at + behind)?;
     let square = Square::from_ascii(word).ok()?;
     let position = view.replay.at(ply_at(&view, element.span.start))?.clone();
-    let stands = position.board().piece_at(square).map_or_else(
-        || format!("**{square}** is empty"),
-        |piece| {
-            let role = format!("{:?}", piece.role).to_lowercase();
-            format!("**{square}**: a {} {role}", piece.color)
-        },
-    );
+    let stands = words::square(square, position.board().piece_at(square));
     let mut markdown = format!("{stands}\n");
     draw(&mut markdown, &position, &[square]);
     if let Some(control) = board::control(&position, square) {
@@ -92,35 +86,10 @@ fn claim(place: &Place<'_>) -> Option<Hover> {
         .min_by_key(|claim| claim.span.len())?;
     Some(Hover {
         range: super::place::shifted(&claim.span, place.section.start),
-        markdown: verdict(claim),
+        markdown: words::verdict(claim),
         position: None,
         marked: Vec::new(),
     })
-}
-
-/// A claim with its verdict and the moves that show it.
-pub(crate) fn verdict(claim: &SettledClaim) -> String {
-    let mut text = format!("**{}** “{}”", said(claim.verdict), claim.text.trim());
-    if claim.exact == Some(false) {
-        text.push_str("  \nNot proved to be the shortest.");
-    }
-    for line in &claim.evidence {
-        let _ = write!(text, "\n\n`{line}`");
-    }
-    if let Some(note) = &claim.note {
-        let _ = write!(text, "\n\n{note}");
-    }
-    let _ = write!(text, "\n\n{} · {} nodes", claim.kind, claim.nodes);
-    text
-}
-
-/// A verdict as the author reads it.
-pub(crate) const fn said(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Holds => "holds",
-        Verdict::Fails => "fails",
-        Verdict::Unsettled => "unsettled",
-    }
 }
 
 fn movetext(place: &Place<'_>) -> Option<Hover> {
@@ -139,7 +108,7 @@ fn movetext(place: &Place<'_>) -> Option<Hover> {
                 .iter()
                 .find(|ply| ply.number == Some(at))?;
             let position = view.replay.before(ply)?.clone();
-            let mut markdown = format!("Before **{}**\n", view.name(ply));
+            let mut markdown = words::before(&view.name(ply));
             draw(&mut markdown, &position, &[]);
             Some(Hover {
                 range,
@@ -150,21 +119,15 @@ fn movetext(place: &Place<'_>) -> Option<Hover> {
         }
         ElementKind::Glyph { glyph, .. } => Some(Hover {
             range,
-            markdown: format!(
-                "`${}` {}",
-                glyph.number(),
-                meanings::glyph(glyph).unwrap_or_else(|| "has no meaning in the standard".into())
-            ),
+            markdown: words::glyph(glyph),
             position: None,
             marked: Vec::new(),
         }),
         ElementKind::Result(result) => {
             let last = view.replay.last.and_then(|last| view.replay.ply(last));
             let position = view.replay.at(view.replay.last)?.clone();
-            let mut markdown = match last {
-                Some(ply) => format!("**{}** after {}\n", result.as_str(), view.name(ply)),
-                None => format!("**{}**\n", result.as_str()),
-            };
+            let mut markdown =
+                words::result(result.as_str(), last.map(|ply| view.name(ply)).as_deref());
             draw(&mut markdown, &position, &[]);
             Some(Hover {
                 range,
@@ -178,10 +141,10 @@ fn movetext(place: &Place<'_>) -> Option<Hover> {
 }
 
 fn of_move(view: &View<'_>, ply: &Ply, range: Range<usize>) -> Hover {
-    let mut markdown = format!("**{}**\n", view.name(ply));
+    let name = view.name(ply);
     let Some(after) = &ply.after else {
         if let Some(before) = view.replay.before(ply) {
-            markdown.push_str("cannot be played here:\n");
+            let mut markdown = words::unplayable(&name);
             draw(&mut markdown, before, &[]);
             return Hover {
                 range,
@@ -190,14 +153,14 @@ fn of_move(view: &View<'_>, ply: &Ply, range: Range<usize>) -> Hover {
                 marked: Vec::new(),
             };
         }
-        markdown.push_str("An earlier move of this line cannot be played.");
         return Hover {
             range,
-            markdown,
+            markdown: words::behind_unplayable(&name),
             position: None,
             marked: Vec::new(),
         };
     };
+    let mut markdown = words::played(&name);
     let marked: Vec<Square> = ply
         .played
         .iter()
@@ -259,10 +222,9 @@ fn tag(place: &Place<'_>) -> Option<Hover> {
     let view = place.view()?;
     let tag = tag_at(&view, place.offset)?;
     let name = view.words(tag.name);
-    let meaning = meanings::tag(&name)?;
     let mut hover = Hover {
         range: place.range(tag.span),
-        markdown: format!("**{name}**: {meaning}"),
+        markdown: words::tag(&name)?,
         position: None,
         marked: Vec::new(),
     };
@@ -288,12 +250,7 @@ fn findings(place: &Place<'_>) -> Option<Hover> {
         if !markdown.is_empty() {
             markdown.push_str("\n\n");
         }
-        let _ = write!(
-            markdown,
-            "The rule *{}*: {}",
-            finding.rule.name,
-            finding.rule.summary()
-        );
+        markdown.push_str(&words::rule(finding.rule));
         let span = super::place::shifted(&finding.span, place.section.start);
         range = Some(match range {
             Some(range) => range.start.max(span.start)..range.end.min(span.end),

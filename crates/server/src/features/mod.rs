@@ -10,7 +10,6 @@ pub(crate) mod format;
 pub(crate) mod hints;
 pub(crate) mod hover;
 pub(crate) mod links;
-pub(crate) mod meanings;
 pub(crate) mod outline;
 pub(crate) mod picture;
 pub(crate) mod place;

@@ -5,7 +5,10 @@ use std::ops::Range;
 use gainsay::View;
 use gainsay_notation::{ElementKind, Game, read_game};
 
-use crate::document::{Section, Snapshot};
+use crate::{
+    document::{Section, Snapshot},
+    words::counts as words,
+};
 
 /// A game or a side-line with what stands in it. Offsets are of the document.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -62,14 +65,7 @@ pub(crate) fn title(bytes: &[u8], game: &Game, number: usize) -> String {
             .map(|tag| tag.value(bytes).trim().to_owned())
             .filter(|value| !value.is_empty() && value != "?")
     };
-    match (tag("White"), tag("Black")) {
-        (None, None) => format!("Game {number}"),
-        (white, black) => format!(
-            "{} – {}",
-            white.as_deref().unwrap_or("?"),
-            black.as_deref().unwrap_or("?")
-        ),
-    }
+    words::game(tag("White").as_deref(), tag("Black").as_deref(), number)
 }
 
 /// A game as a symbol.

@@ -19,6 +19,7 @@ use crate::{
     document::Snapshot,
     features::{board, hover, picture, place},
     state::Event,
+    words::session as words,
 };
 
 impl Server {
@@ -83,9 +84,7 @@ impl Server {
                 }
                 Ok(None)
             }
-            other => Err(Error::invalid_params(format!(
-                "There is no command \"{other}\"."
-            ))),
+            other => Err(Error::invalid_params(words::no_command(other))),
         }
     }
 }
@@ -96,7 +95,7 @@ fn place_of(arguments: &[Value]) -> Result<(Url, Position)> {
     let position = arguments
         .get(1)
         .and_then(|position| serde_json::from_value(position.clone()).ok())
-        .ok_or_else(|| Error::invalid_params("the second argument must be a position"))?;
+        .ok_or_else(|| Error::invalid_params(words::NO_POSITION))?;
     Ok((uri, position))
 }
 
@@ -106,9 +105,7 @@ fn document(arguments: &[Value]) -> Result<Url> {
         .first()
         .and_then(Value::as_str)
         .and_then(|uri| Url::parse(uri).ok())
-        .ok_or_else(|| {
-            Error::invalid_params("the first argument must be the address of a document")
-        })
+        .ok_or_else(|| Error::invalid_params(words::NO_DOCUMENT))
 }
 
 /// The position that an author has in mind at a place.

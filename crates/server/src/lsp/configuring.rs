@@ -17,7 +17,7 @@ use super::{
     server::Server,
     settings::{Layers, read_files},
 };
-use crate::{options::Options, state::Event};
+use crate::{options::Options, state::Event, words::files as words};
 
 /// A client that does not answer a question for so long is not waited for.
 const PATIENCE: Duration = Duration::from_secs(10);
@@ -108,7 +108,7 @@ impl Server {
         wrong.dedup();
         for complaint in wrong {
             self.client
-                .show_message(MessageType::WARNING, format!("gainsay: {complaint}"))
+                .show_message(MessageType::WARNING, words::complaint(&complaint))
                 .await;
         }
     }

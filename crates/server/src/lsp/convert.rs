@@ -26,6 +26,7 @@ use crate::{
         tokens,
     },
     text::Text,
+    words::counts,
 };
 
 pub(crate) const fn place(position: Position) -> Place {
@@ -331,10 +332,7 @@ pub(crate) fn lens(snapshot: &Snapshot, lens: Lens, uri: &Url, columns: Columns)
     };
     let mut lenses = vec![with(lens.text, names::FINDINGS)];
     if lens.unsettled {
-        lenses.push(with(
-            "settle with ten times the budget".to_owned(),
-            names::SETTLE,
-        ));
+        lenses.push(with(counts::SETTLE_AGAIN.to_owned(), names::SETTLE));
     }
     lenses
 }

@@ -19,6 +19,7 @@ use crate::{
     features::place::shifted,
     gravest::Gravest,
     options::Options,
+    words::counts,
 };
 
 /// Editors choke on more; common practice, no source.
@@ -96,8 +97,7 @@ pub(super) fn diagnostics(snapshot: &Snapshot, uri: &Url, session: &Session) -> 
 
 /// Says that some findings are not shown.
 fn rest(hidden: usize) -> Option<Diagnostic> {
-    let message = format!("{hidden} more findings are not shown; mend some of these first.");
-    (hidden > 0).then(|| note(message))
+    (hidden > 0).then(|| note(counts::hidden(hidden)))
 }
 
 /// Says something about a whole file, at its beginning.

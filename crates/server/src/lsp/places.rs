@@ -22,7 +22,10 @@ use super::{
     server::Server,
     workspace::{self, FileEdits, Workspace},
 };
-use crate::features;
+use crate::{
+    features,
+    words::{files, session as words},
+};
 
 impl Server {
     pub(super) async fn answer_document_symbol(
@@ -184,9 +187,7 @@ impl Server {
             })
             .await?;
         let Some(name) = name else {
-            return Err(Error::invalid_params(
-                "Only the name of a player, an event, a site or an annotator can be renamed.",
-            ));
+            return Err(Error::invalid_params(words::NO_NAME));
         };
         let workspace = self.workspace().await;
         let session = self.shared.session();
@@ -212,10 +213,7 @@ impl Server {
         .await;
         let (edit, unread) = renamed.map_err(|_| Error::internal_error())?;
         if unread > 0 {
-            let message = format!(
-                "gainsay: the name stays in files that could not be read, or are too large or \
-                 too many ({unread})."
-            );
+            let message = files::name_stays(unread);
             self.client
                 .show_message(MessageType::WARNING, message)
                 .await;

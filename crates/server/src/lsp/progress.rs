@@ -12,6 +12,8 @@ use tower_lsp::{
     },
 };
 
+use crate::words::session as words;
+
 /// Work that is shorter needs no progress.
 const SHORT: Duration = Duration::from_millis(400);
 /// How far apart reports are.
@@ -22,25 +24,22 @@ const PATIENCE: Duration = Duration::from_secs(5);
 /// Work that may last.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Work {
-    title: &'static str,
+    /// What it is called.
+    words: words::Work,
     /// What its tokens begin with.
     token: &'static str,
-    /// What is counted.
-    unit: &'static str,
 }
 
 /// Settling the claims of open documents.
 pub(super) const SETTLING: Work = Work {
-    title: "Settling claims",
+    words: words::Work::Settling,
     token: "gainsay/settling/",
-    unit: "game",
 };
 
 /// Checking files that are not open.
 pub(super) const FILES: Work = Work {
-    title: "Checking the workspace",
+    words: words::Work::Checking,
     token: "gainsay/files/",
-    unit: "file",
 };
 
 /// Whether a token is that of [`FILES`].
@@ -78,9 +77,9 @@ pub(super) async fn run(client: Client, work: Work, mut waiting: watch::Receiver
             })
         };
         tell(WorkDoneProgress::Begin(WorkDoneProgressBegin {
-            title: work.title.to_owned(),
+            title: work.words.title().to_owned(),
             cancellable: Some(true),
-            message: Some(work.left(all)),
+            message: Some(work.words.left(all)),
             percentage: Some(0),
         }))
         .await;
@@ -96,7 +95,7 @@ pub(super) async fn run(client: Client, work: Work, mut waiting: watch::Receiver
                 let done = 100 * (most - now) / most;
                 tell(WorkDoneProgress::Report(WorkDoneProgressReport {
                     cancellable: Some(true),
-                    message: Some(work.left(now)),
+                    message: Some(work.words.left(now)),
                     percentage: u32::try_from(done).ok(),
                 }))
                 .await;
@@ -107,12 +106,5 @@ pub(super) async fn run(client: Client, work: Work, mut waiting: watch::Receiver
             }
         }
         tell(WorkDoneProgress::End(WorkDoneProgressEnd { message: None })).await;
-    }
-}
-
-impl Work {
-    fn left(self, count: usize) -> String {
-        let plural = if count == 1 { "" } else { "s" };
-        format!("{count} {}{plural} left", self.unit)
     }
 }

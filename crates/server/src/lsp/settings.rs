@@ -10,7 +10,7 @@ use std::{
 use gainsay_files::{Layer, SETTINGS, has_settings, settled_by};
 use serde_json::Value;
 
-use crate::{address::path_of, options::Options, state::Resolve};
+use crate::{address::path_of, options::Options, state::Resolve, words::files as words};
 
 /// What a file or the editor sets, and what is wrong with it, a sentence each.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -22,10 +22,9 @@ pub(super) struct Told {
 impl Told {
     fn by_editor(value: &Value) -> Self {
         let (layer, wrong) = Layer::of_editor(own(value));
-        let told = |wrong| format!("the editor's settings: {wrong}");
         Self {
             layer,
-            wrong: wrong.iter().map(told).collect(),
+            wrong: wrong.iter().map(words::in_editor).collect(),
         }
     }
 
@@ -37,20 +36,15 @@ impl Told {
             Err(error) => {
                 return Self {
                     layer: Layer::default(),
-                    wrong: vec![format!(
-                        "cannot read the settings {}: {error}",
-                        path.display()
-                    )],
+                    wrong: vec![words::no_settings(&path, &error)],
                 };
             }
         };
         let (mut layer, wrong) = Layer::of_file(&text);
-        let told = |wrong| format!("{}:{wrong}", path.display());
+        let told = |wrong| words::in_settings(&path, wrong);
         let mut wrong: Vec<String> = wrong.iter().map(told).collect();
         let distrusted = layer.distrust().into_iter();
-        wrong.extend(distrusted.map(|distrusted| {
-            format!("{distrusted}; the editor's own settings are taken as they stand")
-        }));
+        wrong.extend(distrusted.map(words::distrusted));
         layer.syzygy = layer.syzygy_in(folder);
         Self { layer, wrong }
     }

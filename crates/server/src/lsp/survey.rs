@@ -29,6 +29,7 @@ use crate::{
     closed::Listed,
     document::Snapshot,
     state::{Event, Survey},
+    words::files as words,
 };
 
 /// So many files are looked at.
@@ -132,10 +133,7 @@ impl Server {
                 continue;
             };
             if news {
-                let message = format!(
-                    "gainsay: {MOST_FILES} chess files of the workspace are checked, and \
-                     {left_out} more are not: open a smaller folder."
-                );
+                let message = words::too_many(MOST_FILES, left_out);
                 self.client
                     .show_message(MessageType::WARNING, message)
                     .await;

@@ -1,0 +1,43 @@
+//! Progress, and answers to requests that cannot be met.
+
+use gainsay::show::counted;
+
+/// Work that may last.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Work {
+    /// The claims of open documents are settled.
+    Settling,
+    /// Files that are not open are checked.
+    Checking,
+}
+
+impl Work {
+    pub(crate) const fn title(self) -> &'static str {
+        match self {
+            Self::Settling => "Settling claims",
+            Self::Checking => "Checking the workspace",
+        }
+    }
+
+    /// How much is left to do.
+    pub(crate) fn left(self, count: usize) -> String {
+        let unit = match self {
+            Self::Settling => "game",
+            Self::Checking => "file",
+        };
+        format!("{} left", counted(count as u64, unit))
+    }
+}
+
+/// A command that the server does not have.
+pub(crate) fn no_command(name: &str) -> String {
+    format!("There is no command \"{name}\".")
+}
+
+/// A command without a position.
+pub(crate) const NO_POSITION: &str = "the second argument must be a position";
+/// A command without a document.
+pub(crate) const NO_DOCUMENT: &str = "the first argument must be the address of a document";
+/// A place where no name stands.
+pub(crate) const NO_NAME: &str =
+    "Only the name of a player, an event, a site or an annotator can be renamed.";
