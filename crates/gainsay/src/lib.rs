@@ -38,6 +38,8 @@ mod export;
 mod judge;
 mod kept;
 mod line_end;
+#[cfg(test)]
+mod marked;
 mod marks;
 mod memory;
 mod mending;

@@ -252,3 +252,23 @@ fn has_right(position: &Chess, side: Color) -> bool {
         .into_iter()
         .any(|wing| facts::has_castling_right(position, side, wing))
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::marked::all;
+
+    #[test]
+    fn what_was_castled_is_seen() {
+        use Verdict::{Fails, Holds};
+        all(
+            "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 4. O-O Nf6 5. d3 d6 6. c3 a6 7. Bb3 Ba7",
+            &[
+                ("White [has castled short].", Holds),
+                ("White [has castled long].", Fails),
+                ("Black [has not castled].", Holds),
+            ],
+        );
+    }
+}

@@ -161,3 +161,19 @@ pub(super) fn may_be_in_check(question: &Question, side: Color) -> bool {
     let in_check = question.claim.wording.has(Nuance::Within);
     matches!(question.claim.subject, Subject::Side(_)) && !in_check || said == side
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::marked::all;
+
+    #[test]
+    fn the_check_that_a_move_gives_is_seen() {
+        use Verdict::{Fails, Holds};
+        all(
+            "1. e4 e5 2. Qh5 Nc6 3. Qxf7+",
+            &[("[This is check].", Holds), ("[Double check].", Fails)],
+        );
+    }
+}

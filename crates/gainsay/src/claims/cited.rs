@@ -416,6 +416,21 @@ fn speaks_of_a_line(line: &CitedLine) -> bool {
 
 #[cfg(test)]
 mod tests {
+    use crate::marked::all;
+
+    use gainsay_proof::Verdict;
+    #[test]
+    fn a_cited_line_must_be_playable() {
+        use Verdict::{Fails, Holds};
+        all(
+            "1. e4 e5 2. Nf3",
+            &[
+                ("Better was [2.Bc4].", Holds),
+                ("Better was [2.Bd4].", Fails),
+            ],
+        );
+    }
+
     use crate::{Finding, Settings, apply, check};
 
     fn found(text: &str, rule: &str) -> Finding {

@@ -317,3 +317,19 @@ fn is_soon_hanging(position: &Chess, square: Square) -> bool {
         m.to() != square && facts::hanging(after.board(), square)
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::marked::all;
+
+    #[test]
+    fn a_piece_with_safe_squares_is_not_trapped() {
+        use Verdict::Fails;
+        all(
+            "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5",
+            &[("[The bishop on c4 is trapped].", Fails)],
+        );
+    }
+}

@@ -311,3 +311,23 @@ fn soon(position: &Chess, holds: &dyn Fn(&Chess) -> bool) -> bool {
             })
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::marked::all;
+
+    #[test]
+    fn draws_by_the_rules_are_seen() {
+        use Verdict::{Fails, Holds};
+        all(
+            "7k/8/5KQ1/8/8/8/8/8 w - - 0 1 | 1. Qg5 Kh7 2. Qg1 Kh8 3. Qg6",
+            &[("[Stalemate].", Holds)],
+        );
+        all(
+            "7k/8/5KQ1/8/8/8/8/8 w - - 0 1 | 1. Qg5",
+            &[("[Stalemate].", Fails)],
+        );
+    }
+}

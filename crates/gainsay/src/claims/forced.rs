@@ -104,3 +104,23 @@ fn never_mates(question: &Question, court: &mut Court<'_>) -> Option<Answer> {
     let answer = Answer::refuted(why, &reading.position, shown);
     Some(answer.by_search(court.spent()))
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::marked::all;
+
+    #[test]
+    fn a_mate_without_a_number_is_proved() {
+        use Verdict::{Holds, Unsettled};
+        all(
+            "6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1 | 1. Kd2 h6 2. Ra7 g5",
+            &[("White [forces mate].", Unsettled)],
+        );
+        all(
+            "6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1 | 1. Kd2 Kf8 2. Kd3 Kg8",
+            &[("White [forces mate].", Holds)],
+        );
+    }
+}

@@ -431,3 +431,19 @@ fn is_goods(role: Role, what: Goods) -> bool {
         Goods::Game => false,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::marked::all;
+
+    #[test]
+    fn what_a_line_wins_is_seen() {
+        use Verdict::Holds;
+        all(
+            "4k3/8/8/3q4/8/8/8/3RK3 w - - 0 1 | 1. Kf2 Kf8",
+            &[("2.Rxd5 [wins the queen].", Holds)],
+        );
+    }
+}

@@ -432,3 +432,22 @@ fn decide(standing: Standing, value: i32, beyond: i32) -> (bool, bool) {
         Standing::Unclear => (false, false),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::marked::all;
+
+    #[test]
+    fn a_side_that_is_far_ahead_is_winning() {
+        use Verdict::{Fails, Holds};
+        all(
+            "4k3/8/8/8/8/8/4P3/Q3K3 w - - 0 1 | 1. Qa5 Kf7",
+            &[
+                ("White [is winning].", Holds),
+                ("Black [is winning].", Fails),
+            ],
+        );
+    }
+}

@@ -164,3 +164,19 @@ fn mates_next(position: &Chess) -> bool {
         .into_iter()
         .any(|m| played(position, m).is_checkmate())
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::marked::all;
+
+    #[test]
+    fn mate_on_the_board_is_seen() {
+        use Verdict::{Fails, Holds};
+        all(
+            "1. f3 e5 2. g4 Qh4#",
+            &[("White [is mated].", Holds), ("Black [is mated].", Fails)],
+        );
+    }
+}

@@ -297,3 +297,23 @@ fn told(board: &Board, side: Color, at_the_end: bool) -> MaterialWhy {
         at_the_end,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::marked::all;
+
+    #[test]
+    fn the_balance_is_counted() {
+        use Verdict::{Fails, Holds};
+        all(
+            "1. e4 d5 2. exd5 Nf6",
+            &[
+                ("White [is a pawn up].", Holds),
+                ("White [is a rook up].", Fails),
+                ("Black [is a pawn down].", Holds),
+            ],
+        );
+    }
+}

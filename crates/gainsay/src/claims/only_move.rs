@@ -105,3 +105,20 @@ fn settle_no_move(question: &Question) -> Answer {
         _ => Answer::unsettled(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::marked::all;
+
+    #[test]
+    fn legal_moves_are_counted() {
+        use Verdict::{Fails, Holds};
+        all(
+            "7k/8/6K1/8/8/8/8/R7 b - - 0 1 | 1... Kg8",
+            &[("[The only legal move].", Holds)],
+        );
+        all("1. e4 e5", &[("[The only legal move].", Fails)]);
+    }
+}

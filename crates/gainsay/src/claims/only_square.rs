@@ -171,3 +171,19 @@ pub(super) fn settle_goes(question: &Question, told: Square) -> Answer {
     }
     not_there(here, at, told, legal)
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::marked::all;
+
+    #[test]
+    fn the_squares_of_a_king_are_seen() {
+        use Verdict::Holds;
+        all(
+            "7k/8/6K1/8/8/8/8/R7 b - - 0 1 |",
+            &[("[The only square] for the king is g8.", Holds)],
+        );
+    }
+}

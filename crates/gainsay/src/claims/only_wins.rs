@@ -176,3 +176,19 @@ fn other_mate(position: &Chess, m: Move, moves: u32, court: &mut Court<'_>) -> O
         Some(line)
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::marked::all;
+
+    #[test]
+    fn another_mate_spoils_the_only_one() {
+        use Verdict::Fails;
+        all(
+            "6k1/5ppp/8/8/8/8/8/RR4K1 w - - 0 1 | 1. Kf2 Kh8",
+            &[("[Only 2.Ra8 mates].", Fails)],
+        );
+    }
+}

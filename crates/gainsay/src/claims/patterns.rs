@@ -115,3 +115,22 @@ fn misnamed(question: &Question, pattern: MatingPattern, name: &str) -> Answer {
     };
     Answer::refuted(why, mate, last.shown())
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::marked::all;
+
+    #[test]
+    fn the_name_of_a_mate_must_fit() {
+        use Verdict::{Fails, Holds};
+        all(
+            "6rk/6pp/8/6N1/8/8/8/6K1 w - - 0 1 | 1. Nf7#",
+            &[
+                ("A [smothered mate].", Holds),
+                ("A [back-rank mate].", Fails),
+            ],
+        );
+    }
+}

@@ -161,3 +161,19 @@ fn settle_loses(question: &Question, court: &mut Court<'_>) -> Answer {
     let loser = !last.after.turn();
     judge(&last.after, loser, Standing::Lost, court)
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::marked::all;
+
+    #[test]
+    fn a_line_that_loses_refutes_nothing() {
+        use Verdict::Holds;
+        all(
+            "1. e4 e5 2. Qh5 Nc6",
+            &[("3.Qxe5+ [fails to] 3...Nxe5.", Holds)],
+        );
+    }
+}

@@ -412,3 +412,23 @@ fn forks_on(position: &Chess, square: Square) -> bool {
         })
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::marked::all;
+
+    #[test]
+    fn what_a_piece_does_is_seen() {
+        use Verdict::{Fails, Holds};
+        all(
+            "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5",
+            &[
+                ("The bishop on c4 [attacks f7].", Holds),
+                ("The bishop on c4 [attacks b6].", Fails),
+                ("The knight on f3 [is pinned].", Fails),
+            ],
+        );
+    }
+}

@@ -124,3 +124,22 @@ fn not_to_move(question: &Question, side: Color) -> Answer {
     };
     Answer::refuted(why, here, shown)
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::marked::all;
+
+    #[test]
+    fn the_side_to_move_is_known() {
+        use Verdict::{Fails, Holds};
+        all(
+            "6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1 |",
+            &[
+                ("[White to play] and win.", Holds),
+                ("[Black to play].", Fails),
+            ],
+        );
+    }
+}

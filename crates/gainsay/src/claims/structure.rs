@@ -320,3 +320,22 @@ fn no_outpost(board: &Board, square: Option<Square>, sides: &[Color]) -> Here {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::marked::all;
+
+    #[test]
+    fn the_pawns_are_seen() {
+        use Verdict::{Fails, Holds};
+        all(
+            "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Bxc6 dxc6",
+            &[
+                ("Black [has doubled pawns].", Holds),
+                ("White [has doubled pawns].", Fails),
+            ],
+        );
+    }
+}

@@ -375,3 +375,22 @@ fn settle_threat_of_line(question: &Question) -> Answer {
     }
     answer
 }
+
+#[cfg(test)]
+mod tests {
+    use gainsay_proof::Verdict;
+
+    use crate::marked::all;
+
+    #[test]
+    fn a_threat_of_mate_is_played_after_a_pass() {
+        use Verdict::{Fails, Holds};
+        all(
+            "1. e4 e5 2. Qh5 Nc6 3. Bc4",
+            &[
+                ("White [threatens mate].", Holds),
+                ("Black [threatens mate].", Fails),
+            ],
+        );
+    }
+}
