@@ -9,19 +9,19 @@ use crate::{replay::View, report::Finding};
 
 /// A finding of this rule is accepted within these bytes.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Allowance {
+pub(crate) struct Allowance {
     /// The name of the rule.
-    pub rule: String,
+    pub(crate) rule: String,
     /// The author's reason.
-    pub reason: String,
+    pub(crate) reason: String,
     /// The bytes it covers: its move up to the next one, or the whole game where it
     /// stands before the first move.
-    pub covers: Range<usize>,
+    pub(crate) covers: Range<usize>,
 }
 
 /// The allowances of a game.
 #[must_use]
-pub fn allowances(view: &View<'_>) -> Vec<Allowance> {
+pub(crate) fn allowances(view: &View<'_>) -> Vec<Allowance> {
     let mut found = Vec::new();
     for site in &view.replay.comments {
         let Some(ElementKind::Comment { body, .. }) =

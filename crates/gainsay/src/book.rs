@@ -24,12 +24,34 @@ pub(crate) use gainsay_commentary::may_point_at_game as may_point;
 
 /// Texts of more bytes are archives, not books: nothing in them is looked up elsewhere, so
 /// that checking a piece never waits for the rest of a large file.
+///
+/// ```
+/// use gainsay::{Document, Format, LARGEST_BOOK, NotationReader, Settings};
+/// let text = "1. e4 {Game 2 was won by Black.} e5 *\n";
+/// for (text, points) in [(text.to_owned(), true), (text.to_owned() + &" ".repeat(LARGEST_BOOK), false)] {
+///     let mut document = Document::open(text.into_bytes(), Format::Pgn);
+///     let _ = document.read(0, &mut NotationReader::default(), &Settings::default());
+///     assert_eq!(document.points(0), points);
+/// }
+/// ```
 pub const LARGEST_BOOK: usize = 4 << 20;
 
 /// A game of more bytes is not looked at from elsewhere.
 const LARGEST_GAME: usize = 256 << 10;
 
 /// The games of a whole text. They are listed when somebody asks for the first time.
+///
+/// ```
+/// use gainsay::{Book, Document, Format, Settings, Solver, Verdict};
+/// let text = b"[Event \"Game 1\"]\n\n1. e4 {Game 2 was won by Black.} e5 *\n\n[Event \"Game 2\"]\n\n1. d4 0-1\n";
+/// let document = Document::open(text, Format::Pgn);
+/// let (first, mut solver) = (document.excerpt(0).unwrap(), Solver::new(1 << 20));
+/// let mut verdict = |book: Book| {
+///     first.check(text, &book, &Settings::default(), &mut solver).claims[0].verdict
+/// };
+/// assert_eq!(verdict(document.book()), Verdict::Holds);
+/// assert_eq!(verdict(Book::unknown()), Verdict::Unsettled);
+/// ```
 #[derive(Debug)]
 pub struct Book<'t> {
     text: &'t [u8],
@@ -79,11 +101,11 @@ struct Entry {
 
 /// A place in a book.
 #[derive(Clone, Copy, Debug)]
-pub struct Within<'b> {
+pub(crate) struct Within<'b> {
     /// The book.
-    pub book: &'b Book<'b>,
+    pub(crate) book: &'b Book<'b>,
     /// Where the text that is checked begins in it.
-    pub base: usize,
+    pub(crate) base: usize,
 }
 
 /// What a pointer leads to.

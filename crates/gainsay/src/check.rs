@@ -158,6 +158,15 @@ fn with_passage<'t, T>(
 ///
 /// Offsets in the report are relative to it, and games are counted from 1. Nothing is known
 /// of other games that it points at.
+///
+/// ```
+/// use gainsay::{Document, Format, Settings, Solver, Verdict, check_piece};
+/// let text = Document::open(b"6k1/5ppp/8/8/8/8/8/R3K3 w - - dm 1;\n", Format::Epd);
+/// let piece = &text.pieces()[0];
+/// let mut solver = Solver::new(1 << 20);
+/// let report = check_piece(text.bytes_of(piece), piece.kind, &Settings::default(), &mut solver);
+/// assert_eq!(report.claims[0].verdict, Verdict::Holds);
+/// ```
 #[must_use]
 pub fn check_piece(
     text: &[u8],
@@ -195,6 +204,14 @@ fn check_line(line: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
 }
 
 /// What the notation of a piece gives.
+///
+/// ```
+/// use gainsay::{Document, Format, NotationReader, Settings};
+/// let mut text = Document::open(b"1. e4 e5 2. Ke2 {White mates in one.} *\n", Format::Pgn);
+/// let notation = text.read(0, &mut NotationReader::default(), &Settings::default());
+/// assert!(notation.may_claim && !notation.may_point);
+/// assert_eq!((notation.report.games, notation.report.plies), (1, 3));
+/// ```
 #[derive(Debug, Default)]
 pub struct Notation {
     /// Its findings and counts. Offsets as in [`check_piece`].
@@ -210,6 +227,14 @@ pub struct Notation {
 /// Reads the notation of one piece after the other. The allocations for a game are kept for
 /// the next: a game of a megabyte takes 30 MB, and getting them anew at every keystroke
 /// takes as long as reading it.
+///
+/// ```
+/// use gainsay::{Document, Format, NotationReader, Settings};
+/// let text = Document::open(b"1. e4 e5 2. Ke3 *\n", Format::Pgn);
+/// let kind = text.pieces()[0].kind;
+/// let notation = NotationReader::default().read(text.text(), kind, &Settings::default());
+/// assert_eq!(notation.report.findings[0].rule.name, "illegal-move");
+/// ```
 #[derive(Debug, Default)]
 pub struct NotationReader {
     game: Game,

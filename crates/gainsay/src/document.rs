@@ -65,6 +65,19 @@ struct Note {
 }
 
 /// What the verdicts of a piece depend on that points at other games.
+///
+/// ```
+/// use gainsay::{Document, Format, Looks, Settings};
+/// let text = b"[Event \"Game 1\"]\n\n1. e4 {Game 2 was won by Black.} *\n\n[Event \"Game 2\"]\n\n1. d4 0-1\n";
+/// let mut text = Document::open(text, Format::Pgn);
+/// let pieces = text.looked_at(&text.questions(0, &Settings::default()));
+/// let looks = Looks { index: text.index(), pieces };
+/// assert_eq!(looks.pieces, [text.pieces()[1].id]);
+/// assert!(text.settled(0, Some(looks)));
+/// let end = text.text().len();
+/// let _ = text.edit(end - 4..end - 1, b"1-0");
+/// assert_eq!(text.outdated(), [0]);
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Looks {
     /// The numbers and names of all games, as [`Document::index`] told them.
@@ -74,6 +87,16 @@ pub struct Looks {
 }
 
 /// What an edit did to the pieces.
+///
+/// ```
+/// use gainsay::{Document, Format};
+/// let text = b"[Event \"A\"]\n\n1. e4 *\n\n[Event \"B\"]\n\n1. d4 *\n";
+/// let mut text = Document::open(text, Format::Pgn);
+/// let end = text.text().len();
+/// let touched = text.edit(end - 2..end - 1, b"1-0");
+/// assert_eq!((touched.old, touched.new), (1..2, 1..2));
+/// assert!(touched.beside.is_empty());
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Touched {
     /// The pieces, by number before the edit, that are no more.
@@ -372,6 +395,12 @@ pub fn check(text: &[u8], settings: &Settings) -> Report {
 }
 
 /// Checks a text of any format.
+///
+/// ```
+/// use gainsay::{Format, Settings, Verdict, check_as};
+/// let report = check_as(b"6k1/5ppp/8/8/8/8/8/R3K3 w - - dm 1;\n", Format::Epd, &Settings::default());
+/// assert_eq!((report.games, report.claims[0].verdict), (1, Verdict::Holds));
+/// ```
 #[must_use]
 pub fn check_as(text: &[u8], format: Format, settings: &Settings) -> Report {
     const MEMORY: usize = 64 << 20;

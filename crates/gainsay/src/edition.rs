@@ -15,6 +15,14 @@ use crate::{
 
 /// A text as it stands between two edits, cut into pieces. What is asked of it more than
 /// once is found out once: the blocks that its prose speaks of, and the games of the book.
+///
+/// ```
+/// use gainsay::{Document, Format};
+/// let mut text = Document::open(b"1. e4 *\n", Format::Pgn);
+/// let before = text.edition();
+/// let _ = text.edit(3..5, b"d4");
+/// assert_eq!((before.text(), text.text()), (&b"1. e4 *\n"[..], &b"1. d4 *\n"[..]));
+/// ```
 #[derive(Debug)]
 pub struct Edition<'t> {
     text: Cow<'t, [u8]>,

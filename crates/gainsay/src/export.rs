@@ -20,6 +20,15 @@ use gainsay_notation::Format;
 /// move that cannot be played or was guessed, a fault of the text, a number without a move.
 ///
 /// Spans are offsets in the text of the view.
+///
+/// ```
+/// use gainsay::{Reading, Settings, apply, export_edits};
+/// let text = b"[Event \"A\"]\n\n1.e2-e4 e7-e5 *\n";
+/// let reading = Reading::of(text, &Settings::default());
+/// let view = reading.views(text).next().unwrap();
+/// let text = apply(text, &export_edits(&view));
+/// assert!(text.ends_with(b"\n\n1. e4 e5 *\n"));
+/// ```
 #[must_use]
 pub fn export_edits(view: &View<'_>) -> Vec<Edit> {
     let Some(new) = export(view) else {
@@ -96,6 +105,14 @@ fn last(view: &View<'_>) -> usize {
 /// it cannot be read without doubt.
 ///
 /// Sources: PGN standard (1994), sections 8.1 and 8.2.
+///
+/// ```
+/// use gainsay::{Reading, Settings, export};
+/// let text = b"1.e2-e4 e7-e5 *";
+/// let reading = Reading::of(text, &Settings::default());
+/// let game = export(&reading.views(text).next().unwrap()).unwrap();
+/// assert_eq!(game.lines().last(), Some("1. e4 e5 *"));
+/// ```
 #[must_use]
 pub fn export(view: &View<'_>) -> Option<String> {
     let game = view.game;

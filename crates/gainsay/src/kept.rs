@@ -14,6 +14,12 @@ use crate::{
 };
 
 /// What is not the same in two texts, one of which was to be the other, mended.
+///
+/// ```
+/// use gainsay::{Difference, Format, Settings, difference};
+/// let found = difference(b"Words.", b"Others.", Format::Text, &Settings::default());
+/// assert_eq!(found, Some(Difference::Prose { at: 0 }));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum Difference {
     /// Games and prose do not follow each other as before.
@@ -95,6 +101,14 @@ struct Read<'t> {
 /// the byte, its glyphs, and its moves in the same lines; a move that could be played must
 /// be the same in the same position. Only text behind a move that could not be played may
 /// show findings that were not there.
+///
+/// ```
+/// use gainsay::{Format, Settings, difference};
+/// let between = |after| difference(b"1. e2-e4 {A word.} *", after, Format::Pgn, &Settings::default());
+/// assert_eq!(between(b"1. e4 {A word.} *"), None);
+/// let found = between(b"1. e4 {Words.} *").unwrap();
+/// assert_eq!(found.to_string(), "game 1 does not have the same comments");
+/// ```
 #[must_use]
 pub fn difference(
     before: &[u8],

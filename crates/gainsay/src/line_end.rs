@@ -25,6 +25,13 @@ fn kind(text: &[u8]) -> &'static str {
 
 /// Edits with the line ends of the text `before` the part that they are for, where the part
 /// has none of its own to show them.
+///
+/// ```
+/// use gainsay::{Edit, fitted};
+/// let edits = vec![Edit { span: 0..0, text: "[Event \"?\"]\n".to_owned() }];
+/// let edits = fitted(edits, b"1. e4 *", b"1. d4 *\r\n\r\n");
+/// assert_eq!(edits[0].text, "[Event \"?\"]\r\n");
+/// ```
 #[must_use]
 pub fn fitted(mut edits: Vec<Edit>, part: &[u8], before: &[u8]) -> Vec<Edit> {
     let breaks = |edit: &Edit| edit.text.contains('\n');

@@ -5,6 +5,15 @@ use bitflags::bitflags;
 bitflags! {
     /// A set of things that a rule may want to speak about. A game whose marks are
     /// empty costs the rules nothing.
+    ///
+    /// ```
+    /// use gainsay::{Marks, Reading, Settings};
+    /// let text = b"1. e4+ e5 *";
+    /// let reading = Reading::of(text, &Settings::default());
+    /// let view = reading.views(text).next().unwrap();
+    /// assert_eq!(view.replay.plies[0].marks, Marks::SURPLUS_CHECK);
+    /// assert_eq!(view.replay.plies[1].marks, Marks::empty());
+    /// ```
     #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
     pub struct Marks: u32 {
         /// No legal move fits.

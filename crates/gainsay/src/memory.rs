@@ -9,6 +9,29 @@ use crate::outcome::Judged;
 ///
 /// Whoever remembers must add what else verdicts depend on: the program, and the tables or
 /// engines that were named to it.
+///
+/// ```
+/// use std::{collections::HashMap, sync::{Arc, Mutex}};
+/// use gainsay::{Digest, Document, Format, Memory, Settings, Solver, outcome::Judged};
+///
+/// #[derive(Debug, Default)]
+/// struct Notes(Mutex<HashMap<Digest, Judged>>);
+/// impl Memory for Notes {
+///     fn recall(&self, questions: &[Digest]) -> Vec<Option<Judged>> {
+///         let notes = self.0.lock().unwrap();
+///         questions.iter().map(|question| notes.get(question).cloned()).collect()
+///     }
+///     fn keep(&self, questions: &[Digest], judged: &[Judged]) {
+///         self.0.lock().unwrap().extend(questions.iter().copied().zip(judged.iter().cloned()));
+///     }
+/// }
+/// let notes = Arc::new(Notes::default());
+/// let text = Document::open(b"1. e4 e5 2. Ke2 {White mates in one.} *\n", Format::Pgn);
+/// let mut solver = Solver::new(1 << 20).with_memory(notes.clone());
+/// let report = text.check(0, &Settings::default(), &mut solver);
+/// let judged = notes.0.lock().unwrap().values().next().cloned().unwrap();
+/// assert_eq!(judged.outcome, report.claims[0].outcome);
+/// ```
 pub trait Memory: Debug + Send + Sync {
     /// What is remembered of the questions of one game, or of one passage, in their order.
     fn recall(&self, questions: &[Digest]) -> Vec<Option<Judged>>;
@@ -25,6 +48,13 @@ pub trait Memory: Debug + Send + Sync {
 
 /// What the verdict on a question depends on, as a fingerprint: the claim with its comment, the
 /// positions it can speak of, and the budget; nothing of how the verdict is shown.
+///
+/// ```
+/// use gainsay::Digest;
+/// let none = Digest::of_all(&[]);
+/// assert_eq!(Digest::of_all(&[]).bytes(), none.bytes());
+/// assert_ne!(Digest::of_all(&[none]), none);
+/// ```
 #[derive(Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Digest([u8; 32]);
 

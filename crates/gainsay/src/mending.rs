@@ -14,6 +14,15 @@ use crate::{
 };
 
 /// What mending made of a piece of text.
+///
+/// ```
+/// use gainsay::{Document, Format, Settings, mend};
+/// let text = Document::open(b"1. Ngf3 Nbc6 *\n", Format::Pgn);
+/// let settings = Settings { only: vec!["needless-origin".to_owned()], ..Settings::default() };
+/// let mended = mend(text.text(), text.pieces()[0].kind, &settings);
+/// assert_eq!((mended.edits.len(), mended.made), (2, 2));
+/// assert!(mended.refused.is_empty());
+/// ```
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Mended {
     /// The edits, in the order of the text and without overlap.
@@ -37,6 +46,14 @@ const ONE_BY_ONE: usize = 64;
 ///
 /// `text` is a section or some of them, of this `kind`; the spans of the edits are offsets
 /// in it. Only games have safe remedies.
+///
+/// ```
+/// use gainsay::{Document, Format, Settings, apply, mend};
+/// let text = Document::open(b"1. Ngf3 e5 *\n", Format::Pgn);
+/// let settings = Settings { only: vec!["needless-origin".to_owned()], ..Settings::default() };
+/// let mended = mend(text.text(), text.pieces()[0].kind, &settings);
+/// assert_eq!(apply(text.text(), &mended.edits), b"1. Nf3 e5 *\n");
+/// ```
 #[must_use]
 pub fn mend(text: &[u8], kind: SectionKind, settings: &Settings) -> Mended {
     let mut all = Mended::default();
@@ -176,6 +193,12 @@ fn touch(one: &Range<usize>, other: &Range<usize>) -> bool {
 
 /// `text` with `edits` made, which are in its order and do not overlap. What lies
 /// outside of `text` is passed over.
+///
+/// ```
+/// use gainsay::{Edit, apply};
+/// let edits = [Edit { span: 3..5, text: "d4".to_owned() }, Edit { span: 6..7, text: "1-0".to_owned() }];
+/// assert_eq!(apply(b"1. e4 *", &edits), b"1. d4 1-0");
+/// ```
 #[must_use]
 pub fn apply(text: &[u8], edits: &[Edit]) -> Vec<u8> {
     let mut mended = Vec::with_capacity(text.len());

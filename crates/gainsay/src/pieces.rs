@@ -5,10 +5,26 @@ use std::ops::Range;
 use gainsay_notation::{Format, Section, SectionKind, sections, sections_of};
 
 /// Names a piece of a document for as long as its text stays as it is.
+///
+/// ```
+/// use gainsay::{Document, Format};
+/// let text = b"[Event \"A\"]\n\n1. e4 *\n\n[Event \"B\"]\n\n1. d4 *\n";
+/// let mut text = Document::open(text, Format::Pgn);
+/// let [first, second] = [0, 1].map(|at| text.pieces()[at].id);
+/// let _ = text.edit(8..9, b"C");
+/// assert_eq!((text.place(first), text.place(second)), (None, Some(1)));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct PieceId(pub(crate) u64);
 
 /// A stretch of a text that can be checked apart from the others, on any thread.
+///
+/// ```
+/// use gainsay::{Document, Format};
+/// let text = Document::open(b"[Event \"A\"]\n\n1. e4 *\n\n[Event \"B\"]\n\n1. d4 *\n", Format::Pgn);
+/// let ranges: Vec<_> = text.pieces().iter().map(|piece| piece.range.clone()).collect();
+/// assert_eq!(ranges, [0..22, 22..43]);
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Piece {
     /// Its name.
@@ -44,6 +60,16 @@ impl Piece {
 pub(crate) const REACH: usize = 16;
 
 /// What prose speaks of: a section of games, or a position.
+///
+/// ```
+/// use gainsay::{Document, Format};
+/// let text = b"```fen\n8/8/8/8/8/4k3/4p3/4K3 w - - 0 1\n```\n\nIt is a draw.\n";
+/// let text = Document::open(text, Format::Markdown);
+/// let last = text.pieces().len() - 1;
+/// let block = text.excerpt(last).unwrap().near[0].clone().unwrap();
+/// assert_eq!(block.number, 1);
+/// assert!(text.text()[block.range].ends_with(b" 0 1\n"));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Block {
     /// Its bytes.
@@ -55,6 +81,14 @@ pub struct Block {
 }
 
 /// A piece with what stands around it: all that its questions are read from.
+///
+/// ```
+/// use gainsay::{Document, Format};
+/// let text = b"A word.\n\n```fen\n8/8/8/8/8/4k3/4p3/4K3 w - - 0 1\n```\n";
+/// let text = Document::open(text, Format::Markdown);
+/// let words = text.excerpt(0).unwrap();
+/// assert!(words.near[0].is_none() && words.near[1].is_some());
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Excerpt {
     /// Its bytes.
@@ -160,6 +194,12 @@ fn cut_games(text: &[u8], least: usize) -> Vec<Section> {
 ///
 /// Like [`gainsay_notation::last_cut`], but looks from behind for an Event tag that
 /// begins a game for certain, which spares reading the block through.
+///
+/// ```
+/// use gainsay::{Format, last_cut};
+/// assert_eq!(last_cut(b"[Event \"A\"]\n\n1. e4 *\n\n[Event \"B\"]\n", Format::Pgn), Some(22));
+/// assert_eq!(last_cut(b"[Event \"A\"]\n\n1. e4 *\n", Format::Pgn), None);
+/// ```
 #[must_use]
 pub fn last_cut(block: &[u8], format: Format) -> Option<usize> {
     if format == Format::Pgn

@@ -73,6 +73,16 @@ impl Posed<'_> {
 }
 
 /// The questions of a game, of a line of EPD or of a passage, in the order of the text.
+///
+/// ```
+/// use gainsay::{Document, Format, Settings, Solver, Verdict};
+/// let (settings, mut solver) = (Settings::default(), Solver::new(1 << 20));
+/// let text = Document::open(b"1. f3 e5 2. g4 {Black mates in one.} Qh4# 0-1\n", Format::Pgn);
+/// let questions = text.questions(0, &settings);
+/// assert_eq!((questions.len(), questions.point()), (1, false));
+/// let settled = questions.settle(&mut solver, &settings, |_| {});
+/// assert_eq!(settled.claims[0].verdict, Verdict::Holds);
+/// ```
 #[derive(Debug, Default)]
 pub struct Questions<'t> {
     all: Vec<Posed<'t>>,
@@ -80,6 +90,15 @@ pub struct Questions<'t> {
 }
 
 /// What became of the claims of a piece of text.
+///
+/// ```
+/// use gainsay::{Document, Format, Settings, Solver};
+/// let (settings, mut solver) = (Settings::default(), Solver::new(1 << 20));
+/// let text = Document::open(b"1. f3 e5 2. g4 {White mates in one.} Qh4# 0-1\n", Format::Pgn);
+/// let settlement = text.questions(0, &settings).settle(&mut solver, &settings, |_| {});
+/// assert_eq!(settlement.claims[0].kind, "mate-in");
+/// assert_eq!(settlement.findings[0].rule.name, "false-mate");
+/// ```
 #[derive(Clone, Debug, Default)]
 pub struct Settlement {
     /// The claims with their verdicts, in the order of the text.

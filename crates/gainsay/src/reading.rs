@@ -9,6 +9,14 @@ use crate::{
 
 /// A section of game text, read and played through. All offsets are relative to the
 /// section.
+///
+/// ```
+/// use gainsay::{Reading, Settings};
+/// let text = b"1. e4 (1. d4) e5 *\n\n[Event \"A\"]\n\n1. c4 *";
+/// let reading = Reading::of(text, &Settings::default());
+/// let plies: Vec<usize> = reading.views(text).map(|view| view.replay.plies.len()).collect();
+/// assert_eq!(plies, [3, 1]);
+/// ```
 #[derive(Clone, Debug, Default)]
 pub struct Reading {
     games: Vec<(Game, Replay)>,

@@ -11,6 +11,15 @@ use crate::{
 };
 
 /// What is wrong at one place, with the moves that show it and what to do.
+///
+/// ```
+/// use gainsay::{Settings, check};
+/// let text = b"1. e4 e5 2. Ke3 *";
+/// let report = check(text, &Settings::default());
+/// let finding = &report.findings[0];
+/// assert_eq!((finding.rule.name, finding.mv.as_deref()), ("illegal-move", Some("2.Ke3")));
+/// assert_eq!(&text[finding.span.clone()], b"Ke3");
+/// ```
 #[derive(Clone, Debug, Serialize)]
 pub struct Finding {
     /// The rule that was broken.
@@ -39,6 +48,14 @@ pub struct Finding {
 }
 
 /// Another place that matters to a finding.
+///
+/// ```
+/// use gainsay::{Settings, check};
+/// let text = b"[White \"Lind\"]\n[White \"Haas\"]\n\n1. e4 *";
+/// let settings = Settings { only: vec!["duplicate-tag".to_owned()], ..Settings::default() };
+/// let related = &check(text, &settings).findings[0].related[0];
+/// assert_eq!(related.span, 0..14);
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Related {
     /// Byte offsets in the checked text.
@@ -48,6 +65,15 @@ pub struct Related {
 }
 
 /// Edits that mend a finding.
+///
+/// ```
+/// use gainsay::{Settings, apply, check};
+/// let settings = Settings { only: vec!["needless-origin".to_owned()], ..Settings::default() };
+/// let text = b"1. Ngf3 e5 *";
+/// let remedy = &check(text, &settings).findings[0].remedies[0];
+/// assert!(remedy.safe);
+/// assert_eq!(apply(text, &remedy.edits), b"1. Nf3 e5 *");
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Remedy {
     /// What it does, as an order: "Write Nbd2".
@@ -59,6 +85,12 @@ pub struct Remedy {
 }
 
 /// A replacement of bytes.
+///
+/// ```
+/// use gainsay::{Edit, apply};
+/// let edit = Edit { span: 0..2, text: "d4".to_owned() };
+/// assert_eq!(apply(b"1. e4 *", &[edit.moved(3)]), b"1. d4 *");
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Edit {
     /// The bytes to replace; empty for an insertion.
@@ -68,6 +100,14 @@ pub struct Edit {
 }
 
 /// A claim that was recognised, whatever became of it.
+///
+/// ```
+/// use gainsay::{Settings, Verdict, check};
+/// let report = check(b"1. f3 e5 2. g4 {Black mates in one.} *", &Settings::default());
+/// let claim = &report.claims[0];
+/// assert_eq!((claim.verdict, claim.exact), (Verdict::Holds, Some(true)));
+/// assert_eq!(claim.evidence, ["2... Qh4#"]);
+/// ```
 #[derive(Clone, Debug, Serialize)]
 pub struct SettledClaim {
     /// The kind, in kebab case: `mate-in`.
@@ -110,6 +150,14 @@ pub struct SettledClaim {
 }
 
 /// All that a check found in one text.
+///
+/// ```
+/// use gainsay::{Settings, Severity, Verdict, check};
+/// let report = check(b"1. e4 e5 2. Ke2 {White mates in one.} Ke7 3. Ke4 *", &Settings::default());
+/// assert_eq!((report.games, report.plies), (1, 5));
+/// assert_eq!(report.count(Severity::Error), 2);
+/// assert_eq!(report.claims_with(Verdict::Fails), 1);
+/// ```
 #[derive(Clone, Debug, Default)]
 pub struct Report {
     /// Games read (in EPD, positions).

@@ -10,7 +10,7 @@ use crate::marks::Marks;
 
 /// What a written move means in a position.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Resolution {
+pub(crate) enum Resolution {
     /// Exactly one legal move; the marks say how its writing departs from SAN.
     Legal(Move, Marks),
     /// A null move that leaves a legal position.
@@ -25,7 +25,7 @@ pub enum Resolution {
 
 /// Finds the legal moves that `written` can mean in `position`.
 #[must_use]
-pub fn resolve(position: &Chess, written: &WrittenMove) -> Resolution {
+pub(crate) fn resolve(position: &Chess, written: &WrittenMove) -> Resolution {
     match sole(position, &written.shape) {
         Some((m, marks)) => Resolution::Legal(m, marks),
         None => among_all(position, written),
@@ -312,7 +312,7 @@ fn origin_marks(
 /// The position after the side to move has passed; `None` where it is in check,
 /// since then the opponent would take the king.
 #[must_use]
-pub fn pass(position: &Chess) -> Option<Chess> {
+pub(crate) fn pass(position: &Chess) -> Option<Chess> {
     let mut setup = position.to_setup(EnPassantMode::Legal);
     setup.ep_square = None;
     setup.halfmoves = setup.halfmoves.saturating_add(1);
@@ -346,7 +346,7 @@ pub(crate) fn played(position: &Chess, m: Move) -> Chess {
 ///
 /// `after` is the position after the move.
 #[must_use]
-pub fn sign_marks(signs: Signs, after: &Chess) -> Marks {
+pub(crate) fn sign_marks(signs: Signs, after: &Chess) -> Marks {
     if !after.is_check() {
         return match signs {
             Signs::None => Marks::empty(),

@@ -4,6 +4,12 @@ use serde::{Deserialize, Serialize};
 
 /// How much a finding matters. The four degrees are those of the Language
 /// Server Protocol.
+///
+/// ```
+/// use gainsay::Severity;
+/// assert!(Severity::Error > Severity::Warning);
+/// assert_eq!(Severity::ALL.map(Severity::as_str), ["error", "warning", "information", "hint"]);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Severity {
@@ -35,6 +41,13 @@ impl Severity {
 
 /// A rule: its name, its severity and its documentation, all written in the
 /// rule's own file.
+///
+/// ```
+/// use gainsay::{Severity, rule};
+/// let rule = rule("illegal-move").unwrap();
+/// assert_eq!(rule.severity, Severity::Error);
+/// assert!(rule.documentation.trim_start().starts_with(rule.summary()));
+/// ```
 #[derive(Debug)]
 pub struct Rule {
     /// Kebab-case English that reads after "the rule …".

@@ -8,6 +8,13 @@ use serde::{Deserialize, Serialize};
 use crate::rule::{Rule, Severity};
 
 /// The settings of a check.
+///
+/// ```
+/// use gainsay::{Settings, check};
+/// let settings = Settings { only: vec!["false-check-sign".to_owned()], ..Settings::default() };
+/// let findings = check(b"1. e4+ e5 2. Ke3 *", &settings).findings;
+/// assert_eq!(findings.iter().map(|finding| finding.rule.name).collect::<Vec<_>>(), ["false-check-sign"]);
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Settings {
     /// The budget of one claim, in nodes (moves played on a board by the solver).
@@ -29,7 +36,7 @@ pub struct Settings {
 }
 
 /// So many findings of one severity are told of one game, unless somebody asks for more.
-pub const MOST_FINDINGS: usize = 1000;
+pub(crate) const MOST_FINDINGS: usize = 1000;
 
 impl Default for Settings {
     fn default() -> Self {
@@ -46,6 +53,14 @@ impl Default for Settings {
 }
 
 /// How a rule is reported.
+///
+/// ```
+/// use gainsay::{Level, Settings, Severity, rule};
+/// let levels = [("illegal-move".to_owned(), Level::Hint), ("false-mate".to_owned(), Level::Off)];
+/// let settings = Settings { levels: levels.into(), ..Settings::default() };
+/// assert_eq!(settings.severity(rule("illegal-move").unwrap()), Some(Severity::Hint));
+/// assert_eq!(settings.severity(rule("false-mate").unwrap()), None);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Level {

@@ -16,7 +16,7 @@ use crate::{
 /// A game has no more of one severity than the settings say: more are told by their number, so
 /// that a file that is wrong all through takes no more memory than its text.
 #[derive(Debug)]
-pub struct Sink<'s> {
+pub(crate) struct Sink<'s> {
     settings: &'s Settings,
     findings: Vec<Finding>,
     /// How many there were of each severity, in the order of [`Severity::ALL`].
@@ -26,7 +26,7 @@ pub struct Sink<'s> {
 impl<'s> Sink<'s> {
     /// An empty sink.
     #[must_use]
-    pub const fn new(settings: &'s Settings) -> Self {
+    pub(crate) const fn new(settings: &'s Settings) -> Self {
         Self {
             settings,
             findings: Vec::new(),
@@ -36,12 +36,12 @@ impl<'s> Sink<'s> {
 
     /// Whether findings of `rule` are wanted at all.
     #[must_use]
-    pub fn wants(&self, rule: &Rule) -> bool {
+    pub(crate) fn wants(&self, rule: &Rule) -> bool {
         self.settings.severity(rule).is_some()
     }
 
     /// Adds a finding unless its rule is switched off.
-    pub fn push(&mut self, mut finding: Finding) {
+    pub(crate) fn push(&mut self, mut finding: Finding) {
         if let Some(severity) = self.settings.severity(finding.rule) {
             finding.severity = severity;
             let counts = Severity::ALL.into_iter().zip(&mut self.counts);
@@ -57,7 +57,7 @@ impl<'s> Sink<'s> {
 
     /// The findings in the order of the text.
     #[must_use]
-    pub fn into_findings(mut self) -> Vec<Finding> {
+    pub(crate) fn into_findings(mut self) -> Vec<Finding> {
         self.findings
             .sort_by_key(|finding| (finding.span.start, finding.span.end));
         for (severity, count) in Severity::ALL.into_iter().zip(self.counts) {
@@ -84,7 +84,7 @@ impl Finding {
     /// A finding of `rule` at `span`; `message` is one sentence that says what is
     /// wrong and what is true instead.
     #[must_use]
-    pub fn new(rule: &'static Rule, span: Span, message: impl Into<String>) -> Self {
+    pub(crate) fn new(rule: &'static Rule, span: Span, message: impl Into<String>) -> Self {
         Self {
             rule,
             severity: rule.severity,
@@ -102,14 +102,14 @@ impl Finding {
 
     /// Says in which game it stands.
     #[must_use]
-    pub const fn in_game(mut self, view: &View<'_>) -> Self {
+    pub(crate) const fn in_game(mut self, view: &View<'_>) -> Self {
         self.game = Some(view.index);
         self
     }
 
     /// Says at which move it stands, and that it speaks of the position before it.
     #[must_use]
-    pub fn before(mut self, view: &View<'_>, ply: &Ply) -> Self {
+    pub(crate) fn before(mut self, view: &View<'_>, ply: &Ply) -> Self {
         self.game = Some(view.index);
         self.mv = Some(view.name(ply));
         self.position = view.replay.before(ply).map(show::fen);
@@ -118,7 +118,7 @@ impl Finding {
 
     /// Says at which move it stands, and that it speaks of the position after it.
     #[must_use]
-    pub fn after(mut self, view: &View<'_>, ply: &Ply) -> Self {
+    pub(crate) fn after(mut self, view: &View<'_>, ply: &Ply) -> Self {
         self.game = Some(view.index);
         self.mv = Some(view.name(ply));
         self.position = ply.after.as_ref().map(show::fen);
@@ -127,14 +127,14 @@ impl Finding {
 
     /// Says of which position it speaks.
     #[must_use]
-    pub fn on(mut self, position: &Chess) -> Self {
+    pub(crate) fn on(mut self, position: &Chess) -> Self {
         self.position = Some(show::fen(position));
         self
     }
 
     /// Adds a line of evidence, unless it is empty.
     #[must_use]
-    pub fn shown_by(mut self, line: impl Into<String>) -> Self {
+    pub(crate) fn shown_by(mut self, line: impl Into<String>) -> Self {
         let line = line.into();
         if !line.is_empty() {
             self.evidence.push(line);
@@ -144,7 +144,7 @@ impl Finding {
 
     /// Points at another place.
     #[must_use]
-    pub fn related(mut self, span: Span, message: impl Into<String>) -> Self {
+    pub(crate) fn related(mut self, span: Span, message: impl Into<String>) -> Self {
         self.related.push(Related {
             span: span.range(),
             message: message.into(),
@@ -152,21 +152,20 @@ impl Finding {
         self
     }
 
-    /// Offers an edit that cannot change the meaning.
-    #[must_use]
-    pub fn mended(self, title: impl Into<String>, span: Span, text: impl Into<String>) -> Self {
-        self.offer(title, true, span, text)
-    }
-
     /// Offers an edit that the author must judge.
     #[must_use]
-    pub fn perhaps(self, title: impl Into<String>, span: Span, text: impl Into<String>) -> Self {
+    pub(crate) fn perhaps(
+        self,
+        title: impl Into<String>,
+        span: Span,
+        text: impl Into<String>,
+    ) -> Self {
         self.offer(title, false, span, text)
     }
 
     /// Offers an edit, which is `safe` where it cannot change the meaning.
     #[must_use]
-    pub fn offer(
+    pub(crate) fn offer(
         self,
         title: impl Into<String>,
         safe: bool,
@@ -182,7 +181,7 @@ impl Finding {
 
     /// Offers edits that belong together, in order and without overlap.
     #[must_use]
-    pub fn remedy(mut self, title: impl Into<String>, safe: bool, edits: Vec<Edit>) -> Self {
+    pub(crate) fn remedy(mut self, title: impl Into<String>, safe: bool, edits: Vec<Edit>) -> Self {
         self.remedies.push(Remedy {
             title: title.into(),
             safe,

@@ -19,6 +19,14 @@ use crate::{judge::Judge, memory::Memory, replay::Replay};
 
 /// The provers of one thread. Making one costs memory; answers never depend on what
 /// was asked before.
+///
+/// ```
+/// use gainsay::{Solver, Verdict, read_fen, show};
+/// let position = read_fen("6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1", false).0.unwrap();
+/// let answer = Solver::new(1 << 20).mate(&position, Some(1), 1000);
+/// assert_eq!(answer.verdict, Verdict::Holds);
+/// assert_eq!(show::line(&position, &answer.line), "1. Ra8#");
+/// ```
 #[derive(Debug)]
 pub struct Solver {
     /// The mate prover.

@@ -20,12 +20,27 @@ use crate::{
 };
 
 /// The most moves that the games of [`game`] have unless more are asked for.
+///
+/// ```
+/// use gainsay::{Solver, read_fen, unfold::{MOVES, game}};
+/// let position = read_fen("6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1", false).0.unwrap();
+/// let proof = Solver::new(1 << 20).mate(&position, Some(1), 1000).proof.unwrap();
+/// assert!(game(&proof, "White mates.", MOVES).ends_with("{White mates.} 1. Ra8# 1-0"));
+/// ```
 pub const MOVES: usize = 10_000;
 
 /// More moves are not offered for insertion into a game.
 const INSERTED: usize = 60;
 
 /// A proof as movetext.
+///
+/// ```
+/// use gainsay::{Solver, read_fen, unfold::unfold};
+/// let position = read_fen("5r1k/6pp/7N/3Q4/8/8/8/7K w - - 0 1", false).0.unwrap();
+/// let proof = Solver::new(1 << 20).mate(&position, Some(2), 100_000).proof.unwrap();
+/// let unfolded = unfold(&proof, 100);
+/// assert_eq!((unfolded.moves, unfolded.cut), (3, 0));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Unfolded {
     /// The moves with their numbers and side-lines, on one line, without a result.
@@ -239,6 +254,13 @@ enum Task {
 
 /// The proof as movetext with at most `most` moves, or those of the main line if that has
 /// more.
+///
+/// ```
+/// use gainsay::{Solver, read_fen, unfold::unfold};
+/// let position = read_fen("5r1k/6pp/7N/3Q4/8/8/8/7K w - - 0 1", false).0.unwrap();
+/// let proof = Solver::new(1 << 20).mate(&position, Some(2), 100_000).proof.unwrap();
+/// assert_eq!(unfold(&proof, 100).movetext, "1. Qg8+ Rxg8 2. Nf7#");
+/// ```
 #[must_use]
 pub fn unfold(proof: &Proof, most: usize) -> Unfolded {
     let plan = Plan::new(proof, most);
@@ -380,6 +402,14 @@ pub(crate) fn to_insert(proof: &Proof) -> Option<String> {
 
 /// A game that shows the proof: the position as its tags say, `words` as its first
 /// comment, and at most `most` moves. In export format, without a line end behind it.
+///
+/// ```
+/// use gainsay::{Solver, read_fen, unfold::game};
+/// let position = read_fen("6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1", false).0.unwrap();
+/// let proof = Solver::new(1 << 20).mate(&position, Some(1), 1000).proof.unwrap();
+/// let game = game(&proof, "The back rank is weak.", 100);
+/// assert!(game.ends_with("\n\n{The back rank is weak.} 1. Ra8# 1-0"));
+/// ```
 #[must_use]
 pub fn game(proof: &Proof, words: &str, most: usize) -> String {
     let Unfolded {
@@ -409,6 +439,12 @@ pub fn game(proof: &Proof, words: &str, most: usize) -> String {
 
 /// A game of one line: a position, `words` as its first comment, and moves. In export
 /// format, without a line end behind it.
+///
+/// ```
+/// use gainsay::{shakmaty::Chess, unfold::game_of_line};
+/// let game = game_of_line(&Chess::default(), "Nothing is played.", &[]);
+/// assert!(game.ends_with("\n\n{Nothing is played.} *"));
+/// ```
 #[must_use]
 pub fn game_of_line(position: &Chess, words: &str, line: &[Move]) -> String {
     let mut movetext = show::line(position, line);

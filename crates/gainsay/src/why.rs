@@ -8,7 +8,7 @@ use crate::show::{list, named, piece, side};
 /// Says in a clause why `written`, which is no legal move of `position`, cannot be
 /// played: "the knight on f6 is pinned by the bishop on b5".
 #[must_use]
-pub fn why_not(position: &Chess, written: &WrittenMove) -> String {
+pub(crate) fn why_not(position: &Chess, written: &WrittenMove) -> String {
     if position.legal_moves().is_empty() {
         let what = if position.is_check() {
             "mated"
@@ -296,7 +296,7 @@ mod tests {
     use shakmaty::{CastlingMode, fen::Fen};
 
     use super::*;
-    use crate::{Resolution, resolve};
+    use crate::resolve::{Resolution, resolve};
 
     fn why(fen: &str, mv: &str) -> String {
         let position: Chess = fen

@@ -6,6 +6,13 @@ use shakmaty::Role;
 ///
 /// Source: PGN Specification and Implementation Guide (1994), section 17,
 /// "Alternative chesspiece identifier letters".
+///
+/// ```
+/// use gainsay_notation::Language;
+/// use shakmaty::Role;
+/// assert_eq!(Language::German.letter(Role::Knight), 'S');
+/// assert_eq!(Language::French.role('C'), Some(Role::Knight));
+/// ```
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Language {
     /// K Q R B N P, and figurines, which every language understands.

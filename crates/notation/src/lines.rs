@@ -23,6 +23,11 @@ pub struct Position {
 
 /// A place as people count: line and column of Unicode scalar values, both from 1. It is written
 /// `41:27`.
+///
+/// ```
+/// use gainsay_notation::LineColumn;
+/// assert_eq!(LineColumn { line: 41, column: 27 }.to_string(), "41:27");
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct LineColumn {
     /// Line, from 1.
@@ -43,6 +48,13 @@ impl fmt::Display for LineColumn {
 /// it was made from. At most 4 GiB of a text are indexed.
 ///
 /// A line that is not valid UTF-8 counts as Latin-1: each byte is one character.
+///
+/// ```
+/// use gainsay_notation::LineIndex;
+/// let text = b"1. e4 e5\n2. Ke2 *";
+/// let place = LineIndex::new(text).place(text, 12);
+/// assert_eq!((place.line, place.column), (2, 4));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LineIndex {
     /// Offsets of the first bytes of all lines; the first is 0.

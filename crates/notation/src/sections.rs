@@ -27,6 +27,13 @@ use crate::manuscript::{markdown_sections, text_sections};
 use crate::section::{Section, lines, next_cut, sections};
 
 /// The formats of files.
+///
+/// ```
+/// use std::path::Path;
+/// use gainsay_notation::Format;
+/// assert_eq!(Format::from_path(Path::new("Book.PGN")), Some(Format::Pgn));
+/// assert_eq!(Format::from_name("markdown").map(Format::name), Some("markdown"));
+/// ```
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Format {
     /// Games in portable game notation.

@@ -1,6 +1,12 @@
 //! The three answers to a claim.
 
 /// Whether a claim is true.
+///
+/// ```
+/// use gainsay_proof::Verdict;
+/// let verdicts = [Verdict::Holds, Verdict::Fails, Verdict::Unsettled];
+/// assert_eq!(verdicts.map(Verdict::as_str), ["holds", "fails", "unsettled"]);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Verdict {
     /// True, and the evidence shows it.

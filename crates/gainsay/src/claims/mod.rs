@@ -86,6 +86,11 @@ use crate::{
 pub(crate) static RULES: &[&Rule] = catalogue::CLAIM_RULES;
 
 /// The rules about claims, in the order of their names.
+///
+/// ```
+/// let names: Vec<&str> = gainsay::claim_rules().map(|rule| rule.name).collect();
+/// assert!(names.contains(&"false-mate") && !names.contains(&"illegal-move"));
+/// ```
 pub fn rules() -> impl Iterator<Item = &'static Rule> {
     RULES.iter().copied()
 }

@@ -107,7 +107,7 @@ pub struct Man {
 impl Man {
     /// The man on a square, if one stands there.
     #[must_use]
-    pub fn on(board: &Board, square: Square) -> Option<Self> {
+    pub(crate) fn on(board: &Board, square: Square) -> Option<Self> {
         let piece = board.piece_at(square)?;
         Some(Self {
             side: Side(piece.color),
@@ -118,7 +118,7 @@ impl Man {
 
     /// The men on these squares.
     #[must_use]
-    pub fn all(board: &Board, squares: Bitboard) -> Vec<Self> {
+    pub(crate) fn all(board: &Board, squares: Bitboard) -> Vec<Self> {
         let men = squares.into_iter();
         men.filter_map(|square| Self::on(board, square)).collect()
     }
@@ -126,11 +126,19 @@ impl Man {
 
 /// The squares of a set.
 #[must_use]
-pub fn squares_of(squares: Bitboard) -> Vec<At> {
+pub(crate) fn squares_of(squares: Bitboard) -> Vec<At> {
     squares.into_iter().map(At).collect()
 }
 
 /// Moves that are played one behind the other from a position.
+///
+/// ```
+/// use gainsay::{outcome::Line, shakmaty::{Chess, Position}};
+/// let start = Chess::default();
+/// let m = start.legal_moves()[0];
+/// // White cannot move twice, so the line ends before the second move.
+/// assert_eq!(Line::new(&start, &[m, m]).moves(), [m]);
+/// ```
 #[derive(Clone, PartialEq, Eq)]
 pub struct Line {
     start: Chess,

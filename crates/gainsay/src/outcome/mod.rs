@@ -13,9 +13,9 @@ use gainsay_proof::Verdict;
 use serde::{Deserialize, Serialize};
 use shakmaty::Chess;
 
-pub(crate) use self::claimed::Claimed;
+pub(crate) use self::{claimed::Claimed, data::squares_of};
 pub use self::{
-    data::{At, Kind, Line, Man, OnFile, Pattern, Placed, Side, squares_of},
+    data::{At, Kind, Line, Man, OnFile, Pattern, Placed, Side},
     why::{
         CheckKind, DrawWhy, Lack, Letters, LineWhy, Longer, MateWhy, Mated, MaterialWhy, MoveWhy,
         NotPinned, OtherGame, PawnKind, PieceWhy, PlaceWhy, Structure, StructureWhy, Why, Wing,
@@ -24,6 +24,14 @@ pub use self::{
 };
 
 /// What became of a claim.
+///
+/// ```
+/// use gainsay::{Settings, Verdict, check, outcome::Outcome};
+/// let report = check(b"1. f3 e5 2. g4 {Black mates in one.} *", &Settings::default());
+/// let outcome = &report.claims[0].outcome;
+/// assert!(matches!(outcome, Outcome::Holds(_)));
+/// assert_eq!(outcome.verdict(), Verdict::Holds);
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "is", rename_all = "kebab-case")]
 pub enum Outcome {
@@ -36,6 +44,14 @@ pub enum Outcome {
 }
 
 /// What a verdict rests on.
+///
+/// ```
+/// use gainsay::{Settings, check};
+/// let report = check(b"1. f3 e5 2. g4 {Black mates in one.} *", &Settings::default());
+/// let grounds = report.claims[0].outcome.grounds().unwrap();
+/// assert_eq!(grounds.exact, Some(true));
+/// assert_eq!(grounds.evidence.len(), 1);
+/// ```
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Grounds {
     /// The position of the reading that decided it, where that is another than the one the
@@ -59,6 +75,14 @@ pub struct Grounds {
 }
 
 /// A claim that fails: the reasons, one for each place that is wrong.
+///
+/// ```
+/// use gainsay::{Settings, check, outcome::{Outcome, Why}};
+/// let report = check(b"1. e4 e5 2. Ke2 {White mates in one.} *", &Settings::default());
+/// let Outcome::Fails(refuted) = &report.claims[0].outcome else { panic!("there is no mate") };
+/// assert_eq!(refuted.reasons.len(), 1);
+/// assert!(matches!(refuted.reasons[0].why, Why::Mate(_)));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Refuted {
     /// What the verdict rests on.
@@ -69,6 +93,13 @@ pub struct Refuted {
 }
 
 /// Why a claim is not settled.
+///
+/// ```
+/// use gainsay::{Settings, check, outcome::{Open, Outcome}};
+/// let settings = Settings { nodes: 1, ..Settings::default() };
+/// let report = check(b"1. e4 e5 {White mates in nine.} *", &settings);
+/// assert_eq!(report.claims[0].outcome, Outcome::Unsettled(Open::Spent));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "for", rename_all = "kebab-case")]
 pub enum Open {
@@ -86,6 +117,14 @@ pub enum Open {
 }
 
 /// How the defences beside a mating line compare with it.
+///
+/// ```
+/// use gainsay::{Settings, check, outcome::Defences};
+/// let text = b"[FEN \"5r1k/6pp/7N/3Q4/8/8/8/7K w - - 0 1\"]\n\n{White mates in two.} 1. Qg8+ *";
+/// let report = check(text, &Settings::default());
+/// let grounds = report.claims[0].outcome.grounds().unwrap();
+/// assert_eq!(grounds.defences, Some(Defences::None));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Defences {
@@ -108,6 +147,14 @@ impl From<gainsay_proof::Others> for Defences {
 }
 
 /// Something that shows a verdict.
+///
+/// ```
+/// use gainsay::{Settings, check, outcome::Evidence, show};
+/// let report = check(b"1. f3 e5 2. g4 {Black mates in one.} *", &Settings::default());
+/// let grounds = report.claims[0].outcome.grounds().unwrap();
+/// let Evidence::Line(line) = &grounds.evidence[0] else { panic!("a line shows a mate") };
+/// assert_eq!(show::line(line.start(), line.moves()), "2... Qh4#");
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Evidence {
@@ -120,6 +167,15 @@ pub enum Evidence {
 }
 
 /// Something that is wrong, and where.
+///
+/// ```
+/// use gainsay::{Settings, check, outcome::{Outcome, Why}};
+/// let report = check(b"1. e4 e5 2. Ke2 {White mates in one.} *", &Settings::default());
+/// let Outcome::Fails(refuted) = &report.claims[0].outcome else { panic!("there is no mate") };
+/// let fault = &refuted.reasons[0];
+/// assert!(matches!(fault.why, Why::Mate(_)));
+/// assert_eq!(fault.span, None);
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Fault {
     /// What is wrong, and what is true instead.
@@ -137,6 +193,14 @@ pub struct Fault {
 }
 
 /// A position, and moves that show what is wrong with a statement about it.
+///
+/// ```
+/// use gainsay::{outcome::{Line, Placed, Shown}, shakmaty::Chess};
+/// let start = Chess::default();
+/// let shown = Shown { position: Placed(start.clone()), lines: vec![Line::new(&start, &[])] };
+/// let written = serde_json::to_string(&shown).unwrap();
+/// assert_eq!(serde_json::from_str::<Shown>(&written).unwrap(), shown);
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Shown {
     /// The position.
@@ -146,6 +210,13 @@ pub struct Shown {
 }
 
 /// Words to put in the place of others.
+///
+/// ```
+/// use gainsay::outcome::{Instead, Replacement};
+/// let instead = Instead { edits: vec![Replacement { span: 15..18, text: "Nf6".to_owned() }] };
+/// let written = serde_json::to_string(&instead).unwrap();
+/// assert_eq!(written, r#"{"edits":[{"span":{"start":15,"end":18},"text":"Nf6"}]}"#);
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Instead {
     /// The words, the ones that matter first.
@@ -164,7 +235,7 @@ pub struct Replacement {
 impl Fault {
     /// What is wrong with the words of the claim.
     #[must_use]
-    pub fn of(why: impl Into<Why>) -> Self {
+    pub(crate) fn of(why: impl Into<Why>) -> Self {
         Self {
             why: why.into(),
             span: None,
@@ -175,14 +246,14 @@ impl Fault {
 
     /// Says where it stands: byte offsets in the comment.
     #[must_use]
-    pub fn at(mut self, span: Range<u32>) -> Self {
+    pub(crate) fn at(mut self, span: Range<u32>) -> Self {
         self.span = Some(span);
         self
     }
 
     /// Says of which position it speaks, and what shows it there.
     #[must_use]
-    pub fn shown(mut self, position: &Chess, line: Option<Line>) -> Self {
+    pub(crate) fn shown(mut self, position: &Chess, line: Option<Line>) -> Self {
         self.shown = Some(Shown {
             position: Placed(position.clone()),
             lines: line.into_iter().filter(|line| !line.is_empty()).collect(),
@@ -192,13 +263,13 @@ impl Fault {
 
     /// Offers words in the place of others.
     #[must_use]
-    pub fn or(self, span: Range<u32>, text: impl Into<String>) -> Self {
+    pub(crate) fn or(self, span: Range<u32>, text: impl Into<String>) -> Self {
         self.or_all([(span, text.into())])
     }
 
     /// Offers words that belong together, in the place of others.
     #[must_use]
-    pub fn or_all(mut self, edits: impl IntoIterator<Item = (Range<u32>, String)>) -> Self {
+    pub(crate) fn or_all(mut self, edits: impl IntoIterator<Item = (Range<u32>, String)>) -> Self {
         let edits = edits
             .into_iter()
             .map(|(span, text)| Replacement { span, text });
@@ -241,6 +312,14 @@ impl Outcome {
 }
 
 /// An outcome with what it cost.
+///
+/// ```
+/// use gainsay::outcome::{Grounds, Judged, Outcome};
+/// let written = r#"{"outcome":{"is":"holds","evidence":[]},"nodes":7}"#;
+/// let judged: Judged = serde_json::from_str(written).unwrap();
+/// assert_eq!((&judged.outcome, judged.nodes), (&Outcome::Holds(Grounds::default()), 7));
+/// assert_eq!(judged.faults().count(), 0);
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Judged {
     /// What became of the claim.

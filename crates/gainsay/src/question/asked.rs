@@ -96,6 +96,13 @@ pub(crate) const LONGEST_COMMENT: u32 = 4 << 20;
 
 /// So many claims of one game are read, the first ones. No author makes as many, and each
 /// takes some kilobytes until all are settled.
+///
+/// ```
+/// use gainsay::{Document, Format, MOST_CLAIMS, Settings};
+/// let text = format!("1. e4 {}e5 *\n", "{White mates in one.} ".repeat(MOST_CLAIMS + 1));
+/// let text = Document::open(text.into_bytes(), Format::Pgn);
+/// assert_eq!(text.questions(0, &Settings::default()).len(), MOST_CLAIMS);
+/// ```
 pub const MOST_CLAIMS: usize = 2000;
 
 /// How far a claim beside a neighbour can be called false.

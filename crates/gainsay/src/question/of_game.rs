@@ -57,6 +57,16 @@ fn passage_of(view: &View<'_>, site: &crate::replay::CommentSite) -> Option<Span
 }
 
 /// A move that is cited in a comment. Places are byte offsets in the text.
+///
+/// ```
+/// use gainsay::{Reading, Settings, cited_moves};
+/// let text = b"1. e4 {Better is 1. d4.} e5 *";
+/// let reading = Reading::of(text, &Settings::default());
+/// let cited = &cited_moves(&reading.views(text).next().unwrap())[0];
+/// assert_eq!(&text[cited.span.clone()], b"d4");
+/// assert_eq!(&text[cited.whole.clone()], b"1. d4");
+/// assert_eq!(cited.count, Some(2));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Cited {
     /// The move with its sign.
@@ -68,6 +78,14 @@ pub struct Cited {
 }
 
 /// The moves that are cited in the comments of a game, in order.
+///
+/// ```
+/// use gainsay::{Reading, Settings, cited_moves};
+/// let text = b"1. e4 {Better is 1. d4 d5 2. c4.} e5 *";
+/// let reading = Reading::of(text, &Settings::default());
+/// let cited = cited_moves(&reading.views(text).next().unwrap());
+/// assert_eq!(cited.iter().map(|cited| cited.count).collect::<Vec<_>>(), [Some(2), Some(3), Some(4)]);
+/// ```
 #[must_use]
 pub fn cited_moves(view: &View<'_>) -> Vec<Cited> {
     let context = context(view);

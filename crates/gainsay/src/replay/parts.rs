@@ -10,6 +10,16 @@ use crate::marks::Marks;
 ///
 /// `plies` holds the moves of all lines in the order of the text; a ply names its
 /// predecessor, so that the lines form a tree without recursion.
+///
+/// ```
+/// use gainsay::{Reading, Settings, show};
+/// let text = b"1. e4 (1. d4) e5 0-1";
+/// let reading = Reading::of(text, &Settings::default());
+/// let replay = reading.views(text).next().unwrap().replay;
+/// assert_eq!((replay.plies.len(), replay.last), (3, Some(2)));
+/// let after = replay.at(Some(1)).unwrap();
+/// assert_eq!(show::fen(after), "rnbqkbnr/pppppppp/8/8/3P4/8/PPP1PPPP/RNBQKBNR b KQkq - 0 1");
+/// ```
 #[derive(Clone, Debug, Default)]
 pub struct Replay {
     /// Where the game begins.
@@ -35,6 +45,16 @@ pub struct Replay {
 }
 
 /// A move of a game.
+///
+/// ```
+/// use gainsay::{Reading, Settings, shakmaty::Color};
+/// let text = b"1. e4 e5 (1... c5 2. Ke3) *";
+/// let reading = Reading::of(text, &Settings::default());
+/// let plies = &reading.views(text).next().unwrap().replay.plies;
+/// assert_eq!((plies[2].move_number(), plies[2].side()), (1, Color::Black));
+/// assert_eq!((plies[2].parent, plies[2].depth), (Some(0), 1));
+/// assert!(plies[3].played.is_none());
+/// ```
 #[derive(Clone, Debug)]
 pub struct Ply {
     /// Its element.
@@ -75,6 +95,14 @@ impl Ply {
 }
 
 /// Where a comment stands.
+///
+/// ```
+/// use gainsay::{Reading, Settings};
+/// let text = b"1. e4 ({A word.} 1. d4) e5 *";
+/// let reading = Reading::of(text, &Settings::default());
+/// let site = reading.views(text).next().unwrap().replay.comments[0];
+/// assert_eq!((site.after, site.opens, site.depth), (None, true, 1));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct CommentSite {
     /// Its element.
@@ -90,6 +118,14 @@ pub struct CommentSite {
 }
 
 /// Where a glyph stands.
+///
+/// ```
+/// use gainsay::{Reading, Settings};
+/// let text = b"1. e4 e5 $2 *";
+/// let reading = Reading::of(text, &Settings::default());
+/// let site = reading.views(text).next().unwrap().replay.glyphs[0];
+/// assert_eq!((site.after, site.glyph.number()), (Some(1), 2));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct GlyphSite {
     /// Its element.

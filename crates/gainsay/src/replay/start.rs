@@ -7,6 +7,14 @@ use shakmaty::{
 };
 
 /// Where a game begins.
+///
+/// ```
+/// use gainsay::{Reading, Settings};
+/// let text = b"[Variant \"Atomic\"]\n\n1. e4 *";
+/// let reading = Reading::of(text, &Settings::default());
+/// let start = &reading.views(text).next().unwrap().replay.start;
+/// assert_eq!((start.variant, start.position.is_none()), (Some(0), true));
+/// ```
 #[derive(Clone, Debug)]
 pub struct Start {
     /// The position; `None` where it cannot be known.
@@ -31,6 +39,14 @@ impl Default for Start {
 }
 
 /// What is wrong with a FEN.
+///
+/// ```
+/// use gainsay::{FenTrouble, read_fen, shakmaty::PositionErrorKinds};
+/// assert!(matches!(read_fen("e4", false), (None, Some(FenTrouble::Unreadable(_)))));
+/// let (position, trouble) = read_fen("8/8/8/8/8/8/8/K7 w - - 0 1", false);
+/// assert!(position.is_none());
+/// assert_eq!(trouble, Some(FenTrouble::Illegal(PositionErrorKinds::MISSING_KING)));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum FenTrouble {
     /// It cannot be read.
@@ -111,6 +127,16 @@ fn variant(name: &str) -> Variant {
 ///
 /// Castling fields that name files or outer rooks are read as Chess960, as are
 /// those of a game whose tag says so.
+///
+/// ```
+/// use gainsay::{read_fen, show};
+/// let fen = "6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1";
+/// let (position, trouble) = read_fen(fen, false);
+/// assert_eq!((position.map(|position| show::fen(&position)).as_deref(), trouble), (Some(fen), None));
+/// // The right to castle is wrong, and play goes on without it.
+/// let (position, trouble) = read_fen("6k1/5ppp/8/8/8/8/8/R3K3 w K - 0 1", false);
+/// assert!(position.is_some() && trouble.is_some());
+/// ```
 #[must_use]
 pub fn read_fen(fen: &str, chess960: bool) -> (Option<Chess>, Option<FenTrouble>) {
     let fen = match Fen::from_ascii(fen.trim().as_bytes()) {

@@ -13,6 +13,16 @@ use super::{
 use crate::{line_end, marks::Marks, show};
 
 /// A game with its text and its moves played through: what rules look at.
+///
+/// ```
+/// use gainsay::{Reading, Settings};
+/// let text = b"1. e4 e5 2. Sg1-f3 *";
+/// let reading = Reading::of(text, &Settings { language: Some(gainsay::Language::German), ..Settings::default() });
+/// let view = reading.views(text).next().unwrap();
+/// let ply = view.replay.ply(2).unwrap();
+/// assert_eq!(view.name(ply), "2.Sg1-f3");
+/// assert_eq!(view.san(ply).as_deref(), Some("Sf3"));
+/// ```
 #[derive(Clone, Copy, Debug)]
 pub struct View<'a> {
     /// The text that all spans are offsets into.

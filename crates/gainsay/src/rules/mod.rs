@@ -287,6 +287,11 @@ pub(crate) fn check_notation(view: &View<'_>, sink: &mut Sink<'_>) {
 }
 
 /// All rules, in the order of their names.
+///
+/// ```
+/// let names: Vec<&str> = gainsay::rules().iter().map(|rule| rule.name).collect();
+/// assert!(names.is_sorted() && names.contains(&"illegal-move") && names.contains(&"false-mate"));
+/// ```
 #[must_use]
 pub fn rules() -> Vec<&'static Rule> {
     let mut rules: Vec<&'static Rule> = NOTATION
@@ -299,6 +304,11 @@ pub fn rules() -> Vec<&'static Rule> {
 }
 
 /// The rule of this name.
+///
+/// ```
+/// assert_eq!(gainsay::rule("false-mate").unwrap().name, "false-mate");
+/// assert!(gainsay::rule("no-such-rule").is_none());
+/// ```
 #[must_use]
 pub fn rule(name: &str) -> Option<&'static Rule> {
     rules().into_iter().find(|rule| rule.name == name)

@@ -23,6 +23,16 @@ use shakmaty::{Chess, Move, Position};
 const MEMORY: u64 = 4 << 20;
 
 /// What solvers of one kind, with the same memory and the same tables, answered before.
+///
+/// ```
+/// use gainsay::{Answers, Solver, read_fen};
+/// let position = read_fen("6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1", false).0.unwrap();
+/// let answers = Answers::default();
+/// let [mut first, mut second] = [(); 2].map(|()| Solver::new(1 << 20).sharing(answers.clone()));
+/// let [one, other] = [&mut first, &mut second].map(|solver| solver.mate(&position, Some(1), 1000));
+/// assert_eq!(one.line, other.line);
+/// assert!(first.searched() > 0 && second.searched() == 0);
+/// ```
 #[derive(Clone)]
 pub struct Answers(Arc<Cache<Asking, Arc<Reply>, Bytes, Hashers>>);
 
