@@ -14,7 +14,15 @@ use syn::{
 };
 
 /// The crates whose files are looked at.
-const CRATES: &[&str] = &["notation", "commentary", "proof", "gainsay", "files", "cli"];
+const CRATES: &[&str] = &[
+    "notation",
+    "commentary",
+    "proof",
+    "gainsay",
+    "files",
+    "server",
+    "cli",
+];
 
 /// The modules of a crate by their paths.
 type Files = BTreeMap<Vec<String>, PathBuf>;
