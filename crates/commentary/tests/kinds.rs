@@ -172,6 +172,25 @@ fn what_is_claimed_of_whom() {
     // Said of a move it is another claim than said of a side.
     assert_eq!(claim("24.Kf1 is better.", "standing"), None);
     assert!(claim("24.Kf1 is better.", "quality").is_some());
+    // Whose something is says not what somebody is.
+    for text in [
+        "White's better half was watching.",
+        "Black's worse structure was a burden.",
+        "White's winning attempts had failed so far.",
+        "The defender's best friend is the clock.",
+        "The rook's best square is a8.",
+    ] {
+        assert_eq!(claim(text, "standing"), None, "{text}");
+        assert_eq!(claim(text, "quality"), None, "{text}");
+    }
+    for text in [
+        "White's better.",
+        "White's better after the exchange.",
+        "White's winning in all lines.",
+        "White's winning because of the pawns.",
+    ] {
+        assert!(claim(text, "standing").is_some(), "{text}");
+    }
     // Advice is no verdict.
     assert_eq!(claim("Black's better watch out.", "standing"), None);
 }

@@ -43,6 +43,7 @@ impl Maker<'_> {
         if self.is_a_name(end) && !self.is_of_pointer(end)
             || self.swallows_pointer(start, end)
             || self.is_friends(start, end, &kind)
+            || self.is_attribute(start, end, &kind)
             || phrase.subject == Who::Inside && slots.targets.len() > 1 && self.is_object(start)
         {
             return false;
@@ -326,6 +327,25 @@ impl Maker<'_> {
         };
         let sense = self.sense(before);
         sense.is(Set::His) || sense.is(Set::Det) || sense.number.is_some() || sense.is(Set::Team)
+    }
+
+    /// "White's better half", "the defender's best friend": 's says whose something is, and not
+    /// what somebody is.
+    fn is_attribute(&self, start: usize, end: usize, kind: &ClaimKind) -> bool {
+        const JOINS: u128 = Set::Premise.bit()
+            | Set::Because.bit()
+            | Set::If.bit()
+            | Set::And.bit()
+            | Set::On.bit()
+            | Set::Points.bit();
+        let Some(before) = start.checked_sub(1) else {
+            return false;
+        };
+        matches!(kind, ClaimKind::Standing(_) | ClaimKind::Quality(_))
+            && self.sense(start).is(Set::Possessive)
+            && !self.sense(before).is(Set::This)
+            && !self.is_closed(end)
+            && !self.sense(end).is_any(JOINS)
     }
 
     /// Whether what begins at chunk `start` is the object of a verb in front of it: in
