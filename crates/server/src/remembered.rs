@@ -83,7 +83,10 @@ impl Memory for Remembered {
         }
         for (question, judged) in questions.iter().zip(judged) {
             let key = (self.wanted.clone(), *question);
-            self.answered.0.insert(key, Arc::new(judged.clone()));
+            // After an edit most of a game's questions are the same as before.
+            if !self.answered.0.contains_key(&key) {
+                self.answered.0.insert(key, Arc::new(judged.clone()));
+            }
         }
     }
 
