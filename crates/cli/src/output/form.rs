@@ -55,8 +55,10 @@ pub(crate) trait Output {
     fn begin_file(&mut self, path: &Path) -> io::Result<()>;
     /// A part of the file was checked.
     fn report(&mut self, report: &Report, block: &Block<'_>) -> io::Result<()>;
-    /// The file is done.
-    fn end_file(&mut self, games: u64, plies: u64) -> io::Result<()>;
+    /// The file is done. Most ways of printing say nothing of that.
+    fn end_file(&mut self, _games: u64, _plies: u64) -> io::Result<()> {
+        Ok(())
+    }
     /// All files are done.
     fn finish(&mut self, totals: &Totals) -> io::Result<()>;
 }

@@ -74,10 +74,6 @@ impl<W: Write> Output for Github<W> {
         Ok(())
     }
 
-    fn end_file(&mut self, _games: u64, _plies: u64) -> io::Result<()> {
-        Ok(())
-    }
-
     fn finish(&mut self, _totals: &Totals) -> io::Result<()> {
         self.out.flush()
     }

@@ -145,10 +145,6 @@ impl<W: Write> Output for Sarif<W> {
         Ok(())
     }
 
-    fn end_file(&mut self, _games: u64, _plies: u64) -> io::Result<()> {
-        Ok(())
-    }
-
     fn finish(&mut self, _totals: &Totals) -> io::Result<()> {
         let rules: Vec<Value> = gainsay::rules()
             .into_iter()
