@@ -6,14 +6,18 @@
 //! The time a section must not grow with their number, and the server's must stay near the
 //! command's.
 
+#[allow(dead_code, reason = "not all of it is needed here")]
+#[path = "../tests/common/mod.rs"]
+mod common;
+
 use std::{
     fs,
-    io::{BufRead as _, BufReader, Read as _, Write as _},
     path::Path,
-    process::{Child, ChildStdin, ChildStdout, Command, Stdio},
+    process::{Child, Command, Stdio},
     time::Duration,
 };
 
+use common::frames::Server;
 use serde_json::{Value, json};
 use wait4::Wait4 as _;
 
@@ -60,11 +64,9 @@ fn manuscript(sections: usize) -> String {
 }
 
 fn gainsay(folder: &Path) -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_gainsay"));
+    let mut command = common::command(folder);
     command
-        .current_dir(folder)
         .env("XDG_CACHE_HOME", folder)
-        .stdin(Stdio::null())
         .stdout(Stdio::null())
         .stderr(Stdio::null());
     command
@@ -84,73 +86,31 @@ fn checked(folder: &Path) -> Duration {
     time_of(process.expect("it runs"))
 }
 
-struct Editor {
-    server: Child,
-    to: ChildStdin,
-    from: BufReader<ChildStdout>,
-    next: u64,
-}
+struct Editor(Server);
 
 impl Editor {
     fn start(folder: &Path) -> Self {
-        let mut server = gainsay(folder)
-            .arg("serve")
-            .stdin(Stdio::piped())
-            .stdout(Stdio::piped())
-            .spawn()
-            .expect("it runs");
-        let (to, from) = (server.stdin.take(), server.stdout.take());
-        let mut editor = Self {
-            server,
-            to: to.expect("a pipe"),
-            from: BufReader::new(from.expect("a pipe")),
-            next: 0,
-        };
+        let mut editor = Self(Server::start(&mut gainsay(folder)));
         let settings = json!({"processId": null, "rootUri": null, "capabilities": {},
             "initializationOptions": {"cache": false, "closedFiles": "off"}});
         editor.request("initialize", settings);
-        editor.notify("initialized", json!({}));
+        editor.0.notify("initialized", json!({}));
         editor
     }
 
-    fn send(&mut self, message: &Value) {
-        let body = message.to_string();
-        write!(self.to, "Content-Length: {}\r\n\r\n{body}", body.len()).expect("it reads");
-        self.to.flush().expect("it reads");
-    }
-
-    fn notify(&mut self, method: &str, params: Value) {
-        self.send(&json!({"jsonrpc": "2.0", "method": method, "params": params}));
-    }
-
     fn request(&mut self, method: &str, params: Value) -> Value {
-        self.next += 1;
-        let id = self.next;
-        self.send(&json!({"jsonrpc": "2.0", "id": id, "method": method, "params": params}));
-        let head = format!("\"id\":{id}");
+        let head = format!("\"id\":{}", self.0.ask(method, params));
         loop {
-            let body = self.read();
+            let body = self.0.read();
             // Findings are long, and nobody looks at them here.
-            if body.len() < 4_096 && body.contains(&head) && body.contains("\"result\"") {
+            if body.len() >= 4_096 {
+                continue;
+            }
+            let body = String::from_utf8_lossy(&body);
+            if body.contains(&head) && body.contains("\"result\"") {
                 return serde_json::from_str(&body).expect("JSON");
             }
         }
-    }
-
-    fn read(&mut self) -> String {
-        let mut length = 0;
-        loop {
-            let mut line = String::new();
-            assert!(self.from.read_line(&mut line).expect("a header") > 0);
-            match line.trim_end().strip_prefix("Content-Length: ") {
-                Some(value) => length = value.parse().expect("a length"),
-                None if line.trim_end().is_empty() => break,
-                None => {}
-            }
-        }
-        let mut body = vec![0; length];
-        self.from.read_exact(&mut body).expect("a body");
-        String::from_utf8_lossy(&body).into_owned()
     }
 
     /// Waits for the last verdict, and gives the number of verdicts.
@@ -171,9 +131,8 @@ impl Editor {
 
     fn end(mut self) -> Duration {
         self.request("shutdown", Value::Null);
-        self.notify("exit", Value::Null);
-        drop(self.to);
-        time_of(self.server)
+        self.0.notify("exit", Value::Null);
+        time_of(self.0.close())
     }
 }
 
@@ -181,7 +140,7 @@ impl Editor {
 fn served(folder: &Path, text: &str, edits: usize) -> Duration {
     let uri = "file:///book/book.md";
     let mut editor = Editor::start(folder);
-    editor.notify(
+    editor.0.notify(
         "textDocument/didOpen",
         json!({"textDocument": {"uri": uri, "languageId": "markdown", "version": 1, "text": text}}),
     );
@@ -192,7 +151,7 @@ fn served(folder: &Path, text: &str, edits: usize) -> Duration {
         .expect("a section of that kind");
     for version in 2..2 + edits {
         let at = json!({"line": middle, "character": 0});
-        editor.notify(
+        editor.0.notify(
             "textDocument/didChange",
             json!({"textDocument": {"uri": uri, "version": version},
                    "contentChanges": [{"range": {"start": at, "end": at}, "text": "Well: "}]}),

@@ -3,16 +3,20 @@
 //! the language server. Everything is read once, so that the ratios stay near 1:
 //! `cargo bench -p gainsay-cli --bench one_line` (`-- 1` for files up to 1 MB).
 
+#[allow(dead_code, reason = "not all of it is needed here")]
+#[path = "../tests/common/mod.rs"]
+mod common;
+
 use std::{
     fmt::Write as _,
     fs,
-    io::{BufRead as _, BufReader, Read as _, Write as _},
     path::Path,
-    process::{ChildStdin, ChildStdout, Command, Stdio},
+    process::{Command, Stdio},
     time::{Duration, Instant},
 };
 
-use serde_json::{Value, json};
+use common::frames::Server;
+use serde_json::json;
 
 /// Kinds of file: what is repeated on the line, after its number.
 const KINDS: [(&str, Kind); 4] = [
@@ -54,11 +58,9 @@ fn text(kind: Kind, size: usize, letter: char) -> String {
 }
 
 fn gainsay(folder: &Path) -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_gainsay"));
+    let mut command = common::command(folder);
     command
-        .current_dir(folder)
         .env("XDG_CACHE_HOME", folder)
-        .stdin(Stdio::null())
         .stdout(Stdio::null())
         .stderr(Stdio::null());
     command
@@ -77,76 +79,42 @@ fn checked(folder: &Path) -> Duration {
     since.elapsed()
 }
 
-struct Editor {
-    to: ChildStdin,
-    from: BufReader<ChildStdout>,
-}
-
-impl Editor {
-    fn send(&mut self, message: &Value) {
-        let body = message.to_string();
-        write!(self.to, "Content-Length: {}\r\n\r\n{body}", body.len()).expect("it reads");
-        self.to.flush().expect("it reads");
-    }
-
-    /// Reads until `wanted` has come; other requests of the server's are left alone.
-    fn until(&mut self, wanted: impl Fn(&str) -> bool) {
-        loop {
-            let mut length = 0;
-            loop {
-                let mut line = String::new();
-                assert!(self.from.read_line(&mut line).expect("a header") > 0);
-                match line.trim_end().strip_prefix("Content-Length: ") {
-                    Some(value) => length = value.parse().expect("a length"),
-                    None if line.trim_end().is_empty() => break,
-                    None => {}
-                }
-            }
-            let mut body = vec![0; length];
-            self.from.read_exact(&mut body).expect("a body");
-            // The first words tell what it is.
-            let head = String::from_utf8_lossy(&body[..body.len().min(60)]).into_owned();
-            let tail = String::from_utf8_lossy(&body[body.len().saturating_sub(20)..]).into_owned();
-            if wanted(&(head + &tail)) {
-                return;
-            }
+/// Reads until `wanted` has come; other messages of the server's are left alone.
+fn until(server: &mut Server, wanted: &str) {
+    loop {
+        let body = server.read();
+        // The first and the last words tell what it is.
+        let head = String::from_utf8_lossy(&body[..body.len().min(60)]);
+        let tail = String::from_utf8_lossy(&body[body.len().saturating_sub(20)..]);
+        if head.contains(wanted) || tail.contains(wanted) {
+            return;
         }
     }
 }
 
 /// How long the server takes to the first findings, and for the semantic tokens.
 fn served(folder: &Path, text: &str) -> [Duration; 2] {
-    let mut server = gainsay(folder)
-        .arg("serve")
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .spawn()
-        .expect("it runs");
-    let (to, from) = (server.stdin.take(), server.stdout.take());
-    let mut editor = Editor {
-        to: to.expect("a pipe"),
-        from: BufReader::new(from.expect("a pipe")),
+    let mut server = Server::start(&mut gainsay(folder));
+    let answered = |server: &mut Server, method, params| {
+        let id = server.ask(method, params);
+        until(server, &format!("\"id\":{id}"));
     };
-    editor.send(&json!({"jsonrpc": "2.0", "id": 1, "method": "initialize",
-        "params": {"processId": null, "rootUri": null, "capabilities": {},
-                   "initializationOptions": {"claims": false}}}));
-    editor.until(|message| message.contains("\"id\":1"));
-    editor.send(&json!({"jsonrpc": "2.0", "method": "initialized", "params": {}}));
+    let settings = json!({"processId": null, "rootUri": null, "capabilities": {},
+        "initializationOptions": {"claims": false}});
+    answered(&mut server, "initialize", settings);
+    server.notify("initialized", json!({}));
     let uri = "file:///line/line.pgn";
-    let open = json!({"jsonrpc": "2.0", "method": "textDocument/didOpen",
-        "params": {"textDocument": {"uri": uri, "languageId": "pgn", "version": 1, "text": text}}});
-    let tokens = json!({"jsonrpc": "2.0", "id": 2, "method": "textDocument/semanticTokens/full",
-        "params": {"textDocument": {"uri": uri}}});
+    let open =
+        json!({"textDocument": {"uri": uri, "languageId": "pgn", "version": 1, "text": text}});
     let since = Instant::now();
-    editor.send(&open);
-    editor.until(|message| message.contains("publishDiagnostics"));
+    server.notify("textDocument/didOpen", open);
+    until(&mut server, "publishDiagnostics");
     let found = since.elapsed();
     let since = Instant::now();
-    editor.send(&tokens);
-    editor.until(|message| message.contains("\"id\":2"));
+    let tokens = json!({"textDocument": {"uri": uri}});
+    answered(&mut server, "textDocument/semanticTokens/full", tokens);
     let coloured = since.elapsed();
-    drop(editor);
-    server.wait().expect("it ends");
+    server.close().wait().expect("it ends");
     [found, coloured]
 }
 

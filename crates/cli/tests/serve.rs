@@ -4,21 +4,14 @@
 #[allow(dead_code, reason = "not all of it is needed here")]
 mod common;
 
-use std::{
-    fs,
-    io::{BufRead, BufReader, Read, Write},
-    path::Path,
-    process::{Child, ChildStdin, ChildStdout, Stdio},
-};
+use std::{fs, path::Path};
 
+use common::frames::Server;
 use serde_json::{Value, json};
 use wait4::Wait4 as _;
 
 struct Editor {
-    server: Child,
-    to: ChildStdin,
-    from: BufReader<ChildStdout>,
-    next: u64,
+    server: Server,
     /// The texts of `window/showMessage`.
     told: Vec<String>,
 }
@@ -26,19 +19,10 @@ struct Editor {
 impl Editor {
     /// An editor with one folder and these settings of its own.
     fn start(folder: &Path, options: Value) -> Self {
-        let mut server = common::command(folder)
-            .env("XDG_CACHE_HOME", folder.join("cache"))
-            .arg("serve")
-            .stdin(Stdio::piped())
-            .stdout(Stdio::piped())
-            .spawn()
-            .expect("the server runs");
-        let (to, from) = (server.stdin.take(), server.stdout.take());
+        let mut command = common::command(folder);
+        command.env("XDG_CACHE_HOME", folder.join("cache"));
         let mut editor = Self {
-            server,
-            to: to.expect("a pipe"),
-            from: BufReader::new(from.expect("a pipe")),
-            next: 0,
+            server: Server::start(&mut command),
             told: Vec::new(),
         };
         let root = format!("file://{}", folder.display());
@@ -51,22 +35,14 @@ impl Editor {
         editor
     }
 
-    fn send(&mut self, message: &Value) {
-        let body = message.to_string();
-        write!(self.to, "Content-Length: {}\r\n\r\n{body}", body.len()).expect("the server reads");
-        self.to.flush().expect("the server reads");
-    }
-
     fn notify(&mut self, method: &str, params: Value) {
-        self.send(&json!({"jsonrpc": "2.0", "method": method, "params": params}));
+        self.server.notify(method, params);
     }
 
     fn request(&mut self, method: &str, params: Value) -> Value {
-        self.next += 1;
-        let id = self.next;
-        self.send(&json!({"jsonrpc": "2.0", "id": id, "method": method, "params": params}));
+        let id = self.server.ask(method, params);
         loop {
-            let message = self.read();
+            let message: Value = serde_json::from_slice(&self.server.read()).expect("JSON");
             if message["method"] == "window/showMessage" {
                 let text = message["params"]["message"].as_str();
                 self.told.push(text.expect("a text").to_owned());
@@ -75,22 +51,6 @@ impl Editor {
                 return message["result"].clone();
             }
         }
-    }
-
-    fn read(&mut self) -> Value {
-        let mut length = 0;
-        loop {
-            let mut line = String::new();
-            assert!(self.from.read_line(&mut line).expect("a header") > 0);
-            match line.trim_end().strip_prefix("Content-Length: ") {
-                Some(value) => length = value.parse().expect("a length"),
-                None if line.trim_end().is_empty() => break,
-                None => {}
-            }
-        }
-        let mut body = vec![0; length];
-        self.from.read_exact(&mut body).expect("a body");
-        serde_json::from_slice(&body).expect("JSON")
     }
 
     fn open(&mut self, uri: &str, text: &str) {
@@ -137,7 +97,7 @@ impl Editor {
     fn end(mut self) -> (Vec<String>, u64) {
         self.request("shutdown", Value::Null);
         self.notify("exit", Value::Null);
-        let used = self.server.wait4().expect("an end");
+        let used = self.server.close().wait4().expect("an end");
         assert_eq!(used.status.code(), Some(0));
         (self.told, used.rusage.maxrss)
     }

@@ -7,6 +7,9 @@ use std::{
     process::{Command, Output, Stdio},
 };
 
+#[allow(dead_code, reason = "not every test file needs it")]
+pub(crate) mod frames;
+
 /// The command, not started yet, in `folder`.
 pub(crate) fn command(folder: &Path) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_gainsay"));
