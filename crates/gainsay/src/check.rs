@@ -113,23 +113,20 @@ impl Excerpt {
                     .map(|block| block.as_ref().map(text_of));
                 let others: Vec<Beside<'_>> = self.others.iter().map(text_of).collect();
                 let book = book::may_point(own).then_some(book);
-                with_passage(own, near, &others, book, settings, |passage| {
-                    Questions::of_passage(passage, settings)
-                })
+                of_prose(own, near, &others, book, settings)
             }
         }
     }
 }
 
 /// Reads the blocks around prose and gives what is asked of it.
-fn with_passage<'t, T>(
+fn of_prose<'t>(
     text: &'t [u8],
     near: [Option<Beside<'t>>; 2],
     others: &[Beside<'t>],
     book: Option<&Book<'_>>,
     settings: &Settings,
-    ask: impl FnOnce(&Passage<'_, 't>) -> T,
-) -> T {
+) -> Questions<'t> {
     let readings = near.map(|block| match block {
         Some((text, SectionKind::Games, _)) => Reading::of(text, settings),
         _ => Reading::default(),
@@ -150,7 +147,7 @@ fn with_passage<'t, T>(
         diagrams: &diagrams,
         book,
     };
-    ask(&passage)
+    Questions::of_passage(&passage, settings)
 }
 
 /// Checks a piece of a text, whose bytes are `text`: notation and claims. Prose by itself

@@ -68,7 +68,6 @@ mod words;
 
 pub use book::{Book, LARGEST_BOOK};
 pub use check::{Notation, NotationReader, check_piece};
-pub use claims::rules as claim_rules;
 pub use document::{Document, Looks, Touched, check, check_as};
 pub use edition::Edition;
 pub use export::{export, export_edits};
@@ -87,7 +86,7 @@ pub use reading::Reading;
 pub use replay::{CommentSite, FenTrouble, GlyphSite, Ply, Replay, Start, View, read_fen};
 pub use report::{Edit, Finding, Related, Remedy, Report, SettledClaim};
 pub use rule::{Rule, Severity};
-pub use rules::{rule, rules};
+pub use rules::{claim_rules, rule, rules};
 pub use settings::{Level, Settings};
 pub use shakmaty;
 pub use solver::{Answers, Solver};

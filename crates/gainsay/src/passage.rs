@@ -27,11 +27,12 @@ use crate::{
     memory::Digest,
     outcome::{Claimed, Judged, Open, Outcome, Placed},
     question::{
-        Comment, LONGEST_COMMENT, Lookout, Pointed, Question, Scene, Tree, Trust, expected,
-        pointer, resolve_lines, share_out,
+        Comment, LONGEST_COMMENT, Lookout, Pointed, Question, Trust, expected, pointer,
+        resolve_lines, share_out,
     },
     replay::{CommentSite, View},
     resolve::{Resolution, resolve},
+    scene::{Scene, Tree},
     settings::Settings,
     solver::Solver,
 };

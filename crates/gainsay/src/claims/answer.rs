@@ -380,18 +380,3 @@ impl<'a> Court<'a> {
         self.booked(answer)
     }
 }
-
-/// A line of evidence.
-pub(crate) fn evidence(start: &Chess, line: &[Move]) -> Line {
-    Line::new(start, line)
-}
-
-/// A move by itself.
-pub(crate) fn single(position: &Chess, m: Move) -> Line {
-    Line::new(position, &[m])
-}
-
-/// No moves: nothing shows it.
-pub(crate) fn nothing(position: &Chess) -> Line {
-    Line::new(position, &[])
-}

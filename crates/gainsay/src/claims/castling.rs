@@ -4,14 +4,12 @@ use gainsay_commentary::{ClaimKind, Feature, Nuance, Owner, Reference, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{CastlingSide, Chess, Color, File, Position, Rank};
 
-use super::{
-    answer::{Answer, nothing, single},
-    pieces::owners,
-};
+use super::{answer::Answer, pieces::owners};
 use crate::{
-    outcome::{At, Side, StructureWhy},
-    question::{Question, Step},
+    outcome::{At, Line, Side, StructureWhy},
+    question::Question,
     resolve::with_turn,
+    scene::Step,
 };
 
 /// Settles "White has castled", "has castled long", "both sides have castled".
@@ -119,7 +117,7 @@ pub(super) fn settle_right(question: &Question, side: Color) -> Answer {
         return Answer::unsettled();
     }
     let by = castled(question, side).map(Step::shown);
-    let shown = by.clone().unwrap_or_else(|| nothing(&scene.here));
+    let shown = by.clone().unwrap_or_else(|| Line::new(&scene.here, &[]));
     let side = Side(side);
     Answer::refuted(StructureWhy::CannotCastle { side, by }, &scene.here, shown)
 }
@@ -140,7 +138,7 @@ pub(super) fn can_castle(question: &Question, side: Color) -> Option<Answer> {
     let m = position.legal_moves().into_iter().find(|m| m.is_castle());
     let (why, shown) = match m {
         Some(m) => {
-            let by = single(&position, m);
+            let by = Line::new(&position, &[m]);
             let side = Side(side);
             (
                 StructureWhy::CanCastle {
@@ -153,7 +151,10 @@ pub(super) fn can_castle(question: &Question, side: Color) -> Option<Answer> {
         None if question.claim.wording.has(Nuance::Lost) => {
             let king = At(position.board().king_of(side)?);
             let side = Side(side);
-            (StructureWhy::KeepsRight { side, king }, nothing(&position))
+            (
+                StructureWhy::KeepsRight { side, king },
+                Line::new(&position, &[]),
+            )
         }
         None => return None,
     };
@@ -212,7 +213,7 @@ fn castles_not(question: &Question, side: Color) -> Answer {
         },
     };
     let shown = castled(question, side).map(Step::shown);
-    let shown = shown.unwrap_or_else(|| nothing(here));
+    let shown = shown.unwrap_or_else(|| Line::new(here, &[]));
     Answer::refuted(why, here, shown)
 }
 

@@ -6,14 +6,12 @@ use gainsay_proof::{Verdict, facts};
 use shakmaty::Color;
 use shakmaty::{Chess, Position, Role};
 
-use super::{
-    answer::{Answer, single},
-    nouns::squares,
-};
+use super::{answer::Answer, nouns::squares};
 use crate::{
-    outcome::{CheckKind, Man, PieceWhy, Side},
-    question::{NEAR, Question, Step},
+    outcome::{CheckKind, Line, Man, PieceWhy, Side},
+    question::{NEAR, Question},
     resolve::pass,
+    scene::Step,
 };
 
 /// Settles relations that a move makes and a position does not show: a double check, a
@@ -125,7 +123,7 @@ fn no_such_check(question: &Question, relation: Relation) -> Option<Answer> {
         return None;
     }
     let why = PieceWhy::NoSuchCheck {
-        cited: single(&step.before, m),
+        cited: Line::new(&step.before, &[m]),
         check,
         side: Side(step.after.turn()),
         by: Man::all(step.after.board(), step.after.checkers()),

@@ -3,9 +3,10 @@
 use crate::{
     marks::Marks,
     outcome::{Fault, Letters, Line, LineWhy, MateWhy, Mated, Side, Why},
-    question::{Broken, Question, Resolved, Step, count, expected},
+    question::{Broken, Question, Resolved, expected},
     resolve::{Resolution, played, resolve, sign_marks},
     rule::{Severity, rule},
+    scene::{Step, count},
     show, suggest,
 };
 use gainsay_commentary::{CitedLine, CitedMove, ClaimKind, LineRole, Mood};
@@ -13,7 +14,7 @@ use gainsay_notation::{Signs, parse_move};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Move, Position};
 
-use super::answer::{Answer, single};
+use super::answer::Answer;
 
 rule! {
     /// A move cited in prose can be made by several pieces.
@@ -173,7 +174,7 @@ fn settle_signs(question: &Question, line: &CitedLine, resolved: &Resolved) -> A
             continue;
         };
         let Some(mv) = step.mv else { continue };
-        let written = single(&step.before, mv);
+        let written = Line::new(&step.before, &[mv]);
         let span = cited.span.start..cited.span.end;
         if everywhere.intersects(Marks::FALSE_MATE) {
             let reply = step.after.legal_moves().first().copied();
@@ -347,7 +348,7 @@ fn misnumbered(question: &Question, line: &CitedLine, steps: &[Step]) -> Answer 
     };
     let span = span.start..span.end;
     let number = show::number(&step.before);
-    let fits = single(&step.before, mv);
+    let fits = Line::new(&step.before, &[mv]);
     let fault = Fault::of(LineWhy::Misnumbered { fits });
     let fault = fault.at(span.clone()).or(span, number);
     Answer::new(Verdict::Fails)

@@ -1,8 +1,8 @@
 //! What nobody can argue with in praise or blame of a move.
 
-use super::answer::{Answer, Court, evidence, single};
+use super::answer::{Answer, Court};
 use crate::{
-    outcome::MoveWhy,
+    outcome::{Line, MoveWhy},
     resolve::played,
     rule::{Severity, rule},
 };
@@ -39,7 +39,7 @@ pub(super) fn contradiction(
     /// Mates of so many moves are looked for.
     const SHORT: u32 = 2;
     const NODES: u64 = 3_000;
-    let cited = single(before, m);
+    let cited = Line::new(before, &[m]);
     if matches!(quality, Quality::Missed | Quality::Better | Quality::Wins) {
         return None;
     }
@@ -59,9 +59,9 @@ pub(super) fn contradiction(
         let Some(&safe) = safe.first() else {
             return Some(Answer::unsettled());
         };
-        let line = evidence(after, &mated.line);
+        let line = Line::new(after, &mated.line);
         let shown = line.clone();
-        let safe = single(before, safe);
+        let safe = Line::new(before, &[safe]);
         let why = MoveWhy::AllowsMate { cited, line, safe };
         return Some(Answer::refuted(why, before, shown));
     }
@@ -76,7 +76,7 @@ pub(super) fn contradiction(
     }
     let forced = court.is_mated_within(after, SHORT, NODES);
     if forced.verdict == Verdict::Holds {
-        let line = evidence(after, &forced.line);
+        let line = Line::new(after, &forced.line);
         let shown = line.clone();
         let why = MoveWhy::BlamedForcesMate { cited, line };
         return Some(Answer::refuted(why, before, shown));

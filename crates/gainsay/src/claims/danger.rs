@@ -1,7 +1,7 @@
 //! Pieces in danger: what must be so for "trapped", "overloaded" and "hanging" to be false.
 
 use super::{
-    answer::{Answer, Court, evidence, nothing, single},
+    answer::{Answer, Court},
     margins::JUDGEMENT,
     nouns::{is_held_by_check, pins, squares},
 };
@@ -10,7 +10,7 @@ use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Move, Position, Role, Square};
 
 use crate::{
-    outcome::{Man, PieceWhy, squares_of},
+    outcome::{Line, Man, PieceWhy, squares_of},
     question::Question,
     resolve::{played, with_turn},
     rule::{Severity, rule},
@@ -198,7 +198,7 @@ fn not_trapped(
         let judged = court.value(&after, JUDGEMENT / 4);
         judged.is_some_and(|(value, _, sure)| sure && value.reversed().centipawns() >= least)
     })?;
-    let line = single(&ours, out);
+    let line = Line::new(&ours, &[out]);
     let shown = line.clone();
     let man = Man::on(at.board(), square)?;
     Some(Answer::refuted(
@@ -246,7 +246,7 @@ fn not_overloaded(
     let man = Man::on(at.board(), square)?;
     let squares = squares_of(tasks(at, square)?);
     let why = PieceWhy::GuardsOnly { man, squares };
-    Some(Answer::refuted(why, at, nothing(at)))
+    Some(Answer::refuted(why, at, Line::new(at, &[])))
 }
 
 /// A hanging piece can be taken with profit. It does not hang if taking it costs
@@ -287,7 +287,7 @@ fn not_hanging(
         }
         let mut moves = vec![m];
         moves.extend(line.first());
-        shown.get_or_insert_with(|| evidence(&theirs, &moves));
+        shown.get_or_insert_with(|| Line::new(&theirs, &moves));
     }
     let line = shown?;
     let shown = line.clone();

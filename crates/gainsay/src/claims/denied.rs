@@ -1,14 +1,14 @@
 //! Verdicts that are denied: "not worse", "no longer lost".
 
 use super::{
-    answer::{Answer, Court, evidence},
+    answer::{Answer, Court},
     margins::{JUDGEMENT, WON},
 };
 use gainsay_commentary::Standing;
 use gainsay_proof::{Verdict, search::Settings as Margin};
 use shakmaty::{Chess, Color, Position};
 
-use crate::question::Question;
+use crate::{outcome::Line, question::Question};
 
 /// "White is not worse", "no longer lost": it holds if the search sees nothing of the
 /// kind, for both sides where none is named. It never fails.
@@ -34,7 +34,7 @@ pub(super) fn settle_denied(
         if sides.iter().all(far) {
             return Answer::new(Verdict::Holds)
                 .on(position)
-                .shown_by(evidence(position, &moves));
+                .shown_by(Line::new(position, &moves));
         }
     }
     Answer::unsettled()

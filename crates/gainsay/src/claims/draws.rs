@@ -5,11 +5,11 @@ use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Position};
 
 use super::{
-    answer::{Answer, Court, evidence, nothing, single},
+    answer::{Answer, Court},
     judgements::settle_standing,
 };
 use crate::{
-    outcome::{DrawWhy, Man, Side},
+    outcome::{DrawWhy, Line, Man, Side},
     question::Question,
     resolve::played,
     rule::{Severity, rule},
@@ -106,7 +106,7 @@ fn no_draw(question: &Question, draw: Draw, end: &Chess, holds: &dyn Fn(&Chess) 
             let Some(&m) = end.legal_moves().first() else {
                 return other_side_stalemated(end);
             };
-            let legal = single(end, m);
+            let legal = Line::new(end, &[m]);
             let shown = legal.clone();
             Answer::refuted(DrawWhy::NoStalemate { legal }, end, shown)
         }
@@ -121,7 +121,7 @@ fn no_draw(question: &Question, draw: Draw, end: &Chess, holds: &dyn Fn(&Chess) 
                 return Answer::unsettled();
             }
             let men = Man::all(board, enough);
-            Answer::refuted(DrawWhy::StillThere { men }, end, nothing(end))
+            Answer::refuted(DrawWhy::StillThere { men }, end, Line::new(end, &[]))
         }
         Draw::Threefold | Draw::FiftyMoves if !question.comment.scene.is_set_up() => {
             no_claim(question, draw, end)
@@ -136,7 +136,11 @@ fn other_side_stalemated(end: &Chess) -> Answer {
         return Answer::unsettled();
     }
     let side = Side(end.turn());
-    Answer::refuted(DrawWhy::OtherSideStalemated { side }, end, nothing(end))
+    Answer::refuted(
+        DrawWhy::OtherSideStalemated { side },
+        end,
+        Line::new(end, &[]),
+    )
 }
 
 /// How often a position has come up on the way to the comment and in what follows it.
@@ -195,7 +199,7 @@ fn no_claim(question: &Question, draw: Draw, end: &Chess) -> Answer {
         }
         _ => return Answer::unsettled(),
     };
-    Answer::refuted(why, end, nothing(end))
+    Answer::refuted(why, end, Line::new(end, &[]))
 }
 
 /// "Stalemate!", all that a comment says behind a move that mates.
@@ -226,7 +230,7 @@ fn more_than_perpetual(question: &Question, court: &mut Court<'_>) -> Option<Ans
     if forced.verdict != Verdict::Holds {
         return None;
     }
-    let line = evidence(at, &forced.line);
+    let line = Line::new(at, &forced.line);
     let shown = line.clone();
     let side = Side(at.turn());
     Some(Answer::refuted(
@@ -270,7 +274,7 @@ fn settle_perpetual(question: &Question, court: &mut Court<'_>) -> Answer {
             Verdict::Holds => {
                 return Answer::new(Verdict::Holds)
                     .on(position)
-                    .shown_by(evidence(position, &line));
+                    .shown_by(Line::new(position, &line));
             }
             Verdict::Unsettled => all_fail = false,
             Verdict::Fails => {}
@@ -295,7 +299,7 @@ fn settle_perpetual(question: &Question, court: &mut Court<'_>) -> Answer {
     let Some(escape) = escape else {
         return Answer::unsettled();
     };
-    let line = single(&last.after, escape);
+    let line = Line::new(&last.after, &[escape]);
     let shown = line.clone();
     Answer::refuted(DrawWhy::ChecksRunOut { line }, &last.after, shown)
 }

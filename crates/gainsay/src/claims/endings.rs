@@ -4,9 +4,9 @@ use gainsay_commentary::{Quality, Standing};
 use gainsay_proof::{Verdict, endings::Wdl};
 use shakmaty::{Chess, Color, Move, Position};
 
-use super::answer::{Answer, Court, evidence};
+use super::answer::{Answer, Court};
 use crate::{
-    outcome::{MoveWhy, Side},
+    outcome::{Line, MoveWhy, Side},
     question::Question,
     resolve::played,
 };
@@ -29,7 +29,7 @@ pub(super) fn judge_ending(
         ending.outcome.reversed()
     };
     let verdict = decide(standing, outcome)?;
-    let shown = evidence(position, &line);
+    let shown = Line::new(position, &line);
     if verdict == Verdict::Holds {
         return Some(Answer::new(verdict).on(position).shown_by(shown));
     }
@@ -69,7 +69,7 @@ pub(super) fn judge_move_of_ending(
         Quality::Mistake | Quality::Blunder | Quality::Missed => Some(spoiled.then(|| {
             Answer::new(Verdict::Holds)
                 .on(position)
-                .shown_by(evidence(position, &line))
+                .shown_by(Line::new(position, &line))
         })),
         Quality::Best | Quality::Better | Quality::Good if spoiled => Some(None),
         Quality::Best | Quality::Better | Quality::Good => None,

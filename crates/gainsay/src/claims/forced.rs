@@ -5,7 +5,7 @@ use gainsay_proof::{Verdict, facts};
 use shakmaty::Position;
 
 use super::{
-    answer::{Answer, Court, evidence, nothing},
+    answer::{Answer, Court},
     readings::{any_holds, mate_readings},
 };
 use crate::{
@@ -55,7 +55,7 @@ pub(super) fn settle_no_mate(
         return Answer::unsettled();
     }
     let found = court.mates(here, moves.unwrap_or(SHORT));
-    let shown = evidence(here, &found.line);
+    let shown = Line::new(here, &found.line);
     match (found.verdict, moves) {
         (Verdict::Holds, _) => {
             let line = shown.clone();
@@ -89,7 +89,7 @@ fn never_mates(question: &Question, court: &mut Court<'_>) -> Option<Answer> {
                     (forced.verdict == Verdict::Fails).then_some(vec![m])
                 })?
             };
-            (Vec::new(), Some(evidence(position, &line)))
+            (Vec::new(), Some(Line::new(position, &line)))
         };
         told.get_or_insert(here);
     }
@@ -100,7 +100,7 @@ fn never_mates(question: &Question, court: &mut Court<'_>) -> Option<Answer> {
         only,
         defence,
     };
-    let shown = shown.unwrap_or_else(|| nothing(&reading.position));
+    let shown = shown.unwrap_or_else(|| Line::new(&reading.position, &[]));
     let answer = Answer::refuted(why, &reading.position, shown);
     Some(answer.by_search(court.spent()))
 }

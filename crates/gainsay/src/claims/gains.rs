@@ -1,7 +1,7 @@
 //! What is won and lost: "wins the queen", "gives up the exchange".
 
 use super::{
-    answer::{Answer, Court, evidence, single},
+    answer::{Answer, Court},
     margins::JUDGEMENT,
     not_gained::{exchange_passes, more, never_gained, not_gained, settle_exchange_given},
 };
@@ -10,9 +10,10 @@ use gainsay_proof::{Verdict, facts};
 use shakmaty::{Bitboard, Chess, Color, Move, Position, Role};
 
 use crate::{
-    outcome::{MaterialWhy, Side},
-    question::{Question, Step, count},
+    outcome::{Line, MaterialWhy, Side},
+    question::Question,
     resolve::played,
+    scene::{Step, count},
 };
 
 /// Settles "wins the queen": the line, the game or the best play shows it, or is about
@@ -90,7 +91,7 @@ pub(super) fn settle_gain(
     if let Some(step) = shown.iter().find(|step| kept(step, court)) {
         return Answer::new(Verdict::Holds)
             .on(&step.before)
-            .shown_by(evidence(
+            .shown_by(Line::new(
                 &step.before,
                 &step.mv.into_iter().collect::<Vec<_>>(),
             ));
@@ -135,7 +136,7 @@ pub(super) fn settle_gain(
             {
                 return Answer::new(Verdict::Holds)
                     .on(position)
-                    .shown_by(evidence(position, &[m]));
+                    .shown_by(Line::new(position, &[m]));
             }
         }
     }
@@ -213,11 +214,11 @@ fn taken_back(
         return None;
     }
     let why = MaterialWhy::TakenBack {
-        cited: single(&last.before, m),
-        reply: single(&last.after, reply),
+        cited: Line::new(&last.before, &[m]),
+        reply: Line::new(&last.after, &[reply]),
         side: Side(winner),
     };
-    let shown = evidence(&last.before, &[m, reply]);
+    let shown = Line::new(&last.before, &[m, reply]);
     Some(Answer::refuted(why, &last.before, shown))
 }
 
@@ -286,7 +287,7 @@ fn gain_by_search(
         {
             return Answer::new(Verdict::Holds)
                 .on(start)
-                .shown_by(evidence(start, &moves));
+                .shown_by(Line::new(start, &moves));
         }
     }
     Answer::unsettled()
@@ -301,7 +302,7 @@ pub(super) fn gains_now(
 ) -> Option<Answer> {
     let held = |shown: &[Move]| {
         let answer = Answer::new(Verdict::Holds).on(position);
-        answer.shown_by(evidence(position, shown))
+        answer.shown_by(Line::new(position, shown))
     };
     let takes = |m: &&Move| {
         m.capture().is_some_and(|role| is_goods(role, what)) && is_profit(position, **m, what)

@@ -5,7 +5,7 @@ use gainsay_proof::facts;
 use shakmaty::{Bitboard, Board, Chess, Color, Position, Role, Square};
 
 use super::{
-    answer::{Answer, nothing, single},
+    answer::Answer,
     nouns::{aims, pins},
 };
 use crate::{
@@ -29,7 +29,7 @@ impl TrueInstead {
 
     /// The answer that a statement is false in `position` for this reason.
     pub(super) fn refutes(self, position: &Chess) -> Answer {
-        let shown = self.shown.unwrap_or_else(|| nothing(position));
+        let shown = self.shown.unwrap_or_else(|| Line::new(position, &[]));
         Answer::refuted(self.why, position, shown)
     }
 }
@@ -40,7 +40,7 @@ fn a_move(position: &Chess, square: Square) -> Option<Line> {
     let position = with_turn(position, mover)?;
     let moves = position.legal_moves();
     let mut of_it = (moves.into_iter()).filter(|m| m.from() == Some(square) && !m.is_castle());
-    Some(single(&position, of_it.next()?))
+    Some(Line::new(&position, &[of_it.next()?]))
 }
 
 /// What is true instead of a relation that is not there: of the piece or square acted on,

@@ -1,7 +1,7 @@
 //! Refutations, verdicts and judgements of moves: what needs a search.
 
 use super::{
-    answer::{Answer, Court, evidence, nothing},
+    answer::{Answer, Court},
     contradicted::contradiction,
     denied::settle_denied,
     endings::{judge_ending, judge_move_of_ending},
@@ -15,10 +15,11 @@ use gainsay_proof::{
 use shakmaty::{Chess, Color, Move, Position, Rank, Square};
 
 use crate::{
-    outcome::{Man, MoveWhy, Side},
-    question::{Question, Step},
+    outcome::{Line, Man, MoveWhy, Side},
+    question::Question,
     resolve::played,
     rule::{Severity, rule},
+    scene::Step,
 };
 
 rule! {
@@ -134,7 +135,7 @@ fn judge_level(
     let mut shown: Option<Answer> = None;
     for position in positions {
         let moves = level(position, winner, court)?;
-        let line = evidence(position, &moves);
+        let line = Line::new(position, &moves);
         let shown_by = line.clone();
         let why = MoveWhy::AboutLevel { line };
         shown = shown.or_else(|| Some(Answer::refuted(why, position, shown_by)));
@@ -166,7 +167,7 @@ fn judge_either(position: &Chess, standing: Standing, court: &mut Court<'_>) -> 
         Some((value, moves, true)) if value.centipawns().abs() >= least => {
             Answer::new(Verdict::Holds)
                 .on(position)
-                .shown_by(evidence(position, &moves))
+                .shown_by(Line::new(position, &moves))
         }
         _ => Answer::unsettled(),
     }
@@ -211,7 +212,7 @@ pub(super) fn judge(
             side: Side(winner),
             only: Man::all(position.board(), own),
         };
-        return Answer::refuted(why, position, nothing(position));
+        return Answer::refuted(why, position, Line::new(position, &[]));
     }
     let for_side = |value: Value| {
         if position.turn() == side {
@@ -232,7 +233,7 @@ pub(super) fn judge(
     };
     let value = for_side(value);
     let (holds, fails) = decide(standing, value, 0);
-    let shown = evidence(position, &moves);
+    let shown = Line::new(position, &moves);
     if holds && sure {
         return Answer::new(Verdict::Holds).on(position).shown_by(shown);
     }
@@ -343,7 +344,7 @@ pub(super) fn judge_move(
             Quality::Blunder | Quality::Missed => lost - margin >= BLUNDER,
         };
         if holds(margin) {
-            let shown = evidence(position, &best.moves);
+            let shown = Line::new(position, &best.moves);
             return Some(Answer::new(Verdict::Holds).on(position).shown_by(shown));
         }
         if !holds(-margin) {

@@ -5,13 +5,14 @@ use gainsay_proof::Verdict;
 use shakmaty::Position;
 
 use super::{
-    answer::{Answer, Court, Forced, evidence},
+    answer::{Answer, Court, Forced},
     readings::{MateReading, any_holds, ask, holds, is_begun_otherwise, mate_readings},
 };
 use crate::{
-    outcome::{Fault, Longer, MateWhy, Side},
-    question::{Question, Step},
+    outcome::{Fault, Line, Longer, MateWhy, Side},
+    question::Question,
     rule::{Severity, rule},
+    scene::Step,
 };
 
 rule! {
@@ -140,7 +141,7 @@ pub(super) fn settle_mate_in(
         };
         return Answer::new(Verdict::Holds)
             .on(&reading.position)
-            .shown_by(evidence(&reading.position, &forced.line))
+            .shown_by(Line::new(&reading.position, &forced.line))
             .by_search(court.spent());
     }
     no_mate(question, &readings, &failed, court)
@@ -170,7 +171,7 @@ fn counts_by_a_line(question: &Question, moves: u32) -> bool {
 /// The finding that the mate comes sooner than is said, in every reading in which there
 /// is one.
 fn shorter_mate(question: &Question, reading: &MateReading, forced: &Forced) -> Answer {
-    let shown = evidence(&reading.position, &forced.line);
+    let shown = Line::new(&reading.position, &forced.line);
     let moves = forced.moves.unwrap_or(1).max(1);
     let why = MateWhy::MateSooner {
         side: Side(reading.winner()),
@@ -190,7 +191,7 @@ fn denial(readings: &[MateReading], court: &mut Court<'_>) -> Answer {
         return Answer::unsettled();
     };
     let forced = ask(court, reading);
-    let shown = evidence(&reading.position, &forced.line);
+    let shown = Line::new(&reading.position, &forced.line);
     let why = MateWhy::MateThere {
         side: Some(Side(reading.winner())),
         line: shown.clone(),
@@ -226,7 +227,7 @@ fn no_mate(
         if reading.attacks {
             let found = court.mates_within(&reading.position, reading.moves + LONGER, NODES);
             if let Some(moves) = found.moves.filter(|_| found.verdict == Verdict::Holds) {
-                let line = evidence(&reading.position, &found.line);
+                let line = Line::new(&reading.position, &found.line);
                 longer = Some(Longer {
                     moves,
                     exact: found.exact,
@@ -240,7 +241,7 @@ fn no_mate(
     let Some((reading, forced)) = told else {
         return Answer::unsettled();
     };
-    let defence = evidence(&reading.position, &forced.line);
+    let defence = Line::new(&reading.position, &forced.line);
     let shown = longer.as_ref().map_or(&defence, |longer| &longer.line);
     let shown = shown.clone();
     // A number that may be too great is not to be written.

@@ -5,14 +5,14 @@ use gainsay_proof::Verdict;
 use shakmaty::{Chess, Position};
 
 use super::{
-    answer::{Answer, Court, nothing},
+    answer::{Answer, Court},
     no_mate::not_mate,
     nouns::squares,
     readings::{MateReading, any_holds, ask, holds, mate_readings},
     threats::THREAT,
 };
 use crate::{
-    outcome::{MateWhy, Side},
+    outcome::{Line, MateWhy, Side},
     question::Question,
     resolve::played,
 };
@@ -44,7 +44,7 @@ pub(super) fn settle_mate_now(question: &Question, court: &mut Court<'_>) -> Ans
         let side = Side(mate.turn());
         let all = positions.iter().all(Position::is_checkmate);
         return if all && question.line().is_none() {
-            Answer::refuted(MateWhy::OtherSideMated { side }, mate, nothing(mate))
+            Answer::refuted(MateWhy::OtherSideMated { side }, mate, Line::new(mate, &[]))
         } else {
             Answer::unsettled()
         };
@@ -61,7 +61,7 @@ pub(super) fn settle_mate_now(question: &Question, court: &mut Court<'_>) -> Ans
         (Some(mate), true) => {
             let side = Side(mate.turn());
             return if positions.iter().all(Position::is_checkmate) {
-                Answer::refuted(MateWhy::IsMated { side }, mate, nothing(mate))
+                Answer::refuted(MateWhy::IsMated { side }, mate, Line::new(mate, &[]))
             } else {
                 Answer::unsettled()
             };

@@ -5,12 +5,12 @@ use gainsay_proof::{Verdict, facts};
 use shakmaty::{Board, Chess, Color, Move, Position, Role};
 
 use super::{
-    answer::{Answer, Court, evidence},
+    answer::{Answer, Court},
     instead::TrueInstead,
     statements::{Soon, Statement, settle_statement},
 };
 use crate::{
-    outcome::{MaterialWhy, Side},
+    outcome::{Line, MaterialWhy, Side},
     question::Question,
     resolve::played,
     rule::{Severity, rule},
@@ -132,7 +132,7 @@ fn material_at_the_end(
         .filter_map(|step| step.mv)
         .collect();
     let start = line.readings.first().and_then(|steps| steps.first())?;
-    let shown = evidence(&start.before, &moves);
+    let shown = Line::new(&start.before, &moves);
     Some(Answer::refuted(told(end.board(), *side, true), end, shown))
 }
 
@@ -149,7 +149,7 @@ fn best_play_leads_to(
     for (at, &m) in line.moves.iter().take(PLIES).enumerate() {
         position = played(&position, m);
         if holds(&position) {
-            let shown = evidence(end, line.moves.get(..=at)?);
+            let shown = Line::new(end, line.moves.get(..=at)?);
             return Some(Answer::new(Verdict::Holds).on(&position).shown_by(shown));
         }
     }

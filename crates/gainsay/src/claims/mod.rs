@@ -77,23 +77,7 @@ use self::{
     threats::settle_threat,
     told_games::settle_told,
 };
-use crate::{
-    outcome::Judged, question::Question, rule::Rule, rules as catalogue, settings::Settings,
-    solver::Solver,
-};
-
-/// The rules about claims.
-pub(crate) static RULES: &[&Rule] = catalogue::CLAIM_RULES;
-
-/// The rules about claims, in the order of their names.
-///
-/// ```
-/// let names: Vec<&str> = gainsay::claim_rules().map(|rule| rule.name).collect();
-/// assert!(names.contains(&"false-mate") && !names.contains(&"illegal-move"));
-/// ```
-pub fn rules() -> impl Iterator<Item = &'static Rule> {
-    RULES.iter().copied()
-}
+use crate::{outcome::Judged, question::Question, settings::Settings, solver::Solver};
 
 /// Settles the claim within the settings' budget.
 ///

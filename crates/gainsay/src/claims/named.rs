@@ -6,12 +6,12 @@ use gainsay_proof::{Verdict, facts::MatingPattern};
 use shakmaty::{Chess, Color, Move, Position};
 
 use super::{
-    answer::{Answer, Court, evidence},
+    answer::{Answer, Court},
     pictures::{called, lacks},
     readings::{MateReading, ask, mate_readings},
 };
 use crate::{
-    outcome::{Lack, MateWhy},
+    outcome::{Lack, Line, MateWhy},
     question::Question,
     resolve::played,
 };
@@ -73,7 +73,7 @@ pub(super) fn settle_named_mate(
                 return Some(
                     Answer::new(Verdict::Holds)
                         .on(&end)
-                        .shown_by(evidence(&reading.position, &line)),
+                        .shown_by(Line::new(&reading.position, &line)),
                 );
             }
             Shows::Perhaps | Shows::Unsettled => return Some(Answer::unsettled()),
@@ -85,7 +85,7 @@ pub(super) fn settle_named_mate(
         }
     }
     let (start, line, what, end) = other?;
-    let shown = evidence(&start, &line);
+    let shown = Line::new(&start, &line);
     let why = MateWhy::MisnamedMate {
         name: name.to_owned(),
         lacks: what,

@@ -1,11 +1,8 @@
 //! That a position is no mate.
 
-use super::{
-    answer::{Answer, single},
-    cited::line_is_told,
-};
+use super::{answer::Answer, cited::line_is_told};
 use crate::{
-    outcome::{MateWhy, Mated, Side},
+    outcome::{Line, MateWhy, Mated, Side},
     question::Question,
 };
 use gainsay_proof::Verdict;
@@ -16,7 +13,7 @@ pub(super) fn not_mate(question: &Question, position: &Chess) -> Answer {
     let Some(&reply) = position.legal_moves().first() else {
         return Answer::unsettled();
     };
-    let shown = single(position, reply);
+    let shown = Line::new(position, &[reply]);
     // A false `#` on the same move is told at the line.
     if line_is_told(question) {
         return Answer::new(Verdict::Fails).on(position).shown_by(shown);

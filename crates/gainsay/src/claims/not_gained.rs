@@ -2,13 +2,14 @@
 //! exchange".
 
 use super::{
-    answer::{Answer, Court, evidence, nothing},
+    answer::{Answer, Court},
     margins::JUDGEMENT,
 };
 use crate::{
     outcome::{Kind, Line, Man, MaterialWhy, Side},
-    question::{Question, Step},
+    question::Question,
     resolve::{pass, played},
+    scene::Step,
 };
 use gainsay_commentary::{At, Extent, Goods, Nuance, Subject, Tense};
 use gainsay_proof::{Verdict, facts};
@@ -126,7 +127,7 @@ pub(super) fn settle_exchange_given(question: &Question) -> Answer {
     } else {
         MaterialWhy::NoRookTaken { side }
     };
-    Answer::refuted(why, at, nothing(at))
+    Answer::refuted(why, at, Line::new(at, &[]))
 }
 
 /// Where one of `givers` has parted with a rook for a minor piece: in the line the claim
@@ -208,7 +209,7 @@ pub(super) fn never_gained(question: &Question, what: Goods, winner: Color) -> O
     } else {
         return None;
     };
-    Some(Answer::refuted(why, here, nothing(here)))
+    Some(Answer::refuted(why, here, Line::new(here, &[])))
 }
 
 /// Whether `giver` has a rook less and a minor piece more at `later`, or after one capture
@@ -267,7 +268,7 @@ fn nothing_won(
         && facts::balance(last.board(), winner) <= had
         && more(start, &last, what, winner) <= 0;
     moves.extend(line);
-    nothing.then(|| evidence(start, &moves))
+    nothing.then(|| Line::new(start, &moves))
 }
 
 /// How many of what is said to be won `winner` has more than before.

@@ -1,7 +1,7 @@
 //! Only moves: the only legal one, the only sensible one, the only square of a piece.
 
 use super::{
-    answer::{Answer, Court, evidence},
+    answer::{Answer, Court},
     only_sensible::{another_stops_mate, settle_only_sensible, shown_by_moves, some_moves},
     only_square::{settle_goes, settle_only_square},
     only_wins::{settle_legal_moves, settle_only_mate, settle_only_win},
@@ -12,7 +12,7 @@ use gainsay_proof::Verdict;
 use shakmaty::{Chess, Position};
 
 use crate::{
-    outcome::{Fault, MoveWhy, Side},
+    outcome::{Fault, Line, MoveWhy, Side},
     question::Question,
     rule::{Severity, rule},
 };
@@ -77,7 +77,7 @@ fn settle_only_legal(question: &Question) -> Answer {
         .iter()
         .find(|position| position.legal_moves().len() == 1)
     {
-        let shown = evidence(position, &position.legal_moves());
+        let shown = Line::new(position, &position.legal_moves());
         return Answer::new(Verdict::Holds).on(position).shown_by(shown);
     }
     let Some(position) = choices

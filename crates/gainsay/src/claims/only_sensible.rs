@@ -1,7 +1,7 @@
 //! "The only move" where more than one is legal.
 
 use super::{
-    answer::{Answer, Court, evidence, single},
+    answer::{Answer, Court},
     endings::keeps_alone,
     margins::{BLUNDER, JUDGEMENT},
     threats::THREAT,
@@ -57,7 +57,7 @@ pub(super) fn settle_only_sensible(
     {
         return Answer::new(Verdict::Holds)
             .on(position)
-            .shown_by(evidence(position, &position.legal_moves()));
+            .shown_by(Line::new(position, &position.legal_moves()));
     }
     let mut other: Option<(Chess, Move, Vec<Move>)> = None;
     let mut all_fail = plain && !question.comment_cites_loosely();
@@ -77,7 +77,7 @@ pub(super) fn settle_only_sensible(
         {
             return Answer::new(Verdict::Holds)
                 .on(&position)
-                .shown_by(evidence(&position, &line));
+                .shown_by(Line::new(&position, &line));
         }
         let late = court.best(&position, 2, JUDGEMENT / 2);
         let [best, second, ..] = late.as_slice() else {
@@ -98,8 +98,8 @@ pub(super) fn settle_only_sensible(
             }
             return Answer::new(Verdict::Holds)
                 .on(&position)
-                .shown_by(evidence(&position, &best.moves))
-                .shown_by(evidence(&position, &second.moves));
+                .shown_by(Line::new(&position, &best.moves))
+                .shown_by(Line::new(&position, &second.moves));
         }
         let early = court.best(&position, 2, JUDGEMENT / 8);
         match equals(&late, &early, m) {
@@ -115,10 +115,10 @@ pub(super) fn settle_only_sensible(
     };
     let as_good = moves.first().map_or(m, |&other| other);
     let why = MoveWhy::AsGood {
-        cited: single(&position, m),
-        other: single(&position, as_good),
+        cited: Line::new(&position, &[m]),
+        other: Line::new(&position, &[as_good]),
     };
-    Answer::refuted(why, &position, evidence(&position, &moves))
+    Answer::refuted(why, &position, Line::new(&position, &moves))
 }
 
 /// "Only 24...g6 stops mate", where another move stops it as well: there is no mate then
@@ -143,9 +143,9 @@ pub(super) fn another_stops_mate(question: &Question, court: &mut Court<'_>) -> 
             && court.mates_within(&after, longer, NODES).verdict == Verdict::Fails
     };
     let other = position.legal_moves().into_iter().find(stops)?;
-    let other = single(&position, other);
+    let other = Line::new(&position, &[other]);
     let shown = other.clone();
-    let cited = single(&position, m);
+    let cited = Line::new(&position, &[m]);
     let why = MoveWhy::StopsMateToo { cited, other };
     Some(Answer::refuted(why, &position, shown))
 }
@@ -154,7 +154,7 @@ pub(super) fn another_stops_mate(question: &Question, court: &mut Court<'_>) -> 
 pub(super) fn some_moves(position: &Chess) -> Vec<Line> {
     const SOME: usize = 3;
     let moves = position.legal_moves().into_iter().take(SOME);
-    moves.map(|m| single(position, m)).collect()
+    moves.map(|m| Line::new(position, &[m])).collect()
 }
 
 /// The answer, shown by a few legal moves.

@@ -4,12 +4,9 @@ use gainsay_commentary::{At, Noun, Nuance, Subject, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Bitboard, Chess, Position, Role, Square};
 
-use super::{
-    answer::{Answer, evidence, nothing, single},
-    nouns::squares,
-};
+use super::{answer::Answer, nouns::squares};
 use crate::{
-    outcome::{At as Named, MoveWhy, squares_of},
+    outcome::{At as Named, Line, MoveWhy, squares_of},
     question::Question,
 };
 
@@ -39,7 +36,7 @@ pub(super) fn settle_only_square(question: &Question, told: Option<Square>) -> A
         if named.is_none_or(fits) && m.from().is_some_and(|from| alone(&position, from)) {
             return Answer::new(Verdict::Holds)
                 .on(&position)
-                .shown_by(evidence(&position, &[m]));
+                .shown_by(Line::new(&position, &[m]));
         }
     }
     let Some(noun) = named else {
@@ -76,7 +73,7 @@ pub(super) fn settle_only_square(question: &Question, told: Option<Square>) -> A
     Answer::refuted(
         MoveWhy::GoesElsewhere { squares },
         position,
-        nothing(position),
+        Line::new(position, &[]),
     )
 }
 
@@ -118,7 +115,7 @@ fn not_there(position: &Chess, at: Square, told: Square, legal: Bitboard) -> Ans
     let mut there = moves.filter(|m| m.from() == Some(at));
     let shown = there
         .next()
-        .map_or_else(|| nothing(position), |m| single(position, m));
+        .map_or_else(|| Line::new(position, &[]), |m| Line::new(position, &[m]));
     let why = MoveWhy::KingCannotGo {
         king: Named(at),
         to: Named(told),
@@ -163,7 +160,7 @@ pub(super) fn settle_goes(question: &Question, told: Square) -> Answer {
     {
         return Answer::new(Verdict::Holds)
             .on(here)
-            .shown_by(evidence(here, &[*only]));
+            .shown_by(Line::new(here, &[*only]));
     }
     let legal = facts::legal_targets(here.board(), at);
     if !here.is_check() || legal.contains(told) || legal.is_empty() {

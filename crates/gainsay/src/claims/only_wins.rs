@@ -1,7 +1,7 @@
 //! "Only 24.Qh5 wins", "only 24.Qh5 mates", "two legal moves": what other moves there are.
 
 use super::{
-    answer::{Answer, Court, evidence, single},
+    answer::{Answer, Court},
     endings::keeps_alone,
     margins::JUDGEMENT,
     only_sensible::{settle_only_sensible, shown_by_moves, some_moves},
@@ -11,7 +11,7 @@ use gainsay_proof::{Verdict, search::Variation};
 use shakmaty::{Chess, Move, Position};
 
 use crate::{
-    outcome::{Fault, MoveWhy, Side},
+    outcome::{Fault, Line, MoveWhy, Side},
     question::Question,
     resolve::played,
 };
@@ -103,10 +103,10 @@ fn another_wins(question: &Question, court: &mut Court<'_>) -> Option<Answer> {
     }
     let other = *late.first()?;
     let why = MoveWhy::WinsToo {
-        cited: single(&position, m),
-        other: single(&position, other),
+        cited: Line::new(&position, &[m]),
+        other: Line::new(&position, &[other]),
     };
-    Some(Answer::refuted(why, &position, evidence(&position, &late)))
+    Some(Answer::refuted(why, &position, Line::new(&position, &late)))
 }
 
 /// Whether no other move than the one meant forces a short mate; where `as_soon`, the one
@@ -136,7 +136,7 @@ fn settle_only_one(question: &Question, as_soon: bool, court: &mut Court<'_>) ->
             None if as_soon && moves == 1 => {
                 return Answer::new(Verdict::Holds)
                     .on(&position)
-                    .shown_by(evidence(&position, &[m]));
+                    .shown_by(Line::new(&position, &[m]));
             }
             None => return Answer::unsettled(),
         }
@@ -144,12 +144,12 @@ fn settle_only_one(question: &Question, as_soon: bool, court: &mut Court<'_>) ->
     let Some((position, m, line)) = found else {
         return Answer::unsettled();
     };
-    let shown = evidence(&position, &line);
+    let shown = Line::new(&position, &line);
     if shown.is_empty() {
         return Answer::unsettled();
     }
     let why = MoveWhy::MatesToo {
-        cited: single(&position, m),
+        cited: Line::new(&position, &[m]),
         other: shown.clone(),
     };
     Answer::refuted(why, &position, shown)

@@ -1,7 +1,7 @@
 //! Named mates: "a smothered mate".
 
 use super::{
-    answer::{Answer, Court, evidence},
+    answer::{Answer, Court},
     margins::JUDGEMENT,
     mate_names::pattern,
     named::settle_named_mate,
@@ -12,9 +12,10 @@ use gainsay_proof::{Verdict, facts::MatingPattern};
 use shakmaty::{Chess, Position};
 
 use crate::{
-    outcome::MateWhy,
-    question::{Question, Step},
+    outcome::{Line, MateWhy},
+    question::Question,
     rule::{Severity, rule},
+    scene::Step,
 };
 
 rule! {
@@ -76,7 +77,7 @@ pub(super) fn settle_pattern(
         if forced.verdict == Verdict::Holds && pattern.matches(&position) && !question.denied() {
             return Answer::new(Verdict::Holds)
                 .on(&position)
-                .shown_by(evidence(&start, &forced.line));
+                .shown_by(Line::new(&start, &forced.line));
         }
     }
     misnamed(question, pattern, &name)

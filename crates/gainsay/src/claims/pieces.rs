@@ -4,12 +4,9 @@ use gainsay_commentary::{Noun, Nuance, Owner};
 use gainsay_proof::Verdict;
 use shakmaty::{Board, Chess, Color, Position};
 
-use super::{
-    answer::{Answer, nothing},
-    nouns::squares,
-};
+use super::{answer::Answer, nouns::squares};
 use crate::{
-    outcome::{At, Kind, Man, OnFile, PieceWhy, Side},
+    outcome::{At, Kind, Line, Man, OnFile, PieceWhy, Side},
     question::Question,
     rule::{Severity, rule},
 };
@@ -94,7 +91,7 @@ pub(super) fn settle_pieces(question: &Question, noun: &Noun) -> Answer {
         file: file.map(OnFile),
         there: noun.square.and_then(|square| Man::on(board, square)),
     };
-    Answer::refuted(why, here, nothing(here))
+    Answer::refuted(why, here, Line::new(here, &[]))
 }
 
 /// Whether no position that can be meant has this piece where it is said to stand.

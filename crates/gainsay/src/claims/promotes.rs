@@ -1,7 +1,7 @@
 //! Pawns that nothing stops: "the pawn queens".
 
 use super::{
-    answer::{Answer, Court, evidence},
+    answer::{Answer, Court},
     margins::JUDGEMENT,
     pieces::owners,
 };
@@ -9,7 +9,7 @@ use gainsay_commentary::Structure;
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Move, Position};
 
-use crate::question::Question;
+use crate::{outcome::Line, question::Question};
 
 /// Settles "nothing stops the a-pawn": the game or best play shows its promotion. It is
 /// never called false.
@@ -61,7 +61,7 @@ pub(super) fn settle_promotes(
                 let shown = line.moves.get(..=at).unwrap_or_default();
                 return Answer::new(Verdict::Holds)
                     .on(start)
-                    .shown_by(evidence(start, shown));
+                    .shown_by(Line::new(start, shown));
             }
             position.play_unchecked(m);
         }

@@ -1,7 +1,11 @@
 //! The readings of a claim about mate, and what the prover says of them.
 
-use super::answer::{Answer, Court, Forced, evidence};
-use crate::question::{Question, Step, count};
+use super::answer::{Answer, Court, Forced};
+use crate::{
+    outcome::Line,
+    question::Question,
+    scene::{Step, count},
+};
 use gainsay_commentary::{At, Tense};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Color, Position};
@@ -192,7 +196,7 @@ pub(super) fn is_begun_otherwise(
 pub(super) fn holds(reading: &MateReading, forced: &Forced) -> Answer {
     let mut answer = Answer::new(Verdict::Holds)
         .on(&reading.position)
-        .shown_by(evidence(&reading.position, &forced.line));
+        .shown_by(Line::new(&reading.position, &forced.line));
     answer.exact = Some(forced.exact);
     answer.others = forced.others;
     answer.proof.clone_from(&forced.proof);

@@ -9,8 +9,9 @@ use shakmaty::Position;
 use super::answer::Answer;
 use crate::{
     outcome::{Evidence, Fault, PlaceWhy, Side},
-    question::{Question, Step, expected, ply, step},
+    question::{Question, expected, ply, step},
     rule::{Severity, rule},
+    scene::Step,
 };
 
 rule! {

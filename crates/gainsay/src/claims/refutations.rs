@@ -1,7 +1,7 @@
 //! Lines that are said to refute a move.
 
 use super::{
-    answer::{Answer, Court, evidence},
+    answer::{Answer, Court},
     cited::{line_is_told, settle_line, unplayable},
     judgements::{given_up, judge},
     margins::{JUDGEMENT, WON},
@@ -13,9 +13,10 @@ use gainsay_proof::{Verdict, search::Settings as Margin};
 use shakmaty::{Move, Position};
 
 use crate::{
-    outcome::{MoveWhy, Side},
-    question::{Broken, Question, Step, count, expected},
+    outcome::{Line, MoveWhy, Side},
+    question::{Broken, Question, expected},
     rule::{Severity, rule},
+    scene::{Step, count},
 };
 
 rule! {
@@ -74,7 +75,7 @@ pub(super) fn settle_refutation(
     let defender = value.centipawns();
     let mut shown: Vec<Move> = first.mv.into_iter().collect();
     shown.extend(moves);
-    let shown = evidence(&first.before, &shown);
+    let shown = Line::new(&first.before, &shown);
     if defender <= -50 {
         return Answer::new(Verdict::Holds)
             .on(&first.before)

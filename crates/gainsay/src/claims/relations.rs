@@ -13,9 +13,10 @@ use super::{
     statements::{Soon, Statement, settle_statement},
 };
 use crate::{
-    question::{Question, Step},
+    question::Question,
     resolve::played,
     rule::{Severity, rule},
+    scene::Step,
 };
 
 rule! {

@@ -1,7 +1,7 @@
 //! Exercises' stipulations.
 
 use super::{
-    answer::{Answer, Court, evidence},
+    answer::{Answer, Court},
     judgements::judge,
     margins::JUDGEMENT,
     mate::settle_mate,
@@ -11,7 +11,7 @@ use gainsay_proof::Verdict;
 use shakmaty::{Chess, Color, Position};
 
 use crate::{
-    outcome::{PlaceWhy, Side},
+    outcome::{Line, PlaceWhy, Side},
     question::Question,
     rule::{Severity, rule},
 };
@@ -92,7 +92,7 @@ fn settle_best_move(question: &Question, court: &mut Court<'_>) -> Answer {
     match lines.first() {
         Some(best) if best.moves.first() == Some(&m) => Answer::new(Verdict::Holds)
             .on(&next.before)
-            .shown_by(evidence(&next.before, &best.moves)),
+            .shown_by(Line::new(&next.before, &best.moves)),
         _ => Answer::unsettled(),
     }
 }
@@ -114,7 +114,7 @@ fn not_to_move(question: &Question, side: Color) -> Answer {
     if !set_up || question.denied() || !question.comment.lines.is_empty() {
         return Answer::unsettled();
     }
-    let shown = evidence(
+    let shown = Line::new(
         here,
         &here.legal_moves().into_iter().take(1).collect::<Vec<_>>(),
     );

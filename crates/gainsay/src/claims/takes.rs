@@ -1,7 +1,7 @@
 //! What must be taken, and with what.
 
 use super::{
-    answer::{Answer, Court, evidence},
+    answer::{Answer, Court},
     margins::{BLUNDER, JUDGEMENT},
     nouns::squares,
 };
@@ -9,7 +9,7 @@ use gainsay_commentary::{Noun, Subject};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Move, Position};
 
-use crate::question::{Question, Step};
+use crate::{outcome::Line, question::Question, scene::Step};
 
 /// "White has to take with the c-pawn": nothing else can take back. That is never called
 /// false: another capture may be a bad one.
@@ -38,7 +38,7 @@ pub(super) fn settle_take_with(question: &Question) -> Answer {
         .map_or_else(Answer::unsettled, |(step, shown)| {
             Answer::new(Verdict::Holds)
                 .on(&step.before)
-                .shown_by(evidence(&step.before, &shown))
+                .shown_by(Line::new(&step.before, &shown))
         })
 }
 
@@ -80,6 +80,6 @@ fn must_take(position: &Chess, named: Option<&Noun>, court: &mut Court<'_>) -> O
     (takes && apart >= BLUNDER).then(|| {
         Answer::new(Verdict::Holds)
             .on(position)
-            .shown_by(evidence(position, &best.moves))
+            .shown_by(Line::new(position, &best.moves))
     })
 }

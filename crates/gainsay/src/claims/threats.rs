@@ -5,7 +5,7 @@ use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Move, Position, Square};
 
 use super::{
-    answer::{Answer, Court, Forced, evidence},
+    answer::{Answer, Court, Forced},
     cited::settle_line,
     gains::{gains_now, settle_gain},
     nouns::{aims, squares},
@@ -14,9 +14,10 @@ use super::{
 };
 use crate::{
     outcome::{Line, MateWhy, PieceWhy, Side},
-    question::{Question, Step},
+    question::Question,
     resolve::{pass, played},
     rule::{Severity, rule},
+    scene::Step,
 };
 
 rule! {
@@ -143,7 +144,7 @@ fn settle_mate_threat(question: &Question, moves: Option<u32>, court: &mut Court
     let Some(reading) = readings.get(at) else {
         return Answer::unsettled();
     };
-    let shown = evidence(&reading.position, &forced.line);
+    let shown = Line::new(&reading.position, &forced.line);
     let why = MateWhy::NoMateThreat {
         side: Side(reading.winner()),
         moves,
@@ -162,7 +163,7 @@ fn settle_mate_threat_on(question: &Question, square: Square, court: &mut Court<
             if let Some(m) = position.legal_moves().into_iter().find(mates) {
                 return Answer::new(Verdict::Holds)
                     .on(&position)
-                    .shown_by(evidence(&position, &[m]));
+                    .shown_by(Line::new(&position, &[m]));
             }
         }
     }
@@ -252,7 +253,7 @@ fn settle_threat_of(question: &Question, relation: Relation, targets: &[Target])
             if named && facts::exchange_of(position, m) >= 0 {
                 return Answer::new(Verdict::Holds)
                     .on(position)
-                    .shown_by(evidence(position, &[m]));
+                    .shown_by(Line::new(position, &[m]));
             }
         }
     }

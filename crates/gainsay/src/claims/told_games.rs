@@ -15,10 +15,12 @@ use shakmaty::{CastlingSide, Chess, Color, EnPassantMode, Position};
 
 use super::answer::Answer;
 use crate::{
+    other::Other,
     outcome::{Evidence, Fault, OtherGame as There, PlaceWhy, Side},
-    question::{Other, Question, Step, count, expected},
+    question::{Question, expected},
     resolve::{Resolution, resolve},
     rule::{Severity, rule},
+    scene::{Step, count},
 };
 
 rule! {

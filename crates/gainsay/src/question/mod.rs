@@ -23,7 +23,3 @@ pub(crate) use self::{
     reach::NEAR,
     shares::share_out,
 };
-pub(crate) use crate::{
-    other::Other,
-    scene::{Scene, Step, Tree, count},
-};

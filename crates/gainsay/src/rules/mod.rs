@@ -42,7 +42,7 @@ mod wrong_move_number;
 mod wrong_side_dots;
 
 /// The rules about claims; what decides them stands in [`crate::claims`].
-pub(crate) static CLAIM_RULES: &[&Rule] = &[
+static CLAIM_RULES: &[&Rule] = &[
     &crate::claims::cited::AMBIGUOUS_CITATION,
     &crate::claims::relations::FALSE_ATTACK,
     &crate::claims::counts::FALSE_COUNT,
@@ -68,6 +68,16 @@ pub(crate) static CLAIM_RULES: &[&Rule] = &[
     &crate::claims::cited::UNPLAYABLE_LINE,
     &crate::claims::cited::UNSIGNED_CITATION,
 ];
+
+/// The rules about claims, in the order of their names.
+///
+/// ```
+/// let names: Vec<&str> = gainsay::claim_rules().map(|rule| rule.name).collect();
+/// assert!(names.contains(&"false-mate") && !names.contains(&"illegal-move"));
+/// ```
+pub fn claim_rules() -> impl Iterator<Item = &'static Rule> {
+    CLAIM_RULES.iter().copied()
+}
 
 /// The rules about EPD; what decides them stands in [`crate::epd`].
 static EPD_RULES: &[&Rule] = &[&broken_epd::RULE, &crate::epd::desk::NOT_THE_BEST_MOVE];
