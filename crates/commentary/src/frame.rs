@@ -21,6 +21,9 @@ pub(crate) enum Frame {
     Clause,
     /// It changes what is said in its whole sentence.
     Sentence,
+    /// It narrows what is said in its own clause, or takes back what stands in front of it:
+    /// "alone", "or rather".
+    Back,
 }
 
 /// The file of a language.
@@ -57,10 +60,11 @@ pub(crate) fn parse<'t>(
             Some("reason") => Frame::Reason,
             Some("clause") => Frame::Clause,
             Some("sentence") => Frame::Sentence,
+            Some("back") => Frame::Back,
             other => {
                 let other = other.unwrap_or_default();
                 mistakes.push(format!(
-                    "line {number}: `{other}` is none of plain, allow, board, reason, clause and sentence"
+                    "line {number}: `{other}` is none of plain, allow, board, reason, clause, sentence and back"
                 ));
                 continue;
             }

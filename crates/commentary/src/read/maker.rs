@@ -5,6 +5,7 @@ use std::ops::Range;
 
 use gainsay_notation::Span;
 
+use super::gate::Made;
 use crate::chunks::{Chunk, ChunkKind};
 use crate::other_game::OtherGame;
 use crate::pattern::{Alive, Patterns};
@@ -55,6 +56,8 @@ pub(super) struct Maker<'a> {
     /// Whether the sentence speaks of another chapter or page.
     pub(super) away: bool,
     pub(super) quotes: u32,
+    /// The claims that phrases made in the sentence.
+    pub(super) made: Vec<Made>,
 }
 
 impl Maker<'_> {

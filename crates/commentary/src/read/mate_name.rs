@@ -9,7 +9,7 @@ use crate::set::Set;
 
 impl Maker<'_> {
     /// The claim of a mate's name at chunk `at`, unless it is made already.
-    pub(super) fn mate_called(&self, prose: &mut Prose, at: usize, asked: bool, sentence: u32) {
+    pub(super) fn mate_called(&mut self, prose: &mut Prose, at: usize, asked: bool, sentence: u32) {
         let Some(found) = self.longest(at) else {
             return;
         };

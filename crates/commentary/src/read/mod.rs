@@ -97,6 +97,7 @@ impl Reader {
             contests: None,
             away: false,
             quotes: 0,
+            made: Vec::new(),
         };
         for (sentence, number) in self.chunks.sentences.iter().zip(0..) {
             let finders = self.chunks.finders.get(sentence.finders.clone());
@@ -174,7 +175,9 @@ impl Maker<'_> {
         self.point_at_games(sentence);
         let asked = self.begin_sentence(prose, sentence);
         let first = prose.claims.len();
+        self.made.clear();
         self.claims(prose, sentence, asked, number);
+        self.pass_gate(prose);
         self.say_how_mates_come(prose, first, sentence);
         self.tell_of_games(prose, first, sentence);
     }

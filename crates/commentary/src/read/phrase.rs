@@ -3,6 +3,7 @@
 use gainsay_notation::Span;
 
 use super::around::contrary;
+use super::gate::Made;
 use super::maker::Maker;
 use super::subject::opposite;
 use crate::chunks::{Chunk, ChunkKind};
@@ -17,7 +18,7 @@ use crate::structure::Structure;
 
 impl Maker<'_> {
     pub(super) fn claim(
-        &self,
+        &mut self,
         prose: &mut Prose,
         start: usize,
         found: &Match,
@@ -176,12 +177,13 @@ impl Maker<'_> {
             ClaimKind::Pieces(noun) if !noun.traits.is_empty() => noun.bare,
             _ => span,
         };
-        let unread = match kind {
-            // A noun phrase needs its own words only.
-            ClaimKind::Pieces(_) => 0..0,
-            _ => self.unread(prose, start, end, &kind),
-        };
         let number = self.written_number(&kind, &slots);
+        let wording = self.wording(chunks);
+        self.made.push(Made {
+            claim: prose.claims.len(),
+            chunks: start..end,
+            fixed: phrase.polarity.is_some(),
+        });
         prose.claims.push(Claim {
             span,
             kind,
@@ -192,14 +194,14 @@ impl Maker<'_> {
             tense,
             told: None,
             sentence,
-            wording: self.wording(chunks),
+            wording,
             number,
             closed: self.is_closed(end),
             joined: self.goes_on(start),
             attached: matches!(at, At::End(_)) && self.is_attached(start),
             follows: self.follows(prose, start, sentence),
             extent: Extent::Part,
-            unread,
+            unread: 0..0,
         });
         true
     }
@@ -286,6 +288,14 @@ impl Maker<'_> {
 
     /// The line that what ends at chunk `end` is said to be: "White's third move was: 3.Bb5".
     fn is_line(&self, end: usize) -> Option<u32> {
+        // "White's third move, 3.Bb5, was bold": the same in apposition.
+        let ends = |at: usize| matches!(self.kind(at), None | Some(ChunkKind::Comma | ChunkKind::End));
+        if matches!(self.kind(end), Some(ChunkKind::Comma))
+            && let Some(ChunkKind::Line(line)) = self.kind(end + 1)
+            && ends(end + 2)
+        {
+            return Some(line);
+        }
         let verb = self.sense(end);
         let colon = matches!(self.kind(end + 1), Some(ChunkKind::Colon));
         match self.kind(end + 1 + usize::from(colon)) {

@@ -92,6 +92,9 @@ pub(crate) fn settle(
     if !question.unread.is_empty() {
         return Some(Judged::not_understood(question.unread.clone()));
     }
+    if !question.is_asserted() {
+        return Some(Judged::not_asserted());
+    }
     let answer = answer(question, &mut court);
     if court.is_stopped() {
         return None;

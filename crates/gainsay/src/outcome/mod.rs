@@ -110,6 +110,9 @@ pub enum Open {
         /// The words.
         unread: Vec<String>,
     },
+    /// Its sentence asks, wishes, prevents or supposes it, or tells it of something else, and
+    /// so does not say that it is so.
+    NotAsserted,
     /// Its readings differ, it is meant too loosely, or nothing decides it.
     Undecided,
     /// It speaks of nothing that stands near it, so that nothing is told of it.
@@ -344,6 +347,11 @@ impl Judged {
     /// What becomes of a claim beside words that were not understood.
     pub(crate) const fn not_understood(unread: Vec<String>) -> Self {
         Self::open(Open::NotUnderstood { unread })
+    }
+
+    /// What becomes of a claim that its sentence does not assert.
+    pub(crate) const fn not_asserted() -> Self {
+        Self::open(Open::NotAsserted)
     }
 
     /// What becomes of a claim that speaks of nothing near.

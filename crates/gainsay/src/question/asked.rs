@@ -225,6 +225,24 @@ impl Question {
         }
     }
 
+    /// Whether the sentence says that it is so, here or behind a line that is cited, and does not
+    /// only ask, wish, prevent or suppose it.
+    pub(crate) fn is_asserted(&self) -> bool {
+        match self.claim.kind {
+            // A line can be played, and a piece stands where it stands, whatever is said of it.
+            ClaimKind::Line | ClaimKind::Mention | ClaimKind::Reference(_) => return true,
+            ClaimKind::Pieces(_) => return self.claim.mood != Mood::Unreal,
+            _ => {}
+        }
+        let behind_line = self.claim.at.line().is_some();
+        match self.claim.mood {
+            Mood::Stated | Mood::Hedged => true,
+            Mood::Conditional | Mood::Counterfactual => behind_line,
+            Mood::Elsewhere => self.claim.told.is_some(),
+            Mood::Wished | Mood::Prevented | Mood::Unreal | Mood::Asked => false,
+        }
+    }
+
     /// Whether the claim is denied.
     pub(crate) fn denied(&self) -> bool {
         self.claim.polarity == Polarity::Denied

@@ -55,7 +55,7 @@ pub(super) const PHRASES: &[Phrase] = &[
         make::for_exchange,
     ),
     Phrase::new(
-        "material|forces|pieces @is|@was level|equal|even|balanced; level|equal|even material; material equality; materially equal|level|even; material balance; material balance @is|@was level|equal|even; materially game|position @is|@was level|equal|even|balanced; material parity; both sides|players @has the? same material; @has the? same material",
+        "material|forces|pieces @is|@was level|equal|even|balanced; level|equal|even material; material equality; materially equal|level|even; material balance @is|@was level|equal|even; materially game|position @is|@was level|equal|even|balanced; material parity; both sides|players @has the? same material; @has the? same material",
         make::material_level,
     ),
     Phrase::new(

@@ -1,0 +1,319 @@
+//! The words around a claim that are not understood. What is not understood is not judged.
+//!
+//! A claim is a phrase; its clause says more. Whatever stands in that clause must be accounted
+//! for: a function word, a word whose sense the reader follows (`around.rs`), a reviewed word
+//! that changes nothing, the subject, or a part of another claim. All else is entered as unread,
+//! pieces and squares included, since "attacked by the queen and the knight" says more than
+//! "attacked by the queen".
+
+mod role;
+
+use std::ops::Range;
+
+use gainsay_notation::Span;
+
+use self::role::VERB;
+use super::maker::{Maker, REACH};
+use crate::chunks::ChunkKind;
+use crate::claim::{Claim, Prose};
+use crate::frame::Frame;
+use crate::kind::{ClaimKind, Material, Mate};
+use crate::set::Set;
+use crate::wording::Nuance;
+
+/// A claim that a phrase made, with the chunks of the phrase.
+#[derive(Clone, Debug)]
+pub(super) struct Made {
+    /// Its index into [`Prose::claims`].
+    pub(super) claim: usize,
+    pub(super) chunks: Range<usize>,
+    /// Whether the phrase itself says whether it is affirmed, so that a negation around it was
+    /// not followed.
+    pub(super) fixed: bool,
+}
+
+impl Maker<'_> {
+    /// Enters for every claim that phrases made in the sentence what is not understood around
+    /// it, in the order of the text.
+    pub(super) fn pass_gate(&self, prose: &mut Prose) {
+        for made in &self.made {
+            let Some(claim) = prose.claims.get(made.claim) else {
+                continue;
+            };
+            // A noun phrase needs its own words only.
+            if matches!(claim.kind, ClaimKind::Pieces(_)) {
+                continue;
+            }
+            let mut spans = Vec::new();
+            let whole = !self.is_presupposed(made, &claim.kind);
+            self.unread_before(&mut spans, made, whole);
+            spans.reverse();
+            if let Some(at) = self.goes_on_behind(made.chunks.end, &claim.kind) {
+                spans.push(self.span(at, at + 1));
+            }
+            if whole {
+                self.unread_behind(&mut spans, made, claim);
+            }
+            let index = |prose: &Prose| u32::try_from(prose.unread.len()).unwrap_or(u32::MAX);
+            let first = index(prose);
+            prose.unread.append(&mut spans);
+            let unread = first..index(prose);
+            if let Some(claim) = prose.claims.get_mut(made.claim) {
+                claim.unread = unread;
+            }
+        }
+    }
+
+    /// The word directly behind a claim that ends at chunk `end` by which it goes on, so that its
+    /// phrase is not all of it.
+    fn goes_on_behind(&self, end: usize, kind: &ClaimKind) -> Option<usize> {
+        let word = matches!(self.kind(end), Some(ChunkKind::Word { .. }));
+        let word = word.then(|| self.span(end, end + 1).of(self.text))?;
+        let next = self.kind(end + 1);
+        let goes_on = match kind {
+            // "A queen for a rook and three pawns", "walks a pawn down to f4"
+            ClaimKind::Material(_) => {
+                let thing = self.sense(end + 1).number.is_some()
+                    || matches!(next, Some(ChunkKind::Number(_) | ChunkKind::Noun(_)));
+                let verb = self.sense(end + 2).is_any(VERB);
+                self.sense(end).is(Set::And) && thing && !verb
+                    || word == b"to" && matches!(next, Some(ChunkKind::Square(_)))
+            }
+            // "It is better for Black to sit still"
+            ClaimKind::Standing(_) => word == b"to" && matches!(next, Some(ChunkKind::Word { .. })),
+            // "The only move that keeps the file closed"
+            ClaimKind::OnlyMove(_) => {
+                word == b"that" || word == b"which" || word == b"but" && self.is_infinitive(end + 1)
+            }
+            _ => false,
+        };
+        goes_on.then_some(end)
+    }
+
+    fn is_infinitive(&self, at: usize) -> bool {
+        matches!(self.kind(at + 1), Some(ChunkKind::Word { .. }))
+            && self.span(at, at + 1).of(self.text) == b"to"
+    }
+
+    /// Looks to the left: through the own clause for what is not known, and for verbs that
+    /// govern it; through the sentence for what makes all of it general.
+    fn unread_before(&self, spans: &mut Vec<Span>, made: &Made, whole: bool) {
+        let start = made.chunks.start;
+        // Whether the words still belong to the clause of the claim, and whether a verb there
+        // may govern it.
+        let mut clause = whole;
+        let mut governed = whole;
+        if let Some(other) = self.shared_subject(start).filter(|_| whole) {
+            spans.push(self.span(other, other + 1));
+        }
+        for at in (start.saturating_sub(REACH)..start).rev() {
+            match self.kind(at) {
+                None | Some(ChunkKind::End) => break,
+                Some(
+                    ChunkKind::Pause
+                    | ChunkKind::Comma
+                    | ChunkKind::Open
+                    | ChunkKind::Close
+                    | ChunkKind::Colon,
+                ) => {
+                    clause = false;
+                    governed = false;
+                }
+                Some(ChunkKind::Word { .. }) => {
+                    let sense = self.sense(at);
+                    if clause && self.opens_clause(at, start) {
+                        clause = false;
+                        governed = false;
+                    } else if sense.is(Set::Because) || self.joins_verb(at, start) {
+                        // "That" leads to its complement, so the verb in front governs it.
+                        clause = false;
+                    }
+                    let lost = made.fixed && governed && self.negates(at)
+                        || self.is_premise_unread(at)
+                        || self.changes(at, clause, governed);
+                    if lost && !self.is_claimed(at, made) {
+                        spans.push(self.reviewed(at));
+                    }
+                }
+                Some(ChunkKind::Number(_)) if clause && !self.is_claimed(at, made) => {
+                    spans.push(self.span(at, at + 1));
+                }
+                Some(
+                    ChunkKind::Noun(_)
+                    | ChunkKind::Side(_)
+                    | ChunkKind::He(_)
+                    | ChunkKind::Opponent
+                    | ChunkKind::Line(_),
+                ) if clause => {
+                    if let Some(other) = self.shared_subject(at) {
+                        spans.push(self.span(other, other + 1));
+                    }
+                }
+                _ => {}
+            }
+        }
+    }
+
+    /// Looks to the right: through the rest of the own clause, and at what takes some of it
+    /// back behind a comma.
+    fn unread_behind(&self, spans: &mut Vec<Span>, made: &Made, claim: &Claim) {
+        let end = made.chunks.end;
+        let mut clause = true;
+        // Whether a comma or "and" stands directly in front.
+        let mut turn = false;
+        for at in end..end + REACH {
+            match self.kind(at) {
+                None | Some(ChunkKind::End) => break,
+                Some(ChunkKind::Pause | ChunkKind::Comma | ChunkKind::Open) => {
+                    clause = false;
+                    turn = true;
+                    if matches!(self.kind(at), Some(ChunkKind::Pause)) && !self.takes_back(at + 1) {
+                        break;
+                    }
+                }
+                Some(ChunkKind::Close | ChunkKind::Colon) => {
+                    clause = false;
+                    turn = false;
+                }
+                Some(ChunkKind::Word { .. }) => {
+                    let sense = self.sense(at);
+                    let joint = sense.is(Set::And);
+                    if self.is_claimed(at, made) {
+                        clause = false;
+                    } else if turn && self.takes_back(at) {
+                        spans.push(self.reviewed(at));
+                        turn = false;
+                        continue;
+                    } else {
+                        if sense.is_any(Set::Because.bit() | Set::And.bit() | Set::If.bit()) {
+                            if clause && joint {
+                                spans.extend(self.joined_thing(at, made));
+                            }
+                            clause = false;
+                        }
+                        let lost = clause && self.negates(at)
+                            || self.is_premise_unread(at)
+                            || self.changes(at, clause, clause);
+                        if lost {
+                            spans.push(self.reviewed(at));
+                        }
+                    }
+                    turn = turn && joint || joint;
+                }
+                Some(_) => {
+                    turn = false;
+                    if clause && self.is_thing(at) && !self.is_claimed(at, made) {
+                        if self.may_stand_behind(at, end, claim) {
+                            continue;
+                        }
+                        spans.push(self.span(at, at + 1));
+                    }
+                }
+            }
+        }
+    }
+
+    /// Whether what stands behind a comma and chunk `at` takes back or narrows the claim: "a pawn
+    /// up, not two", "mate, or rather stalemate".
+    fn takes_back(&self, at: usize) -> bool {
+        self.frame(at) == Frame::Back || self.sense(at).is(Set::Not) && self.is_thing(at + 1)
+    }
+
+    /// Whether a thing in the clause behind a claim changes nothing: "mate on the move for
+    /// White" where White mates.
+    fn may_stand_behind(&self, at: usize, end: usize, claim: &Claim) -> bool {
+        // "Mate!" of a move that a comment stands behind, and the like.
+        at == end && matches!(claim.kind, ClaimKind::Mate(Mate::Now)) && {
+            matches!(self.kind(at), Some(ChunkKind::Line(_)))
+        }
+    }
+
+    /// The thing that "and" at chunk `joint` adds to what a claim in front says: "the queen and
+    /// the rook", unless it begins a clause or a claim of its own.
+    fn joined_thing(&self, joint: usize, made: &Made) -> Option<Span> {
+        const WORDS: usize = 3;
+        let mut things = joint + 1..joint + 1 + WORDS;
+        let thing = things.find(|&at| !self.sense(at).is_filler())?;
+        if !self.is_thing(thing) || self.is_claimed(thing, made) {
+            return None;
+        }
+        let behind = self.sense(thing + 1);
+        let verb = behind.is_any(VERB | Set::Motion.bit()) || self.is_verb(thing + 1);
+        let acts = matches!(self.kind(thing + 1), Some(ChunkKind::Word { .. }))
+            && self.is_claimed(thing + 1, made);
+        (!verb && !acts).then(|| self.span(thing, thing + 1))
+    }
+
+    /// The other subject that is joined to the one at chunk `at`: "the queen and the knight
+    /// attack f7", where nothing in front makes it a clause of its own.
+    fn shared_subject(&self, at: usize) -> Option<usize> {
+        if !self.is_actor(at) {
+            return None;
+        }
+        let joint = at.checked_sub(1)?;
+        let sense = self.sense(joint);
+        let other = joint.checked_sub(1)?;
+        let but = sense.is(Set::But);
+        let line = |at: usize| matches!(self.kind(at), Some(ChunkKind::Line(_)));
+        if !sense.is(Set::And) || but || !self.is_actor(other) || line(other) || line(at) {
+            return None;
+        }
+        // "White attacks the knight and the bishop covers f7": what is attacked is no subject.
+        let begins = (other.saturating_sub(REACH)..other)
+            .rev()
+            .find_map(|before| match self.kind(before) {
+                Some(ChunkKind::Word { .. }) if self.sense(before).is_filler() => None,
+                Some(ChunkKind::Word { .. }) => Some(!self.is_verb(before)),
+                Some(ChunkKind::Noun(_) | ChunkKind::Side(_) | ChunkKind::Square(_)) => Some(false),
+                _ => Some(true),
+            })
+            .unwrap_or(true);
+        begins.then_some(other)
+    }
+
+    /// Whether a claim is what a noun phrase takes for granted, or names a place of the game: then
+    /// its own words are all of it. "The open b-file" is open whatever is said of it.
+    fn is_presupposed(&self, made: &Made, kind: &ClaimKind) -> bool {
+        let attribute = match kind {
+            ClaimKind::Reference(_) => return true,
+            ClaimKind::Structure(_) | ClaimKind::Relation { .. } => true,
+            ClaimKind::Material(Material::Extra(_)) => true,
+            _ => false,
+        };
+        let verb = made.chunks.clone().any(|at| self.sense(at).is_any(VERB) || self.is_actor(at));
+        let determined = |at: usize| {
+            self.sense(at).is_any(Set::Det.bit() | Set::His.bit() | Set::Possessive.bit())
+                && self.sense(at).nuances & Nuance::Any.bit() == 0
+        };
+        let start = made.chunks.start;
+        let first = determined(start) || start.checked_sub(1).is_some_and(determined);
+        attribute && !verb && first
+    }
+
+    /// Whether chunk `at` belongs to another claim's phrase.
+    fn is_claimed(&self, at: usize, but: &Made) -> bool {
+        (self.made.iter()).any(|made| made.claim != but.claim && made.chunks.contains(&at))
+    }
+
+    /// Whether a word in front of chunk `start` makes its sentence say something in general.
+    pub(super) fn is_general(&self, start: usize) -> bool {
+        (start.saturating_sub(REACH)..start)
+            .rev()
+            .take_while(|&at| !matches!(self.kind(at), None | Some(ChunkKind::End)))
+            .any(|at| self.frame(at) == Frame::Sentence)
+    }
+
+    /// Whether "and" at chunk `at` joins the verb of the claim at `start` to one in front, with
+    /// the same subject: "swings to the h-file and gives check". An infinitive or participle is
+    /// left to what governs both.
+    fn joins_verb(&self, at: usize, start: usize) -> bool {
+        if !self.sense(at).is(Set::And) {
+            return false;
+        }
+        let verb = (at + 1..=start).find(|&at| !self.sense(at).is(Set::Filler));
+        verb.is_some_and(|verb| {
+            let word = self.span(verb, verb + 1).of(self.text);
+            verb == start && word.ends_with(b"s")
+        })
+    }
+}
