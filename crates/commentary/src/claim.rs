@@ -173,6 +173,9 @@ pub struct Claim {
     pub follows: bool,
     /// How much of its passage it takes up.
     pub extent: Extent,
+    /// Whether its own clause says that it is so, and does not only wish, plan, prevent or suppose
+    /// it. What a definite noun phrase takes for granted is always asserted.
+    pub asserted: bool,
     /// The words of its clause that were not understood, as indices into [`Prose::unread`].
     /// Where there are any the claim is not judged.
     pub unread: Range<u32>,

@@ -183,6 +183,8 @@ sets! {
     Gone = "gone",
     /// "is", "are".
     Is = "is",
+    /// "as", "like", which may only liken.
+    Likens = "likens",
     /// "after", "if", "on", in front of a line behind which the clause goes on.
     Premise = "premise",
 }

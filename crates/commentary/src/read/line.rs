@@ -90,6 +90,7 @@ impl Maker<'_> {
             attached: false,
             follows: false,
             extent: Extent::Part,
+            asserted: true,
             unread: 0..0,
         });
         if let Some(glyph) = glyph {

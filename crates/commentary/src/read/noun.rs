@@ -3,6 +3,7 @@
 use gainsay_notation::Glyph;
 use shakmaty::Role;
 
+use super::gate::Made;
 use super::maker::Maker;
 use crate::claim::{At, Claim, Extent, Mood, Polarity, Prose, Subject};
 use crate::kind::{ClaimKind, Material, Relation, Standing, Target, Threat};
@@ -16,13 +17,28 @@ impl Maker<'_> {
     /// The claims that a noun phrase makes by itself: that the piece stands there, and
     /// what its adjectives say.
     pub(super) fn noun(
-        &self,
+        &mut self,
         prose: &mut Prose,
         at: usize,
         noun: &Noun,
         asked: bool,
         sentence: u32,
     ) {
+        let first = prose.claims.len();
+        self.said_of(prose, at, noun, asked, sentence);
+        // "A passed pawn" may be any, so that its clause must be understood; "the passed pawn"
+        // takes for granted that there is one.
+        if !is_definite(noun) {
+            let claims = first..prose.claims.len();
+            self.made.extend(claims.map(|claim| Made {
+                claim,
+                chunks: at..at + 1,
+                fixed: false,
+            }));
+        }
+    }
+
+    fn said_of(&self, prose: &mut Prose, at: usize, noun: &Noun, asked: bool, sentence: u32) {
         let placed = noun.square.is_some() || noun.file.is_some();
         // "The h-pawn" stands on the h-file.
         let filed = noun.file.is_some() && noun.role == Some(Role::Pawn);
@@ -68,6 +84,10 @@ impl Maker<'_> {
             prose.claims.iter().rev().take(3).any(
                 |claim| matches!(claim.kind, ClaimKind::Pieces(known) if known.span == noun.span),
             );
+        // "No rook can stop the passed g-pawn" does not deny that it is passed.
+        let definite = is_definite(noun);
+        // A definite noun phrase takes for granted what its adjectives say.
+        let asserted = definite || matches!(around.mood, Mood::Stated | Mood::Hedged);
         let closed = self.is_closed(at + 1);
         let mut push = |kind, polarity, subject| {
             let span = match &kind {
@@ -91,6 +111,7 @@ impl Maker<'_> {
                 attached: false,
                 follows: false,
                 extent: Extent::Part,
+                asserted,
                 unread: 0..0,
             });
         };
@@ -100,8 +121,6 @@ impl Maker<'_> {
             // A piece that is named stands there, even if the sentence denies something of it.
             push(ClaimKind::Pieces(*noun), Polarity::Affirmed, whole);
         }
-        // "No rook can stop the passed g-pawn" does not deny that it is passed.
-        let definite = noun.determined && !noun.wording.begins(Nuance::Any);
         let denied = around.polarity == Polarity::Denied;
         if let Some(feature) = pawn_feature(noun.traits).filter(|_| !(told || definite && denied))
             && noun.role == Some(Role::Pawn)
@@ -176,7 +195,12 @@ impl Maker<'_> {
             attached: false,
             follows: false,
             extent: Extent::Part,
+            asserted: true,
             unread: 0..0,
         });
     }
+}
+
+const fn is_definite(noun: &Noun) -> bool {
+    noun.determined && !noun.wording.begins(Nuance::Any)
 }

@@ -201,6 +201,8 @@ impl Maker<'_> {
             attached: matches!(at, At::End(_)) && self.is_attached(start),
             follows: self.follows(prose, start, sentence),
             extent: Extent::Part,
+            // What a phrase itself says is prevented, as "stops the mate", is not looked into.
+            asserted: phrase.mood != Some(Mood::Prevented),
             unread: 0..0,
         });
         true

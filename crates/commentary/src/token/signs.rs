@@ -93,8 +93,8 @@ impl Lexer<'_> {
                 TokenKind::Exclamation
             };
             self.push(end, kind);
-        } else if is_letter(self.byte(end)) {
-            // "1500+-rated" is no judgement.
+        } else if is_letter(self.byte(end)) || self.byte(end).is_ascii_digit() {
+            // "1500+-rated" and the score of a match, "+8 =2", are no judgements.
             self.push(end, TokenKind::Other);
         } else {
             self.push(end, TokenKind::Glyph(glyph));

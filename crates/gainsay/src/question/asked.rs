@@ -234,12 +234,10 @@ impl Question {
             ClaimKind::Pieces(_) => return self.claim.mood != Mood::Unreal,
             _ => {}
         }
-        let behind_line = self.claim.at.line().is_some();
         match self.claim.mood {
-            Mood::Stated | Mood::Hedged => true,
-            Mood::Conditional | Mood::Counterfactual => behind_line,
             Mood::Elsewhere => self.claim.told.is_some(),
-            Mood::Wished | Mood::Prevented | Mood::Unreal | Mood::Asked => false,
+            Mood::Asked => false,
+            _ => self.claim.asserted,
         }
     }
 

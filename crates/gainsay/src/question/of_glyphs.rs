@@ -62,6 +62,7 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Quest
                 attached: false,
                 follows: false,
                 extent: Extent::Whole,
+                asserted: true,
                 unread: 0..0,
             },
             comment: Arc::new(Comment {

@@ -34,8 +34,8 @@ pub(super) const PHRASES: &[Phrase] = &[
     Phrase::new("N @move? mate", make::mate_in).mood(Mood::Hedged),
     Phrase::new("mate|checkmate in N @move? for SIDE", make::mate_in).inside(),
     Phrase::new(
-        "SIDE walks|walked|walking|runs|ran|running|stumbles|stumbled into a? mate|checkmate in N @move?; \
-         SIDE walks|walked|walking|runs|ran|running|stumbles|stumbled into a? N @move mate|checkmate; SIDE @loses to a? mate|checkmate in N @move?; \
+        "SIDE has|have|had? walk|walks|walked|walking|run|runs|ran|running|stumbles|stumbled|step|steps|stepped|stepping|fall|falls|fell|fallen|falling|blunders|blundered|blundering straight|right? into a? forced? mate|checkmate in N @move?; \
+         SIDE has|have|had? walk|walks|walked|walking|run|runs|ran|running|stumbles|stumbled|step|steps|stepped|stepping|fall|falls|fell|fallen|falling|blunders|blundered|blundering straight|right? into a? forced? N @move mate|checkmate; SIDE @loses to a? mate|checkmate in N @move?; \
          SIDE allows|allowed|permits|permitted a? mate|checkmate in N @move?; SIDE allows|allowed|permits|permitted a? N @move mate|checkmate",
         make::mate_in,
     )

@@ -207,6 +207,7 @@ pub(super) const SETS: &[(&str, &str)] = &[
         "gone off over disappears disappeared vanishes vanished evaporates evaporated prevented averted parried stopped \
          avoided impossible",
     ),
+    ("likens", "as like"),
     ("premise", "after if on upon following"),
     (
         "whole",

@@ -12,7 +12,7 @@ use std::ops::Range;
 
 use gainsay_notation::Span;
 
-use self::role::VERB;
+use self::role::{SUPPOSED, VERB};
 use super::maker::{Maker, REACH};
 use crate::chunks::ChunkKind;
 use crate::claim::{Claim, Prose};
@@ -46,6 +46,7 @@ impl Maker<'_> {
             }
             let mut spans = Vec::new();
             let whole = !self.is_presupposed(made, &claim.kind);
+            let asserted = !whole || !self.is_supposed(made, claim.at.line().is_some());
             self.unread_before(&mut spans, made, whole);
             spans.reverse();
             if let Some(at) = self.goes_on_behind(made.chunks.end, &claim.kind) {
@@ -60,6 +61,7 @@ impl Maker<'_> {
             let unread = first..index(prose);
             if let Some(claim) = prose.claims.get_mut(made.claim) {
                 claim.unread = unread;
+                claim.asserted &= asserted;
             }
         }
     }
@@ -103,6 +105,7 @@ impl Maker<'_> {
         // may govern it.
         let mut clause = whole;
         let mut governed = whole;
+        spans.extend(self.compared(start).map(|at| self.span(at, at + 1)));
         if let Some(other) = self.shared_subject(start).filter(|_| whole) {
             spans.push(self.span(other, other + 1));
         }
@@ -154,6 +157,71 @@ impl Maker<'_> {
         }
     }
 
+    /// Whether the clause of a claim only supposes, wishes, plans or prevents it. With a cited
+    /// line "would" tells what is so behind it.
+    fn is_supposed(&self, made: &Made, has_line: bool) -> bool {
+        let start = made.chunks.start;
+        if self.is_any_one(made) {
+            return true;
+        }
+        for at in (start.saturating_sub(REACH)..start).rev() {
+            let sense = self.sense(at);
+            match self.kind(at) {
+                None
+                | Some(
+                    ChunkKind::End
+                    | ChunkKind::Pause
+                    | ChunkKind::Comma
+                    | ChunkKind::Open
+                    | ChunkKind::Close
+                    | ChunkKind::Colon,
+                ) => break,
+                Some(ChunkKind::Word { .. }) if self.is_claimed(at, made) => {}
+                Some(ChunkKind::Word { .. }) if self.frame(at) == Frame::Unreviewed => {
+                    if self.opens_clause(at, start) || self.joins_verb(at, start) {
+                        break;
+                    }
+                    if sense.is_any(SUPPOSED) || sense.is(Set::Would) && !has_line {
+                        return true;
+                    }
+                    if sense.is(Set::Because) && !sense.is(Set::This) {
+                        break;
+                    }
+                }
+                _ => {}
+            }
+        }
+        let without = |at: &usize| {
+            let sense = self.sense(*at);
+            sense.is(Set::Without) || sense.is(Set::But) && self.sense(at + 1).is(Set::For)
+        };
+        let near = |at: &usize| !matches!(self.kind(*at), None | Some(ChunkKind::End));
+        let before = (start.saturating_sub(REACH)..start).rev().take_while(near);
+        let end = made.chunks.end;
+        let behind = (end..end + REACH).take_while(|at| {
+            near(at) && !matches!(self.kind(*at), Some(ChunkKind::Comma | ChunkKind::Open))
+        });
+        before.chain(behind).any(|at| without(&at))
+    }
+
+    /// Whether a sentence begins with "a passed pawn" and goes on about it, so that it may mean
+    /// any: "A passed pawn is a criminal".
+    fn is_any_one(&self, made: &Made) -> bool {
+        let Range { start, end } = made.chunks;
+        let any = |at: usize| match self.kind(at) {
+            Some(ChunkKind::Noun(noun)) => noun.wording.begins(Nuance::Any),
+            _ => self.sense(at).nuances & Nuance::Any.bit() != 0,
+        };
+        let first = match start.checked_sub(1) {
+            Some(before) if any(before) => before,
+            _ if any(start) => start,
+            _ => return false,
+        };
+        let begins = first.checked_sub(1).and_then(|at| self.kind(at));
+        let begins = matches!(begins, None | Some(ChunkKind::End | ChunkKind::Quote));
+        begins && (self.sense(end).is_any(VERB) || matches!(self.kind(end), Some(ChunkKind::Comma)))
+    }
+
     /// Looks to the right: through the rest of the own clause, and at what takes some of it
     /// back behind a comma.
     fn unread_behind(&self, spans: &mut Vec<Span>, made: &Made, claim: &Claim) {
@@ -185,6 +253,7 @@ impl Maker<'_> {
                         turn = false;
                         continue;
                     } else {
+                        let inside = clause || turn;
                         if sense.is_any(Set::Because.bit() | Set::And.bit() | Set::If.bit()) {
                             if clause && joint {
                                 spans.extend(self.joined_thing(at, made));
@@ -192,7 +261,7 @@ impl Maker<'_> {
                             clause = false;
                         }
                         let lost = clause && self.negates(at)
-                            || self.is_premise_unread(at)
+                            || inside && self.is_premise_unread(at)
                             || self.changes(at, clause, clause);
                         if lost {
                             spans.push(self.reviewed(at));
@@ -242,6 +311,13 @@ impl Maker<'_> {
         let acts = matches!(self.kind(thing + 1), Some(ChunkKind::Word { .. }))
             && self.is_claimed(thing + 1, made);
         (!verb && !acts).then(|| self.span(thing, thing + 1))
+    }
+
+    /// The "as" in front of chunk `start` that only likens: "counts as a win for Black".
+    fn compared(&self, start: usize) -> Option<usize> {
+        let mut before = (start.saturating_sub(2)..start).rev();
+        let at = before.find(|&at| !self.sense(at).is(Set::Det))?;
+        (self.sense(at).is(Set::Likens) && !self.is_actor(start)).then_some(at)
     }
 
     /// The other subject that is joined to the one at chunk `at`: "the queen and the knight

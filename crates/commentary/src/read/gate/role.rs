@@ -14,6 +14,10 @@ pub(super) const VERB: u128 = Set::Question.bit()
     | Set::Would.bit()
     | Set::MoveVerb.bit();
 
+/// The sets of words that only wish, plan or prevent what their clause says.
+pub(super) const SUPPOSED: u128 =
+    Set::Wish.bit() | Set::Plan.bit() | Set::Stop.bit() | Set::Impossible.bit();
+
 /// The sets of words that are accounted for: function words, what can be a subject, and what
 /// `around.rs` follows.
 const FOLLOWED: u128 = Set::Not.bit()
@@ -161,7 +165,10 @@ impl Maker<'_> {
         let capital = matches!(self.kind(at), Some(ChunkKind::Word { capital: true }));
         let before = at.checked_sub(1).and_then(|at| self.kind(at));
         let begins = matches!(before, None | Some(ChunkKind::End | ChunkKind::Quote));
-        if capital && !begins && !sense.known {
+        // At the beginning of a sentence a verb has a capital letter like a name.
+        let word = self.span(at, at + 1).of(self.text);
+        let verb = [&b"ing"[..], b"ed", b"s"].iter().any(|end| word.ends_with(end));
+        if capital && !sense.known && !(begins && verb) {
             return true;
         }
         let determined = at
