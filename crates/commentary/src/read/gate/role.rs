@@ -2,7 +2,7 @@
 
 use gainsay_notation::Span;
 
-use super::super::maker::Maker;
+use super::super::maker::{Maker, REACH};
 use crate::chunks::ChunkKind;
 use crate::frame::Frame;
 use crate::set::Set;
@@ -93,22 +93,20 @@ impl Maker<'_> {
 
     /// Whether the word of chunk `at` begins a condition that is told in words, so that what is
     /// said under it stands on a board that is not known: "if the king goes to c7", but not "if
-    /// 24...Kc7".
+    /// Black hides with 24...Kc7".
     pub(super) fn is_premise_unread(&self, at: usize) -> bool {
         let sense = self.sense(at);
         if !sense.is(Set::If) || sense.is_filler() || self.frame(at) != Frame::Unreviewed {
             return false;
         }
-        let mut behind = (at + 1..).filter(|&at| !self.sense(at).is_filler());
-        let thing = behind.find(|&at| !self.is_player(at) && !self.sense(at).is(Set::Plays));
-        !thing.is_some_and(|at| matches!(self.kind(at), Some(ChunkKind::Line(_))))
-    }
-
-    fn is_player(&self, at: usize) -> bool {
-        matches!(
-            self.kind(at),
-            Some(ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Opponent)
-        )
+        let premise = (at + 1..at + REACH).map_while(|at| self.kind(at));
+        let mut premise = premise.take_while(|kind| {
+            !matches!(
+                kind,
+                ChunkKind::End | ChunkKind::Comma | ChunkKind::Pause | ChunkKind::Close
+            )
+        });
+        !premise.any(|kind| matches!(kind, ChunkKind::Line(_)))
     }
 
     /// Whether chunk `at` is something on the board, or a number.
