@@ -69,6 +69,8 @@ pub struct CitedMove {
     /// Whether the word "mate" or "checkmate" stands directly behind it, where
     /// others write `#`.
     pub mate_word: bool,
+    /// Whether it may as well be no move: two files in a row, as in "12.Nxe6 fe".
+    pub loose: bool,
 }
 
 /// Moves that stand directly behind each other.
@@ -100,6 +102,11 @@ pub struct CitedLine {
     pub imagined: bool,
     /// Whether a comma or a parenthesis closes it: "White's third move, 3.Bb5, is best".
     pub apposed: bool,
+    /// Whether it goes on with what was not read as a move, so that its end is not known:
+    /// "24.Nd5 Nxg9", "24.Nd5 Kh8 etc."
+    pub cut: bool,
+    /// Whether such a thing stands in front of it, so that its position is not known.
+    pub severed: bool,
 }
 
 /// What a sentence does with a cited line.

@@ -32,7 +32,7 @@ impl WordKey {
                 self.push_ascii(b'*');
                 Some(2)
             }
-            [0xe2, 0x80..=0xbf, ..] => None,
+            [0xe2, 0x80..=0xbf, ..] | [0xef, 0xbb, 0xbf, ..] => None,
             [0xe0..=0xef, 0x80..=0xbf, 0x80..=0xbf, ..] => {
                 self.push_ascii(b'*');
                 Some(3)

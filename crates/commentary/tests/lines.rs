@@ -65,6 +65,60 @@ fn moves_in_every_shape() {
 }
 
 #[test]
+fn old_and_careless_spellings_are_moves_of_a_line() {
+    assert_eq!(
+        lines("12.Nxe6 fe 13.Qh5+ Kd7 14.bc+ cb, and")[0],
+        ["12/1/Nxe6", "fe", "13/1/Qh5+", "Kd7", "14/1/bc+", "cb"]
+    );
+    assert_eq!(lines("12...fg 13.NxB5")[0], ["12/3/fg", "13/1/NxB5"]);
+    assert_eq!(
+        lines("12.b1d2 kh8 13.GxH6")[0],
+        ["12/1/b1d2", "kh8", "13/1/GxH6"]
+    );
+    assert_eq!(
+        lines("12.Nc7 dbl. ch. Kd8 13.ed e.p. Qxd6")[0],
+        ["12/1/Nc7 dbl. ch.", "Kd8", "13/1/ed e.p.", "Qxd6"]
+    );
+    for text in [
+        "En la jugada 12. de las blancas",
+        "Er lehnt 12.Sd5 ab.",
+        "They ed and fe.",
+    ] {
+        assert!(prose(text).moves.iter().all(|cited| !cited.loose), "{text}");
+    }
+    let spaces = "12.\u{a0}Nd5\u{2009}Kh8\u{202f}13.\u{200b}Qh5\u{a0}ch wins";
+    assert_eq!(lines(spaces), [["12/1/Nd5", "Kh8", "13/1/Qh5\u{a0}ch"]]);
+    assert_eq!(
+        lines("The\u{a0}rook and\u{feff} 24\u{a0}Qg7")[0],
+        ["24/0/Qg7"]
+    );
+}
+
+#[test]
+fn what_stands_behind_something_unread_is_severed() {
+    let flags = |text: &str| -> Vec<(bool, bool)> {
+        let prose = prose(text);
+        prose
+            .lines
+            .iter()
+            .map(|line| (line.cut, line.severed))
+            .collect()
+    };
+    assert_eq!(flags("12.Nd5 Nxg9 13.Qh5"), [(true, false), (false, true)]);
+    assert_eq!(
+        flags("12.Nd5 Kh8 etc. 13.Qh5"),
+        [(true, false), (false, true)]
+    );
+    assert_eq!(flags("12...fgh 13.Qh5"), [(false, true)]);
+    assert_eq!(flags("12.Nd5 and 13.Qh5"), [(false, false), (false, false)]);
+    assert_eq!(
+        flags("12.Nd5 threatening 13.Qh5"),
+        [(false, false), (false, false)]
+    );
+    assert_eq!(flags("The e-file etc. 13.Qh5"), [(false, false)]);
+}
+
+#[test]
 fn squares_files_and_ways_are_no_moves() {
     for text in [
         "The pawn on e4 is weak.",

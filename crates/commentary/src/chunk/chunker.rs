@@ -25,6 +25,8 @@ pub(super) struct Chunker<'a> {
     pub(super) at: usize,
     pub(super) depth: u8,
     pub(super) sentence: u32,
+    /// The token behind the last cited line.
+    pub(super) line_end: usize,
 }
 
 impl Chunker<'_> {

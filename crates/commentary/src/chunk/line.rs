@@ -5,6 +5,7 @@ use gainsay_notation::{MoveNumber, Signs, WrittenMove, parse_move};
 use super::chunker::Chunker;
 use crate::chunks::ChunkKind;
 use crate::claim::{CitedLine, CitedMove, Joint, LineRole, Mood};
+use crate::entry::Entry;
 use crate::set::Set;
 use crate::token::{TokenKind, is_plain_move};
 
@@ -39,12 +40,65 @@ impl Chunker<'_> {
         (glyph || starts_line || verb || step || is) && !placed && self.line()
     }
 
-    /// The move at a token: a move, or a square that stands for a pawn's move.
-    fn move_at(&self, at: usize) -> Option<WrittenMove> {
+    /// The move at a token and the token behind it: a move, a square that stands for a pawn's
+    /// move; `within` a line also what is a move only there.
+    fn move_at(&self, at: usize, numbered: bool, within: bool) -> Option<(WrittenMove, usize)> {
+        let parsed = || parse_move(self.span(at).of(self.text), self.letters);
         match self.token(at)? {
-            TokenKind::Move(written) => Some(written),
-            TokenKind::Square(_) => parse_move(self.span(at).of(self.text), self.letters),
+            TokenKind::Move(written) => Some((written, at + 1)),
+            TokenKind::Square(_) => Some((parsed()?, at + 1)),
+            // "b1d2" is a way by itself.
+            TokenKind::Route if (numbered || within) && self.span(at).len() == 4 => {
+                Some((parsed()?, at + 1))
+            }
+            TokenKind::Word { .. } if numbered || within => self.short_capture(at, numbered),
             _ => None,
+        }
+    }
+
+    /// A pawn's capture by two files, "12.Nxe6 fe 13.Qh5", with its sign.
+    fn short_capture(&self, at: usize, numbered: bool) -> Option<(WrittenMove, usize)> {
+        let span = self.span(at);
+        if span.len() != 2 {
+            return None;
+        }
+        let mut written = parse_move(span.of(self.text), self.letters)?;
+        let mut next = at + 1;
+        while matches!(self.token(next), Some(TokenKind::Other))
+            && self.span(next).start == self.span(next - 1).end
+        {
+            written.signs = match (self.span(next).of(self.text), written.signs) {
+                (b"+", Signs::None) => Signs::Check,
+                (b"+", Signs::Check) => Signs::DoubleCheck,
+                (b"#", Signs::None) => Signs::Mate,
+                _ => return None,
+            };
+            next += 1;
+        }
+        let passing = self.in_passing(next);
+        let certain = numbered || next > at + 1 || passing > next;
+        next = passing;
+        let goes_on = match self.token(next) {
+            Some(TokenKind::MoveNumber(_) | TokenKind::Move(_) | TokenKind::Glyph(_)) => true,
+            Some(TokenKind::Stop | TokenKind::Comma | TokenKind::Pause | TokenKind::Close)
+            | None => !self.sense(at).known,
+            _ => false,
+        };
+        (certain || goes_on).then_some((written, next))
+    }
+
+    /// The token behind an "e.p." or "ep" at `at`; `at` where there is none.
+    fn in_passing(&self, at: usize) -> usize {
+        let dotted = |at: usize| {
+            matches!(self.token(at), Some(TokenKind::Stop))
+                && self.span(at).start == self.span(at - 1).end
+        };
+        match self.span(at).of(self.text) {
+            b"ep" => at + 1,
+            b"e" if dotted(at + 1) && self.span(at + 2).of(self.text) == b"p" => {
+                at + 3 + usize::from(dotted(at + 3))
+            }
+            _ => at,
         }
     }
 
@@ -76,9 +130,10 @@ impl Chunker<'_> {
                     next += 1;
                 }
             }
-            let Some(written) = self.move_at(next) else {
+            let Some((written, behind)) = self.move_at(next, number.is_some(), end > first) else {
                 break;
             };
+            let loose = matches!(self.token(next), Some(TokenKind::Word { .. }));
             let pawn = !is_plain_move(&written) && written.signs == Signs::None;
             if number.is_none() && pawn && matches!(self.token(next), Some(TokenKind::Square(_))) {
                 // A bare square goes on with a line of moves; that it begins one
@@ -88,14 +143,15 @@ impl Chunker<'_> {
                 }
             }
             let mut cited = CitedMove {
-                span: self.span(next),
+                span: self.span(next).to(self.span(behind - 1)),
                 number,
                 number_span,
                 written,
                 glyph: None,
                 mate_word: false,
+                loose,
             };
-            next += 1;
+            next = behind;
             while let Some(TokenKind::Glyph(glyph)) = self.token(next) {
                 cited.glyph.get_or_insert(glyph);
                 next += 1;
@@ -128,10 +184,72 @@ impl Chunker<'_> {
             follows: false,
             imagined: false,
             apposed: false,
+            cut: self.skip_unread(end).is_some(),
+            severed: self.is_severed(first),
         };
+        self.line_end = end;
         self.prose.lines.push(line);
         self.push(end, ChunkKind::Line(index));
         true
+    }
+
+    /// The token behind what stands at `at` in the place of a move but could not be read as one;
+    /// `None` where words or signs stand that are no part of a line.
+    fn skip_unread(&self, at: usize) -> Option<usize> {
+        const LETTERS: usize = 3;
+        let glued = |at: usize| self.span(at).start == self.span(at - 1).end;
+        let mut end = at + 1;
+        while matches!(
+            self.token(end),
+            Some(
+                TokenKind::Word { .. }
+                    | TokenKind::Number(_)
+                    | TokenKind::Move(_)
+                    | TokenKind::Square(_)
+                    | TokenKind::Route
+                    | TokenKind::Other
+            )
+        ) && glued(end)
+        {
+            end += 1;
+        }
+        let word = self.span(at).of(self.text);
+        let unread = match self.token(at)? {
+            TokenKind::Route => true,
+            TokenKind::Other => word.first().is_some_and(u8::is_ascii_alphanumeric),
+            TokenKind::Word { .. } => {
+                let unknown = self.tokens.get(at).map(|token| token.entry) == Some(Entry::UNKNOWN);
+                end > at + 1 || word == b"etc" || unknown && word.len() <= LETTERS
+            }
+            _ => false,
+        };
+        unread.then_some(end)
+    }
+
+    /// Whether what could not be read as a move stands between token `first` and the line in
+    /// front, or behind a number of its own: "24...fgh 25.Qh5".
+    fn is_severed(&self, first: usize) -> bool {
+        const TOKENS: usize = 6;
+        let is_sign = |at: usize| {
+            matches!(
+                self.token(at),
+                Some(TokenKind::Comma | TokenKind::Stop | TokenKind::Ellipsis)
+            )
+        };
+        let unread = (first.saturating_sub(TOKENS)..first).find(|&at| {
+            let end = self.skip_unread(at).filter(|&end| end <= first);
+            end.is_some_and(|end| (end..first).all(is_sign))
+        });
+        let Some(unread) = unread else {
+            return false;
+        };
+        let from = (0..unread).rev().find(|&at| !is_sign(at));
+        let behind_line = self.line_end > 0 && from == Some(self.line_end - 1);
+        let numbered = matches!(
+            from.and_then(|at| self.token(at)),
+            Some(TokenKind::Number(_) | TokenKind::MoveNumber(_))
+        ) && from.is_some_and(|from| from + 1 < unread);
+        behind_line || numbered
     }
 
     /// Whether the word "mate" in front of token `at` closes a line.

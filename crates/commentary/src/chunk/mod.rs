@@ -45,6 +45,7 @@ pub(crate) fn chunk(
         at: 0,
         depth: 0,
         sentence: 0,
+        line_end: 0,
     };
     while let Some(token) = tokens.get(chunker.at) {
         chunker.step(token);

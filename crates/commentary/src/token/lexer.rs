@@ -18,6 +18,21 @@ pub(super) struct Lexer<'a> {
     pub(super) asked: (usize, Option<usize>),
 }
 
+/// The length of the blank above ASCII in front: non-breaking, thin or without any width, in
+/// UTF-8 or Latin-1; 0 where there is none.
+pub(super) const fn blank_length(bytes: &[u8]) -> usize {
+    match bytes {
+        // U+00A0
+        [0xc2, 0xa0, ..] => 2,
+        // U+2000 to U+200D, U+202F, U+205F, U+2060 and U+FEFF
+        [0xe2, 0x80, 0x80..=0x8d | 0xaf, ..]
+        | [0xe2, 0x81, 0x9f | 0xa0, ..]
+        | [0xef, 0xbb, 0xbf, ..] => 3,
+        [0xa0, ..] => 1,
+        _ => 0,
+    }
+}
+
 /// Whether a byte can be part of a word.
 pub(super) const fn is_letter(byte: u8) -> bool {
     byte.is_ascii_alphabetic() || byte >= 0x80

@@ -8,6 +8,7 @@ mod lexer;
 mod moves;
 mod numbers;
 mod signs;
+mod spelling;
 mod tokens;
 
 use gainsay_notation::Language;

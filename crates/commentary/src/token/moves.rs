@@ -1,9 +1,10 @@
 //! Moves, squares and routes by their shape.
 
-use gainsay_notation::{Glyph, Language, Signs, WrittenMove, WrittenShape, parse_move};
+use gainsay_notation::{Glyph, Language, Oddities, Signs, WrittenMove, WrittenShape, parse_move};
 use shakmaty::{File, Rank, Role, Square};
 
-use super::lexer::{Lexer, is_letter};
+use super::lexer::{Lexer, blank_length, is_letter};
+use super::spelling::{in_right_case, sign_in_words};
 use super::tokens::TokenKind;
 use crate::key::eight_at;
 
@@ -42,7 +43,15 @@ impl Lexer<'_> {
             self.at += usize::from(self.byte(self.at) == b'-' && is_letter(self.byte(self.at + 1)));
             return true;
         }
-        let Some(mut written) = parse_move(bytes, self.letters) else {
+        let read = parse_move(bytes, self.letters).or_else(|| {
+            let right = in_right_case(bytes, self.letters)?;
+            let written = parse_move(right.get(..length)?, self.letters)?;
+            Some(WrittenMove {
+                oddities: written.oddities.with(Oddities::CASE),
+                ..written
+            })
+        });
+        let Some(mut written) = read else {
             return false;
         };
         let mut end = at + length;
@@ -51,18 +60,39 @@ impl Lexer<'_> {
             self.push(end, TokenKind::Route);
             return true;
         }
-        // "Qh6 ch", "Qh6 ch."
+        // "Qh6 ch", "Qh6 dbl. ch.", "exd6 e.p."
         let blank = self.blanks(end);
-        if written.signs == Signs::None
-            && blank == end + 1
-            && self.rest(blank).starts_with(b"ch")
-            && !is_letter(self.byte(blank + 2))
-        {
-            written.signs = Signs::Check;
-            end = blank + 2;
+        if let Some((signs, length)) = sign_in_words(self.rest(blank), &written) {
+            end = blank + length;
+            if written.signs == Signs::None {
+                written.signs = signs;
+            }
+            // The dot of the abbreviation, unless it ends the sentence as well.
+            if self.byte(end) == b'.' && self.goes_on(end + 1) {
+                end += 1;
+            }
         }
         self.push(end, TokenKind::Move(written));
         true
+    }
+
+    /// Whether the sentence goes on at `at`: with a small letter, a number, a move or a sign.
+    fn goes_on(&mut self, at: usize) -> bool {
+        let at = self.blanks(at);
+        matches!(self.byte(at), b'a'..=b'z' | b'0'..=b'9' | b'.' | b',' | b';' | b':' | b')')
+            || self.move_length(at).is_some()
+    }
+
+    /// Whether a pawn's capture by its two files stands at `at`, as in "12...fg".
+    pub(super) fn is_short_capture(&self, at: usize) -> bool {
+        let &[from, to, ref behind @ ..] = self.rest(at) else {
+            return false;
+        };
+        let next = behind.first().copied().unwrap_or(0);
+        matches!((from, to), (b'a'..=b'h', b'a'..=b'h'))
+            && from.abs_diff(to) == 1
+            && (!is_letter(next) || blank_length(behind) > 0)
+            && !next.is_ascii_digit()
     }
 
     /// Whether the token before is a square that this one is glued to by `/` or `-`.
@@ -107,7 +137,10 @@ impl Lexer<'_> {
 
     fn shape_at(&self, at: usize) -> Option<usize> {
         let rest = self.rest(at);
-        let mut head = shape_length(rest, self.letters)?;
+        let mut head = shape_length(rest, self.letters).or_else(|| {
+            let right = in_right_case(rest, self.letters)?;
+            shape_length(&right, self.letters)
+        })?;
         // Promotions and signs.
         let tail = rest.get(head..).unwrap_or_default();
         head += promotion_length(tail, self.letters);
@@ -123,7 +156,10 @@ impl Lexer<'_> {
         let next = behind.first().copied().unwrap_or(0);
         (!is_letter(next) && !next.is_ascii_digit()
             || behind.starts_with("…".as_bytes())
-            || glyph_at(behind))
+            || blank_length(behind) > 0
+            || glyph_at(behind)
+            || parse_move(rest.get(..head)?, self.letters)
+                .is_some_and(|written| sign_in_words(behind, &written).is_some()))
         .then_some(head)
     }
 }
@@ -183,6 +219,9 @@ pub(super) const fn may_be_move(first: u8, second: u8, third: u8) -> bool {
     match (first, second) {
         // "ed4", but not "edge".
         (b'a'..=b'h', b'a'..=b'h') => matches!(third, b'1'..=b'8'),
+        // "kh2", "nxd4"
+        (b'i'..=b'z', b'a'..=b'h') => matches!(third, b'1'..=b'8'),
+        (b'i'..=b'z', b'x') => matches!(third, b'a'..=b'h'),
         // "Bd4", "Bcd4", "Bcxd4", but not "Be".
         (b'A'..=b'Z', b'a'..=b'h') => {
             matches!(third, b'a'..=b'h' | b'1'..=b'8' | b'x' | b':' | b'-')
@@ -207,8 +246,9 @@ fn shape_length(bytes: &[u8], letters: Language) -> Option<usize> {
     let mut at = 0;
     if is_figurine(bytes) {
         at = 3;
-    } else if first.is_ascii_uppercase() {
-        letters.role(char::from(first))?;
+    } else if !matches!(first, b'a'..=b'h' | b'x') && first.is_ascii_alphabetic() {
+        // A small letter is a piece where it is no file.
+        letters.role(char::from(first.to_ascii_uppercase()))?;
         at = 1;
     }
     let body = body_length(eight_at(bytes, at).to_le_bytes(), at > 0)?;

@@ -2,7 +2,7 @@
 
 use gainsay_notation::MoveNumber;
 
-use super::lexer::{Lexer, is_letter};
+use super::lexer::{Lexer, blank_length, is_letter};
 use super::tokens::TokenKind;
 
 impl Lexer<'_> {
@@ -15,11 +15,8 @@ impl Lexer<'_> {
     pub(super) fn dots(&mut self) {
         let (count, length) = dots(self.rest(self.at));
         if count >= 2 {
-            let mut at = self.at + length;
-            while matches!(self.byte(at), b' ') {
-                at += 1;
-            }
-            if self.move_length(at).is_some() {
+            let at = self.blanks(self.at + length);
+            if self.move_length(at).is_some() || self.is_short_capture(at) {
                 let number = MoveNumber {
                     value: None,
                     dots: count,
@@ -54,7 +51,11 @@ impl Lexer<'_> {
                 dots_seen = more.max(count);
                 at = blank + more_length;
             }
-            if self.move_length(self.blanks(at)).is_some() && value.is_some_and(|v| v < 1000) {
+            // "12.fg" and "12... fg", but not "on move 12. de"
+            let target = if dots_seen >= 2 { self.blanks(at) } else { at };
+            let moves = self.move_length(self.blanks(at)).is_some()
+                || count > 0 && self.is_short_capture(target);
+            if moves && value.is_some_and(|v| v < 1000) {
                 let end = if count == 0 { behind } else { at };
                 let number = MoveNumber {
                     value,
@@ -92,7 +93,7 @@ impl Lexer<'_> {
             return self.push(end, TokenKind::Other);
         }
         match value {
-            Some(value) if !is_letter(self.byte(behind)) => {
+            Some(value) if !is_letter(self.byte(behind)) || blank > behind => {
                 self.push(behind, TokenKind::Number(value));
                 // "3-fold"
                 self.at +=
@@ -113,10 +114,16 @@ impl Lexer<'_> {
     }
 
     pub(super) fn blanks(&self, mut at: usize) -> usize {
-        while matches!(self.byte(at), b' ' | b'\n' | b'\r' | b'\t') {
-            at += 1;
+        loop {
+            at += match self.byte(at) {
+                b' ' | b'\n' | b'\r' | b'\t' => 1,
+                0x80.. => match blank_length(self.rest(at)) {
+                    0 => return at,
+                    length => length,
+                },
+                _ => return at,
+            };
         }
-        at
     }
 }
 

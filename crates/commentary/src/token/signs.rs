@@ -2,7 +2,7 @@
 
 use gainsay_notation::Glyph;
 
-use super::lexer::{Lexer, is_letter};
+use super::lexer::{Lexer, blank_length, is_letter};
 use super::moves::is_figurine;
 use super::numbers::{digits, number};
 use super::tokens::TokenKind;
@@ -23,7 +23,7 @@ impl Lexer<'_> {
 
     /// A byte above ASCII: a letter of a word, or one of the few signs that prose uses.
     pub(super) fn high(&mut self) {
-        const SIGNS: [(&[u8], TokenKind); 15] = [
+        const SIGNS: [(&[u8], TokenKind); 13] = [
             ("…".as_bytes(), TokenKind::Ellipsis),
             ("–".as_bytes(), TokenKind::Pause),
             ("—".as_bytes(), TokenKind::Pause),
@@ -37,10 +37,13 @@ impl Lexer<'_> {
             ("¿".as_bytes(), TokenKind::Other),
             ("¡".as_bytes(), TokenKind::Other),
             ("½".as_bytes(), TokenKind::Other),
-            ("\u{feff}".as_bytes(), TokenKind::Other),
-            ("\u{a0}".as_bytes(), TokenKind::Other),
         ];
         let rest = self.rest(self.at);
+        let blank = blank_length(rest);
+        if blank > 0 {
+            self.at += blank;
+            return;
+        }
         if rest.starts_with("…".as_bytes()) {
             return self.dots();
         }

@@ -1,6 +1,6 @@
 //! A passage in tokens.
 
-use gainsay_notation::{Glyph, MoveNumber, Span, WrittenMove};
+use gainsay_notation::{Glyph, MoveNumber, Oddities, Span, WrittenMove};
 use shakmaty::{File, Square};
 
 use crate::entry::Entry;
@@ -78,9 +78,13 @@ pub(crate) struct Tokens {
 }
 
 impl Tokens {
-    /// How many moves there are.
+    /// How many moves there are whose letters are in the right case: what is not may be a piece
+    /// of another language.
     pub(crate) fn moves(&self) -> usize {
-        let is_move = |token: &&Token| matches!(token.kind, TokenKind::Move(_));
+        let is_move = |token: &&Token| match token.kind {
+            TokenKind::Move(written) => !written.oddities.contains(Oddities::CASE),
+            _ => false,
+        };
         self.tokens.iter().filter(is_move).count()
     }
 

@@ -3,7 +3,7 @@
 use crate::{
     marks::Marks,
     outcome::{Fault, Letters, Line, LineWhy, MateWhy, Mated, Side, Why},
-    question::{Broken, Question, Resolved, expected},
+    question::{Broken, Question, Resolved, expected, meaning, said, signs_are_true},
     resolve::{Resolution, played, resolve, sign_marks},
     rule::{Severity, rule},
     scene::{Step, count},
@@ -93,7 +93,20 @@ pub(super) fn settle_line(question: &Question) -> Answer {
         if line.role == LineRole::Impossible && line.mood == Mood::Stated {
             return Answer::unsettled();
         }
-        return settle_signs(question, line, resolved);
+        let mut answer = settle_signs(question, line, resolved);
+        // Nothing is ticked before all of its signs are true together, nor a threat that has to
+        // wait for the game.
+        let moves = question.comment.prose.moves_of(line);
+        let mut readings = resolved.readings.iter();
+        let verified =
+            readings.any(|steps| steps.len() == moves.len() && signs_are_true(moves, steps));
+        if answer.verdict == Verdict::Holds && (resolved.late || !verified) {
+            answer.verdict = Verdict::Unsettled;
+        }
+        return answer;
+    }
+    if line.severed {
+        return Answer::unsettled();
     }
     if let Some(position) = names_a_piece(question, line) {
         return Answer::new(Verdict::Holds).on(position);
@@ -101,10 +114,8 @@ pub(super) fn settle_line(question: &Question) -> Answer {
     if !speaks_of_a_line(line) || line.doubted {
         return Answer::unsettled();
     }
-    // Where the numbers fit and a few moves can be played, the numbers are right.
-    let fits = resolved.broken.as_ref().is_some_and(|broken| broken.at > 0);
-    if let Some(steps) = resolved.renumbered.as_ref().filter(|_| !fits) {
-        let answer = misnumbered(question, line, steps);
+    if let Some(steps) = &resolved.renumbered {
+        let answer = misnumbered(question, line, steps, resolved.broken.is_some());
         if !answer.faults.is_empty() {
             return answer;
         }
@@ -149,10 +160,7 @@ fn settle_signs(question: &Question, line: &CitedLine, resolved: &Resolved) -> A
         return answer;
     }
     for (at, cited) in question.comment.prose.moves_of(line).iter().enumerate() {
-        let mut signs = cited.written.signs;
-        if cited.mate_word {
-            signs = Signs::Mate;
-        }
+        let signs = said(cited);
         let marks = |steps: &Vec<Step>| {
             steps
                 .get(at)
@@ -233,7 +241,7 @@ fn marks_around(question: &Question, cited: &CitedMove, signs: Signs, mut marks:
         if marks.is_empty() {
             break;
         }
-        if let Resolution::Legal(m, _) = resolve(position, &cited.written) {
+        if let Resolution::Legal(m, _) = meaning(position, &cited.written) {
             let after = played(position, m);
             marks &= sign_marks(signs, &after);
         }
@@ -320,7 +328,9 @@ fn ambiguous(
     )
 }
 
-fn misnumbered(question: &Question, line: &CitedLine, steps: &[Step]) -> Answer {
+/// That a line fits only with another number. `lost` says that it cannot be played where its own
+/// number says for certain.
+fn misnumbered(question: &Question, line: &CitedLine, steps: &[Step], lost: bool) -> Answer {
     let (Some(first), Some(cited)) = (steps.first(), question.comment.prose.moves_of(line).first())
     else {
         return Answer::unsettled();
@@ -331,7 +341,7 @@ fn misnumbered(question: &Question, line: &CitedLine, steps: &[Step]) -> Answer 
     let found = count(&first.before);
     let same_move = wanted / 2 == found / 2;
     let plain = steps.len() >= 2 && !(wanted > found && wanted - found <= 3);
-    if !same_move && !plain && line.role != LineRole::Denied {
+    if !lost && !same_move && !plain && line.role != LineRole::Denied {
         return Answer::unsettled();
     }
     // The first number may be right, and a later one wrong.
@@ -339,18 +349,21 @@ fn misnumbered(question: &Question, line: &CitedLine, steps: &[Step]) -> Answer 
         let wanted = cited.number.and_then(expected);
         wanted.is_some_and(|wanted| wanted != count(&step.before))
     };
-    let mut moves = question.comment.prose.moves_of(line).iter().zip(steps);
-    let Some((cited, step)) = moves.find(wrong) else {
+    let moves = question.comment.prose.moves_of(line).iter().zip(steps);
+    let wrong: Vec<_> = moves.filter(wrong).collect();
+    let Some((cited, step)) = wrong.first() else {
         return Answer::unsettled();
     };
     let (Some(mv), Some(span)) = (step.mv, cited.number_span) else {
         return Answer::unsettled();
     };
-    let span = span.start..span.end;
-    let number = show::number(&step.before);
     let fits = Line::new(&step.before, &[mv]);
-    let fault = Fault::of(LineWhy::Misnumbered { fits });
-    let fault = fault.at(span.clone()).or(span, number);
+    let fault = Fault::of(LineWhy::Misnumbered { fits }).at(span.start..span.end);
+    let number = |(cited, step): &(&CitedMove, &Step)| {
+        let span = cited.number_span?;
+        Some((span.start..span.end, show::number(&step.before)))
+    };
+    let fault = fault.or_all(wrong.iter().filter_map(number));
     Answer::new(Verdict::Fails)
         .on(&step.before)
         .found(fault.shown(&step.before, None))
@@ -366,7 +379,7 @@ pub(super) fn unplayable(question: &Question, line: &CitedLine, broken: &Broken)
     };
     // A number that fits no ply of the line is a slip of another kind.
     if matches!(
-        resolve(&broken.position, &cited.written),
+        meaning(&broken.position, &cited.written),
         Resolution::Legal(..)
     ) {
         return Answer::unsettled();
@@ -416,61 +429,4 @@ fn speaks_of_a_line(line: &CitedLine) -> bool {
 }
 
 #[cfg(test)]
-mod tests {
-    use crate::marked::all;
-
-    use gainsay_proof::Verdict;
-    #[test]
-    fn a_cited_line_must_be_playable() {
-        use Verdict::{Fails, Holds};
-        all(
-            "1. e4 e5 2. Nf3",
-            &[
-                ("Better was [2.Bc4].", Holds),
-                ("Better was [2.Bd4].", Fails),
-            ],
-        );
-    }
-
-    use crate::{Finding, Settings, apply, check};
-
-    fn found(text: &str, rule: &str) -> Finding {
-        let report = check(text.as_bytes(), &Settings::default());
-        let mut findings = report.findings.into_iter();
-        let found = findings.find(|finding| finding.rule.name == rule);
-        found.unwrap_or_else(|| panic!("{rule} in {text}"))
-    }
-
-    #[test]
-    fn what_is_offered_for_a_cited_move_can_be_played() {
-        let text = "[FEN \"6r1/6pP/8/8/8/8/k7/3K4 w - - 0 8\"]\n\n\
-                    8. Kc1 {Better is 8.hxg8 Kb2 9.Qd5 Kc3.} *\n";
-        let finding = found(text, "unsigned-citation");
-        // A comment is the author's.
-        assert!(finding.remedies.iter().all(|remedy| !remedy.safe));
-        assert_eq!(finding.remedies[0].title, "Write hxg8=Q+");
-    }
-
-    #[test]
-    fn of_the_numbers_of_a_line_the_wrong_one_is_corrected() {
-        let text = "1. e4 e5 2. Bc4 Nc6 3. Qh5 {Compare 1. e4 e5 3. Bc4 Nc6.} *\n";
-        let finding = found(text, "misnumbered-line");
-        let mended = apply(text.as_bytes(), &finding.remedies[0].edits);
-        let mended = String::from_utf8_lossy(&mended);
-        assert!(mended.contains("Compare 1. e4 e5 2. Bc4 Nc6."), "{mended}");
-        let report = check(mended.as_bytes(), &Settings::default());
-        assert!(report.findings.is_empty(), "{:?}", report.findings);
-    }
-
-    #[test]
-    fn near_moves_are_offered_in_the_letters_of_the_comment() {
-        let text = "1. e4 e5 2. Sf3 {Schlecht ist 2.Sf3 Sd6 3.Lb5.} Sc6 3. Lb5 a6 *\n";
-        let finding = found(text, "unplayable-line");
-        let titles: Vec<&str> = finding
-            .remedies
-            .iter()
-            .map(|remedy| remedy.title.as_str())
-            .collect();
-        assert_eq!(titles, ["Write Ld6", "Write Sa6", "Write Sc6"]);
-    }
-}
+mod tests;

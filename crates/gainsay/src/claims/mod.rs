@@ -106,6 +106,9 @@ fn answer(question: &Question, court: &mut Court<'_>) -> Answer {
     if let Some(told) = question.claim.told {
         return settle_told(question, told);
     }
+    if question.leans_on_cut_line() {
+        return Answer::unsettled();
+    }
     match &question.claim.kind {
         ClaimKind::Line | ClaimKind::Mention => settle_line(question),
         ClaimKind::Mate(mate) => settle_mate(question, *mate, court),

@@ -7,10 +7,11 @@
 
 use gainsay_commentary::{CitedLine, CitedMove, Joint, LineRole, Prose};
 use gainsay_notation::MoveNumber;
-use shakmaty::{Chess, Color, Move, Position, Role};
+use shakmaty::{Chess, Color, Position};
 
+use super::play::{Attempt, Broken, KEPT, Numbers, expected, play, readings};
 use crate::{
-    resolve::{Resolution, pass, played, resolve},
+    resolve::pass,
     scene::{Scene, Step, count},
 };
 
@@ -26,38 +27,14 @@ pub(crate) struct Resolved {
     pub(crate) renumbered: Option<Vec<Step>>,
     /// Whether a line before it could not be played, so that it may hang on that.
     pub(crate) shaky: bool,
-}
-
-/// An attempt to play a line.
-#[derive(Clone, Debug)]
-pub(crate) struct Broken {
-    /// The moves that can be played.
-    pub(crate) steps: Vec<Step>,
-    /// The position in which the next move cannot be played.
-    pub(crate) position: Chess,
-    /// Which move of the line that is.
-    pub(crate) at: usize,
-    /// Whether the line got there without going back, so that nothing else can be meant.
-    certain: bool,
-}
-
-impl Broken {
-    /// A line whose first move cannot be played behind the moves of another.
-    pub(crate) fn behind(steps: &[Step]) -> Option<Self> {
-        Some(Self {
-            position: steps.last()?.after.clone(),
-            steps: steps.to_vec(),
-            at: 0,
-            certain: true,
-        })
-    }
+    /// Whether it goes on with what is no move, so that its end is not known.
+    pub(crate) cut: bool,
+    /// Whether it is a threat that can be played only once the game has gone on.
+    pub(crate) late: bool,
 }
 
 /// More starts than this are not tried for one line.
 const STARTS: usize = 32;
-
-/// More positions of earlier lines than this are not kept for one comment.
-const KEPT: usize = 512;
 
 /// Plays every line of `prose`, whose comment stands in `scene`.
 pub(crate) fn resolve_lines(prose: &Prose, scene: &Scene) -> Vec<Resolved> {
@@ -117,19 +94,6 @@ struct Resolver<'a> {
     lost: bool,
 }
 
-/// What an attempt came to.
-enum Attempt {
-    Whole(Vec<Step>),
-    Broken(Broken),
-}
-
-/// How strictly numbers are taken.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Numbers {
-    Count,
-    Ignore,
-}
-
 impl Resolver<'_> {
     /// What has come up so far.
     fn mark(&self) -> (usize, Option<Chess>, bool) {
@@ -146,11 +110,17 @@ impl Resolver<'_> {
     fn line(&mut self, line: &CitedLine, moves: &[CitedMove]) -> Resolved {
         let mut resolved = Resolved {
             shaky: self.lost,
+            cut: line.cut,
             ..Resolved::default()
         };
         let Some(first) = moves.first() else {
             return resolved;
         };
+        if line.severed {
+            // It stands somewhere behind what was not read.
+            self.lost = true;
+            return resolved;
+        }
         let wanted = first.number.and_then(expected);
         // "24.Rd8+ and 25.Rh8#" leaves the reply out, so that its position is not known.
         let ends = self.last.as_ref().map(|last| count(last) + 1);
@@ -158,23 +128,34 @@ impl Resolver<'_> {
         // "On 24.Qh4+ White has 25.g3" names the answer to that move.
         let answered = (self.last.as_ref())
             .filter(|last| line.follows && !self.lost && Some(count(last)) == wanted);
-        let tiers = match wanted {
+        let mut tiers = match wanted {
             Some(_) if answered.is_some() => vec![answered.into_iter().cloned().collect()],
             Some(wanted) => self.numbered_starts(line, wanted).to_vec(),
             None => vec![self.unnumbered_starts(line, first)],
         };
-        for starts in tiers {
-            for start in &starts {
-                if let Attempt::Whole(steps) = play(start, moves, Numbers::Count) {
-                    let same = |other: &Vec<Step>| {
-                        other.last().map(|step| &step.after) == steps.last().map(|step| &step.after)
-                    };
-                    if !resolved.readings.iter().any(same) {
-                        resolved.readings.push(steps);
-                    }
-                }
-            }
-            if !resolved.readings.is_empty() {
+        // A threat is played before it is answered.
+        let threats = if line.role == LineRole::Threat {
+            self.threat_starts(first.number, wanted)
+        } else {
+            Vec::new()
+        };
+        let threatens = !threats.is_empty();
+        if threatens {
+            tiers.insert(0, threats);
+        }
+        // What may be no move ends the line where it cannot be played.
+        let loose = (0..moves.len()).filter(|&at| moves.get(at).is_some_and(|cited| cited.loose));
+        let ends: Vec<usize> = loose.chain([moves.len()]).rev().collect();
+        for end in ends {
+            let moves = moves.get(..end).unwrap_or_default();
+            let found = tiers.iter().zip(0_usize..).find_map(|(starts, tier)| {
+                let readings = readings(starts, moves);
+                (!readings.is_empty()).then_some((readings, tier))
+            });
+            if let Some((readings, tier)) = found {
+                resolved.readings = readings;
+                resolved.late = threatens && tier > 0;
+                resolved.cut |= end < line.moves.len();
                 break;
             }
         }
@@ -189,7 +170,10 @@ impl Resolver<'_> {
             self.last = steps.last().map(|step| step.after.clone());
             return resolved;
         }
-        if let Some(wanted) = wanted {
+        if first.loose {
+            resolved.cut = true;
+            self.lost = true;
+        } else if let Some(wanted) = wanted {
             resolved.renumbered = self.renumbered(line, moves);
             if !self.lost {
                 resolved.broken = self.broken(line, moves, wanted);
@@ -212,6 +196,20 @@ impl Resolver<'_> {
                 .map(|(_, position)| position)
         };
         of(true).chain(of(false))
+    }
+
+    /// Where a threat can start: after a pass, behind a cited line, or at the comment, whose side
+    /// to move may be the one that threatens.
+    fn threat_starts(&self, number: Option<MoveNumber>, wanted: Option<u32>) -> Vec<Chess> {
+        let black = number.is_some_and(|number| number.dots >= 2);
+        let fits = |position: &Chess| match wanted {
+            Some(wanted) => count(position) == wanted,
+            None => !black || position.turn() == Color::Black,
+        };
+        let passed = self.scene.passed().into_iter();
+        let behind = self.last.iter().chain([&self.scene.here]).cloned();
+        let answered = self.last.as_ref().and_then(pass);
+        distinct(passed.chain(behind).chain(answered).filter(fits).collect())
     }
 
     /// Where a line with this count can start, in tiers: lines before it in the comment
@@ -296,10 +294,13 @@ impl Resolver<'_> {
 
     /// The line played from near the comment with its numbers left aside.
     fn renumbered(&self, line: &CitedLine, moves: &[CitedMove]) -> Option<Vec<Step>> {
-        let scene = self.scene;
-        self.known(line.depth)
-            .take(8)
-            .chain(scene.around().take(7))
+        let near = self.known(line.depth).take(8);
+        let mut starts: Vec<&Chess> = near.chain(self.scene.around().take(7)).collect();
+        // Wrong dots are likelier than a wrong number.
+        let number = moves.first().and_then(|cited| cited.number?.value);
+        starts.sort_by_key(|start| number != Some(start.fullmoves().get()));
+        starts
+            .into_iter()
             .find_map(|start| match play(start, moves, Numbers::Ignore) {
                 Attempt::Whole(steps) => Some(steps),
                 Attempt::Broken(_) => None,
@@ -349,139 +350,6 @@ fn distinct(positions: Vec<Chess>) -> Vec<Chess> {
         }
     }
     out
-}
-
-/// The count that a number asks for.
-pub(crate) fn expected(number: MoveNumber) -> Option<u32> {
-    let value = number.value?;
-    Some(
-        value
-            .saturating_mul(2)
-            .saturating_add(u32::from(number.dots >= 2)),
-    )
-}
-
-/// Plays `moves` from `start`. A number that belongs to an earlier ply of the line goes
-/// back to it: prose nests its lines without brackets, so that each numbered move may
-/// answer any position that came up before.
-fn play(start: &Chess, moves: &[CitedMove], numbers: Numbers) -> Attempt {
-    let mut seen: Vec<Chess> = vec![start.clone()];
-    let mut steps: Vec<Step> = Vec::new();
-    let mut jumped = false;
-    for (at, cited) in moves.iter().enumerate() {
-        let rest = moves.get(at + 1..).unwrap_or_default();
-        let places = match cited.number {
-            Some(number) if at > 0 && numbers == Numbers::Count => places(&seen, number),
-            _ => vec![seen.len() - 1],
-        };
-        let mut best: Option<(usize, usize, Step)> = None;
-        for &place in &places {
-            let Some(step) = seen
-                .get(place)
-                .and_then(|position| step(position, cited, rest.first()))
-            else {
-                continue;
-            };
-            // Where several positions will do, what comes next tells which is meant.
-            let follows = if places.len() > 1 {
-                straight(&step.after, rest)
-            } else {
-                0
-            };
-            if best.as_ref().is_none_or(|(most, ..)| follows > *most) {
-                best = Some((follows, place, step));
-            }
-        }
-        let Some((_, place, step)) = best else {
-            let position = places
-                .first()
-                .and_then(|&place| seen.get(place))
-                .unwrap_or(start)
-                .clone();
-            return Attempt::Broken(Broken {
-                steps,
-                position,
-                at,
-                certain: !jumped && !places.is_empty(),
-            });
-        };
-        jumped |= place + 1 != seen.len();
-        seen.push(step.after.clone());
-        steps.push(step);
-    }
-    Attempt::Whole(steps)
-}
-
-/// The positions that a number can go back to, the latest first.
-fn places(seen: &[Chess], number: MoveNumber) -> Vec<usize> {
-    const MOST: usize = 16;
-    let fits = |position: &Chess| match expected(number) {
-        Some(wanted) => count(position) == wanted,
-        None => position.turn() == Color::Black,
-    };
-    (0..seen.len())
-        .rev()
-        .take(KEPT)
-        .filter(|&place| seen.get(place).is_some_and(fits))
-        .take(MOST)
-        .collect()
-}
-
-/// How many of the next few moves can be played straight on.
-fn straight(position: &Chess, moves: &[CitedMove]) -> usize {
-    const FEW: usize = 4;
-    let mut position = position.clone();
-    for (at, cited) in moves.iter().take(FEW).enumerate() {
-        let jumps = cited
-            .number
-            .and_then(expected)
-            .is_some_and(|wanted| wanted != count(&position));
-        let next = moves.get(at + 1);
-        match step(&position, cited, next).filter(|_| !jumps) {
-            Some(step) => position = step.after,
-            // What goes back somewhere contradicts nothing.
-            None => return if jumps { FEW } else { at },
-        }
-    }
-    FEW
-}
-
-/// Plays one move; where it is ambiguous, the one that lets `next` be played.
-pub(crate) fn step(position: &Chess, cited: &CitedMove, next: Option<&CitedMove>) -> Option<Step> {
-    let played = |m: Move| {
-        let after = played(position, m);
-        Step {
-            before: position.clone(),
-            mv: Some(m),
-            after,
-        }
-    };
-    match resolve(position, &cited.written) {
-        Resolution::Legal(m, _) => Some(played(m)),
-        Resolution::Ambiguous(list) => {
-            let goes_on = |m: &&Move| {
-                next.is_none_or(|next| {
-                    let after = played(**m).after;
-                    matches!(resolve(&after, &next.written), Resolution::Legal(..))
-                })
-            };
-            list.iter()
-                .find(goes_on)
-                .or_else(|| list.first())
-                .map(|&m| played(m))
-        }
-        Resolution::NoPromotion(list) => list
-            .iter()
-            .find(|m| m.promotion() == Some(Role::Queen))
-            .or_else(|| list.first())
-            .map(|&m| played(m)),
-        Resolution::Null => pass(position).map(|after| Step {
-            before: position.clone(),
-            mv: None,
-            after,
-        }),
-        Resolution::Illegal => None,
-    }
 }
 
 #[cfg(test)]

@@ -7,19 +7,23 @@ mod lookout;
 mod moves;
 mod of_game;
 mod of_glyphs;
+mod play;
 mod pointers;
 mod reach;
 mod shares;
+mod signs;
 
 pub use self::asked::MOST_CLAIMS;
 pub(crate) use self::asked::{Comment, LONGEST_COMMENT, Question, Trust};
 pub use self::of_game::{Cited, cited_moves};
 pub(crate) use self::{
-    lines::{Broken, Resolved, expected, resolve_lines, step},
+    lines::{Resolved, resolve_lines},
     lookout::{Lookout, Pointed, pointer},
     of_game::{claims, may_claim},
     of_glyphs::GLYPH,
+    play::{Broken, expected, step},
     pointers::ply,
     reach::NEAR,
     shares::share_out,
+    signs::{meaning, said, signs_are_true},
 };

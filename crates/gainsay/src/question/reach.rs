@@ -163,6 +163,12 @@ impl Question {
         (premise || self.claim.attached) && !self.line_is_lost()
     }
 
+    /// Whether the claim is said behind a line whose end could not be read.
+    pub(crate) fn leans_on_cut_line(&self) -> bool {
+        let behind = matches!(self.claim.at, At::End(_) | At::Subject(_) | At::Near(_));
+        behind && self.line().is_some_and(|line| line.cut)
+    }
+
     /// Whether the claim leans on a line that cannot be played.
     pub(crate) fn line_is_lost(&self) -> bool {
         self.line().is_some_and(|line| line.readings.is_empty())
