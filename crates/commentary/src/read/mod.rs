@@ -7,6 +7,7 @@ mod gate;
 mod line;
 mod maker;
 mod mate_name;
+mod mate_number;
 mod noun;
 mod number;
 mod phrase;
@@ -177,6 +178,7 @@ impl Maker<'_> {
         let first = prose.claims.len();
         self.made.clear();
         self.claims(prose, sentence, asked, number);
+        self.number_mates(prose, first, sentence);
         self.pass_gate(prose);
         self.say_how_mates_come(prose, first, sentence);
         self.tell_of_games(prose, first, sentence);

@@ -22,6 +22,11 @@ impl Maker<'_> {
         let (Some(&at), None) = (places.next(), places.next()) else {
             return None;
         };
+        self.number_at(at, value)
+    }
+
+    /// The number `value` as it is written at chunk `at`.
+    pub(super) fn number_at(&self, at: usize, value: u32) -> Option<WrittenNumber> {
         let span = self.span(at, at + 1);
         let form = match span.of(self.text).first() {
             Some(first) if !first.is_ascii_digit() => NumberForm::Word {

@@ -1,7 +1,7 @@
 //! Checks: plain, double and discovered.
 
 use gainsay_commentary::Owner;
-use gainsay_commentary::{At, Nuance, Relation, Subject};
+use gainsay_commentary::{At, Nuance, Relation, Subject, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::Color;
 use shakmaty::{Chess, Position, Role};
@@ -9,7 +9,7 @@ use shakmaty::{Chess, Position, Role};
 use super::{answer::Answer, nouns::squares};
 use crate::{
     outcome::{CheckKind, Line, Man, PieceWhy, Side},
-    question::{NEAR, Question},
+    question::{NEAR, Question, Resolved},
     resolve::pass,
     scene::Step,
 };
@@ -17,7 +17,7 @@ use crate::{
 /// Settles relations that a move makes and a position does not show: a double check, a
 /// discovered check or attack. They hold if a move near the comment makes them.
 /// `None` for other relations.
-pub(super) fn settle_check(question: &Question, relation: Relation) -> Option<Answer> {
+pub(super) fn settle_check<'q>(question: &'q Question, relation: Relation) -> Option<Answer> {
     if !matches!(
         relation,
         Relation::Checks
@@ -40,24 +40,32 @@ pub(super) fn settle_check(question: &Question, relation: Relation) -> Option<An
         })
     };
     let scene = &question.comment.scene;
-    let cited = question
-        .comment
-        .lines
-        .iter()
-        .flat_map(|line| line.readings.iter().flatten());
-    let near = scene
-        .played
-        .iter()
-        .chain(scene.steps.iter().take(NEAR))
-        .chain(cited);
-    let found = near.into_iter().find(makes);
+    let steps = |line: &'q Resolved| line.readings.iter().flatten();
+    let near = || {
+        let played = scene.played.iter();
+        played.chain(scene.steps.iter().take(NEAR))
+    };
+    let found = near()
+        .chain(question.comment.lines.iter().flat_map(steps))
+        .find(makes);
     if question.denied() {
         return Some(match (found, step_meant(question)) {
             (None, Some(step)) => Answer::new(Verdict::Holds).on(&step.after),
             _ => Answer::unsettled(),
         });
     }
-    if let Some(step) = found {
+    // In the present it is said of the move of the comment, or of one that the sentence cites.
+    let now = question.claim.tense == Tense::Present && scene.before().is_some();
+    let meant = scene
+        .played
+        .iter()
+        .chain(question.own_lines().flat_map(steps));
+    let told = if now {
+        meant.into_iter().find(makes)
+    } else {
+        found
+    };
+    if let Some(step) = told {
         return Some(
             Answer::new(Verdict::Holds)
                 .on(&step.before)
@@ -74,11 +82,21 @@ pub(super) fn settle_check(question: &Question, relation: Relation) -> Option<An
         Relation::DoubleCheck => facts::is_double_check(position),
         _ => false,
     };
+    if now && stood(&scene.here) {
+        return Some(Answer::new(Verdict::Holds).on(&scene.here));
+    }
     if let Some(position) = earlier
         .chain(&scene.beside)
         .find(|position| stood(position))
     {
-        return Some(Answer::new(Verdict::Holds).on(position));
+        return Some(if now {
+            Answer::unsettled()
+        } else {
+            Answer::new(Verdict::Holds).on(position)
+        });
+    }
+    if found.is_some() {
+        return Some(Answer::unsettled());
     }
     Some(no_such_check(question, relation).unwrap_or_else(Answer::unsettled))
 }
@@ -172,6 +190,42 @@ mod tests {
         all(
             "1. e4 e5 2. Qh5 Nc6 3. Qxf7+",
             &[("[This is check].", Holds), ("[Double check].", Fails)],
+        );
+    }
+
+    /// In the present it is so behind the move, not a ply before or after.
+    #[test]
+    fn a_pin_or_check_is_there_now() {
+        use Verdict::{Holds, Unsettled};
+        let early = crate::check(
+            b"1. e4 e5 2. Nf3 Nc6 3. Bb5 {The knight on c6 is pinned.} d6 *",
+            &crate::Settings::default(),
+        );
+        assert!(early.claims.iter().any(|claim| claim.verdict == Unsettled));
+        all(
+            "1. e4 e5 2. Nf3 Nc6 3. Bb5",
+            &[("After 3...d6 [the knight on c6 is pinned].", Holds)],
+        );
+        all(
+            "1. e4 e5 2. Nf3 Nc6 3. Bb5 d6",
+            &[("[The knight on c6 is pinned].", Holds)],
+        );
+        let early = crate::check(
+            b"1. e4 e5 2. Nf3 f6 3. Nxe5 fxe5 {Black is in check.} 4. Qh5+ Ke7 *",
+            &crate::Settings::default(),
+        );
+        assert!(early.claims.iter().all(|claim| claim.verdict == Unsettled));
+        all(
+            "1. e4 e5 2. Nf3 f6 3. Nxe5 fxe5 4. Qh5+",
+            &[("[Black is in check].", Holds)],
+        );
+        all(
+            "1. e4 e5 2. Nf3 f6 3. Nxe5 fxe5 4. Qh5+ Ke7",
+            &[
+                ("[Black is in check].", Unsettled),
+                ("[Black was in check].", Holds),
+                ("Now 5.Qxe5+ and [Black is in check] again.", Holds),
+            ],
         );
     }
 }

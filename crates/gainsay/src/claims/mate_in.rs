@@ -1,6 +1,6 @@
 //! Mates and threats of mate.
 
-use gainsay_commentary::Tense;
+use gainsay_commentary::ClaimKind;
 use gainsay_proof::Verdict;
 use shakmaty::Position;
 
@@ -59,7 +59,7 @@ rule! {
     ///
     /// {White mates in one.} 1. Kd2 h6 *
     /// ```
-    SHORTER_MATE = "shorter-mate", Severity::Warning
+    SHORTER_MATE = "shorter-mate", Severity::Information
 }
 
 pub(super) fn settle_mate_in(
@@ -93,9 +93,7 @@ pub(super) fn settle_mate_in(
                     unsettled = true;
                     continue;
                 }
-                // Where it is not so in the position of the comment, a mate elsewhere
-                // saves the claim from being called false, and confirms nothing.
-                if is_of_now_only(question, reading) && !failed.is_empty() {
+                if !reading.confirms {
                     all_hold = false;
                     unsettled = true;
                     continue;
@@ -120,8 +118,10 @@ pub(super) fn settle_mate_in(
     if let Some((at, forced)) = shorter
         && let Some(reading) = readings.get(at)
     {
-        return if unsettled || counts_by_a_line(question, moves) {
+        return if counts_by_a_line(question, moves) {
             holds(reading, &forced)
+        } else if unsettled {
+            Answer::unsettled()
         } else {
             shorter_mate(question, reading, &forced)
         };
@@ -168,8 +168,8 @@ fn counts_by_a_line(question: &Question, moves: u32) -> bool {
         .any(|steps| plies(steps).is_some_and(mates))
 }
 
-/// The finding that the mate comes sooner than is said, in every reading in which there
-/// is one.
+/// The remark that the mate comes sooner than is said, in every reading in which there
+/// is one. It is there, so that nothing is false, and not as it is said, so that nothing holds.
 fn shorter_mate(question: &Question, reading: &MateReading, forced: &Forced) -> Answer {
     let shown = Line::new(&reading.position, &forced.line);
     let moves = forced.moves.unwrap_or(1).max(1);
@@ -179,7 +179,12 @@ fn shorter_mate(question: &Question, reading: &MateReading, forced: &Forced) -> 
         line: shown.clone(),
     };
     let fault = question.recounted(Fault::of(why), moves);
-    Answer::new(Verdict::Fails)
+    // An exercise asks for the very number.
+    let verdict = match question.claim.kind {
+        ClaimKind::Stipulation(_) => Verdict::Fails,
+        _ => Verdict::Unsettled,
+    };
+    Answer::new(verdict)
         .on(&reading.position)
         .shown_by(shown)
         .found(fault)
@@ -263,15 +268,6 @@ fn no_mate(
         .shown_by(shown)
         .found(fault)
         .by_search(searched)
-}
-
-/// Whether the claim speaks in the present tense, leaning on no line and pointing nowhere, and
-/// the reading is of a position that is neither its own nor the one before the last move.
-fn is_of_now_only(question: &Question, reading: &MateReading) -> bool {
-    let scene = &question.comment.scene;
-    let near = reading.position == scene.here || scene.before() == Some(&reading.position);
-    let plain = question.claim.tense == Tense::Present && question.line().is_none();
-    !near && plain && question.pointed_at().is_empty()
 }
 
 #[cfg(test)]
@@ -378,5 +374,63 @@ mod tests {
         assert_eq!(verdict(""), Some(Verdict::Holds));
         assert_eq!(verdict("4. d3 d6"), Some(Verdict::Holds));
         assert_eq!(verdict("4. d3 Nxh5"), Some(Verdict::Unsettled));
+    }
+
+    /// With a cited move it is that move, and its side, that mates.
+    #[test]
+    fn a_mate_with_a_move_is_of_that_move() {
+        use Verdict::{Fails, Holds};
+        let rank = "6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1 | 1. Kd2 h6";
+        crate::marked::all(
+            rank,
+            &[
+                ("Instead [1.Ra7 forces mate in two].", Verdict::Unsettled),
+                ("After [1.Kf2 it is mate in one].", Fails),
+                ("Instead [1.Ke2 forces mate in three].", Verdict::Unsettled),
+            ],
+        );
+        let corner = "k7/8/1K6/8/8/8/8/7R w - - 0 1 | 1. Rh2 Kb8";
+        crate::marked::all(
+            corner,
+            &[
+                ("Instead [1.Rh7 forces mate in two].", Holds),
+                ("Instead 1.Rh7 and [mate in one].", Holds),
+                ("Instead 1.Rh7 with [mate in two].", Holds),
+                ("After 1.Rh7 Kb8 it is [mate in one].", Holds),
+                ("Instead [1.Kc6 forces mate in two].", Fails),
+            ],
+        );
+        let both = "4r1k1/5ppp/8/8/8/8/5PPP/R5K1 w - - 0 1 | 1. h3 h6";
+        crate::marked::all(
+            both,
+            &[
+                ("Instead [1.Ra7 mates in one].", Verdict::Unsettled),
+                ("After 1.Ra7 [Black mates in one].", Holds),
+            ],
+        );
+    }
+
+    /// A number belongs to its mate wherever it stands, and one that is too great is remarked on.
+    #[test]
+    fn the_number_belongs_to_the_mate() {
+        use Verdict::{Fails, Holds, Unsettled};
+        let corner = "k7/8/1K6/8/8/8/8/7R w - - 0 1 | 1. Rh7";
+        crate::marked::all(
+            corner,
+            &[
+                ("[Mate follows in one move].", Holds),
+                // The move just played may be counted.
+                ("[Mate follows in two moves].", Holds),
+                ("[Mate follows in seven moves].", Unsettled),
+                ("It takes only two moves to give [mate].", Unsettled),
+                ("It takes only nine moves to give [mate].", Unsettled),
+                ("White has [mate in five].", Unsettled),
+                ("[Mate follows].", Holds),
+            ],
+        );
+        crate::marked::all(
+            "1. e4 e5 2. Nf3 Nc6",
+            &[("[Mate follows in two moves].", Fails)],
+        );
     }
 }

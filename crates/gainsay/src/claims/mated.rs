@@ -1,6 +1,6 @@
 //! "Is mate", "mates", "checkmate!": a mate that is on the board or comes.
 
-use gainsay_commentary::{Nuance, Subject};
+use gainsay_commentary::{Nuance, Subject, Tense};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Position};
 
@@ -89,6 +89,7 @@ pub(super) fn settle_mate_now(question: &Question, court: &mut Court<'_>) -> Ans
                 attacks: false,
                 moves: THREAT,
                 made: 0,
+                confirms: true,
             };
             let found = ask(court, &forced);
             if found.verdict == Verdict::Holds {
@@ -112,7 +113,11 @@ pub(super) fn settle_mate_now(question: &Question, court: &mut Court<'_>) -> Ans
     // Without a line, so is a mate that comes later in the game, or is forced.
     let later = scene.ahead.iter().chain(&scene.beside);
     if let Some(mate) = later.clone().find(|position| position.is_checkmate()) {
-        return Answer::mated(mate);
+        return if question.claim.tense == Tense::Present {
+            Answer::unsettled()
+        } else {
+            Answer::mated(mate)
+        };
     }
     for moves in [1, 2, 4] {
         let readings = mate_readings(question, moves);

@@ -56,8 +56,11 @@ pub(super) fn settle_pieces(question: &Question, noun: &Noun) -> Answer {
         return Answer::unsettled();
     }
     let there = |position: &&Chess| stands(position.board(), noun);
-    if let Some(position) = question.within_reach().find(there) {
+    if let Some(position) = question.confirming().find(there) {
         return Answer::new(Verdict::Holds).on(position);
+    }
+    if question.within_reach().any(|position| there(&position)) {
+        return Answer::unsettled();
     }
     // Somewhere else in the game it may be meant, or not.
     if question
@@ -131,5 +134,21 @@ mod tests {
             let verdicts: Vec<Verdict> = report.claims.iter().map(|claim| claim.verdict).collect();
             assert_eq!(verdicts, [verdict], "{game}");
         }
+    }
+
+    /// In the present a piece stands there now, and not some plies ago.
+    #[test]
+    fn a_piece_is_where_it_stands_now() {
+        use Verdict::{Holds, Unsettled};
+        crate::marked::all(
+            "1. e4 e5 2. Nc3 Nf6 3. g3 Bb4 4. Bg2 O-O 5. d3 c6",
+            &[
+                ("[White's knight is still on b1].", Unsettled),
+                ("[White's knight is still on g1].", Holds),
+                ("[The bishop on b4] is well placed.", Holds),
+                ("[The bishop on f8] is well placed.", Unsettled),
+                ("After 6.Nge2 [the knight on e2] is modest.", Holds),
+            ],
+        );
     }
 }

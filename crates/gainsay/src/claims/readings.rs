@@ -19,6 +19,9 @@ pub(super) struct MateReading {
     /// How many of the moves may have been counted before: those of a line that begins the
     /// mate.
     pub(super) made: u32,
+    /// Whether it is just what the words say. Any other reading saves the claim from being
+    /// called false, and confirms nothing.
+    pub(super) confirms: bool,
 }
 
 impl MateReading {
@@ -40,7 +43,8 @@ pub(super) fn any_holds(
     if question.denied() {
         return None;
     }
-    readings.iter().find_map(|reading| {
+    let confirming = readings.iter().filter(|reading| reading.confirms);
+    confirming.into_iter().find_map(|reading| {
         let forced = ask(court, reading);
         (forced.verdict == Verdict::Holds).then(|| holds(reading, &forced))
     })
@@ -54,126 +58,176 @@ pub(super) fn ask(court: &mut Court<'_>, reading: &MateReading) -> Forced {
     }
 }
 
-/// The readings of "mate in `moves`": from the position of the comment, its side to
-/// move mating or being mated; as an alternative to the move before; at the end of the
-/// line it leans on, that line's last move counted or not; from where the line starts.
+/// The readings of "mate in `moves`": at the end of the line it leans on, that line's moves
+/// counted or not; from the position of the comment, its side to move mating or being mated, the
+/// move just played counted or not; as an alternative to the move before.
 pub(super) fn mate_readings(question: &Question, moves: u32) -> Vec<MateReading> {
     if let At::Subject(_) = question.claim.at {
         return readings_of_line(question, moves);
     }
-    let scene = &question.comment.scene;
-    let mut readings: Vec<MateReading> = Vec::new();
-    let mut add = |position: &Chess, attacks: bool| {
-        let reading = MateReading {
-            position: position.clone(),
-            attacks,
-            moves,
-            made: 0,
-        };
-        if !readings
-            .iter()
-            .any(|known| known.attacks == attacks && known.position == reading.position)
-        {
-            readings.push(reading);
-        }
+    let mut readings = Readings {
+        moves,
+        found: Vec::new(),
     };
-    if let Some(line) = question.line() {
-        for steps in &line.readings {
-            if let Some(Step { before, after, .. }) = steps.last() {
-                if matches!(question.claim.at, At::Shown(_))
-                    && let Some(first) = steps.first()
-                {
-                    add(&first.before, true);
-                }
-                add(after, false);
-                add(after, true);
-                add(before, true);
-                if let Some(first) = steps.first() {
-                    add(&first.before, true);
-                    add(&first.after, false);
-                }
-            }
-        }
-    }
-    if question.goes_on_from_its_line() {
-        if let Some(side) = question.winner() {
-            readings.retain(|reading| reading.winner() == side);
-        }
-        return readings;
-    }
-    for position in question.pointed_at() {
-        add(position, true);
-        add(position, false);
-    }
-    // "On move 20 White had mate in two" speaks of no other place.
+    readings.of_line(question);
     let told_of = question.told_of().is_some_and(|places| !places.is_empty());
-    if told_of {
-        if let Some(side) = question.winner() {
-            readings.retain(|reading| reading.winner() == side);
+    if !question.goes_on_from_its_line() {
+        for position in question.pointed_at() {
+            readings.add(position, true, true);
+            readings.add(position, false, true);
         }
-        return readings;
-    }
-    let past = question.claim.tense == Tense::Past;
-    if past && let Some(before) = scene.before() {
-        add(before, true);
-    }
-    add(&scene.here, true);
-    add(&scene.here, false);
-    if let Some(before) = scene.before() {
-        add(before, true);
-    }
-    if let Some(earlier) = scene.back.get(1) {
-        add(earlier, true);
-    }
-    // What begins with the mate counts from where it stands: "White has a mate in two".
-    let plain = question.counts_from_here();
-    if let Some(next) = scene.ahead.first() {
-        add(next, true);
-        if !plain {
-            add(next, false);
+        // "On move 20 White had mate in two" speaks of no other place.
+        if !told_of {
+            readings.around(question);
         }
     }
-    for beside in scene.beside.iter().take(2) {
-        let at = count(beside);
-        let first = at == count(&scene.here) + 1
-            || scene.before().is_some_and(|before| at == count(before) + 1);
-        if first || !plain {
-            add(beside, true);
-        }
-        if !plain {
-            add(beside, false);
-        }
-    }
-    if let Some(second) = scene.ahead.get(1).filter(|_| !plain) {
-        add(second, true);
-    }
-    if let Some(passed) = scene.passed() {
-        add(&passed, true);
-    }
+    let mut readings = readings.found;
     if let Some(side) = question.winner() {
         readings.retain(|reading| reading.winner() == side);
     }
     readings
 }
 
+/// The readings of a claim of a mate in so many moves.
+struct Readings {
+    moves: u32,
+    found: Vec<MateReading>,
+}
+
+impl Readings {
+    fn add(&mut self, position: &Chess, attacks: bool, confirms: bool) {
+        self.enter(MateReading {
+            position: position.clone(),
+            attacks,
+            moves: self.moves,
+            made: 0,
+            confirms,
+        });
+    }
+
+    /// The same where `made` of the moves have been made, the last of which led to `position`.
+    fn add_begun(&mut self, position: &Chess, made: u32) {
+        if self.moves > made {
+            self.enter(MateReading {
+                position: position.clone(),
+                attacks: false,
+                moves: self.moves - made,
+                made,
+                confirms: true,
+            });
+        }
+    }
+
+    fn enter(&mut self, reading: MateReading) {
+        let same = |known: &&mut MateReading| {
+            known.attacks == reading.attacks
+                && known.made == reading.made
+                && known.position == reading.position
+        };
+        match self.found.iter_mut().find(same) {
+            Some(known) => known.confirms |= reading.confirms,
+            None => self.found.push(reading),
+        }
+    }
+
+    /// Those of the line that the claim leans on: what is said with a move is said of that move,
+    /// not of another that mates as well, nor of the other side's.
+    fn of_line(&mut self, question: &Question) {
+        let shown = matches!(question.claim.at, At::Shown(_));
+        let after = question.goes_on_from_its_line();
+        for steps in question.line().into_iter().flat_map(|line| &line.readings) {
+            let (Some(first), Some(last)) = (steps.first(), steps.last()) else {
+                continue;
+            };
+            let answered = steps.len() % 2 == 0;
+            if shown {
+                self.add(&first.before, true, true);
+            }
+            self.add(&last.after, false, !answered || after);
+            self.add(&last.after, true, answered || after);
+            if !answered {
+                self.add_begun(&last.after, made(steps));
+            }
+            if !after {
+                self.add(&last.before, true, false);
+                self.add(&first.before, true, false);
+            }
+            self.add(&first.after, false, shown);
+        }
+    }
+
+    /// Those of the positions around the comment.
+    fn around(&mut self, question: &Question) {
+        let scene = &question.comment.scene;
+        // With a line it is the line that it is said of; in the present it is so here.
+        let near = question.line().is_none();
+        let far = near && question.claim.tense != Tense::Present;
+        if question.claim.tense == Tense::Past
+            && let Some(before) = scene.before()
+        {
+            self.add(before, true, near);
+        }
+        self.add(&scene.here, true, near);
+        self.add(&scene.here, false, near);
+        if near && scene.played.is_some() {
+            self.add_begun(&scene.here, 1);
+        }
+        for earlier in scene.back.iter().take(2) {
+            self.add(earlier, true, far);
+        }
+        // What begins with the mate counts from where it stands: "White has a mate in two".
+        let plain = question.counts_from_here();
+        if let Some(next) = scene.ahead.first() {
+            self.add(next, true, far);
+            if !plain {
+                self.add(next, false, far);
+            }
+        }
+        for beside in scene.beside.iter().take(2) {
+            let at = count(beside);
+            let first = at == count(&scene.here) + 1
+                || scene.before().is_some_and(|before| at == count(before) + 1);
+            if first || !plain {
+                self.add(beside, true, far);
+            }
+            if !plain {
+                self.add(beside, false, far);
+            }
+        }
+        if let Some(second) = scene.ahead.get(1).filter(|_| !plain) {
+            self.add(second, true, far);
+        }
+        if let Some(passed) = scene.passed() {
+            self.add(&passed, true, far);
+        }
+    }
+}
+
+/// How many moves the side that plays the last of these plays.
+fn made(steps: &[Step]) -> u32 {
+    u32::try_from(steps.len().div_ceil(2)).unwrap_or(u32::MAX)
+}
+
 /// The readings of "24.Qh6+ mates in two": behind the line, whose last move counts or
-/// not, and whose last move is that of the side that mates or of the other.
+/// not. The side that plays its first move mates.
 fn readings_of_line(question: &Question, moves: u32) -> Vec<MateReading> {
     let lines = question.line().into_iter().flat_map(|line| &line.readings);
-    let ends = lines.filter_map(|steps| Some((steps.last()?, steps.len())));
-    ends.flat_map(|(last, length)| {
+    let ends = lines.filter_map(|steps| Some((steps.last()?, steps)));
+    ends.flat_map(|(last, steps)| {
+        let answered = steps.len() % 2 == 0;
         [false, true].map(|attacks| MateReading {
             position: last.after.clone(),
             attacks,
             moves,
-            made: u32::try_from(length.div_ceil(2)).unwrap_or(u32::MAX),
+            made: made(steps),
+            confirms: attacks == answered,
         })
     })
     .collect()
 }
 
-/// Whether a mate is shown by a single move that does not begin it: "mate in two by
-/// 24.Qh6", where another move mates.
+/// Whether a mate is shown by moves that do not begin it: "mate in two by 24.Qh6", where another
+/// move mates.
 pub(super) fn is_begun_otherwise(
     question: &Question,
     reading: &MateReading,
@@ -185,12 +239,12 @@ pub(super) fn is_begun_otherwise(
     let Some([steps]) = question.line().map(|line| line.readings.as_slice()) else {
         return false;
     };
-    let [only] = steps.as_slice() else {
+    let Some(first) = steps.first() else {
         return false;
     };
-    let begins = reading.attacks && reading.position == only.before;
+    let begins = reading.attacks && reading.position == first.before;
     let left = reading.moves.saturating_sub(1);
-    begins && court.is_mated(&only.after, left).verdict == Verdict::Fails
+    begins && court.is_mated(&first.after, left).verdict == Verdict::Fails
 }
 
 pub(super) fn holds(reading: &MateReading, forced: &Forced) -> Answer {

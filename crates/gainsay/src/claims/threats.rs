@@ -73,6 +73,7 @@ fn settle_mate_threat(question: &Question, moves: Option<u32>, court: &mut Court
         {
             readings.push(MateReading {
                 made: 0,
+                confirms: true,
                 position,
                 attacks: true,
                 moves: within,

@@ -3,7 +3,7 @@
 use gainsay_commentary::{At, ClaimKind, Mate, Nuance, Subject, Tense};
 use shakmaty::{Chess, Color};
 
-use super::asked::Question;
+use super::{asked::Question, lines::Resolved};
 use crate::{
     outcome::Fault,
     scene::{REACH, Step},
@@ -12,6 +12,12 @@ use crate::{
 /// What is said without more speaks of the plies that are no further away: of 1,142
 /// statements of annotators 1,081 were true within one ply.
 pub(crate) const NEAR: usize = 2;
+
+/// The positions of a cited line, however it is played.
+fn positions(line: &Resolved) -> impl Iterator<Item = &Chess> {
+    let steps = line.readings.iter().chain(&line.renumbered).flatten();
+    steps.flat_map(|step| [&step.before, &step.after])
+}
 
 impl Question {
     /// Every position that a statement about the board can speak of: around the comment,
@@ -27,10 +33,7 @@ impl Question {
 
     /// The positions of the lines that the comment cites.
     pub(crate) fn cited_positions(&self) -> impl Iterator<Item = &Chess> {
-        self.comment.lines.iter().flat_map(|line| {
-            let steps = line.readings.iter().chain(&line.renumbered).flatten();
-            steps.flat_map(|step| [&step.before, &step.after])
-        })
+        self.comment.lines.iter().flat_map(positions)
     }
 
     /// The positions that a statement about the board speaks of first: those that its
@@ -45,7 +48,8 @@ impl Question {
     }
 
     /// The positions of which a statement is confirmed: as above, but in the present only the
-    /// comment's and the one before its move, since a ply later a file may be open that is not.
+    /// comment's own, behind the move, and those of the lines that the sentence or the one in
+    /// front of it cites: a ply earlier or later a piece may be pinned that is not.
     /// What opens it is told ahead, and in the middle of an exchange its end is counted.
     pub(crate) fn confirming(&self) -> Box<dyn Iterator<Item = &Chess> + '_> {
         let played = self.comment.scene.played.as_ref();
@@ -54,9 +58,29 @@ impl Question {
         let opens = self.comment.scene.before().is_none();
         let ahead = opens || exchanging || self.claim.wording.has(Nuance::Becomes);
         match self.claim.tense {
-            Tense::Present if !ahead => self.within(1, 0),
+            Tense::Present if !ahead => self.now(),
             _ => self.meant(),
         }
+    }
+
+    /// The positions that the present speaks of.
+    fn now(&self) -> Box<dyn Iterator<Item = &Chess> + '_> {
+        if let Some(places) = self.told_of() {
+            return Box::new(places.into_iter());
+        }
+        let cited = self.own_lines().flat_map(positions);
+        let here = std::iter::once(&self.comment.scene.here);
+        Box::new(here.chain(cited).chain(self.pointed_at()))
+    }
+
+    /// The lines that the claim's sentence cites, or the one in front of it.
+    pub(crate) fn own_lines(&self) -> impl Iterator<Item = &Resolved> {
+        let lines = self.comment.prose.lines.iter().zip(&self.comment.lines);
+        let own = self.claim.sentence;
+        lines.filter_map(move |(line, resolved)| {
+            let near = line.sentence == own || line.sentence + 1 == own;
+            near.then_some(resolved)
+        })
     }
 
     pub(crate) fn within(

@@ -55,6 +55,15 @@ impl Maker<'_> {
             if whole {
                 self.unread_behind(&mut spans, made, claim);
             }
+            let counted = claim.number.map(|number| (number.span, number.noun));
+            spans.retain(|&span| {
+                !counted.is_some_and(|(number, noun)| {
+                    span == number || noun.is_some_and(|noun| span == noun.span)
+                })
+            });
+            spans.extend_from_slice(prose.unread_of(claim));
+            spans.sort_unstable_by_key(|span| (span.start, span.end));
+            spans.dedup();
             let index = |prose: &Prose| u32::try_from(prose.unread.len()).unwrap_or(u32::MAX);
             let first = index(prose);
             prose.unread.append(&mut spans);
