@@ -194,6 +194,11 @@ impl<'a> Court<'a> {
         self.spent
     }
 
+    /// Nodes left.
+    pub(super) const fn left(&self) -> u64 {
+        self.left
+    }
+
     /// Whether some question was left open for want of nodes.
     pub(crate) const fn is_short(&self) -> bool {
         self.short

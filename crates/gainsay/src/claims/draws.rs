@@ -6,7 +6,7 @@ use shakmaty::{Chess, Position};
 
 use super::{
     answer::{Answer, Court},
-    judgements::settle_standing,
+    standings::settle_standing,
 };
 use crate::{
     outcome::{DrawWhy, Line, Man, Side},

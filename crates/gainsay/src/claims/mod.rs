@@ -9,6 +9,7 @@ mod answer;
 mod castling;
 mod checks;
 pub(crate) mod cited;
+pub(crate) mod compared;
 pub(crate) mod contradicted;
 pub(crate) mod counts;
 pub(crate) mod danger;
@@ -21,7 +22,7 @@ mod gains;
 mod games;
 mod glyphs;
 mod instead;
-pub(crate) mod judgements;
+mod judgements;
 mod margins;
 mod mate;
 pub(crate) mod mate_in;
@@ -44,6 +45,7 @@ mod readings;
 pub(crate) mod references;
 pub(crate) mod refutations;
 pub(crate) mod relations;
+pub(crate) mod standings;
 mod statements;
 pub(crate) mod stipulations;
 pub(crate) mod structure;
@@ -62,7 +64,7 @@ use self::{
     gains::settle_gain,
     games::settle_other_game,
     glyphs::settle_glyph,
-    judgements::{settle_quality, settle_standing},
+    judgements::settle_quality,
     mate::settle_mate,
     material::settle_material,
     only_move::settle_only,
@@ -72,6 +74,7 @@ use self::{
     references::settle_reference,
     refutations::settle_refutation,
     relations::settle_relation,
+    standings::settle_standing,
     stipulations::settle_stipulation,
     structure::settle_structure,
     threats::settle_threat,

@@ -63,7 +63,7 @@ pub(super) fn settle_only_sensible(
     let mut all_fail = plain && !question.comment_cites_loosely();
     let mut read = 0;
     let named = question.line().is_some() && question.names_its_move();
-    let readings = if named { 1 } else { 3 };
+    let readings = if named || question.is_glyph() { 1 } else { 3 };
     let meant = question.moves_meant().into_iter().take(readings);
     for (rank, (position, m)) in meant.enumerate() {
         if let Subject::Side(side) = question.claim.subject

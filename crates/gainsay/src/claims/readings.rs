@@ -134,7 +134,11 @@ impl Readings {
     /// not of another that mates as well, nor of the other side's.
     fn of_line(&mut self, question: &Question) {
         let shown = matches!(question.claim.at, At::Shown(_));
-        let after = question.goes_on_from_its_line();
+        // "After 24.Kf1 it is mate in two" may be either side's.
+        let lines = &question.comment.prose.lines;
+        let own = question.claim.at.line();
+        let own = own.and_then(|index| lines.get(index as usize));
+        let after = own.is_some_and(|line| line.premise);
         for steps in question.line().into_iter().flat_map(|line| &line.readings) {
             let (Some(first), Some(last)) = (steps.first(), steps.last()) else {
                 continue;
@@ -161,7 +165,9 @@ impl Readings {
         let scene = &question.comment.scene;
         // With a line it is the line that it is said of; in the present it is so here.
         let near = question.line().is_none();
-        let far = near && question.claim.tense != Tense::Present;
+        // Behind the last move it looks back over the game.
+        let ended = scene.here.is_checkmate();
+        let far = near && (question.claim.tense != Tense::Present || ended);
         if question.claim.tense == Tense::Past
             && let Some(before) = scene.before()
         {

@@ -3,9 +3,10 @@
 use super::{
     answer::{Answer, Court},
     cited::{line_is_told, settle_line, unplayable},
-    judgements::{given_up, judge},
+    judgements::given_up,
     margins::{JUDGEMENT, WON},
     no_mate::not_mate,
+    standings::judge,
 };
 use gainsay_commentary::{Refutation, Standing};
 use gainsay_notation::Signs;

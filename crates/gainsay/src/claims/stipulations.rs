@@ -2,9 +2,9 @@
 
 use super::{
     answer::{Answer, Court},
-    judgements::judge,
     margins::JUDGEMENT,
     mate::settle_mate,
+    standings::judge,
 };
 use gainsay_commentary::{ClaimKind, Mate, Standing, Stipulation, Subject};
 use gainsay_proof::Verdict;

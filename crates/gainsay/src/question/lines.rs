@@ -208,7 +208,9 @@ impl Resolver<'_> {
         };
         let passed = self.scene.passed().into_iter();
         let behind = self.last.iter().chain([&self.scene.here]).cloned();
-        let answered = self.last.as_ref().and_then(pass);
+        // "White was threatening 41.Qxc6" is told behind the answer.
+        let answered = [self.last.as_ref(), self.scene.before()];
+        let answered = answered.into_iter().flatten().filter_map(pass);
         distinct(passed.chain(behind).chain(answered).filter(fits).collect())
     }
 

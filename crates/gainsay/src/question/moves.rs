@@ -11,6 +11,10 @@ impl Question {
     /// comment, at the comment, and along the line the claim leans on.
     pub(crate) fn choices(&self) -> Vec<Chess> {
         let scene = &self.comment.scene;
+        // A glyph is said of the move that it stands behind.
+        if self.is_glyph() {
+            return scene.before().cloned().into_iter().collect();
+        }
         let mut found: Vec<Chess> = Vec::new();
         if let Some(line) = self.line().filter(|_| self.names_its_move()) {
             let named = |steps: &&Vec<Step>| self.named_step(steps).is_some();

@@ -1,6 +1,5 @@
 //! The claims of a game's comments, as questions.
 
-use gainsay_commentary::ClaimKind;
 use std::{ops::Range, sync::Arc};
 
 use gainsay_commentary::{Context, Names, Prose, Reader};
@@ -10,7 +9,7 @@ use super::{
     asked::{Comment, LONGEST_COMMENT, MOST_CLAIMS, Question, Trust},
     lines::resolve_lines,
     lookout::Lookout,
-    of_glyphs::glyphs,
+    of_glyphs::{glyphs, kind_of},
     shares::share_out,
 };
 use crate::{
@@ -30,7 +29,7 @@ pub(crate) fn may_claim(view: &View<'_>) -> bool {
             || replay
                 .glyphs
                 .iter()
-                .any(|glyph| ClaimKind::of_glyph(glyph.glyph).is_some()))
+                .any(|glyph| kind_of(glyph.glyph).is_some()))
 }
 
 /// What the comments of a game are read with.

@@ -3,9 +3,10 @@
 use std::sync::Arc;
 
 use gainsay_commentary::{
-    At, Claim, ClaimKind, Extent, Mood, Polarity, Prose, Subject, Tense, Wording,
+    At, Claim, ClaimKind, Extent, Mood, OnlyMove, Polarity, Prose, Standing, Subject, Tense,
+    Wording,
 };
-use gainsay_notation::Span;
+use gainsay_notation::{Glyph, GlyphMeaning, Span};
 
 use super::asked::{Comment, MOST_CLAIMS, Question, Trust};
 use crate::{
@@ -14,9 +15,22 @@ use crate::{
     scene::{Scene, Tree},
 };
 
-/// A glyph is judged at the cost of so many nodes: books have thousands of them, and only
-/// a plain contradiction is told.
+/// A first look at a glyph costs so many nodes: books have thousands of them.
 pub(crate) const GLYPH: u64 = 20_000;
+
+/// What a glyph may cost where the first look does not decide: praise and blame are weighed, and a
+/// verdict that looks false is searched again.
+const MOST: u64 = 600_000;
+
+/// What a glyph of the movetext claims: as in prose, and that a position is equal or a move is
+/// the only one, which signs say more firmly than words.
+pub(super) fn kind_of(glyph: Glyph) -> Option<ClaimKind> {
+    match glyph.meaning() {
+        Some(GlyphMeaning::EqualQuiet) => Some(ClaimKind::Standing(Standing::Equal)),
+        Some(GlyphMeaning::ForcedMove) => Some(ClaimKind::OnlyMove(OnlyMove::Sensible)),
+        _ => ClaimKind::of_glyph(glyph),
+    }
+}
 
 /// The claims that glyphs in the movetext make.
 pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Question> {
@@ -27,7 +41,7 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Quest
             break;
         }
         let (Some(kind), Some(ply)) = (
-            ClaimKind::of_glyph(glyph.glyph),
+            kind_of(glyph.glyph),
             glyph.after.and_then(|at| replay.ply(at)),
         ) else {
             continue;
@@ -80,7 +94,7 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Quest
             text: view.words(span).into_owned(),
             unread: Vec::new(),
             span: span.range(),
-            nodes: GLYPH,
+            nodes: MOST,
         });
     }
     pending

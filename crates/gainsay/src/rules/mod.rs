@@ -57,7 +57,7 @@ static CLAIM_RULES: &[&Rule] = &[
     &crate::claims::stipulations::FALSE_STIPULATION,
     &crate::claims::structure::FALSE_STRUCTURE,
     &crate::claims::threats::FALSE_THREAT,
-    &crate::claims::judgements::FALSE_VERDICT,
+    &crate::claims::standings::FALSE_VERDICT,
     &crate::claims::refutations::LINE_DOES_NOT_REFUTE,
     &crate::claims::references::LOST_REFERENCE,
     &crate::claims::patterns::MISNAMED_MATE,
@@ -67,6 +67,7 @@ static CLAIM_RULES: &[&Rule] = &[
     &crate::claims::mate_in::SHORTER_MATE,
     &crate::claims::cited::UNPLAYABLE_LINE,
     &crate::claims::cited::UNSIGNED_CITATION,
+    &crate::claims::compared::WEAKER_MOVE,
 ];
 
 /// The rules about claims, in the order of their names.

@@ -22,11 +22,12 @@ pub(super) const fn rule(why: &MoveWhy) -> &'static Rule {
         MoveWhy::AboutLevel { .. }
         | MoveWhy::CannotWin { .. }
         | MoveWhy::MuchBetter { .. }
-        | MoveWhy::EndingIs { .. } => &crate::claims::judgements::FALSE_VERDICT,
+        | MoveWhy::EndingIs { .. } => &crate::claims::standings::FALSE_VERDICT,
         MoveWhy::AllowsMate { .. }
         | MoveWhy::BlamedMates { .. }
         | MoveWhy::BlamedIsOnlyMove { .. }
         | MoveWhy::BlamedForcesMate { .. } => &crate::claims::contradicted::FALSE_GLYPH,
+        MoveWhy::Weaker { .. } => &crate::claims::compared::WEAKER_MOVE,
         MoveWhy::NotBest { .. } | MoveWhy::NothingBetter { .. } => {
             &crate::epd::desk::NOT_THE_BEST_MOVE
         }
@@ -149,6 +150,16 @@ pub(super) fn told(why: &MoveWhy) -> Said {
             cited: written,
             line: shown,
         } => format!("{} forces mate: {}.", cited(written), line(shown)),
+        MoveWhy::Weaker {
+            cited: written,
+            other,
+            line: shown,
+        } => format!(
+            "{} is clearly weaker than {}{}.",
+            cited(written),
+            cited(other),
+            behind(shown)
+        ),
         MoveWhy::NotBest {
             cited: written,
             mate,

@@ -165,6 +165,11 @@ fn a_threat_is_played_before_it_is_answered() {
             ("Threatening [4.Bxf7#].", Fails),
         ],
     );
+    // It is told behind the answer as well.
+    all(
+        "1. e4 e5 2. Bc4 Nc6 3. Qh5 Nh6",
+        &[("White was threatening [4.Qxf7#].", Holds)],
+    );
     // Only Black's answer lets the pawn take.
     let text = "1. e4 Nf6 2. d3 {Threatening 3.exd5.} d5 3. exd5 *";
     let report = check(text.as_bytes(), &Settings::default());

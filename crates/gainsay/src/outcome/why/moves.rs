@@ -127,6 +127,15 @@ pub enum MoveWhy {
         /// The mate.
         line: Line,
     },
+    /// Another move is clearly better.
+    Weaker {
+        /// The move.
+        cited: Line,
+        /// The other.
+        other: Line,
+        /// What comes of that.
+        line: Line,
+    },
     /// The move is not the best: another mates.
     NotBest {
         /// The move.
