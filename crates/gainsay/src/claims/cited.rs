@@ -115,6 +115,10 @@ pub(super) fn settle_line(question: &Question) -> Answer {
         return Answer::unsettled();
     }
     if let Some(steps) = &resolved.renumbered {
+        // "16.Qxf6" is not the queen's move to f6 in another place where it takes nothing.
+        if !signs_are_true(question.comment.prose.moves_of(line), steps) {
+            return Answer::unsettled();
+        }
         let answer = misnumbered(question, line, steps, resolved.broken.is_some());
         if !answer.faults.is_empty() {
             return answer;

@@ -46,6 +46,9 @@ pub(super) fn settle_reference(question: &Question, reference: Reference) -> Ans
         {
             return answer;
         }
+        if names_another_number(question, reference) {
+            return Answer::unsettled();
+        }
         let mut places = question.points_at(reference, &question.claim);
         return match places.next() {
             Some(position) => Answer::new(Verdict::Holds).on(position),
@@ -153,6 +156,21 @@ fn another_move(question: &Question, number: u32, firm: bool) -> Option<Answer> 
         &played.before,
         shown,
     ))
+}
+
+/// Whether the move that is cited with a pointer has another number or side than it: "Black's
+/// 4th move, 4.Ba4".
+fn names_another_number(question: &Question, reference: Reference) -> bool {
+    let (Reference::Nth { number, .. }, At::Subject(line), Subject::Side(side)) =
+        (reference, question.claim.at, question.claim.subject)
+    else {
+        return false;
+    };
+    let prose = &question.comment.prose;
+    let line = prose.lines.get(line as usize);
+    let cited = line.and_then(|line| prose.moves_of(line).first());
+    let written = cited.and_then(|cited| cited.number).and_then(expected);
+    written.is_some_and(|written| written != ply(number, side))
 }
 
 /// Whether the comment points at other games, so that a move it names may be theirs.
