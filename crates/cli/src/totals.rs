@@ -17,6 +17,8 @@ pub(crate) struct Totals {
     pub(crate) unsettled: u64,
     /// Claims that are unsettled because their budget did not suffice.
     pub(crate) short: u64,
+    /// Sentences that were not understood.
+    pub(crate) unread: u64,
 }
 
 impl Totals {
@@ -30,6 +32,7 @@ impl Totals {
         for finding in &report.findings {
             *self.findings.entry(finding.severity).or_default() += 1;
         }
+        self.unread += report.unread.len() as u64;
         for claim in &report.claims {
             self.short += u64::from(claim.short);
             match claim.verdict {

@@ -156,6 +156,7 @@ fn json_has_the_fixed_fields() {
     assert_eq!(json["schema"], 2);
     let mut findings = [0; 4];
     let mut verdicts = [0; 3];
+    let mut unread = 0;
     let severities = ["error", "warning", "information", "hint"];
     let files = json["files"].as_array().expect("files");
     assert_eq!(files.len(), 3);
@@ -229,7 +230,23 @@ fn json_has_the_fixed_fields() {
                 .position(|&v| v == verdict);
             verdicts[at.expect("one of three")] += 1;
         }
+        for sentence in file["unread"].as_array().expect("unread") {
+            let (start, end) = spanned(sentence);
+            let words = sentence["words"].as_array().expect("words");
+            assert_eq!(sentence["text"], text[start..end]);
+            assert!(!words.is_empty(), "{sentence}");
+            for word in words {
+                let word = word.as_str().expect("a word");
+                assert!(text[start..end].contains(word), "{sentence}");
+            }
+            unread += 1;
+        }
     }
+    assert_eq!(number(&json["totals"]["unread"]), unread);
+    assert!(
+        unread > 0,
+        "the column has sentences that nobody understands"
+    );
     for (name, count) in severities.iter().zip(findings) {
         assert_eq!(number(&json["totals"]["findings"][name]), count, "{name}");
     }

@@ -21,8 +21,11 @@ pub struct Prose {
     pub lines: Vec<CitedLine>,
     /// Every claim, in the order of the text.
     pub claims: Vec<Claim>,
-    /// The words around claims that were not understood; see [`Claim::unread`].
+    /// The words that were not understood: around claims, see [`Claim::unread`], and in
+    /// sentences, see [`UnreadSentence::words`].
     pub unread: Vec<Span>,
+    /// The sentences that were not, or not wholly, understood, in the order of the text.
+    pub sentences: Vec<UnreadSentence>,
     /// The piece letters that its moves are written with.
     pub letters: Language,
 }
@@ -34,6 +37,15 @@ impl Prose {
         self.lines.clear();
         self.claims.clear();
         self.unread.clear();
+        self.sentences.clear();
+    }
+
+    /// The words of a sentence that were not understood.
+    #[must_use]
+    pub fn words_of(&self, sentence: &UnreadSentence) -> &[Span] {
+        self.unread
+            .get(sentence.words.start as usize..sentence.words.end as usize)
+            .unwrap_or_default()
     }
 
     /// The words that keep a claim from being judged.
@@ -51,6 +63,16 @@ impl Prose {
             .get(line.moves.start as usize..line.moves.end as usize)
             .unwrap_or_default()
     }
+}
+
+/// A sentence that holds a move, a square, a piece or a term of the trade and was not, or not
+/// wholly, understood.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UnreadSentence {
+    /// All of it, but for its last sign.
+    pub span: Span,
+    /// The words and signs that were not understood, as indices into [`Prose::unread`].
+    pub words: Range<u32>,
 }
 
 /// A move named in prose.

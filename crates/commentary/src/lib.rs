@@ -38,7 +38,8 @@ mod wording;
 mod write;
 
 pub use claim::{
-    At, CitedLine, CitedMove, Claim, Extent, Joint, LineRole, Mood, Polarity, Prose, Subject, Tense,
+    At, CitedLine, CitedMove, Claim, Extent, Joint, LineRole, Mood, Polarity, Prose, Subject,
+    Tense, UnreadSentence,
 };
 pub use kind::{
     ClaimKind, Coming, Count, Draw, Goods, Mate, Material, NamedMate, OnlyMove, Passing, Quality,

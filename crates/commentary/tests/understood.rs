@@ -140,3 +140,71 @@ fn pieces_stand_where_they_are_said_to_stand() {
     assert!(!owned("White has attacked the a7-pawn."));
     assert!(owned("White has the knight on c6."));
 }
+
+/// The sentences that were not understood, with the words.
+fn sentences(text: &str) -> Vec<(String, Vec<String>)> {
+    let prose = read(text.as_bytes(), &Context::default());
+    let words = |span: gainsay_notation::Span| {
+        String::from_utf8_lossy(span.of(text.as_bytes())).into_owned()
+    };
+    let sentences = prose.sentences.iter();
+    sentences
+        .map(|sentence| {
+            let unread = prose.words_of(sentence).iter();
+            (
+                words(sentence.span),
+                unread.map(|&span| words(span)).collect(),
+            )
+        })
+        .collect()
+}
+
+#[test]
+fn what_speaks_of_chess_and_is_not_understood_is_listed() {
+    for (text, words) in [
+        (
+            "The bishop on d6 ogles the kingside.",
+            vec!["ogles", "kingside"],
+        ),
+        ("A rook belongs on the seventh.", vec!["rook", "seventh"]),
+        (
+            "Sooner or later the threat fizzles.",
+            vec!["threat", "fizzles"],
+        ),
+        (
+            "The knight tours by Nb8-a6-b4.",
+            vec!["knight", "tours", "Nb8-a6-b4"],
+        ),
+        // A claim beside a word that is not understood is not judged, and both are listed once.
+        ("White squandered a pawn up.", vec!["squandered"]),
+    ] {
+        let found = sentences(text);
+        let [(sentence, unread)] = found.as_slice() else {
+            panic!("{text}: {found:?}");
+        };
+        assert_eq!(format!("{sentence}."), text);
+        for word in &words {
+            let has = unread
+                .iter()
+                .any(|unread| unread.split(' ').any(|part| part == *word));
+            assert!(has, "{word} in {text}: {unread:?}");
+        }
+        let mut apart = unread.clone();
+        apart.dedup();
+        assert_eq!(&apart, unread, "{text}");
+    }
+    for text in [
+        "White is a pawn up.",
+        "24.Qh5 Kg8 25.Qh7#",
+        "The knight on c6 is pinned.",
+        "It rained all afternoon in the old town hall.",
+        "The year 1972 was a good one for clubs.",
+        "Black mates in two.",
+    ] {
+        assert_eq!(sentences(text), [], "{text}");
+    }
+    // Each sentence by itself.
+    let two = sentences("White is a pawn up. The queen sulks on h8. It rains.");
+    assert_eq!(two.len(), 1);
+    assert_eq!(two[0].0, "The queen sulks on h8");
+}

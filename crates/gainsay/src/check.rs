@@ -75,6 +75,7 @@ impl Excerpt {
         Report {
             claims: settled.claims,
             findings: settled.findings,
+            unread: settled.unread,
             ..Report::default()
         }
     }
@@ -195,6 +196,7 @@ fn check_line(line: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
         let settled = Questions::of_line(line, settings).settle(solver, settings, |_| {});
         report.claims.extend(settled.claims);
         report.findings.extend(settled.findings);
+        report.unread.extend(settled.unread);
         report.sort();
     }
     report
@@ -324,6 +326,7 @@ fn check_games(
             let questions = Questions::of_game(&view, within, settings);
             let settled = questions.settle(solver, settings, |_| {});
             report.claims.extend(settled.claims);
+            report.unread.extend(settled.unread);
             if !settled.findings.is_empty() {
                 findings.extend(settled.findings);
                 findings.sort_by_key(|finding| (finding.span.start, finding.span.end));

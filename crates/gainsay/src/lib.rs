@@ -84,7 +84,7 @@ pub use question::{Cited, MOST_CLAIMS, cited_moves};
 pub use questions::{Questions, Settlement};
 pub use reading::Reading;
 pub use replay::{CommentSite, FenTrouble, GlyphSite, Ply, Replay, Start, View, read_fen};
-pub use report::{Edit, Finding, Related, Remedy, Report, SettledClaim};
+pub use report::{Edit, Finding, Related, Remedy, Report, SettledClaim, UnreadSentence};
 pub use rule::{Rule, Severity};
 pub use rules::{claim_rules, rule, rules};
 pub use settings::{Level, Settings};

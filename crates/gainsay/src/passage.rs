@@ -27,10 +27,11 @@ use crate::{
     memory::Digest,
     outcome::{Claimed, Judged, Open, Outcome, Placed},
     question::{
-        Comment, LONGEST_COMMENT, Lookout, Pointed, Question, Trust, expected, pointer,
+        Comment, Heard, LONGEST_COMMENT, Lookout, Pointed, Question, Trust, expected, pointer,
         resolve_lines, share_out,
     },
     replay::{CommentSite, View},
+    report::UnreadSentence,
     resolve::{Resolution, resolve},
     scene::{Scene, Tree},
     settings::Settings,
@@ -131,7 +132,7 @@ impl<'t> Others<'t> {
 pub(crate) fn questions<'t>(
     passage: &Passage<'_, 't>,
     settings: &Settings,
-) -> Vec<ProseQuestion<'t>> {
+) -> (Vec<ProseQuestion<'t>>, Vec<UnreadSentence>) {
     let near = [&passage.before, &passage.behind];
     let context = context(near.into_iter().flatten(), settings);
     let lookout = passage.lookout();
@@ -141,6 +142,7 @@ pub(crate) fn questions<'t>(
     let first = paragraphs.first().map_or(0, |first| first.start);
     let last = paragraphs.last().map_or(0, |last| last.start);
     let mut heard = Vec::new();
+    let mut asked = Heard::default();
     for Paragraph {
         start: base,
         text: paragraph,
@@ -149,6 +151,7 @@ pub(crate) fn questions<'t>(
     {
         let mut prose = Prose::default();
         reader.read(paragraph, &context, &mut prose);
+        asked.list(&prose, paragraph, base, None);
         if prose.claims.is_empty() {
             continue;
         }
@@ -218,7 +221,7 @@ pub(crate) fn questions<'t>(
             });
         }
     }
-    all
+    (all, asked.unread)
 }
 
 impl ProseQuestion<'_> {
@@ -350,19 +353,20 @@ impl Question {
 pub(crate) fn of_position(
     text: &[u8],
     base: usize,
-    position: &Chess,
-    game: u32,
+    (position, game): (&Chess, u32),
     settings: &Settings,
-) -> Vec<Question> {
+    asked: &mut Heard,
+) {
     if text.len() > LONGEST_COMMENT as usize {
-        return Vec::new();
+        return;
     }
     let near = Near::Position(Box::new(position.clone()));
     let context = context(std::iter::once(&near), settings);
     let mut prose = Prose::default();
     Reader::new().read(text, &context, &mut prose);
+    asked.list(&prose, text, base, None);
     let Some(mut place) = Neighbour::of(&near, &prose) else {
-        return Vec::new();
+        return;
     };
     place.trust = Trust::Beside;
     place.game = Some(game);
@@ -374,7 +378,7 @@ pub(crate) fn of_position(
         pointed: Arc::default(),
     });
     share_out(pending.iter_mut(), settings);
-    pending
+    asked.questions.append(&mut pending);
 }
 
 /// Whether looking at a claim beside another neighbour costs next to nothing.

@@ -11,7 +11,7 @@ use crate::{
     passage::{self, Passage},
     question::{self, Question},
     replay::View,
-    report::{Finding, SettledClaim},
+    report::{Finding, SettledClaim, UnreadSentence},
     settings::Settings,
     sink::Sink,
     solver::Solver,
@@ -87,6 +87,7 @@ impl Posed<'_> {
 pub struct Questions<'t> {
     all: Vec<Posed<'t>>,
     allowances: Vec<Allowance>,
+    unread: Vec<UnreadSentence>,
 }
 
 /// What became of the claims of a piece of text.
@@ -105,13 +106,16 @@ pub struct Settlement {
     pub claims: Vec<SettledClaim>,
     /// What is wrong with them, but for what the author allows.
     pub findings: Vec<Finding>,
+    /// The sentences that were not understood, all of them from the first on.
+    pub unread: Vec<UnreadSentence>,
 }
 
 impl<'t> Questions<'t> {
-    fn new(all: Vec<Posed<'t>>) -> Self {
+    fn new(all: Vec<Posed<'t>>, unread: Vec<UnreadSentence>) -> Self {
         Self {
             all,
             allowances: Vec::new(),
+            unread,
         }
     }
 
@@ -121,35 +125,43 @@ impl<'t> Questions<'t> {
         within: Option<Within<'_>>,
         settings: &Settings,
     ) -> Self {
-        let claims = question::claims(view, within, settings).into_iter();
+        let asked = question::claims(view, within, settings);
+        let claims = asked.questions.into_iter();
         let all: Vec<Posed<'t>> = claims.map(|claim| Posed::Claim(Box::new(claim))).collect();
         let allowances = match all.as_slice() {
             [] => Vec::new(),
             _ => allowance::allowances(view),
         };
-        Self { all, allowances }
+        Self {
+            all,
+            allowances,
+            unread: asked.unread,
+        }
     }
 
     /// The questions of a line of EPD.
     pub(crate) fn of_line(line: &[u8], settings: &Settings) -> Self {
         let (operations, prose) = epd::claims(line, settings);
         let operations = operations.into_iter().map(Box::new).map(Posed::Operation);
-        let prose = prose.into_iter().map(Box::new).map(Posed::Claim);
+        let unread = prose.unread;
+        let prose = prose.questions.into_iter().map(Box::new).map(Posed::Claim);
         let mut all: Vec<Posed<'t>> = operations.chain(prose).collect();
         all.sort_by_key(|posed| posed.span().start);
-        Self::new(all)
+        Self::new(all, unread)
     }
 
     /// The questions of a passage of prose.
     pub(crate) fn of_passage(passage: &Passage<'_, 't>, settings: &Settings) -> Self {
-        let all = passage::questions(passage, settings).into_iter();
-        Self::new(all.map(Box::new).map(Posed::Beside).collect())
+        let (questions, unread) = passage::questions(passage, settings);
+        let all = questions.into_iter().map(Box::new).map(Posed::Beside);
+        Self::new(all.collect(), unread)
     }
 
     /// Adds those of a later part of the same text.
     pub(crate) fn append(&mut self, mut later: Self) {
         self.all.append(&mut later.all);
         self.allowances.append(&mut later.allowances);
+        self.unread.append(&mut later.unread);
     }
 
     /// How many there are.
@@ -185,7 +197,10 @@ impl<'t> Questions<'t> {
         settings: &Settings,
         mut heard: impl FnMut(&Settlement),
     ) -> Settlement {
-        let mut settlement = Settlement::default();
+        let mut settlement = Settlement {
+            unread: self.unread.clone(),
+            ..Settlement::default()
+        };
         if self.all.is_empty() {
             return settlement;
         }

@@ -149,6 +149,27 @@ pub struct SettledClaim {
     pub outcome: Outcome,
 }
 
+/// A sentence of prose that holds a move, a square, a piece or a term of the trade and was not, or
+/// not wholly, understood: it is left to the author's eyes.
+///
+/// ```
+/// use gainsay::{Settings, check};
+/// let report = check(b"1. e4 e5 {The pawn on e5 dreams of d4.} *", &Settings::default());
+/// assert_eq!(report.unread[0].text, "The pawn on e5 dreams of d4");
+/// assert_eq!(report.unread[0].words, ["dreams", "d4"]);
+/// ```
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct UnreadSentence {
+    /// The author's words.
+    pub text: String,
+    /// Byte offsets in the checked text.
+    pub span: Range<usize>,
+    /// The move it stands at, with its number.
+    pub mv: Option<String>,
+    /// The words and signs that were not understood.
+    pub words: Vec<String>,
+}
+
 /// All that a check found in one text.
 ///
 /// ```
@@ -171,6 +192,8 @@ pub struct Report {
     pub findings: Vec<Finding>,
     /// Claims in the order of the text.
     pub claims: Vec<SettledClaim>,
+    /// Sentences that were not understood, in the order of the text.
+    pub unread: Vec<UnreadSentence>,
 }
 
 impl Report {
@@ -182,6 +205,7 @@ impl Report {
         self.plies += later.plies;
         self.findings.append(&mut later.findings);
         self.claims.append(&mut later.claims);
+        self.unread.append(&mut later.unread);
     }
 
     /// Moves all spans by `base` bytes and all game numbers by `games`.
@@ -191,6 +215,9 @@ impl Report {
         }
         for claim in &mut self.claims {
             claim.shift(base, games);
+        }
+        for sentence in &mut self.unread {
+            shift(&mut sentence.span, base);
         }
     }
 

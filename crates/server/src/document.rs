@@ -7,6 +7,7 @@ use std::{
 
 use gainsay::{
     Finding, Looks, NotationReader, Piece, PieceId, Reading, Report, Settings, SettledClaim,
+    UnreadSentence,
 };
 use gainsay_notation::{Columns, Format, LineIndex, Position, SectionKind};
 
@@ -93,6 +94,8 @@ impl Claims {
 pub(crate) struct Settlement {
     pub(crate) claims: Vec<SettledClaim>,
     pub(crate) findings: Vec<Finding>,
+    /// The sentences that were not understood.
+    pub(crate) unread: Vec<UnreadSentence>,
     /// How many claims the piece makes, settled or not.
     pub(crate) of: usize,
 }

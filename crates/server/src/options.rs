@@ -25,6 +25,8 @@ pub(crate) struct EditorOptions {
     pub(crate) verdict_hints: bool,
     /// Whether missing numbers are shown in long lines.
     pub(crate) number_hints: bool,
+    /// Whether sentences that were not understood are shown faintly.
+    pub(crate) unread_hints: bool,
     /// Whether hovers draw the board as a picture.
     pub(crate) pictures: bool,
     /// What is done about files that are not open.
@@ -55,6 +57,7 @@ impl Options {
             editor: EditorOptions {
                 verdict_hints: layer.hints.verdicts.unwrap_or(true),
                 number_hints: layer.hints.numbers.unwrap_or(true),
+                unread_hints: layer.hints.unread.unwrap_or(false),
                 pictures: layer.pictures.unwrap_or(false),
                 closed_files: layer.closed_files.unwrap_or_default(),
                 manuscripts: layer.manuscripts.unwrap_or_default(),

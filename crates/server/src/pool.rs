@@ -295,6 +295,7 @@ fn settle(
         of,
         claims: settled.claims.clone(),
         findings: settled.findings.clone(),
+        unread: settled.unread.clone(),
     };
     let settled = questions.settle(solver, settings, |settled| {
         // The claims of prose hang together.
@@ -308,6 +309,7 @@ fn settle(
         of,
         claims: settled.claims,
         findings: settled.findings,
+        unread: settled.unread,
     };
     (settlement, looks)
 }

@@ -118,3 +118,55 @@ async fn what_the_author_sets_goes_before_the_file_key_by_key() {
     assert!(hover.to_string().contains("data:image"), "{hover}");
     client.stop().await;
 }
+
+/// Sentences that were not understood are shown faintly to who asks for it, and go with the edit
+/// that mends them.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn what_was_not_understood_is_shown_on_demand() {
+    for wanted in [false, true] {
+        let mut client = Client::connect();
+        client.configuration = json!({"hints": {"unread": wanted}});
+        client
+            .request(
+                "initialize",
+                json!({"processId": null, "rootUri": null,
+                       "capabilities": {"workspace": {"configuration": true}}}),
+            )
+            .await;
+        client.notify("initialized", json!({})).await;
+        let faint = |client: &Client| -> Vec<Value> {
+            let found = client.published[URI].1.iter();
+            found
+                .filter(|found| found["code"] == "unread")
+                .cloned()
+                .collect()
+        };
+        client
+            .open(URI, 1, "1. e4 {The queen sulks on h8.} e5 *\n")
+            .await;
+        client.settle(Duration::from_millis(500)).await;
+        let shown = faint(&client);
+        assert_eq!(shown.len(), usize::from(wanted), "{shown:?}");
+        if let Some(shown) = shown.first() {
+            assert_eq!(
+                (&shown["severity"], &shown["tags"]),
+                (&json!(4), &json!([1]))
+            );
+            assert_eq!(shown["range"]["start"]["character"], 7);
+            let message = shown["message"].as_str().expect("a message");
+            assert!(message.contains("sulks"), "{message}");
+        }
+        client
+            .notify(
+                "textDocument/didChange",
+                json!({"textDocument": {"uri": URI, "version": 2}, "contentChanges": [{
+                    "range": {"start": {"line": 0, "character": 7},
+                              "end": {"line": 0, "character": 29}},
+                    "text": "Well played"}]}),
+            )
+            .await;
+        client.settle(Duration::from_millis(500)).await;
+        assert_eq!(faint(&client), Vec::<Value>::new());
+        client.stop().await;
+    }
+}

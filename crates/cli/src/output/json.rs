@@ -117,7 +117,7 @@ struct ClaimJson<'a> {
     outcome: &'a Outcome,
 }
 
-/// A passage that was not understood.
+/// A sentence that was not understood.
 #[derive(Serialize)]
 struct UnreadJson<'a> {
     span: SpanJson,
@@ -129,6 +129,7 @@ struct UnreadJson<'a> {
 struct TotalsJson {
     findings: FindingCounts,
     claims: ClaimCounts,
+    unread: u64,
 }
 
 #[derive(Serialize)]
@@ -242,17 +243,17 @@ impl<W: Write> Output for Json<W> {
             self.claim_count += 1;
             self.claims.write_all(divider.as_bytes())?;
             print::json(&mut self.claims, &claim(settled))?;
-            if !settled.unread.is_empty() {
-                let divider = if self.unread_count == 0 { "\n" } else { ",\n" };
-                self.unread_count += 1;
-                self.unread.write_all(divider.as_bytes())?;
-                let unread = UnreadJson {
-                    span: (&settled.span).into(),
-                    text: &settled.text,
-                    words: &settled.unread,
-                };
-                print::json(&mut self.unread, &unread)?;
-            }
+        }
+        for sentence in &report.unread {
+            let divider = if self.unread_count == 0 { "\n" } else { ",\n" };
+            self.unread_count += 1;
+            self.unread.write_all(divider.as_bytes())?;
+            let unread = UnreadJson {
+                span: (&sentence.span).into(),
+                text: &sentence.text,
+                words: &sentence.words,
+            };
+            print::json(&mut self.unread, &unread)?;
         }
         Ok(())
     }
@@ -282,6 +283,7 @@ impl<W: Write> Output for Json<W> {
                 fails: totals.fails,
                 unsettled: totals.unsettled,
             },
+            unread: totals.unread,
         };
         print::json(&mut self.out, &totals)?;
         writeln!(self.out, "}}")?;

@@ -10,7 +10,7 @@ use annotate_snippets::{
     AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet, renderer::DecorStyle,
 };
 use gainsay::{
-    Finding, Report, SettledClaim, Severity,
+    Finding, Report, SettledClaim, Severity, UnreadSentence,
     show::{counted, verdicts},
 };
 
@@ -114,22 +114,40 @@ impl<W: Write> Text<W> {
         writeln!(self.out)
     }
 
-    fn claim(&mut self, claim: &SettledClaim, block: &Block<'_>) -> io::Result<()> {
-        let place = block.place(claim.span.start);
-        let words: Vec<&str> = claim.text.split_whitespace().collect();
+    /// What became of some words, their place, and the words in one line.
+    fn quoted(&mut self, what: &str, quoted: &Quoted<'_>, block: &Block<'_>) -> io::Result<()> {
+        let place = block.place(quoted.start);
+        let words: Vec<&str> = quoted.text.split_whitespace().collect();
+        let mv = quoted.mv.map(|mv| format!("{}  ", line(mv)));
         write!(
             self.out,
-            "{:9}  {}:{}:{}  {}\"{}\"",
-            claim.verdict.as_str(),
+            "{what:9}  {}:{}:{}  {}\"{}\"",
             self.path,
             place.line,
             place.column,
-            claim
-                .mv
-                .as_ref()
-                .map_or_else(String::new, |mv| format!("{}  ", line(mv))),
+            mv.unwrap_or_default(),
             line(&words.join(" "))
-        )?;
+        )
+    }
+
+    fn unread(&mut self, sentence: &UnreadSentence, block: &Block<'_>) -> io::Result<()> {
+        let quoted = Quoted {
+            start: sentence.span.start,
+            mv: sentence.mv.as_deref(),
+            text: &sentence.text,
+        };
+        self.quoted("unread", &quoted, block)?;
+        let words = sentence.words.join(", ");
+        writeln!(self.out, "  not understood: {}", line(&words))
+    }
+
+    fn claim(&mut self, claim: &SettledClaim, block: &Block<'_>) -> io::Result<()> {
+        let quoted = Quoted {
+            start: claim.span.start,
+            mv: claim.mv.as_deref(),
+            text: &claim.text,
+        };
+        self.quoted(claim.verdict.as_str(), &quoted, block)?;
         if let Some(moves) = claim.evidence.first() {
             write!(self.out, "  {}", line(moves))?;
         }
@@ -145,6 +163,13 @@ impl<W: Write> Text<W> {
         }
         writeln!(self.out)
     }
+}
+
+/// Words of the author with their place.
+struct Quoted<'a> {
+    start: usize,
+    mv: Option<&'a str>,
+    text: &'a str,
 }
 
 /// A note under a finding, with a word of ours for what it is.
@@ -218,8 +243,16 @@ impl<W: Write> Output for Text<W> {
             self.finding(finding, block)?;
         }
         if self.claims {
+            let mut unread = report.unread.iter().peekable();
             for claim in &report.claims {
+                let start = claim.span.start;
+                while let Some(sentence) = unread.next_if(|next| next.span.start < start) {
+                    self.unread(sentence, block)?;
+                }
                 self.claim(claim, block)?;
+            }
+            for sentence in unread {
+                self.unread(sentence, block)?;
             }
         }
         self.out.flush()
@@ -271,6 +304,10 @@ impl<W: Write> Output for Text<W> {
             if totals.short > 0 {
                 write!(self.out, " ({} for want of nodes: --nodes)", totals.short)?;
             }
+        }
+        if totals.unread > 0 {
+            let sentences = counted(totals.unread, "sentence");
+            write!(self.out, "; {sentences} for your own eyes")?;
         }
         writeln!(self.out)?;
         self.out.flush()

@@ -58,6 +58,8 @@ pub(super) struct Maker<'a> {
     pub(super) quotes: u32,
     /// The claims that phrases made in the sentence.
     pub(super) made: Vec<Made>,
+    /// Where the claims of a sentence stand, while it is asked what was not understood.
+    pub(super) covered: Vec<Span>,
 }
 
 impl Maker<'_> {

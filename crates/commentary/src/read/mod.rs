@@ -13,10 +13,11 @@ mod number;
 mod phrase;
 mod sentence;
 mod subject;
+mod unread;
 
 use std::cell::OnceCell;
 
-use gainsay_notation::Language;
+use gainsay_notation::{Language, Span};
 
 use self::maker::Maker;
 use crate::chunk::chunk;
@@ -49,6 +50,8 @@ pub struct Reader {
     other_letters: Tokens,
     chunks: Chunks,
     alive: Alive,
+    /// Where the claims of a sentence stand.
+    covered: Vec<Span>,
 }
 
 impl Reader {
@@ -99,12 +102,14 @@ impl Reader {
             away: false,
             quotes: 0,
             made: Vec::new(),
+            covered: std::mem::take(&mut self.covered),
         };
         for (sentence, number) in self.chunks.sentences.iter().zip(0..) {
             let finders = self.chunks.finders.get(sentence.finders.clone());
             maker.sentence(prose, sentence, finders.unwrap_or_default(), number);
         }
         maker.measure(prose);
+        self.covered = maker.covered;
     }
 
     /// The piece letters of the passage. Moves that are printed in English letters are
@@ -182,6 +187,7 @@ impl Maker<'_> {
         self.pass_gate(prose);
         self.say_how_mates_come(prose, first, sentence);
         self.tell_of_games(prose, first, sentence);
+        self.list_unread(prose, first, sentence);
     }
 
     fn claims(&mut self, prose: &mut Prose, sentence: &Sentence, asked: bool, number: u32) {

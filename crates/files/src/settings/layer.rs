@@ -64,6 +64,8 @@ pub struct Hints {
     pub verdicts: Option<bool>,
     /// Whether missing numbers are shown in long lines.
     pub numbers: Option<bool>,
+    /// Whether sentences that were not understood are shown faintly.
+    pub unread: Option<bool>,
 }
 
 /// What is done about files of the workspace that are not open.
@@ -113,6 +115,7 @@ impl Layer {
             hints: Hints {
                 verdicts: self.hints.verdicts.or(weaker.hints.verdicts),
                 numbers: self.hints.numbers.or(weaker.hints.numbers),
+                unread: self.hints.unread.or(weaker.hints.unread),
             },
             pictures: self.pictures.or(weaker.pictures),
             closed_files: self.closed_files.or(weaker.closed_files),
@@ -219,7 +222,7 @@ fn command<'de, D: Deserializer<'de>>(from: D) -> Result<Option<Vec<String>>, D:
         .ok_or_else(|| Error::custom("no command"))
 }
 
-/// Both hints at once, or each by its name.
+/// The usual hints at once, or each by its name.
 fn hints<'de, D: Deserializer<'de>>(from: D) -> Result<Hints, D::Error> {
     #[derive(Deserialize)]
     #[serde(untagged)]
@@ -231,6 +234,8 @@ fn hints<'de, D: Deserializer<'de>>(from: D) -> Result<Hints, D::Error> {
         Written::Both(both) => Hints {
             verdicts: Some(both),
             numbers: Some(both),
+            // They are many, and shown only to who asks for them by name.
+            unread: (!both).then_some(false),
         },
         Written::Each(hints) => hints,
     })

@@ -24,7 +24,7 @@ const SETTINGS: [(&str, &str); 15] = [
     ("rules", "a table of levels by the names of rules"),
     (
         "hints",
-        "true, false or a table with \"verdicts\" and \"numbers\"",
+        "true, false or a table with \"verdicts\", \"numbers\" and \"unread\"",
     ),
     ("pictures", FLAG),
     ("closed-files", "off, asked or pushed"),
@@ -37,7 +37,7 @@ const SEVERITY: &str = "hint, information, warning or error";
 const LEVEL: &str = "off, hint, information, warning or error";
 
 /// What stands in the table `hints`.
-const HINTS: [&str; 2] = ["verdicts", "numbers"];
+const HINTS: [&str; 3] = ["verdicts", "numbers", "unread"];
 
 /// What editors keep among our settings for themselves.
 const OF_EDITORS: [&str; 4] = ["defaults", "path", "server", "trace"];

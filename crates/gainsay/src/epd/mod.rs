@@ -22,7 +22,7 @@ use crate::{
     memory::Digest,
     outcome::{Claimed, Judged},
     passage,
-    question::Question,
+    question::Heard,
     replay::read_fen,
     report::{Finding, Report},
     rules::{broken_epd, illegal_position},
@@ -73,12 +73,12 @@ pub(crate) fn notation(line: &[u8], settings: &Settings) -> Report {
 
 /// What the operations of one line claim, read but not settled, and what its comments do.
 /// Offsets are relative to the line, whose number is 1.
-pub(crate) fn claims(line: &[u8], settings: &Settings) -> (Vec<Operation>, Vec<Question>) {
+pub(crate) fn claims(line: &[u8], settings: &Settings) -> (Vec<Operation>, Heard) {
     let Some(record) = parse_epd_line(line) else {
-        return (Vec::new(), Vec::new());
+        return (Vec::new(), Heard::default());
     };
     let Some(position) = read_fen(&fen(line, &record), false).0 else {
-        return (Vec::new(), Vec::new());
+        return (Vec::new(), Heard::default());
     };
     (
         operations(line, &record, &position),
@@ -110,16 +110,18 @@ fn operations(line: &[u8], record: &EpdRecord, position: &Chess) -> Vec<Operatio
 
 /// The claims of the comments `c0` to `c9`, which speak of the line's position (PGN standard,
 /// 16.2.5.6).
-fn prose(line: &[u8], record: &EpdRecord, position: &Chess, settings: &Settings) -> Vec<Question> {
-    (record.operations.iter())
+fn prose(line: &[u8], record: &EpdRecord, position: &Chess, settings: &Settings) -> Heard {
+    let mut asked = Heard::default();
+    let operands = (record.operations.iter())
         .filter(|operation| matches!(operation.opcode.of(line), [b'c', b'0'..=b'9']))
         .flat_map(|operation| &operation.operands)
-        .filter(|operand| operand.quoted)
-        .flat_map(|operand| {
-            let base = operand.span.start as usize;
-            passage::of_position(operand.span.of(line), base, position, 1, settings)
-        })
-        .collect()
+        .filter(|operand| operand.quoted);
+    for operand in operands {
+        let base = operand.span.start as usize;
+        let text = operand.span.of(line);
+        passage::of_position(text, base, (position, 1), settings, &mut asked);
+    }
+    asked
 }
 
 /// Whether a line may hold a claim, at next to no cost.

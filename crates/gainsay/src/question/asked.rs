@@ -11,7 +11,10 @@ use super::{
     lines::Resolved,
     lookout::{Pointed, print},
 };
-use crate::{book::Found, memory::Digest, outcome::Claimed, scene::Scene, settings::Settings};
+use crate::{
+    book::Found, memory::Digest, outcome::Claimed, report::UnreadSentence, scene::Scene,
+    settings::Settings,
+};
 
 /// A claim that was read and waits for its verdict. It owns all it needs, so that it
 /// can be settled on another thread.
@@ -48,6 +51,35 @@ pub(crate) struct Comment {
     pub(crate) pointed: Arc<Vec<Pointed>>,
     /// A fingerprint of its words, of how they are read, and of all that they can speak of.
     pub(crate) print: Digest,
+}
+
+/// What was read in the comments of a piece of text.
+#[derive(Debug, Default)]
+pub(crate) struct Heard {
+    /// The claims.
+    pub(crate) questions: Vec<Question>,
+    /// The sentences that were not understood.
+    pub(crate) unread: Vec<UnreadSentence>,
+}
+
+impl Heard {
+    /// Takes note of the sentences of `prose`, which is what `passage` says at `base`, that were not
+    /// understood. No author writes as many as are listed at most.
+    pub(crate) fn list(&mut self, prose: &Prose, passage: &[u8], base: usize, mv: Option<&str>) {
+        let words = |span: Span| gainsay_notation::decode(span.of(passage)).into_owned();
+        let left = MOST_CLAIMS.saturating_sub(self.unread.len());
+        let sentences = prose.sentences.iter().take(left);
+        self.unread.extend(sentences.map(|sentence| {
+            UnreadSentence {
+                text: words(sentence.span),
+                span: base + sentence.span.start as usize..base + sentence.span.end as usize,
+                mv: mv.map(ToOwned::to_owned),
+                words: (prose.words_of(sentence).iter())
+                    .map(|&span| words(span))
+                    .collect(),
+            }
+        }));
+    }
 }
 
 impl Comment {

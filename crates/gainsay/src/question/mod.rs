@@ -14,7 +14,7 @@ mod shares;
 mod signs;
 
 pub use self::asked::MOST_CLAIMS;
-pub(crate) use self::asked::{Comment, LONGEST_COMMENT, Question, Trust};
+pub(crate) use self::asked::{Comment, Heard, LONGEST_COMMENT, Question, Trust};
 pub use self::of_game::{Cited, cited_moves};
 pub(crate) use self::{
     lines::{Resolved, resolve_lines},

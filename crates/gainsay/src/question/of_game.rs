@@ -6,7 +6,7 @@ use gainsay_commentary::{Context, Names, Prose, Reader};
 use gainsay_notation::{CommentKind, ElementKind, Span};
 
 use super::{
-    asked::{Comment, LONGEST_COMMENT, MOST_CLAIMS, Question, Trust},
+    asked::{Comment, Heard, LONGEST_COMMENT, MOST_CLAIMS, Trust},
     lines::resolve_lines,
     lookout::Lookout,
     of_glyphs::{glyphs, kind_of},
@@ -123,22 +123,19 @@ pub fn cited_moves(view: &View<'_>) -> Vec<Cited> {
     cited
 }
 
-/// Reads the claims of a game's comments. Other games that they point at are looked up in
+/// Reads the claims of a game's comments, and what was not understood in them. Other games that they point at are looked up in
 /// the book that the game stands `within`.
-pub(crate) fn claims(
-    view: &View<'_>,
-    within: Option<Within<'_>>,
-    settings: &Settings,
-) -> Vec<Question> {
+pub(crate) fn claims(view: &View<'_>, within: Option<Within<'_>>, settings: &Settings) -> Heard {
     let replay = view.replay;
     if !may_claim(view) || binary_data::is_no_text(view) {
-        return Vec::new();
+        return Heard::default();
     }
     let context = context(view);
     let lookout = Lookout::of(view, within);
     let mut reader = Reader::new();
     let mut prose = Prose::default();
     let mut tree = None;
+    let mut asked = Heard::default();
     let mut pending = Vec::new();
     for site in &replay.comments {
         if pending.len() >= MOST_CLAIMS {
@@ -149,6 +146,9 @@ pub(crate) fn claims(
         };
         let passage = body.of(view.text);
         reader.read(passage, &context, &mut prose);
+        let mv = site.after.and_then(|at| replay.ply(at));
+        let mv = mv.map(|ply| view.name(ply));
+        asked.list(&prose, passage, body.start as usize, mv.as_deref());
         if prose.claims.is_empty() {
             continue;
         }
@@ -160,12 +160,11 @@ pub(crate) fn claims(
             continue;
         };
         let lines = resolve_lines(&prose, &scene);
-        let mv = site.after.and_then(|at| replay.ply(at));
         let comment = Comment {
             lines,
             scene,
             game: Some(view.index),
-            mv: mv.map(|ply| view.name(ply)),
+            mv,
             words: Vec::new(),
             base: body.start as usize,
             prose: Prose::default(),
@@ -179,5 +178,6 @@ pub(crate) fn claims(
     pending.sort_by_key(|pending| pending.span.start);
     pending.truncate(MOST_CLAIMS);
     share_out(pending.iter_mut(), settings);
-    pending
+    asked.questions = pending;
+    asked
 }

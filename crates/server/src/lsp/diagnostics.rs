@@ -92,7 +92,35 @@ pub(super) fn diagnostics(snapshot: &Snapshot, uri: &Url, session: &Session) -> 
     }
     let hidden = total.saturating_sub(diagnostics.len());
     diagnostics.extend(rest(hidden));
+    if snapshot.options.editor.unread_hints {
+        let left = MOST_DIAGNOSTICS.saturating_sub(diagnostics.len());
+        diagnostics.extend(unread(snapshot, session).take(left));
+    }
     diagnostics
+}
+
+/// The sentences that were not understood, which editors show faintly.
+fn unread<'s>(
+    snapshot: &'s Snapshot,
+    session: &'s Session,
+) -> impl Iterator<Item = Diagnostic> + 's {
+    let sentences = snapshot.sections().flat_map(|section| {
+        let settled = section.found().claims.settlement().into_iter();
+        let sentences = settled.flat_map(|settlement| &settlement.unread);
+        sentences.map(move |sentence| (section, sentence))
+    });
+    sentences.map(|(section, sentence)| {
+        let span = shifted(&sentence.span, section.start);
+        Diagnostic {
+            range: convert::range(&snapshot.text, &span, session.columns),
+            severity: Some(DiagnosticSeverity::HINT),
+            code: Some(NumberOrString::String("unread".to_owned())),
+            source: Some("gainsay".to_owned()),
+            message: counts::unread(&sentence.words),
+            tags: Some(vec![DiagnosticTag::UNNECESSARY]),
+            ..Diagnostic::default()
+        }
+    })
 }
 
 /// Says that some findings are not shown.

@@ -50,6 +50,14 @@ pub(crate) fn hidden(findings: usize) -> String {
     format!("{findings} more findings are not shown; mend some of these first.")
 }
 
+/// Of a sentence that was not understood.
+pub(crate) fn unread(words: &[String]) -> String {
+    let words: Vec<String> = (words.iter())
+        .map(|word| word.split_whitespace().collect::<Vec<_>>().join(" "))
+        .collect();
+    format!("For your own eyes; not understood: {}.", words.join(", "))
+}
+
 /// A game by its players, or by its number where neither is named.
 pub(crate) fn game(white: Option<&str>, black: Option<&str>, number: usize) -> String {
     if white.is_none() && black.is_none() {
