@@ -1,5 +1,5 @@
 //! The reviewed words: which leave a claim in their clause as it is, and which change what it
-//! says. They are data, one file a language, whose form the head of `lexicon/en.txt` explains.
+//! says. They are data, one file a language, whose form the head of `lang/en.reviewed.txt` explains.
 
 use crate::tongue::Tongue;
 
@@ -29,9 +29,9 @@ pub(crate) enum Frame {
 /// The file of a language.
 pub(crate) const fn source(tongue: Tongue) -> &'static str {
     match tongue {
-        Tongue::English => include_str!("../lexicon/en.txt"),
-        Tongue::German => include_str!("../lexicon/de.txt"),
-        Tongue::Spanish => include_str!("../lexicon/es.txt"),
+        Tongue::English => include_str!("../lang/en.reviewed.txt"),
+        Tongue::German => include_str!("../lang/de.reviewed.txt"),
+        Tongue::Spanish => include_str!("../lang/es.reviewed.txt"),
     }
 }
 

@@ -1,15 +1,15 @@
 //! The words of every language in one table, and the phrase patterns compiled from
-//! the data in [`crate::lang`].
+//! the tables in [`crate::lang`].
 
 use std::sync::LazyLock;
 
 use crate::entry::Entry;
 use crate::frame::{self, Frame};
 use crate::key::WordKey;
-use crate::lang::Data;
+use crate::lang::{Data, PHRASES};
 use crate::pattern::{Compiler, KnownWord, Patterns};
 use crate::sense::{PieceWord, Sense, Senses};
-use crate::set::{SET_NAMES, Set};
+use crate::set::Set;
 use crate::tongue::Tongue;
 
 /// The sets of the words that a noun phrase can begin with, pieces and numbers aside.
@@ -41,10 +41,6 @@ pub(crate) struct Lexicon {
     /// Two words that are reviewed together, in order, language by language.
     twos: [Vec<((Entry, Entry), Frame)>; Tongue::COUNT],
     patterns: [Patterns; Tongue::COUNT],
-    /// Mistakes in the data, found by a test.
-    #[cfg_attr(not(test), allow(dead_code))]
-    // Kept in every build so that building has no mode.
-    pub(crate) mistakes: Vec<String>,
 }
 
 /// The one lexicon, built at first use.
@@ -86,13 +82,10 @@ impl Lexicon {
     fn build() -> Self {
         let mut builder = Builder::default();
         builder.senses.resize(Entry::FIRST_WORD, Default::default());
-        let mut names: Vec<Vec<String>> = Vec::new();
-        for tongue in Tongue::ALL {
-            names.push(builder.words(tongue, tongue.data()));
-        }
+        let sets = Tongue::ALL.map(|tongue| builder.words(tongue, tongue.data()));
         let patterns = Tongue::ALL.map(|tongue| {
-            let set_names = names.get(tongue as usize).map_or(&[][..], Vec::as_slice);
-            builder.patterns(tongue, tongue.data(), set_names)
+            let sets = &sets[tongue as usize];
+            builder.patterns(tongue, tongue.data(), sets)
         });
         let twos = Tongue::ALL.map(|tongue| builder.frames(tongue));
         let mut lexicon = Self {
@@ -103,7 +96,6 @@ impl Lexicon {
             }),
             twos,
             patterns,
-            mistakes: builder.mistakes,
         };
         for (patterns, senses) in lexicon.patterns.iter().zip(&mut lexicon.senses) {
             patterns.mark(senses);
@@ -144,18 +136,12 @@ const FIRST_WORD: u32 = 500;
 struct Builder {
     entries: std::collections::BTreeMap<WordKey, Entry>,
     senses: Vec<[Sense; Tongue::COUNT]>,
-    mistakes: Vec<String>,
 }
 
 impl Builder {
     /// The entry of `word`, made where it is new.
     fn entry(&mut self, word: &str, tongue: Tongue) -> Entry {
         let key = WordKey::folded(word.as_bytes());
-        if word.chars().count() > 16 || word.chars().any(|letter| letter > 'ÿ') {
-            self.mistakes.push(format!(
-                "`{word}` is longer than 16 letters or not in Latin-1"
-            ));
-        }
         let next = Entry::from_index(u16::try_from(self.senses.len()).unwrap_or(0));
         let entry = *self.entries.entry(key).or_insert(next);
         if entry == next {
@@ -172,32 +158,22 @@ impl Builder {
         &mut self.senses[entry.index()][tongue as usize]
     }
 
-    /// Enters the words of a language; returns the names of its sets by bit.
-    fn words(&mut self, tongue: Tongue, data: &Data) -> Vec<String> {
+    /// Enters the words of a language; returns those of each of its sets.
+    fn words(&mut self, tongue: Tongue, data: &Data) -> Vec<Vec<Entry>> {
         // The most frequent words first, so that they lie together in memory.
-        for word in data.common.split_whitespace() {
+        for word in data.common {
             self.entry(word, tongue);
         }
-        let mut names: Vec<String> = SET_NAMES.iter().map(ToString::to_string).collect();
-        for (name, words) in data.sets {
-            let bit = names
-                .iter()
-                .position(|known| known == name)
-                .unwrap_or_else(|| {
-                    names.push((*name).to_owned());
-                    names.len() - 1
-                });
-            let bit = u32::try_from(bit).ok();
-            let Some(bit) = bit.filter(|&bit| bit < u128::BITS) else {
-                self.mistakes.push(format!("one set too many: `{name}`"));
-                continue;
-            };
-            for word in words.split_whitespace() {
-                self.sense(word, tongue).sets |= 1 << bit;
+        let mut sets = Vec::new();
+        for set in data.sets {
+            for word in set.words {
+                self.sense(word, tongue).sets |= set.known.map_or(0, |bit| 1 << bit);
             }
+            let words = set.words.iter();
+            sets.push(words.map(|word| self.entry(word, tongue)).collect());
         }
         for (nuance, words) in data.nuances {
-            for word in words.split_whitespace() {
+            for word in *words {
                 self.sense(word, tongue).nuances |= nuance.bit();
             }
         }
@@ -207,42 +183,37 @@ impl Builder {
         for (word, value) in data.ordinals {
             self.sense(word, tongue).ordinal = Some(*value);
         }
-        for &(words, role, plural) in data.pieces {
-            for word in words.split_whitespace() {
-                self.sense(word, tongue).piece = Some(PieceWord { role, plural });
-            }
+        for &(word, role, plural) in data.pieces {
+            self.sense(word, tongue).piece = Some(PieceWord { role, plural });
         }
-        names
+        sets
     }
 
     /// Enters the reviewed words of a language; returns those that are two, in order.
     fn frames(&mut self, tongue: Tongue) -> Vec<((Entry, Entry), Frame)> {
         let mut twos = Vec::new();
-        let mistakes = frame::parse(frame::source(tongue), |frame, word, next| match next {
+        // A test of `frame` finds mistakes.
+        frame::parse(frame::source(tongue), |frame, word, next| match next {
             Some(next) => {
                 self.sense(word, tongue).begins_two = true;
                 twos.push(((self.entry(word, tongue), self.entry(next, tongue)), frame));
             }
             None => self.sense(word, tongue).frame = frame,
         });
-        let mistakes = mistakes.into_iter();
-        self.mistakes
-            .extend(mistakes.map(|mistake| format!("{tongue:?} lexicon, {mistake}")));
         twos.sort_unstable();
         twos
     }
 
-    fn patterns(&mut self, tongue: Tongue, data: &Data, names: &[String]) -> Patterns {
-        let mut compiler = Compiler::default();
-        for phrase in data.phrases.iter().copied().flatten() {
-            let compiled = compiler.compile(phrase, names, &mut |word| self.entry(word, tongue));
-            if let Err(mistake) = compiled {
-                self.mistakes.push(mistake);
+    fn patterns(&mut self, tongue: Tongue, data: &Data, sets: &[Vec<Entry>]) -> Patterns {
+        let mut compiler = Compiler::new(sets);
+        for text in data.patterns {
+            if let Some(phrase) = PHRASES.get(text.phrase) {
+                compiler.compile(text, phrase, &mut |word| self.entry(word, tongue));
             }
         }
         // By Zipf's law the n-th word of a language stands an n-th time as often as the first.
         let mut frequencies = vec![1; self.senses.len()];
-        for (word, rank) in data.common.split_whitespace().zip(1..) {
+        for (word, rank) in data.common.iter().zip(1..) {
             let entry = self.entry(word, tongue);
             if let Some(frequency) = frequencies.get_mut(entry.index()) {
                 *frequency = 1 + FIRST_WORD / rank;
@@ -256,15 +227,5 @@ impl Builder {
             })
             .collect();
         compiler.finish(&words)
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_data_has_no_mistakes() {
-        assert_eq!(LEXICON.mistakes, Vec::<String>::new());
     }
 }

@@ -4,8 +4,8 @@ use crate::entry::Entry;
 use crate::slot::Slot;
 
 /// What kinds of chunk are there, as far as patterns ask: in a passage, or as alternatives of
-/// an element. One bit for each slot, for each set that patterns name, and the others for
-/// words, each shared by many.
+/// an element. One bit for each slot and for each of the first sets that patterns name; the
+/// others are for words, each shared by many.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Presence(u128);
 
@@ -13,11 +13,12 @@ pub(crate) struct Presence(u128);
 const SETS: u32 = Slot::COUNT as u32 + 3;
 
 /// The first bit of a word.
-const WORDS: u32 = SETS + Presence::MOST_SETS;
+const WORDS: u32 = SETS + Presence::SETS;
 
 impl Presence {
-    /// Sets that the patterns of a language can name, at most.
-    pub(crate) const MOST_SETS: u32 = 72;
+    /// Sets of a language that have bits of their own. Patterns may name more: those count as
+    /// the words that are in them.
+    const SETS: u32 = 72;
 
     /// What is there everywhere, as a slot that no chunk fills.
     pub(crate) const EVERYWHERE: Self = Self(1 << Slot::COUNT);
@@ -35,9 +36,14 @@ impl Presence {
     /// Nothing at all.
     pub(crate) const NONE: Self = Self(0);
 
-    /// A word of the set that patterns named as the one with this number.
-    pub(crate) const fn of_set(number: u32) -> Self {
-        Self(1 << (SETS + number))
+    /// A word of the set that patterns named as the one with this number, if there is a bit left
+    /// for it.
+    pub(crate) const fn of_set(number: usize) -> Option<Self> {
+        if number < Self::SETS as usize {
+            Some(Self(1 << (SETS + number as u32)))
+        } else {
+            None
+        }
     }
 
     /// What fills a slot.

@@ -11,7 +11,7 @@ use crate::slot::Slot;
 /// What a word means in one language.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Sense {
-    /// The sets it belongs to, one bit each.
+    /// The sets it belongs to of those that the code knows by name, one bit each.
     pub(crate) sets: u128,
     /// All that patterns may ask of it.
     pub(crate) presence: Presence,
@@ -71,15 +71,9 @@ impl Sense {
         self.sets & sets != 0
     }
 
-    /// What patterns may ask of it as the word of an entry; the sets that they name are `sets`, in
-    /// the order of their numbers.
-    pub(crate) fn presence_of(&self, entry: Entry, sets: &[u32]) -> Presence {
+    /// What patterns may ask of it as the word of an entry, its sets left out.
+    pub(crate) fn presence_of(&self, entry: Entry) -> Presence {
         let mut presence = Presence::of_entry(entry);
-        for (set, number) in sets.iter().zip(0..) {
-            if self.sets >> set & 1 != 0 {
-                presence.add(&Presence::of_set(number));
-            }
-        }
         if self.is(Set::MateName) {
             presence.add(&Presence::MATE_NAME);
         }

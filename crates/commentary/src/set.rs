@@ -1,9 +1,7 @@
 //! The sets of words that the code asks for.
 
-/// A set of words that the code knows by name.
-///
-/// The discriminant is the bit of the set among those of a word; further sets, which only
-/// patterns use, follow behind.
+/// A set of words that the code knows by name. The discriminant is the bit of the set among
+/// those of a word; sets that only patterns name have none.
 macro_rules! sets {
     ($($(#[$doc:meta])* $variant:ident = $name:literal,)*) => {
         #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -11,6 +9,8 @@ macro_rules! sets {
 
         /// The names of the sets, by their bits.
         pub(crate) const SET_NAMES: &[&str] = &[$($name,)*];
+
+        const _: () = assert!(SET_NAMES.len() <= u128::BITS as usize, "one bit a set");
     };
 }
 

@@ -1,5 +1,8 @@
 //! The places in patterns that are filled from the text.
 
+/// Slots in one pattern, at most; `build.rs` takes no pattern with more.
+pub(crate) const MOST_SLOTS: usize = 5;
+
 /// A place in a pattern that is filled from the text.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Slot {
@@ -16,22 +19,7 @@ pub(crate) enum Slot {
 impl Slot {
     pub(crate) const COUNT: usize = 8;
 
-    /// The slot that patterns call by this name.
-    pub(crate) fn named(name: &str) -> Option<Self> {
-        Some(match name {
-            "N" => Self::Number,
-            "ORD" => Self::Ordinal,
-            "LINE" => Self::Line,
-            "PIECE" => Self::Piece,
-            "TARGETS" => Self::Targets,
-            "SQUARE" => Self::Square,
-            "FILE" => Self::File,
-            "SIDE" => Self::Side,
-            _ => return None,
-        })
-    }
-
-    /// About how often something is there that fills it, as [`KnownWord::frequency`].
+    /// About how often something is there that fills it, where a rare word counts 1.
     pub(crate) const fn frequency(self) -> u32 {
         match self {
             Self::File => 5,

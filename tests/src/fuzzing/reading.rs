@@ -121,19 +121,11 @@ pub fn remedies(data: &[u8]) {
 /// The words that the English phrases are made of, and the signs and moves that stand
 /// between them.
 static WORDS: LazyLock<Vec<String>> = LazyLock::new(|| {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../crates/commentary/src/lang/en");
-    let files = std::fs::read_dir(&folder).expect("the lexicon is beside this crate");
-    let mut words: BTreeSet<String> = BTreeSet::new();
-    for file in files {
-        let path = file.expect("a folder that can be listed").path();
-        let text = std::fs::read_to_string(path).expect("source is UTF-8");
-        let pieces = text.split(|letter: char| !letter.is_ascii_alphabetic() && letter != '\'');
-        words.extend(
-            pieces
-                .filter(|word| !word.is_empty())
-                .map(ToOwned::to_owned),
-        );
-    }
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../crates/commentary/lang/en.txt");
+    let text = std::fs::read_to_string(file).expect("the data is beside this crate");
+    let pieces = text.split(|letter: char| !letter.is_ascii_alphabetic() && letter != '\'');
+    let pieces = pieces.filter(|word| !word.is_empty());
+    let mut words: BTreeSet<String> = pieces.map(ToOwned::to_owned).collect();
     let signs =
         "24.Qh6+ Qg7# ...Rf8 1-0 Nb8-a6-b4 d1/e1 e4 f6 h-pawn 's , . ; : ? ! ( ) \" — 2 1922";
     words.extend(signs.split(' ').map(ToOwned::to_owned));

@@ -1,19 +1,18 @@
-//! What belongs to one language.
+//! What belongs to one language, as its file in `lang/` says it.
 
 use shakmaty::Role;
 
 use crate::mate_name::MateName;
-use crate::pattern::Phrase;
+use crate::pattern::PatternText;
 use crate::wording::Nuance;
 
 /// The words and patterns of a language. All words are lower-case; those that are never
 /// written into a text are without diacritics.
 pub(crate) struct Data {
-    /// Sets of words by name. The names of [`crate::set::Set`] mean something to
-    /// the code; patterns may use any.
-    pub(crate) sets: &'static [(&'static str, &'static str)],
+    /// Sets of words, which patterns name by their place here.
+    pub(crate) sets: &'static [SetWords],
     /// What single words add to a claim that holds them.
-    pub(crate) nuances: &'static [(Nuance, &'static str)],
+    pub(crate) nuances: &'static [(Nuance, &'static [&'static str])],
     /// Number words. The first of a value is written where the author wrote another number.
     pub(crate) numbers: &'static [(&'static str, u8)],
     /// The nouns for moves that are counted.
@@ -26,14 +25,21 @@ pub(crate) struct Data {
     pub(crate) number_signs: &'static [&'static str],
     /// What is said of a game that stands above, and of one that stands below.
     pub(crate) ways: [&'static str; 2],
-    /// The names of mates, by what they stand for, with `;` between.
-    pub(crate) mate_names: &'static [(MateName, &'static str)],
-    /// Nouns for pieces: words, piece, whether plural.
+    /// The names of mates, by what they stand for.
+    pub(crate) mate_names: &'static [(MateName, &'static [&'static str])],
+    /// Nouns for pieces: word, piece, whether plural.
     pub(crate) pieces: &'static [(&'static str, Option<Role>, bool)],
-    /// Frequent words without further meaning; they tell the language.
-    pub(crate) common: &'static str,
-    /// The phrase patterns, by subject.
-    pub(crate) phrases: &'static [&'static [Phrase]],
+    /// Frequent words, the most frequent first; they tell the language.
+    pub(crate) common: &'static [&'static str],
+    /// The phrase patterns. Of two that match as far, the first counts.
+    pub(crate) patterns: &'static [PatternText],
+}
+
+/// A set of words.
+pub(crate) struct SetWords {
+    /// Its place among the sets that the code knows by name, if it is one of them.
+    pub(crate) known: Option<usize>,
+    pub(crate) words: &'static [&'static str],
 }
 
 /// A noun for what is counted.

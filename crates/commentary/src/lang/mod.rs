@@ -1,23 +1,25 @@
-//! The languages that are read. Everything that belongs to one language stands in its
-//! file or folder: its words, by sets, and its phrase patterns.
+//! The languages that are read. What belongs to one language stands in its file in `lang/`: its
+//! words, by sets, and its phrase patterns. `build.rs` makes tables of them.
 
 mod data;
-mod de;
-mod en;
-mod es;
 mod make;
+mod tables;
 
 pub(crate) use self::data::{Counted, Data};
 pub(crate) use self::make::{goods, pawn_feature};
+use crate::pattern::Phrase;
 use crate::tongue::Tongue;
+
+/// The claims that phrases make, in the order in which the patterns of all languages count them.
+pub(crate) static PHRASES: &[Phrase] = tables::PHRASES;
 
 impl Tongue {
     /// Its words and patterns.
-    pub(crate) const fn data(self) -> &'static Data {
+    pub(crate) fn data(self) -> &'static Data {
         match self {
-            Self::English => &en::DATA,
-            Self::German => &de::DATA,
-            Self::Spanish => &es::DATA,
+            Self::English => &tables::ENGLISH,
+            Self::German => &tables::GERMAN,
+            Self::Spanish => &tables::SPANISH,
         }
     }
 }

@@ -1,21 +1,22 @@
-//! The text of patterns to [`Patterns`].
+//! [`PatternText`] to [`Patterns`].
 
 use super::element::{Element, Pattern};
 use super::found::{Candidate, Lists};
 use super::patterns::Patterns;
 use super::phrase::Phrase;
-use super::slots::MOST_SLOTS;
+use super::text::{ElementText, PatternText};
 use crate::entry::Entry;
 use crate::presence::Presence;
 use crate::sense::Sense;
 use crate::slot::Slot;
 
-/// Turns the text of patterns into [`Patterns`].
-#[derive(Default)]
-pub(crate) struct Compiler {
+/// Turns patterns as they are written into [`Patterns`].
+pub(crate) struct Compiler<'s> {
     patterns: Vec<Pattern>,
-    /// The sets that the patterns name, by their bits.
-    sets: Vec<u32>,
+    /// The words of all sets of the language.
+    sets: &'s [Vec<Entry>],
+    /// The sets that the patterns name, in the order of their bits.
+    named: Vec<usize>,
 }
 
 /// What patterns ask of a word of the language.
@@ -27,49 +28,94 @@ pub(crate) struct KnownWord<'w> {
     pub(crate) frequency: u32,
 }
 
-impl Compiler {
-    /// Adds a pattern.
+impl<'s> Compiler<'s> {
+    /// For a language whose sets have these words.
+    pub(crate) const fn new(sets: &'s [Vec<Entry>]) -> Self {
+        Self {
+            patterns: Vec::new(),
+            sets,
+            named: Vec::new(),
+        }
+    }
+
+    /// Adds a pattern of a phrase.
     pub(crate) fn compile(
         &mut self,
+        text: &PatternText,
         phrase: &'static Phrase,
-        sets: &[String],
         entry: &mut dyn FnMut(&str) -> Entry,
-    ) -> Result<(), String> {
-        for text in phrase.patterns.split(';') {
-            let mut elements = Vec::new();
-            for part in text.split_whitespace() {
-                let element = element(part, sets, &mut self.sets, entry);
-                elements.push(element.map_err(|mistake| format!("{mistake} in `{text}`"))?);
-            }
-            if elements.iter().all(|element| element.optional) {
-                return Err(format!("nothing is required in `{text}`"));
-            }
-            let slots = elements.iter().filter(|element| element.slot.is_some());
-            if slots.count() > MOST_SLOTS {
-                return Err(format!("too many slots in `{text}`"));
-            }
-            self.patterns.push(Pattern {
-                first: first_of(&elements),
-                next: next_of(&elements),
-                elements,
-                phrase,
-            });
+    ) {
+        let elements = text.elements.iter();
+        let elements: Vec<Element> = elements.map(|text| self.element(text, entry)).collect();
+        self.patterns.push(Pattern {
+            first: first_of(&elements),
+            next: next_of(&elements),
+            elements,
+            phrase,
+        });
+    }
+
+    fn element(&mut self, text: &ElementText, entry: &mut dyn FnMut(&str) -> Entry) -> Element {
+        let mut element = Element {
+            any: Presence::NONE,
+            sets: Presence::NONE,
+            words: text.words.iter().map(|word| entry(word)).collect(),
+            slot: text.slot,
+            optional: text.optional,
+        };
+        if let Some(slot) = text.slot {
+            element.any.add(&Presence::of_slot(slot));
         }
-        Ok(())
+        for &set in text.sets {
+            match self.bit(set) {
+                Some(bit) => element.sets.add(&bit),
+                None => {
+                    let words = self.sets.get(set).into_iter().flatten();
+                    element.words.extend(words);
+                }
+            }
+        }
+        element.words.sort_unstable();
+        element.words.dedup();
+        element.any.add(&element.sets);
+        for &word in &element.words {
+            element.any.add(&Presence::of_entry(word));
+        }
+        element
+    }
+
+    /// The bit of a set, if there is one for it; the words of further sets count one by one.
+    fn bit(&mut self, set: usize) -> Option<Presence> {
+        let number = self.named.iter().position(|&known| known == set);
+        let number = number.unwrap_or(self.named.len());
+        let bit = Presence::of_set(number)?;
+        if number == self.named.len() {
+            self.named.push(set);
+        }
+        Some(bit)
     }
 
     /// Sorts the patterns by the element that the fewest sentences hold.
     pub(crate) fn finish(self, known: &[KnownWord<'_>]) -> Patterns {
-        let of_sets = by_bits(known.iter().map(|word| word.sense.sets));
+        let named = self.named.iter().map(|&set| self.sets.get(set));
+        let named: Vec<&[Entry]> = named
+            .map(|words| words.map_or(&[][..], Vec::as_slice))
+            .collect();
         let presences = known.iter().zip((0..).map(Entry::from_index));
-        let presences = presences.map(|(word, entry)| word.sense.presence_of(entry, &[]));
+        let presences = presences.map(|(word, entry)| word.sense.presence_of(entry));
         let of_slots = by_bits(presences.map(|presence| presence.slots()));
         let words_of = |element: &Element| {
-            let words = element.words.iter().map(|word| word.index());
-            let sets = bits(element.sets).filter_map(|bit| of_sets.get(bit));
+            let sets = named.iter().zip(0..);
+            let sets = sets.filter(|&(_, number)| {
+                Presence::of_set(number).is_some_and(|bit| bit.has_any(&element.sets))
+            });
+            let words = sets.flat_map(|(words, _)| *words).chain(&element.words);
             let slots = bits(element.any.slots()).filter_map(|bit| of_slots.get(bit));
-            let members = sets.chain(slots).flatten().copied();
-            words.chain(members).collect::<Vec<usize>>()
+            let words = words.map(|word| word.index());
+            let mut words: Vec<usize> = words.chain(slots.flatten().copied()).collect();
+            words.sort_unstable();
+            words.dedup();
+            words
         };
         // About how often something is there that fills an element.
         let frequency = |element: &Element| -> u32 {
@@ -105,9 +151,10 @@ impl Compiler {
                 }
             }
         }
+        let sets = named.into_iter().map(<[Entry]>::to_vec).collect();
         Patterns {
             patterns: self.patterns,
-            sets: self.sets,
+            sets,
             lists: Lists::new(lists),
         }
     }
@@ -129,58 +176,6 @@ fn by_bits(words: impl Iterator<Item = u128>) -> Vec<Vec<usize>> {
 /// The bits that are set.
 fn bits(bits: u128) -> impl Iterator<Item = usize> {
     (0..u128::BITS as usize).filter(move |bit| bits >> bit & 1 != 0)
-}
-
-/// One element; else what is wrong with it.
-fn element(
-    text: &str,
-    sets: &[String],
-    named: &mut Vec<u32>,
-    entry: &mut dyn FnMut(&str) -> Entry,
-) -> Result<Element, String> {
-    let (text, optional) = match text.strip_suffix('?') {
-        Some(text) => (text, true),
-        None => (text, false),
-    };
-    let mut element = Element {
-        any: Presence::NONE,
-        sets: 0,
-        words: Vec::new(),
-        slot: Slot::named(text),
-        optional,
-    };
-    if let Some(slot) = element.slot {
-        element.any.add(&Presence::of_slot(slot));
-        return Ok(element);
-    }
-    for alternative in text.split('|') {
-        if let Some(set) = alternative.strip_prefix('@') {
-            let bit = sets.iter().position(|name| name == set);
-            let bit = bit.and_then(|bit| u32::try_from(bit).ok());
-            let bit = bit.ok_or_else(|| format!("no set {alternative}"))?;
-            let number = named.iter().position(|known| *known == bit);
-            let number = number.unwrap_or_else(|| {
-                named.push(bit);
-                named.len() - 1
-            });
-            let number = u32::try_from(number).ok();
-            let number = number.filter(|&number| number < Presence::MOST_SETS);
-            let number = number.ok_or_else(|| format!("{alternative} is one set too many"))?;
-            element.any.add(&Presence::of_set(number));
-            element.sets |= 1 << bit;
-        } else if !alternative.is_empty()
-            && alternative
-                .bytes()
-                .all(|byte| byte.is_ascii_lowercase() || byte == b'\'')
-        {
-            let word = entry(alternative);
-            element.any.add(&Presence::of_entry(word));
-            element.words.push(word);
-        } else {
-            return Err(format!("`{alternative}` is no alternative"));
-        }
-    }
-    Ok(element)
 }
 
 /// What a pattern can begin with.

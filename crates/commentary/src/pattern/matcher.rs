@@ -68,10 +68,7 @@ impl Matcher<'_> {
         match element.slot {
             Some(Slot::Targets) => self.targets_end(start),
             Some(_) => Some(start + 1),
-            None => {
-                let fits = sense.is_any(element.sets) || element.words.contains(&entry);
-                fits.then_some(start + 1)
-            }
+            None => element.fits(entry, sense).then_some(start + 1),
         }
     }
 

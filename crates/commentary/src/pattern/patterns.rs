@@ -14,8 +14,8 @@ use crate::sense::{Sense, Senses};
 #[derive(Debug, Default)]
 pub(crate) struct Patterns {
     pub(super) patterns: Vec<Pattern>,
-    /// The sets that they name, by their bits.
-    pub(super) sets: Vec<u32>,
+    /// The words of the sets that they name, in the order of their bits.
+    pub(super) sets: Vec<Vec<Entry>>,
     /// For every word, or what stands for words of its kind, the patterns whose rarest
     /// element it can be.
     pub(super) lists: Lists,
@@ -43,8 +43,18 @@ impl Patterns {
     pub(crate) fn mark(&self, senses: &mut [Sense]) {
         let entries = (0..).map(Entry::from_index);
         for (sense, entry) in senses.iter_mut().zip(entries) {
-            sense.presence = sense.presence_of(entry, &self.sets);
+            sense.presence = sense.presence_of(entry);
             sense.finds = !self.lists.get(entry.index()).is_empty();
+        }
+        for (words, number) in self.sets.iter().zip(0..) {
+            let Some(bit) = Presence::of_set(number) else {
+                continue;
+            };
+            for word in words {
+                if let Some(sense) = senses.get_mut(word.index()) {
+                    sense.presence.add(&bit);
+                }
+            }
         }
     }
 

@@ -1,14 +1,16 @@
-//! Claims and the phrases that make them.
+//! Claims as phrases make them.
 
 use super::slots::Slots;
 use crate::claim::{Mood, Polarity, Tense};
 use crate::kind::ClaimKind;
 
-/// A claim and the phrases that make it.
+/// A claim as phrases make it, in any language.
 #[derive(Debug)]
 pub(crate) struct Phrase {
-    /// Patterns, with `;` between.
-    pub(crate) patterns: &'static str,
+    /// Its name in `lang/claims.txt`.
+    #[cfg_attr(not(test), allow(dead_code))]
+    // Kept in every build so that building has no mode.
+    pub(crate) name: &'static str,
     /// Makes the claim of what stood in the slots.
     pub(crate) make: fn(&Slots) -> Option<ClaimKind>,
     /// The polarity, where the phrase holds its own negation.
@@ -59,9 +61,9 @@ pub(crate) enum Tie {
 
 impl Phrase {
     /// A phrase whose subject stands before it and whose line stands before it.
-    pub(crate) const fn new(patterns: &'static str, make: fn(&Slots) -> Option<ClaimKind>) -> Self {
+    pub(crate) const fn new(name: &'static str, make: fn(&Slots) -> Option<ClaimKind>) -> Self {
         Self {
-            patterns,
+            name,
             make,
             polarity: None,
             tense: None,
@@ -73,91 +75,5 @@ impl Phrase {
             picky: false,
             of_games: false,
         }
-    }
-
-    /// Phrases that claim nothing, though a part of them would elsewhere.
-    pub(crate) const fn nothing(patterns: &'static str) -> Self {
-        let mut phrase = Self::new(patterns, |_| None);
-        phrase.silent = true;
-        phrase
-    }
-
-    /// Phrases that call a mate by its name; which it is the words say.
-    pub(crate) const fn naming(patterns: &'static str) -> Self {
-        let mut phrase = Self::new(patterns, |_| None);
-        phrase.named = true;
-        phrase
-    }
-
-    /// Where the phrase makes no claim of what stands in its slots, shorter ones may.
-    pub(crate) const fn picky(mut self) -> Self {
-        self.picky = true;
-        self
-    }
-
-    /// The phrase tells of other games only.
-    pub(crate) const fn of_games(mut self) -> Self {
-        self.of_games = true;
-        self
-    }
-
-    /// The phrase affirms, whatever negation it holds.
-    pub(crate) const fn affirmed(mut self) -> Self {
-        self.polarity = Some(Polarity::Affirmed);
-        self
-    }
-
-    /// The phrase denies.
-    pub(crate) const fn denied(mut self) -> Self {
-        self.polarity = Some(Polarity::Denied);
-        self
-    }
-
-    /// The phrase tells of the past.
-    pub(crate) const fn past(mut self) -> Self {
-        self.tense = Some(Tense::Past);
-        self
-    }
-
-    /// The phrase has this mood.
-    pub(crate) const fn mood(mut self, mood: Mood) -> Self {
-        self.mood = Some(mood);
-        self
-    }
-
-    /// The subject stands inside the phrase.
-    pub(crate) const fn inside(mut self) -> Self {
-        self.subject = Who::Inside;
-        self
-    }
-
-    /// What stands in front suffers what is claimed.
-    pub(crate) const fn victim(mut self) -> Self {
-        self.subject = Who::Victim;
-        self
-    }
-
-    /// The side in the pattern suffers what is claimed.
-    pub(crate) const fn sufferer(mut self) -> Self {
-        self.subject = Who::Sufferer;
-        self
-    }
-
-    /// The phrase has no subject.
-    pub(crate) const fn nobody(mut self) -> Self {
-        self.subject = Who::Nobody;
-        self
-    }
-
-    /// The first line in the phrase shows what is claimed.
-    pub(crate) const fn first(mut self) -> Self {
-        self.tie = Tie::First;
-        self
-    }
-
-    /// The line in the phrase shows what is claimed.
-    pub(crate) const fn shown(mut self) -> Self {
-        self.tie = Tie::Shown;
-        self
     }
 }

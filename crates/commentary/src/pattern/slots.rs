@@ -7,10 +7,7 @@ use crate::chunks::{Chunk, ChunkKind};
 use crate::kind::Target;
 use crate::noun::Noun;
 use crate::sense::Senses;
-use crate::slot::Slot;
-
-/// Slots in one pattern, at most; the compiler takes no pattern with more.
-pub(super) const MOST_SLOTS: usize = 5;
+use crate::slot::{MOST_SLOTS, Slot};
 
 /// Targets in one list, at most.
 pub(super) const MOST_TARGETS: usize = 6;

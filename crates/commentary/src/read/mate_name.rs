@@ -37,7 +37,7 @@ impl Maker<'_> {
         let words = span.of(self.text);
         let mut names = self.tongue.data().mate_names.iter();
         let &(name, _) = names.find(|(_, names)| {
-            let mut names = names.split(';');
+            let mut names = names.iter();
             names.any(|name| keys(name.as_bytes()).eq(keys(words)))
         })?;
         Some(ClaimKind::Pattern(NamedMate {
@@ -132,7 +132,7 @@ mod tests {
         for (name, words) in Tongue::English.data().mate_names {
             let reads =
                 |words: &str| named(&format!("A pretty {words} mate.")).map(|mate| mate.name);
-            let mut words = words.split(';').map(str::trim);
+            let mut words = words.iter().copied();
             let known = words.clone().find(|words| reads(words) == Some(*name));
             assert!(known.is_some(), "{name:?}");
             let other = words.find(|words| reads(words).is_some_and(|read| read != *name));
@@ -141,7 +141,7 @@ mod tests {
         for (_, words) in Tongue::English.data().mate_names {
             all.extend(
                 words
-                    .split(';')
+                    .iter()
                     .map(|words| keys(words.as_bytes()).collect::<Vec<_>>()),
             );
         }

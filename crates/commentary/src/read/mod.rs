@@ -13,6 +13,8 @@ mod number;
 mod phrase;
 mod sentence;
 mod subject;
+#[cfg(test)]
+mod told;
 mod unread;
 
 use std::cell::OnceCell;

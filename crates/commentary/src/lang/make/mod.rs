@@ -19,6 +19,11 @@ use crate::kind::{
 };
 use crate::pattern::Slots;
 
+/// Nothing: the words only keep others from being read in them, or are looked up elsewhere.
+pub(super) fn nothing(_: &Slots) -> Option<ClaimKind> {
+    None
+}
+
 /// "Two legal moves".
 pub(super) fn legal_moves(slots: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::OnlyMove(OnlyMove::Count(slots.number?)))
