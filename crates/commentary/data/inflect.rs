@@ -17,6 +17,8 @@ pub(crate) struct Inflections(BTreeMap<String, Class>);
 struct Class {
     /// What its forms are called.
     forms: Vec<String>,
+    /// What several of them are called together.
+    groups: Vec<(String, Vec<usize>)>,
     /// Rules and single words: a cell for each form, with alternatives.
     rows: Vec<Vec<Vec<String>>>,
 }
@@ -27,11 +29,21 @@ impl Inflections {
         let Some((&(_, names), rows)) = block.lines.split_first() else {
             return mistakes.add(block.line, What::NoName(block.keyword.to_owned()));
         };
-        let forms: Vec<String> = names.split_whitespace().map(str::to_owned).collect();
         let mut class = Class {
-            forms,
+            forms: Vec::new(),
+            groups: Vec::new(),
             rows: Vec::new(),
         };
+        for name in names.split_whitespace() {
+            let Some((group, forms)) = name.split_once('=') else {
+                class.forms.push(name.to_owned());
+                continue;
+            };
+            let forms = forms.split('.').map(|form| class.named(name, form));
+            let forms: Result<Vec<Vec<usize>>, What> = forms.collect();
+            let forms = mistakes.keep(block.line, forms).unwrap_or_default();
+            class.groups.push((group.to_owned(), forms.concat()));
+        }
         for &(line, text) in rows {
             let cells = text.split_whitespace();
             let cells = cells.map(|cell| cell.split('|').map(str::to_owned).collect());
@@ -62,12 +74,7 @@ impl Inflections {
         let forms = forms.ok_or_else(|| What::NotInflected(written.to_owned()))?;
         let mut wanted = Vec::new();
         for form in asked {
-            let at = class.forms.iter().position(|known| known == form);
-            wanted.push(at.ok_or_else(|| What::UnknownForm {
-                written: written.to_owned(),
-                form: form.to_owned(),
-                known: class.forms.join(", "),
-            })?);
+            wanted.extend(class.named(written, form)?);
         }
         let mut words: Vec<String> = Vec::new();
         for (form, at) in forms.into_iter().zip(0..) {
@@ -81,6 +88,29 @@ impl Inflections {
 }
 
 impl Class {
+    /// The forms of this name, which `written` asks for.
+    fn named(&self, written: &str, form: &str) -> Result<Vec<usize>, What> {
+        if let Some(at) = self.forms.iter().position(|known| known == form) {
+            return Ok(vec![at]);
+        }
+        let group = self.groups.iter().find(|(name, _)| name == form);
+        let group = group.map(|(_, forms)| forms.clone());
+        group.ok_or_else(|| {
+            let groups = self.groups.iter().map(|(name, _)| name.as_str());
+            let known: Vec<&str> = self
+                .forms
+                .iter()
+                .map(String::as_str)
+                .chain(groups)
+                .collect();
+            What::UnknownForm {
+                written: written.to_owned(),
+                form: form.to_owned(),
+                known: known.join(", "),
+            }
+        })
+    }
+
     /// All forms of a word: those of its own line, or by the rule with the longest ending.
     fn forms_of(&self, word: &str) -> Option<Vec<Vec<String>>> {
         let first = |row: &&Vec<Vec<String>>| row.first().and_then(|cell| cell.first()).cloned();
@@ -112,7 +142,7 @@ mod tests {
 
     fn english() -> (Inflections, Vec<String>) {
         let mut mistakes = Mistakes::of("en.txt");
-        let text = "inflect v: bare s ed en ing\n  ~ ~s ~ed ~ed ~ing\n  ~e ~es ~ed ~ed ~ing\n  \
+        let text = "inflect v: bare s ed en ing now=bare.s.ing\n  ~ ~s ~ed ~ed ~ing\n  ~e ~es ~ed ~ed ~ing\n  \
             give gives gave given giving\n  spoil spoils spoiled|spoilt spoiled|spoilt spoiling\n  lie lies\n";
         let mut inflections = Inflections::default();
         for block in blocks(text, &mut mistakes) {
@@ -132,6 +162,8 @@ mod tests {
             ("give/v", "give gives gave given giving"),
             ("give/v.s.ing", "gives giving"),
             ("spoil/v.ed", "spoiled spoilt"),
+            ("attack/v.now", "attack attacks attacking"),
+            ("give/v.now.ed", "give gives gave giving"),
         ] {
             let found = inflections.expand(written).map(|words| words.join(" "));
             assert_eq!(found.as_deref(), Ok(forms), "{written}");
@@ -149,7 +181,7 @@ mod tests {
             ),
             (
                 "move/v.x",
-                "`move/v.x` asks for the form `x`: the class has bare, s, ed, en, ing",
+                "`move/v.x` asks for the form `x`: the class has bare, s, ed, en, ing, now",
             ),
             (
                 "/v",
