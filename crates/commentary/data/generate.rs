@@ -46,6 +46,7 @@ fn claim_entry(claim: &Claim, out: &mut String) -> std::fmt::Result {
 /// A language, as the static `name`.
 pub(crate) fn language(name: &str, language: &Language, out: &mut String) -> std::fmt::Result {
     writeln!(out, "pub(super) static {name}: Data = Data {{")?;
+    writeln!(out, "adjectives: Adjectives::{},", language.adjectives)?;
     writeln!(out, "game: {:?},", language.game)?;
     writeln!(out, "number_signs: &{:?},", language.number_signs)?;
     writeln!(out, "ways: {:?},", language.ways)?;

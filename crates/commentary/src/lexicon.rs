@@ -71,7 +71,11 @@ impl Lexicon {
 
     /// What words mean in a language.
     pub(crate) fn senses(&self, tongue: Tongue) -> Senses<'_> {
-        Senses::new(&self.senses[tongue as usize], &self.twos[tongue as usize])
+        Senses::new(
+            tongue.data().adjectives,
+            &self.senses[tongue as usize],
+            &self.twos[tongue as usize],
+        )
     }
 
     /// The patterns of a language.

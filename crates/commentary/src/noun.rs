@@ -22,7 +22,7 @@ pub struct Noun {
     pub plural: bool,
     /// How many, where said ("both rooks" is 2).
     pub count: Option<u8>,
-    /// What the adjectives in front say of it.
+    /// What its adjectives say of it.
     pub traits: Traits,
     /// Whether an article or an owner stands in front ("the rook", "his rook", "a rook").
     pub determined: bool,

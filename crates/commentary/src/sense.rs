@@ -93,17 +93,56 @@ impl Sense {
     }
 }
 
+/// Where a language has its adjectives.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(dead_code)] // Each is what some language may have.
+pub(crate) enum Adjectives {
+    /// In front of the noun: "the isolated pawn".
+    Before,
+    /// Behind it.
+    After,
+    /// Mostly behind it, some in front: "el peón aislado", "el mal alfil".
+    Both,
+}
+
+impl Adjectives {
+    /// Whether they may stand in front of the noun.
+    pub(crate) const fn stand_before(self) -> bool {
+        matches!(self, Self::Before | Self::Both)
+    }
+
+    /// Whether they may stand behind it.
+    pub(crate) const fn stand_behind(self) -> bool {
+        matches!(self, Self::After | Self::Both)
+    }
+}
+
 /// What the words of one language mean.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Senses<'l> {
+    adjectives: Adjectives,
     senses: &'l [Sense],
     /// Two words that are reviewed together, in order.
     twos: &'l [((Entry, Entry), Frame)],
 }
 
 impl<'l> Senses<'l> {
-    pub(crate) const fn new(senses: &'l [Sense], twos: &'l [((Entry, Entry), Frame)]) -> Self {
-        Self { senses, twos }
+    pub(crate) const fn new(
+        adjectives: Adjectives,
+        senses: &'l [Sense],
+        twos: &'l [((Entry, Entry), Frame)],
+    ) -> Self {
+        Self {
+            adjectives,
+            senses,
+            twos,
+        }
+    }
+
+    /// Where the language has its adjectives.
+    #[inline]
+    pub(crate) const fn adjectives(self) -> Adjectives {
+        self.adjectives
     }
 
     /// What two words that are reviewed together do to the claims near them.

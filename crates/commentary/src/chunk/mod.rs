@@ -1,6 +1,7 @@
 //! Tokens to chunks: cited lines, noun phrases for pieces, sides, and the words
 //! between them.
 
+mod adjectives;
 mod chunker;
 mod line;
 mod noun;

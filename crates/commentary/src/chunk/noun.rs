@@ -3,9 +3,11 @@
 use gainsay_notation::{Signs, WrittenMove};
 use shakmaty::{Color, Role};
 
+use super::adjectives::Said;
 use super::chunker::Chunker;
 use crate::chunks::ChunkKind;
 use crate::noun::{Noun, Owner, Traits};
+use crate::sense::Sense;
 use crate::set::Set;
 use crate::token::TokenKind;
 use crate::wording::Wording;
@@ -27,7 +29,7 @@ const TRAITS: [(Set, Traits); 12] = [
 ];
 
 /// The sets of all of them.
-const ANY_TRAIT: u128 = {
+pub(super) const ANY_TRAIT: u128 = {
     let mut any = 0;
     let mut at = 0;
     while at < TRAITS.len() {
@@ -37,9 +39,24 @@ const ANY_TRAIT: u128 = {
     any
 };
 
+/// The sets of all that may stand between article and noun as an adjective.
+const ADJECTIVES: u128 = ANY_TRAIT
+    | Set::Adjective.bit()
+    | Set::White.bit()
+    | Set::Black.bit()
+    | Set::Enemy.bit()
+    | Set::Opponent.bit();
+
+/// What a word says of a piece as an adjective.
+pub(super) fn traits_of(sense: &Sense) -> Traits {
+    let said = TRAITS.into_iter().filter(|&(set, _)| sense.is(set));
+    said.fold(Traits::default(), |all, (_, known)| all.with(known))
+}
+
 impl Chunker<'_> {
     /// Reads a noun phrase for a piece at the current token, if there is one:
-    /// `[owner] [count] [adjectives] [square or file] piece [on square]`.
+    /// `[owner] [count] [adjectives] [square or file] piece [adjectives] [on square]`, where the
+    /// language has its adjectives in front, behind or both.
     pub(super) fn noun(&mut self) -> bool {
         let Some((noun, end)) = self.noun_at(self.at) else {
             return false;
@@ -72,6 +89,7 @@ impl Chunker<'_> {
         let mut wording = Wording::default();
         // Where the words begin that claim no more than that the piece is there.
         let mut bare = start;
+        let before = self.senses.adjectives().stand_before();
         // In front of the noun: at most eight words, so that reading stays linear.
         for _ in 0..8 {
             let sense = self.sense(at);
@@ -88,23 +106,17 @@ impl Chunker<'_> {
                 }
                 TokenKind::Word { .. } if !sense.opens_noun => {
                     // "a passed and protected pawn", "Black's"
-                    let joins = sense.is(Set::And)
-                        && !sense.is(Set::Or)
-                        && !traits.is_empty()
-                        && self.sense(at + 1).is_any(ANY_TRAIT);
-                    if !(joins || at > start && self.possessive(at)) {
+                    if !(self.joins_adjectives(at, traits) || at > start && self.possessive(at)) {
                         return None;
                     }
                 }
                 TokenKind::Word { .. } if sense.piece.is_some() => break,
+                // "Aislado el peón": that is said of no noun in front.
+                TokenKind::Word { .. } if sense.is_any(ADJECTIVES) && !before => return None,
                 TokenKind::Word { .. } => {
                     if sense.is_any(ANY_TRAIT) {
                         bare = at + 1;
-                        for (set, known) in TRAITS {
-                            if sense.is(set) {
-                                traits = traits.with(known);
-                            }
-                        }
+                        traits = traits.with(traits_of(sense));
                     }
                     if (sense.is(Set::Light) || sense.is(Set::Dark))
                         && self.is(at + 1, Set::SquareWord)
@@ -181,6 +193,14 @@ impl Chunker<'_> {
         // "queen's side", "queen sacrifice", "pawn structure"
         if self.possessive(at) && self.is(at + 1, Set::Adjunct) || self.is(at, Set::Adjunct) {
             return None;
+        }
+        if self.senses.adjectives().stand_behind() {
+            let mut said = Said { owner, traits };
+            at = self.adjectives(at, piece.plural, &mut said);
+            // "Los peones aislados son débiles" speaks of no position.
+            let these = !piece.plural || count.is_some() || said.owner != Owner::Anyone;
+            owner = said.owner;
+            traits = if these { said.traits } else { traits };
         }
         // A bare "queen" may be a verb: "can queen", "to queen".
         if at - start == 1

@@ -4,11 +4,14 @@ use shakmaty::Role;
 
 use crate::mate_name::MateName;
 use crate::pattern::PatternText;
+use crate::sense::Adjectives;
 use crate::wording::Nuance;
 
 /// The words and patterns of a language. All words are lower-case; those that are never
 /// written into a text are without diacritics.
 pub(crate) struct Data {
+    /// Where its adjectives stand.
+    pub(crate) adjectives: Adjectives,
     /// Sets of words, which patterns name by their place here.
     pub(crate) sets: &'static [SetWords],
     /// What single words add to a claim that holds them.

@@ -7,6 +7,7 @@ use super::make;
 use crate::claim::{Mood, Polarity, Tense};
 use crate::mate_name::MateName;
 use crate::pattern::{ElementText, PatternText, Phrase, Tie, Who};
+use crate::sense::Adjectives;
 use crate::slot::Slot;
 use crate::wording::Nuance;
 

@@ -39,7 +39,7 @@ mod tests {
     use crate::lexicon::LEXICON;
     use crate::noun::{Noun, Owner, Traits};
     use crate::presence::Presence;
-    use crate::sense::{Sense, Senses};
+    use crate::sense::{Adjectives, Sense, Senses};
     use crate::slot::Slot;
     use crate::tongue::Tongue;
 
@@ -140,7 +140,7 @@ mod tests {
             .collect();
         let patterns = compiler.finish(&words);
         patterns.mark(&mut senses);
-        let senses = Senses::new(&senses, &[]);
+        let senses = Senses::new(Adjectives::Before, &senses, &[]);
         let word = |entry: Entry| Chunk {
             span: Span::default(),
             entry,
