@@ -1,5 +1,9 @@
 //! Words as keys of the lexicon.
 
+use std::str::from_utf8;
+
+use unicode_normalization::char::{decompose_canonical, is_combining_mark};
+
 /// A word, lower-cased and without diacritics, packed into sixteen bytes, the first letter
 /// lowest.
 ///
@@ -27,16 +31,10 @@ impl WordKey {
                 self.push_latin(bytes[0] & 0x7f | 0x40).then_some(1)
             }
             [0xc0..=0xff] => self.push_latin(bytes[0] & 0x7f | 0x40).then_some(1),
-            // Letters that no word of the lists has, general punctuation left out.
-            [0xc4..=0xdf, 0x80..=0xbf, ..] => {
-                self.push_ascii(b'*');
-                Some(2)
-            }
+            [0xc4..=0xdf, 0x80..=0xbf, ..] => self.push_beyond_latin(bytes, 2),
+            // General punctuation, and the space of no width.
             [0xe2, 0x80..=0xbf, ..] | [0xef, 0xbb, 0xbf, ..] => None,
-            [0xe0..=0xef, 0x80..=0xbf, 0x80..=0xbf, ..] => {
-                self.push_ascii(b'*');
-                Some(3)
-            }
+            [0xe0..=0xef, 0x80..=0xbf, 0x80..=0xbf, ..] => self.push_beyond_latin(bytes, 3),
             _ => None,
         }
     }
@@ -49,6 +47,27 @@ impl WordKey {
         } else {
             self.0 | (byte as u128) << bits
         };
+    }
+
+    /// Appends the base of a letter beyond U+00FF, which `length` bytes write, and nothing for an
+    /// accent by itself: "č" is folded like "c", and like "c" with an accent behind it. Letters
+    /// of other scripts are in no word of the lists.
+    #[cold]
+    fn push_beyond_latin(&mut self, bytes: &[u8], length: usize) -> Option<usize> {
+        let letter = bytes.get(..length).and_then(|bytes| from_utf8(bytes).ok());
+        let letter = letter.and_then(|letter| letter.chars().next());
+        let mut base = None;
+        if let Some(letter) = letter {
+            decompose_canonical(letter, |part| base = base.or(Some(part)));
+        }
+        match base {
+            Some(letter) if is_combining_mark(letter) => {}
+            Some(letter) if letter.is_ascii_alphabetic() => {
+                self.push_all(&[letter as u8]);
+            }
+            _ => self.push_ascii(b'*'),
+        }
+        Some(length)
     }
 
     /// Appends the base of a Latin letter given by its low seven bits, where `0x40` is
@@ -288,5 +307,13 @@ mod tests {
         assert_eq!(key("único".as_bytes()), WordKey::of(b"unico"));
         assert_eq!(key(b"a\xe9"), WordKey::of(b"ae"));
         assert_eq!(key("Großmeister".as_bytes()), WordKey::of(b"grosmeister"));
+        assert_eq!(key("Vuković".as_bytes()), WordKey::of(b"vukovic"));
+        assert_eq!(key("Škoda".as_bytes()), WordKey::of(b"skoda"));
+        assert_eq!(key("ẹ̀ṣẹ́".as_bytes()), WordKey::of(b"ese"));
+        // An accent may stand behind its letter.
+        assert_eq!(key("La\u{308}ufer".as_bytes()), WordKey::of(b"laufer"));
+        // Other scripts are no words of the lists, though some letters look like Latin ones.
+        assert_eq!(key("мат".as_bytes()), WordKey::of(b"***"));
+        assert_eq!(key("将".as_bytes()), WordKey::of(b"*"));
     }
 }
