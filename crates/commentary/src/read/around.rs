@@ -89,6 +89,10 @@ impl Maker<'_> {
                 raise(&mut around.mood, Mood::Counterfactual);
             }
             if !clause {
+                // "Plans to advance his king, take a pawn and queen his own."
+                if sense.is(Set::Wish) || sense.is(Set::Plan) {
+                    raise(&mut around.mood, Mood::Hedged);
+                }
                 continue;
             }
             if sense.is(Set::Because) || self.opens_clause(at, start) {

@@ -152,11 +152,32 @@ impl Maker<'_> {
         if first < at && self.sense(first).is(Set::Reply) && !self.sense(first).is(Set::Hedge) {
             return matches!(self.kind(first + 1), Some(ChunkKind::Comma));
         }
-        if !lines && self.is_of_another_move(first, at) {
+        if !lines && self.is_of_another_move(first, at) || self.is_supposed_line(at) {
             return true;
         }
         // "24.Nc7 would have won", "24...Bf3# was next"
         (at + 1..at + 3).any(|at| self.frame(at) == Frame::Board)
+    }
+
+    /// Whether "would" in front of the line at chunk `at`, in its clause, tells of what is not:
+    /// "it would set up 24.Rxd5". "Then 24.Rd5 would win" leads to the line itself.
+    fn is_supposed_line(&self, at: usize) -> bool {
+        for before in (at.saturating_sub(REACH)..at).rev() {
+            match self.kind(before) {
+                Some(ChunkKind::Word { .. }) => {
+                    let sense = self.sense(before);
+                    if sense.is(Set::Would) && self.frame(before) == Frame::Unreviewed {
+                        return before + 1 < at;
+                    }
+                    if sense.is_any(Set::Because.bit() | Set::If.bit()) && !sense.is_filler() {
+                        return false;
+                    }
+                }
+                Some(ChunkKind::Noun(_) | ChunkKind::Side(_) | ChunkKind::He(_)) => {}
+                _ => return false,
+            }
+        }
+        false
     }
 
     /// Whether the sentence from chunk `first` on makes another move, which it does not cite, the

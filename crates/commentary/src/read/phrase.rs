@@ -291,7 +291,12 @@ impl Maker<'_> {
     /// The line that what ends at chunk `end` is said to be: "White's third move was: 3.Bb5".
     fn is_line(&self, end: usize) -> Option<u32> {
         // "White's third move, 3.Bb5, was bold": the same in apposition.
-        let ends = |at: usize| matches!(self.kind(at), None | Some(ChunkKind::Comma | ChunkKind::End));
+        let ends = |at: usize| {
+            matches!(
+                self.kind(at),
+                None | Some(ChunkKind::Comma | ChunkKind::End)
+            )
+        };
         if matches!(self.kind(end), Some(ChunkKind::Comma))
             && let Some(ChunkKind::Line(line)) = self.kind(end + 1)
             && ends(end + 2)

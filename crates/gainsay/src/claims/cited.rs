@@ -3,7 +3,9 @@
 use crate::{
     marks::Marks,
     outcome::{Fault, Letters, Line, LineWhy, MateWhy, Mated, Side, Why},
-    question::{Broken, Question, Resolved, expected, meaning, said, signs_are_true},
+    question::{
+        Broken, Question, Resolved, captures_are_true, expected, meaning, said, signs_are_true,
+    },
     resolve::{Resolution, played, resolve, sign_marks},
     rule::{Severity, rule},
     scene::{Step, count},
@@ -93,10 +95,18 @@ pub(super) fn settle_line(question: &Question) -> Answer {
         if line.role == LineRole::Impossible && line.mood == Mood::Stated {
             return Answer::unsettled();
         }
+        // "24.Qxf6+" where nothing is taken is said of another board.
+        let moves = question.comment.prose.moves_of(line);
+        if !resolved
+            .readings
+            .iter()
+            .any(|steps| captures_are_true(moves, steps))
+        {
+            return Answer::unsettled();
+        }
         let mut answer = settle_signs(question, line, resolved);
         // Nothing is ticked before all of its signs are true together, nor a threat that has to
         // wait for the game.
-        let moves = question.comment.prose.moves_of(line);
         let mut readings = resolved.readings.iter();
         let verified =
             readings.any(|steps| steps.len() == moves.len() && signs_are_true(moves, steps));

@@ -1,6 +1,6 @@
 //! "24.Qh5 is better", "best was 24.Qh5": a move is compared with another of the same position.
 
-use gainsay_commentary::{Quality, Subject};
+use gainsay_commentary::{Quality, Subject, Tense};
 use gainsay_proof::search::Value;
 use shakmaty::{Chess, Move, Position};
 
@@ -45,6 +45,11 @@ pub(super) fn settle_compared(
         return Answer::unsettled();
     };
     if matches!(question.claim.subject, Subject::Side(side) if side != before.turn()) {
+        return Answer::unsettled();
+    }
+    // "24.Be3 was better" tells what could have been played, and not what can be.
+    let past = question.claim.tense == Tense::Past;
+    if past && before == question.comment.scene.here {
         return Answer::unsettled();
     }
     let answer = if quality == Quality::Best {

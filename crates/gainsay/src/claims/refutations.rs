@@ -103,6 +103,10 @@ pub(super) fn settle_refutation(
             .on(&first.before)
             .shown_by(shown);
     }
+    // Where moves go on behind a parenthesis the point may come there.
+    if question.line_goes_on() {
+        return Answer::unsettled();
+    }
     let why = MoveWhy::RefutesNothing {
         line: shown.clone(),
         side: Side(!refuter),

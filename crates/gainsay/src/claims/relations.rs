@@ -68,6 +68,14 @@ fn actors(question: &Question, board: &Board, actor: Option<&Noun>) -> Bitboard 
     }
 }
 
+/// The piece that the claim is said of.
+const fn acting_piece(question: &Question) -> Option<&Noun> {
+    match &question.claim.subject {
+        Subject::Piece(noun) => Some(noun),
+        _ => None,
+    }
+}
+
 /// Settles "attacks", "defends", "is pinned" and their like.
 pub(super) fn settle_relation(
     question: &Question,
@@ -75,10 +83,7 @@ pub(super) fn settle_relation(
     actor: Option<&Noun>,
     targets: &[Target],
 ) -> Answer {
-    let subject = match &question.claim.subject {
-        Subject::Piece(noun) => Some(noun),
-        _ => None,
-    };
+    let subject = acting_piece(question);
     let nouns = || {
         let targets = targets.iter().filter_map(|target| match target {
             Target::Piece(noun) => Some(noun),
@@ -235,14 +240,24 @@ fn relates_to(
                 .iter()
                 .all(|target| aims(board, target).into_iter().any(test))
     };
+    let several = [actor, acting_piece(question)]
+        .into_iter()
+        .flatten()
+        .any(|noun| noun.plural);
     let by_one = |test: &dyn Fn(Square, Square) -> bool| {
-        !targets.is_empty()
-            && actors(question, board, actor).into_iter().any(|from| {
-                targets.iter().all(|target| {
-                    let hit = aims(board, target).into_iter().filter(|&to| test(from, to));
-                    hit.count() >= least(relation, target, strictly)
+        // "The knights control f6 and g7": each square is some knight's.
+        let shared = several && targets.len() > 1 && {
+            let actors = actors(question, board, actor);
+            each(&|to| actors.into_iter().any(|from| test(from, to)))
+        };
+        shared
+            || !targets.is_empty()
+                && actors(question, board, actor).into_iter().any(|from| {
+                    targets.iter().all(|target| {
+                        let hit = aims(board, target).into_iter().filter(|&to| test(from, to));
+                        hit.count() >= least(relation, target, strictly)
+                    })
                 })
-            })
     };
     let enemy = |square: Square| color(board, square).map(|color| !color);
     match relation {

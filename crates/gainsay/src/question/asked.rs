@@ -293,6 +293,16 @@ impl Question {
         self.comment.lines.get(self.claim.at.line()? as usize)
     }
 
+    /// Whether another line stands behind the claim's in its sentence.
+    pub(crate) fn line_goes_on(&self) -> bool {
+        let Some(index) = self.claim.at.line() else {
+            return false;
+        };
+        let lines = &self.comment.prose.lines;
+        let next = lines.get(index as usize + 1);
+        next.is_some_and(|next| next.sentence == self.claim.sentence)
+    }
+
     /// Whether the claim is a glyph of the movetext, not words.
     pub(crate) fn is_glyph(&self) -> bool {
         self.comment.prose.claims.is_empty()

@@ -9,7 +9,10 @@ use gainsay_commentary::{CitedLine, CitedMove, Joint, LineRole, Prose};
 use gainsay_notation::MoveNumber;
 use shakmaty::{Chess, Color, Position};
 
-use super::play::{Attempt, Broken, KEPT, Numbers, expected, play, readings};
+use super::{
+    play::{Attempt, Broken, KEPT, Numbers, expected, play, readings},
+    signs::signs_are_true,
+};
 use crate::{
     resolve::pass,
     scene::{Scene, Step, count},
@@ -174,9 +177,12 @@ impl Resolver<'_> {
             resolved.cut = true;
             self.lost = true;
         } else if let Some(wanted) = wanted {
-            resolved.renumbered = self.renumbered(line, moves);
-            if !self.lost {
-                resolved.broken = self.broken(line, moves, wanted);
+            // What the move just played prevents, or threatens, is told as if somebody passed.
+            if !self.fits_behind_a_pass(moves) {
+                resolved.renumbered = self.renumbered(line, moves);
+                if !self.lost {
+                    resolved.broken = self.broken(line, moves, wanted);
+                }
             }
             self.lost = true;
         } else if moves.len() > 1 {
@@ -292,6 +298,16 @@ impl Resolver<'_> {
         }
         scene.ahead.iter().skip(2).take(2).for_each(&mut add);
         starts
+    }
+
+    /// Whether the line can be played, its numbers left aside, where the side to move at the
+    /// comment passes, or where the comment's own move was none.
+    fn fits_behind_a_pass(&self, moves: &[CitedMove]) -> bool {
+        let near = std::iter::once(&self.scene.here).chain(self.scene.before());
+        near.filter_map(pass).any(|start| {
+            matches!(play(&start, moves, Numbers::Ignore),
+                Attempt::Whole(steps) if signs_are_true(moves, &steps))
+        })
     }
 
     /// The line played from near the comment with its numbers left aside.

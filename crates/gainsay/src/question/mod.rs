@@ -25,5 +25,5 @@ pub(crate) use self::{
     pointers::ply,
     reach::NEAR,
     shares::share_out,
-    signs::{meaning, said, signs_are_true},
+    signs::{captures_are_true, meaning, said, signs_are_true},
 };

@@ -58,11 +58,23 @@ pub(crate) fn signs_are_true(moves: &[CitedMove], steps: &[Step]) -> bool {
         .all(|(cited, step)| step.mv.is_none() || sign_is_true(cited, step))
 }
 
-fn sign_is_true(cited: &CitedMove, step: &Step) -> bool {
-    let takes = match meaning(&step.before, &cited.written) {
+/// Whether something is taken wherever a move of a line says so.
+pub(crate) fn captures_are_true(moves: &[CitedMove], steps: &[Step]) -> bool {
+    moves
+        .iter()
+        .zip(steps)
+        .all(|(cited, step)| step.mv.is_none() || takes(cited, step))
+}
+
+fn takes(cited: &CitedMove, step: &Step) -> bool {
+    match meaning(&step.before, &cited.written) {
         Resolution::Legal(_, marks) => !marks.intersects(Marks::SURPLUS_CAPTURE),
         _ => true,
-    };
+    }
+}
+
+fn sign_is_true(cited: &CitedMove, step: &Step) -> bool {
+    let takes = takes(cited, step);
     let signs = said(cited);
     let wrong = sign_marks(signs, &step.after);
     // Old books write `++` for mate, others for a double check.

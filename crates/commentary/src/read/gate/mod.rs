@@ -17,7 +17,7 @@ use super::maker::{Maker, REACH};
 use crate::chunks::ChunkKind;
 use crate::claim::{Claim, Prose};
 use crate::frame::Frame;
-use crate::kind::{ClaimKind, Material, Mate};
+use crate::kind::{ClaimKind, Mate, Material};
 use crate::set::Set;
 use crate::wording::Nuance;
 
@@ -121,13 +121,12 @@ impl Maker<'_> {
         for at in (start.saturating_sub(REACH)..start).rev() {
             match self.kind(at) {
                 None | Some(ChunkKind::End) => break,
-                Some(
-                    ChunkKind::Pause
-                    | ChunkKind::Comma
-                    | ChunkKind::Open
-                    | ChunkKind::Close
-                    | ChunkKind::Colon,
-                ) => {
+                // "Anticipates the queen's move, leaving the pawn alone" may only be feared.
+                Some(ChunkKind::Comma) => {
+                    clause = false;
+                    governed &= self.is_participle(at + 1);
+                }
+                Some(ChunkKind::Pause | ChunkKind::Open | ChunkKind::Close | ChunkKind::Colon) => {
                     clause = false;
                     governed = false;
                 }
@@ -365,9 +364,13 @@ impl Maker<'_> {
             ClaimKind::Material(Material::Extra(_)) => true,
             _ => false,
         };
-        let verb = made.chunks.clone().any(|at| self.sense(at).is_any(VERB) || self.is_actor(at));
+        let verb = made
+            .chunks
+            .clone()
+            .any(|at| self.sense(at).is_any(VERB) || self.is_actor(at));
         let determined = |at: usize| {
-            self.sense(at).is_any(Set::Det.bit() | Set::His.bit() | Set::Possessive.bit())
+            self.sense(at)
+                .is_any(Set::Det.bit() | Set::His.bit() | Set::Possessive.bit())
                 && self.sense(at).nuances & Nuance::Any.bit() == 0
         };
         let start = made.chunks.start;

@@ -149,8 +149,15 @@ impl Maker<'_> {
     /// Whether a word for a piece belongs to a side in front of it: "Black's rook".
     fn is_owned(&self, at: usize) -> bool {
         (at.checked_sub(1)).is_some_and(|at| {
-            self.sense(at).is_any(Set::Possessive.bit() | Set::His.bit() | Set::Det.bit())
+            self.sense(at)
+                .is_any(Set::Possessive.bit() | Set::His.bit() | Set::Det.bit())
         })
+    }
+
+    /// Whether the word of chunk `at` has the form of a participle.
+    pub(super) fn is_participle(&self, at: usize) -> bool {
+        let word = self.span(at, at + 1).of(self.text);
+        matches!(self.kind(at), Some(ChunkKind::Word { .. })) && word.ends_with(b"ing")
     }
 
     /// Whether an unreviewed word is harmless all the same: it is a function word, the reader
@@ -165,7 +172,9 @@ impl Maker<'_> {
         let begins = matches!(before, None | Some(ChunkKind::End | ChunkKind::Quote));
         // At the beginning of a sentence a verb has a capital letter like a name.
         let word = self.span(at, at + 1).of(self.text);
-        let verb = [&b"ing"[..], b"ed", b"s"].iter().any(|end| word.ends_with(end));
+        let verb = [&b"ing"[..], b"ed", b"s"]
+            .iter()
+            .any(|end| word.ends_with(end));
         if capital && !sense.known && !(begins && verb) {
             return true;
         }
