@@ -155,6 +155,14 @@ impl Maker<'_> {
         if !lines && self.is_of_another_move(first, at) || self.is_supposed_line(at) {
             return true;
         }
+        // "By moving his king Black could have defended, although 24.Ne5+ is a nuisance"
+        let have = |at: usize| {
+            let sense = self.sense(at);
+            sense.is(Set::Would) && self.span(at + 1, at + 2).of(self.text) == b"have"
+        };
+        if (first..at).any(have) && !line_behind(first) {
+            return true;
+        }
         // "24.Nc7 would have won", "24...Bf3# was next"
         (at + 1..at + 3).any(|at| self.frame(at) == Frame::Board)
     }

@@ -6,7 +6,7 @@
 //! can be played from one of these (measured on 1,444 games).
 
 use gainsay_commentary::{CitedLine, CitedMove, Joint, LineRole, Prose};
-use gainsay_notation::MoveNumber;
+use gainsay_notation::{MoveNumber, Signs};
 use shakmaty::{Chess, Color, Position};
 
 use super::{
@@ -177,12 +177,9 @@ impl Resolver<'_> {
             resolved.cut = true;
             self.lost = true;
         } else if let Some(wanted) = wanted {
-            // What the move just played prevents, or threatens, is told as if somebody passed.
-            if !self.fits_behind_a_pass(moves) {
-                resolved.renumbered = self.renumbered(line, moves);
-                if !self.lost {
-                    resolved.broken = self.broken(line, moves, wanted);
-                }
+            resolved.renumbered = self.renumbered(line, moves);
+            if !self.lost && !self.fits_behind_a_pass(moves) {
+                resolved.broken = self.broken(line, moves, wanted);
             }
             self.lost = true;
         } else if moves.len() > 1 {
@@ -301,8 +298,13 @@ impl Resolver<'_> {
     }
 
     /// Whether the line can be played, its numbers left aside, where the side to move at the
-    /// comment passes, or where the comment's own move was none.
+    /// comment passes, or where the comment's own move was none: what the move just played
+    /// threatens or prevents. A single move says too little, unless it has a sign.
     fn fits_behind_a_pass(&self, moves: &[CitedMove]) -> bool {
+        let plain = |cited: &CitedMove| cited.written.signs == Signs::None;
+        if moves.len() < 2 && moves.iter().all(plain) {
+            return false;
+        }
         let near = std::iter::once(&self.scene.here).chain(self.scene.before());
         near.filter_map(pass).any(|start| {
             matches!(play(&start, moves, Numbers::Ignore),
