@@ -1,12 +1,45 @@
-//! Adjectives behind the noun for a piece: "el peón aislado", "la torre blanca".
+//! What adjectives say of a piece, and those behind its noun: "el peón aislado", "la torre blanca".
 
 use shakmaty::Color;
 
 use super::chunker::Chunker;
-use super::noun::{ANY_TRAIT, traits_of};
 use crate::noun::{Owner, Traits};
+use crate::sense::Sense;
 use crate::set::Set;
 use crate::token::TokenKind;
+
+/// The adjectives that say something of a piece.
+const TRAITS: [(Set, Traits); 12] = [
+    (Set::Passed, Traits::PASSED),
+    (Set::Isolated, Traits::ISOLATED),
+    (Set::Doubled, Traits::DOUBLED),
+    (Set::Tripled, Traits::TRIPLED),
+    (Set::Backward, Traits::BACKWARD),
+    (Set::Pinned, Traits::PINNED),
+    (Set::Trapped, Traits::TRAPPED),
+    (Set::Loose, Traits::LOOSE),
+    (Set::Hanging, Traits::HANGING),
+    (Set::Extra, Traits::EXTRA),
+    (Set::Connected, Traits::CONNECTED),
+    (Set::Protected, Traits::PROTECTED),
+];
+
+/// The sets of all of them.
+pub(super) const ANY_TRAIT: u128 = {
+    let mut any = 0;
+    let mut at = 0;
+    while at < TRAITS.len() {
+        any |= TRAITS[at].0.bit();
+        at += 1;
+    }
+    any
+};
+
+/// What a word says of a piece as an adjective.
+pub(super) fn traits_of(sense: &Sense) -> Traits {
+    let said = TRAITS.into_iter().filter(|&(set, _)| sense.is(set));
+    said.fold(Traits::default(), |all, (_, known)| all.with(known))
+}
 
 /// Words behind a noun that are looked at, at most.
 const MOST: usize = 6;

@@ -3,41 +3,13 @@
 use gainsay_notation::{Signs, WrittenMove};
 use shakmaty::{Color, Role};
 
-use super::adjectives::Said;
+use super::adjectives::{ANY_TRAIT, Said, traits_of};
 use super::chunker::Chunker;
 use crate::chunks::ChunkKind;
 use crate::noun::{Noun, Owner, Traits};
-use crate::sense::Sense;
 use crate::set::Set;
 use crate::token::TokenKind;
 use crate::wording::Wording;
-
-/// The adjectives that say something of a piece.
-const TRAITS: [(Set, Traits); 12] = [
-    (Set::Passed, Traits::PASSED),
-    (Set::Isolated, Traits::ISOLATED),
-    (Set::Doubled, Traits::DOUBLED),
-    (Set::Tripled, Traits::TRIPLED),
-    (Set::Backward, Traits::BACKWARD),
-    (Set::Pinned, Traits::PINNED),
-    (Set::Trapped, Traits::TRAPPED),
-    (Set::Loose, Traits::LOOSE),
-    (Set::Hanging, Traits::HANGING),
-    (Set::Extra, Traits::EXTRA),
-    (Set::Connected, Traits::CONNECTED),
-    (Set::Protected, Traits::PROTECTED),
-];
-
-/// The sets of all of them.
-pub(super) const ANY_TRAIT: u128 = {
-    let mut any = 0;
-    let mut at = 0;
-    while at < TRAITS.len() {
-        any |= TRAITS[at].0.bit();
-        at += 1;
-    }
-    any
-};
 
 /// The sets of all that may stand between article and noun as an adjective.
 const ADJECTIVES: u128 = ANY_TRAIT
@@ -46,12 +18,6 @@ const ADJECTIVES: u128 = ANY_TRAIT
     | Set::Black.bit()
     | Set::Enemy.bit()
     | Set::Opponent.bit();
-
-/// What a word says of a piece as an adjective.
-pub(super) fn traits_of(sense: &Sense) -> Traits {
-    let said = TRAITS.into_iter().filter(|&(set, _)| sense.is(set));
-    said.fold(Traits::default(), |all, (_, known)| all.with(known))
-}
 
 impl Chunker<'_> {
     /// Reads a noun phrase for a piece at the current token, if there is one:
