@@ -88,8 +88,8 @@ pub struct CitedMove {
     pub written: WrittenMove,
     /// An annotation glyph behind it (`!`, `??`, `+-`).
     pub glyph: Option<Glyph>,
-    /// Whether the word "mate" or "checkmate" stands directly behind it, where
-    /// others write `#`.
+    /// Whether the word "mate" or "checkmate" stands directly behind it, or behind a comma
+    /// there, where others write `#`.
     pub mate_word: bool,
     /// Whether it may as well be no move: two files in a row, as in "12.Nxe6 fe".
     pub loose: bool,

@@ -156,9 +156,13 @@ impl Chunker<'_> {
                 cited.glyph.get_or_insert(glyph);
                 next += 1;
             }
-            if self.is(next, Set::Mate) && self.mate_word_ends(next + 1) {
+            // "24.Qg7 mate" and "24.Qg7, mate."
+            let comma = matches!(self.token(next), Some(TokenKind::Comma));
+            let word = next + usize::from(comma);
+            let closes = !comma || !matches!(self.token(word + 1), Some(TokenKind::Word { .. }));
+            if self.is(word, Set::Mate) && self.mate_word_ends(word + 1) && closes {
                 cited.mate_word = true;
-                next += 1;
+                next = word + 1;
             }
             self.prose.moves.push(cited);
             end = next;

@@ -112,6 +112,11 @@ impl Maker<'_> {
                     if sense.is(Set::This) && !self.sense(at + 1).is(Set::Whole) {
                         return Subject::ThisMove;
                     }
+                    // "It is Black who is a piece up."
+                    let before = at.checked_sub(1).and_then(|at| self.kind(at));
+                    if sense.is(Set::Because) && matches!(before, Some(ChunkKind::Side(_))) {
+                        continue;
+                    }
                     if sense.is(Set::And) || sense.is(Set::Because) || sense.is(Set::If) {
                         return Subject::Nobody;
                     }

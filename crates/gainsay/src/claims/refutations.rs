@@ -15,7 +15,7 @@ use shakmaty::{Move, Position};
 
 use crate::{
     outcome::{Line, MoveWhy, Side},
-    question::{Broken, Question, expected},
+    question::{Broken, Question, expected, signs_are_true},
     rule::{Severity, rule},
     scene::{Step, count},
 };
@@ -63,6 +63,11 @@ pub(super) fn settle_refutation(
     }
     if let Some(answer) = answers_wrongly(question, refutation, steps) {
         return answer;
+    }
+    // "Because of 36.Ra8 mate", which is none, is not confirmed by what else it does.
+    let signed = question.line_moves();
+    if !signs_are_true(signed, steps) {
+        return Answer::unsettled();
     }
     let refuter = first.before.turn();
     if last.after.is_checkmate() && last.after.turn() != refuter && steps.len() == 1 {

@@ -68,6 +68,23 @@ fn actors(question: &Question, board: &Board, actor: Option<&Noun>) -> Bitboard 
     }
 }
 
+/// Whether one piece is named, without its square.
+const fn is_one_piece(target: &Target) -> bool {
+    matches!(target, Target::Piece(noun) if noun.square.is_none() && !noun.plural)
+}
+
+/// Where a piece stands that is named without a square: the one that just moved, or else each
+/// that it can be.
+fn meant(question: &Question, board: &Board, target: &Target) -> Bitboard {
+    let all = aims(board, target);
+    let moved = question.comment.scene.played.as_ref();
+    let moved = moved.and_then(|step| step.mv).map(|m| m.to());
+    match moved.filter(|&square| all.contains(square)) {
+        Some(square) => square.into(),
+        None => all,
+    }
+}
+
 /// The piece that the claim is said of.
 const fn acting_piece(question: &Question) -> Option<&Noun> {
     match &question.claim.subject {
@@ -298,6 +315,14 @@ fn relates_to(
         Relation::Attacked => each(&|square| {
             enemy(square).is_some_and(|enemy| facts::attackers(board, square, enemy).any())
         }),
+        // Most pieces are defended, so that it says little of one of several.
+        Relation::Defended if strictly && targets.iter().all(is_one_piece) => {
+            targets.iter().all(|target| {
+                let meant = meant(question, board, target);
+                let mut squares = meant.into_iter();
+                meant.any() && squares.all(|square| facts::defenders(board, square).any())
+            })
+        }
         Relation::Defended => each(&|square| {
             let own = color(board, square);
             facts::defenders(board, square).any()

@@ -3,7 +3,8 @@
 use std::{ops::Range, sync::Arc};
 
 use gainsay_commentary::{
-    At, Claim, ClaimKind, Context, Extent, Mate, Mood, Polarity, Prose, Reference, Tense,
+    At, CitedLine, CitedMove, Claim, ClaimKind, Context, Extent, Mate, Mood, Polarity, Prose,
+    Reference, Tense,
 };
 use gainsay_notation::Span;
 
@@ -244,6 +245,11 @@ impl Question {
         if !matches!(self.claim.kind, ClaimKind::Reference(_)) && self.is_told_of_nowhere() {
             return false;
         }
+        // "In the position after 24.Kf1 Qe2 he has a choice. He can …" goes on from there.
+        let goes_on = |line: &CitedLine| line.premise && line.sentence + 1 == self.claim.sentence;
+        if self.claim.at == At::Here && prose.lines.iter().any(goes_on) {
+            return false;
+        }
         match self.claim.mood {
             Mood::Stated => true,
             // "If 24...Kh8 25.Qg7 is mate": the line is the condition.
@@ -260,6 +266,11 @@ impl Question {
     /// Whether the sentence says that it is so, here or behind a line that is cited, and does not
     /// only ask, wish, prevent or suppose it.
     pub(crate) fn is_asserted(&self) -> bool {
+        let line = self.claim.at.line();
+        let line = line.and_then(|line| self.comment.prose.lines.get(line as usize));
+        if line.is_some_and(|line| line.imagined) {
+            return false;
+        }
         match self.claim.kind {
             // A line can be played, and a piece stands where it stands, whatever is said of it.
             ClaimKind::Line | ClaimKind::Mention | ClaimKind::Reference(_) => return true,
@@ -291,6 +302,14 @@ impl Question {
     /// The line that the claim leans on, with the ways to play it.
     pub(crate) fn line(&self) -> Option<&Resolved> {
         self.comment.lines.get(self.claim.at.line()? as usize)
+    }
+
+    /// The moves of the line that the claim leans on, as they are written.
+    pub(crate) fn line_moves(&self) -> &[CitedMove] {
+        let prose = &self.comment.prose;
+        let line = self.claim.at.line();
+        let line = line.and_then(|line| prose.lines.get(line as usize));
+        line.map_or(&[], |line| prose.moves_of(line))
     }
 
     /// Whether another line stands behind the claim's in its sentence.

@@ -48,8 +48,8 @@ impl Question {
     }
 
     /// The positions of which a statement is confirmed: as above, but in the present only the
-    /// comment's own, behind the move, and those of the lines that the sentence or the one in
-    /// front of it cites: a ply earlier or later a piece may be pinned that is not.
+    /// comment's own, behind the move, and those of the line that the claim leans on: a ply
+    /// earlier or later a piece may be pinned that is not.
     /// What opens it is told ahead, and in the middle of an exchange its end is counted.
     pub(crate) fn confirming(&self) -> Box<dyn Iterator<Item = &Chess> + '_> {
         let played = self.comment.scene.played.as_ref();
@@ -63,14 +63,23 @@ impl Question {
         }
     }
 
-    /// The positions that the present speaks of.
+    /// The positions that the present speaks of: the comment's own, and the end of the line
+    /// that the claim leans on, alone where it goes on from there; where a line shows it, any
+    /// of the line's.
     fn now(&self) -> Box<dyn Iterator<Item = &Chess> + '_> {
         if let Some(places) = self.told_of() {
             return Box::new(places.into_iter());
         }
-        let cited = self.own_lines().flat_map(positions);
         let here = std::iter::once(&self.comment.scene.here);
-        Box::new(here.chain(cited).chain(self.pointed_at()))
+        let here = here.filter(|_| !self.goes_on_from_its_line());
+        let shown = matches!(self.claim.at, At::Shown(_));
+        let along = self.line().into_iter().filter(move |_| shown);
+        let along = along.flat_map(positions);
+        let ends = self.line().into_iter().flat_map(|line| &line.readings);
+        let ends = ends
+            .filter_map(|steps| steps.last())
+            .map(|step| &step.after);
+        Box::new(here.chain(ends).chain(along).chain(self.pointed_at()))
     }
 
     /// The lines that the claim's sentence cites, or the one in front of it.
