@@ -77,7 +77,9 @@ pub struct Accuracy {
     pub kinds: BTreeMap<String, Score>,
     /// The traps: entries of which nothing may be called false.
     pub traps: Score,
-    /// Every miss and every false alarm, in words.
+    /// False entries and traps of which some claim holds, beyond a noun phrase or a cited move.
+    pub ticks: u32,
+    /// Every miss, every false alarm and every tick of those, in words.
     pub misses: String,
 }
 
@@ -266,8 +268,18 @@ impl Accuracy {
             "false" => !of_kind(Verdict::Fails),
             _ => false,
         };
-        if false_alarm || missed {
-            let what = if false_alarm { "FALSE ALARM" } else { "missed" };
+        let says = |claim: &&gainsay::SettledClaim| {
+            !["piece", "line", "move"].contains(&claim.kind.as_ref())
+                && claim.verdict == Verdict::Holds
+        };
+        let ticked = word != "true" && report.claims.iter().any(|claim| says(&claim));
+        self.ticks += u32::from(ticked);
+        if false_alarm || missed || ticked {
+            let what = match (false_alarm, ticked) {
+                (true, _) => "FALSE ALARM",
+                (_, true) => "ticked",
+                _ => "missed",
+            };
             let _ = writeln!(self.misses, "{place}: {what}: {word} {kind}: {comment}");
             for claim in &report.claims {
                 let _ = writeln!(

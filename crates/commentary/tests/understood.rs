@@ -84,6 +84,93 @@ fn claims_that_go_on_are_not_cut_short() {
     assert_eq!(unread(two), Vec::<String>::new());
 }
 
+/// What stands in the clause of a claim and is no part of it is told, pieces and squares too.
+#[test]
+fn a_clause_says_more_than_its_phrase() {
+    for (text, words) in [
+        (
+            "The pawn on f7 is attacked by the bishop alone.",
+            &["alone"][..],
+        ),
+        (
+            "The pawn on f7 is attacked by the bishop and the knight.",
+            &["the knight"],
+        ),
+        ("The queen and the knight attack f7.", &["The queen"]),
+        ("White is a pawn up, or rather two.", &["or rather"]),
+        ("White is a pawn up, not two.", &["not"]),
+        ("White is a pawn up if he takes.", &["if"]),
+        ("If the king goes to c7, White mates in two.", &["If"]),
+        ("Neither king has castled.", &["Neither"]),
+        ("The bishop on b5 pins the knight on c6 twice.", &["twice"]),
+        ("A draw counts as a win for Black.", &["counts", "as"]),
+        (
+            "The old handbooks say that White is a pawn up.",
+            &["handbooks"],
+        ),
+        (
+            "Black is not mated, but one legal move is not left.",
+            &["not"],
+        ),
+        ("White mates in two, at least on paper.", &["at least"]),
+    ] {
+        let told = unread(text);
+        for word in words {
+            assert!(told.iter().any(|told| told == word), "{text}: {told:?}");
+        }
+    }
+    for text in [
+        "White is a pawn up, and the knight covers f7.",
+        "The bishop on b5 pins the knight on c6, and Black cannot castle.",
+        "White is a pawn up, but Black has the bishop pair.",
+        "In a difficult ending White is a pawn up.",
+        "The open b-file matters to nobody but the rooks.",
+        "Black's isolated pawn on d5 gnurbles all day.",
+        "If Black goes 24...Kh8, 25.Qg7 is mate.",
+        "White can mate in two.",
+    ] {
+        assert_eq!(unread(text), Vec::<String>::new(), "{text}");
+    }
+}
+
+/// What a clause only wishes, plans or prevents is not said, but for what a definite noun phrase
+/// takes for granted.
+#[test]
+fn what_is_only_supposed_is_not_asserted() {
+    let asserted = |text: &str| {
+        let prose = prose(text);
+        let mut claims = prose.claims.iter().filter(|claim| {
+            !matches!(
+                claim.kind,
+                ClaimKind::Pieces(_) | ClaimKind::Line | ClaimKind::Mention
+            )
+        });
+        let claim = claims.next().unwrap_or_else(|| panic!("no claim: {text}"));
+        claim.asserted && claim.unread.is_empty()
+    };
+    for text in [
+        "White hopes to mate in two.",
+        "White would be a pawn up.",
+        "Black avoids being a pawn down.",
+        "Without the rook White mates in two.",
+        "A passed pawn is a criminal.",
+        "40...h6 stops the mate.",
+        "White wants a passed pawn.",
+    ] {
+        assert!(!asserted(text), "{text}");
+    }
+    for text in [
+        "White mates in two.",
+        "White is a pawn up.",
+        "The king wants to stop the passed pawn on g7.",
+        "24.Qh5 would be mate.",
+        "White has a passed pawn.",
+        "A passed pawn.",
+    ] {
+        assert!(asserted(text), "{text}");
+    }
+}
+
 #[test]
 fn lines_of_imagined_boards_are_told_from_others() {
     for (text, imagined) in [
@@ -101,6 +188,12 @@ fn lines_of_imagined_boards_are_told_from_others() {
             true,
         ),
         ("No, since after 8.Nb5 nothing helps.", true),
+        ("24...Rd8 was better: it would set up 25...Rxd5.", true),
+        ("The king must go before Black plays 11...Re8+.", true),
+        (
+            "By moving his king Black could have held on, although 17.Ne5+ is a nuisance.",
+            true,
+        ),
         (
             "The queen waits so that after 22.Bh6 the rook is free.",
             true,

@@ -37,7 +37,11 @@ impl Maker<'_> {
                     None
                 }
                 ChunkKind::Side(color) => {
-                    if self.sense(back + 1).is(Set::Possessive) {
+                    // "After White's move he is lost" can be said of either.
+                    let premise = back
+                        .checked_sub(1)
+                        .is_some_and(|at| self.sense(at).is(Set::Premise));
+                    if premise && self.sense(back + 1).is(Set::Possessive) {
                         return None;
                     }
                     Some(color)

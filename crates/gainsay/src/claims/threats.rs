@@ -67,13 +67,13 @@ fn settle_mate_threat(question: &Question, moves: Option<u32>, court: &mut Court
     let scene = &question.comment.scene;
     let within = moves.unwrap_or(THREAT);
     let mut readings: Vec<MateReading> = Vec::new();
-    let mut add = |position: Option<Chess>| {
+    let mut add = |position: Option<Chess>, confirms: bool| {
         if let Some(position) = position
             && !readings.iter().any(|known| known.position == position)
         {
             readings.push(MateReading {
                 made: 0,
-                confirms: true,
+                confirms,
                 position,
                 attacks: true,
                 moves: within,
@@ -84,21 +84,22 @@ fn settle_mate_threat(question: &Question, moves: Option<u32>, court: &mut Court
         for steps in &line.readings {
             if let (Some(first), Some(last)) = (steps.first(), steps.last()) {
                 if matches!(question.claim.at, At::Shown(_)) {
-                    add(Some(first.before.clone()));
+                    add(Some(first.before.clone()), true);
                 }
-                add(pass(&last.after));
-                add(Some(last.after.clone()));
-                add(Some(first.before.clone()));
+                add(pass(&last.after), true);
+                add(Some(last.after.clone()), true);
+                add(Some(first.before.clone()), true);
             }
         }
     }
     let of_its_line = question.goes_on_from_its_line();
     if !of_its_line {
-        add(scene.passed());
-        add(Some(scene.here.clone()));
+        add(scene.passed(), true);
+        add(Some(scene.here.clone()), true);
     }
     // What was threatened may have been stopped a few moves ago.
     let told = question.claim.wording.has(Nuance::Told);
+    let was = told || question.claim.tense != Tense::Present;
     let back = if of_its_line {
         0
     } else if told || question.claim.tense == Tense::Past {
@@ -114,8 +115,9 @@ fn settle_mate_threat(question: &Question, moves: Option<u32>, court: &mut Court
         .chain(scene.ahead.iter().take(beside))
         .chain(scene.beside.iter().take(beside))
     {
-        add(pass(position));
-        add(Some(position.clone()));
+        // In the present it is one only if it is one still.
+        add(pass(position), was);
+        add(Some(position.clone()), was);
     }
     if let Some(side) = question.winner() {
         readings.retain(|reading| reading.winner() == side);
@@ -130,6 +132,7 @@ fn settle_mate_threat(question: &Question, moves: Option<u32>, court: &mut Court
             Verdict::Holds if is_begun_otherwise(question, reading, court) => {
                 return Answer::unsettled();
             }
+            Verdict::Holds if !reading.confirms => return Answer::unsettled(),
             Verdict::Holds => return holds(reading, &forced),
             Verdict::Unsettled => return Answer::unsettled(),
             Verdict::Fails => {
@@ -197,7 +200,10 @@ fn passes(question: &Question) -> Vec<Chess> {
         let before = scene.before();
         found.extend(scene.passed());
         found.push(scene.here.clone());
-        found.extend(before.and_then(pass));
+        // "Was threatening mate" may tell of what the move just played has stopped.
+        let was =
+            question.claim.tense != Tense::Present || question.claim.wording.has(Nuance::Told);
+        found.extend(before.and_then(pass).filter(|_| was));
     }
     if let Some(side) = question.winner() {
         found.retain(|position| position.turn() == side);

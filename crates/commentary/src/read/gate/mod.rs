@@ -139,11 +139,15 @@ impl Maker<'_> {
                         // "That" leads to its complement, so the verb in front governs it.
                         clause = false;
                     }
-                    let lost = made.fixed && governed && self.negates(at)
+                    let lost = clause && self.counts(at)
+                        || made.fixed && governed && self.negates(at)
                         || self.is_premise_unread(at)
                         || self.changes(at, clause, governed);
                     if lost && !self.is_claimed(at, made) {
                         spans.push(self.reviewed(at));
+                    }
+                    if clause && let Some(other) = self.shared_subject(at) {
+                        spans.push(self.span(other, other + 1));
                     }
                 }
                 Some(ChunkKind::Number(_)) if clause && !self.is_claimed(at, made) => {
@@ -268,7 +272,7 @@ impl Maker<'_> {
                             }
                             clause = false;
                         }
-                        let lost = clause && self.negates(at)
+                        let lost = clause && (self.negates(at) || self.counts(at))
                             || inside && self.is_premise_unread(at)
                             || self.changes(at, clause, clause);
                         if lost {
@@ -293,7 +297,9 @@ impl Maker<'_> {
     /// Whether what stands behind a comma and chunk `at` takes back or narrows the claim: "a pawn
     /// up, not two", "mate, or rather stalemate".
     fn takes_back(&self, at: usize) -> bool {
-        self.frame(at) == Frame::Back || self.sense(at).is(Set::Not) && self.is_thing(at + 1)
+        self.frame(at) == Frame::Back
+            || self.sense(at).is(Set::Not)
+                && (self.is_thing(at + 1) || self.sense(at + 1).number.is_some())
     }
 
     /// Whether a thing in the clause behind a claim changes nothing: "mate on the move for
@@ -334,7 +340,8 @@ impl Maker<'_> {
         if !self.is_actor(at) {
             return None;
         }
-        let joint = at.checked_sub(1)?;
+        let mut before = (0..at).rev();
+        let joint = before.find(|&at| !self.sense(at).is(Set::Det))?;
         let sense = self.sense(joint);
         let other = joint.checked_sub(1)?;
         let but = sense.is(Set::But);

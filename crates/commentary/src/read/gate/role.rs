@@ -91,6 +91,14 @@ impl Maker<'_> {
         self.sense(at).is(Set::Not) && !self.is_not_only(at)
     }
 
+    /// Whether the word of chunk `at` is a number, and not "the one".
+    pub(super) fn counts(&self, at: usize) -> bool {
+        let determined = at
+            .checked_sub(1)
+            .is_some_and(|at| self.sense(at).is_any(Set::Det.bit() | Set::His.bit()));
+        self.sense(at).number.is_some() && !determined
+    }
+
     /// Whether the word of chunk `at` begins a condition that is told in words, so that what is
     /// said under it stands on a board that is not known: "if the king goes to c7", but not "if
     /// Black hides with 24...Kc7".
@@ -129,7 +137,7 @@ impl Maker<'_> {
         matches!(
             self.kind(at),
             Some(ChunkKind::Noun(_) | ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Line(_))
-        )
+        ) || self.sense(at).piece.is_some()
     }
 
     /// Whether the word of chunk `at` may be a verb, as far as its sets and its form tell.
