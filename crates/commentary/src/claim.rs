@@ -110,6 +110,8 @@ pub struct CitedLine {
     pub depth: u8,
     /// The number of the sentence it stands in, from 0.
     pub sentence: u32,
+    /// When the sentence says that it is, was or will be played.
+    pub tense: Tense,
     /// What stands between it and the line before.
     pub joint: Joint,
     /// Whether a negation stands further in front of it in its clause.

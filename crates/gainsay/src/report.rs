@@ -154,9 +154,9 @@ pub struct SettledClaim {
 ///
 /// ```
 /// use gainsay::{Settings, check};
-/// let report = check(b"1. e4 e5 {The pawn on e5 dreams of d4.} *", &Settings::default());
-/// assert_eq!(report.unread[0].text, "The pawn on e5 dreams of d4");
-/// assert_eq!(report.unread[0].words, ["dreams", "d4"]);
+/// let report = check(b"1. e4 e5 {The pawn on e5 ogles d4.} *", &Settings::default());
+/// assert_eq!(report.unread[0].text, "The pawn on e5 ogles d4");
+/// assert_eq!(report.unread[0].words, ["ogles", "d4"]);
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct UnreadSentence {

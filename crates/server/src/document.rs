@@ -339,7 +339,7 @@ impl Document {
         let Some(found) = Arc::make_mut(&mut self.found).get_mut(at) else {
             return Taken::Gone;
         };
-        if settlement.of == 0 {
+        if settlement.of == 0 && settlement.unread.is_empty() {
             found.claims = Claims::None;
             return Taken::Gone;
         }
@@ -357,7 +357,7 @@ impl Document {
 pub(crate) enum Taken {
     /// It is there to be shown.
     New,
-    /// The piece is no more, or makes no claim: nothing changes for the author.
+    /// The piece is no more, or makes no claim and was understood: nothing changes for the author.
     Gone,
     /// It is to be settled again.
     Outdated,

@@ -4,7 +4,7 @@ use gainsay_notation::{MoveNumber, Signs, WrittenMove, parse_move};
 
 use super::chunker::Chunker;
 use crate::chunks::ChunkKind;
-use crate::claim::{CitedLine, CitedMove, Joint, LineRole, Mood};
+use crate::claim::{CitedLine, CitedMove, Joint, LineRole, Mood, Tense};
 use crate::entry::Entry;
 use crate::set::Set;
 use crate::token::{TokenKind, is_plain_move};
@@ -180,6 +180,7 @@ impl Chunker<'_> {
             moves: first_move..u32::try_from(self.prose.moves.len()).unwrap_or(u32::MAX),
             role: LineRole::Stated,
             mood: Mood::Stated,
+            tense: Tense::Present,
             depth: self.depth,
             sentence: self.sentence,
             joint: self.joint(),

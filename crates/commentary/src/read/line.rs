@@ -52,6 +52,7 @@ impl Maker<'_> {
                 .is_some_and(|previous| previous.premise && previous.depth == line.depth);
         line.role = around.role;
         line.mood = around.mood;
+        line.tense = around.tense;
         if let (Joint::List, Some(previous)) = (line.joint, previous)
             && line.role == LineRole::Stated
         {

@@ -1,12 +1,12 @@
 //! "24.Qh5 is better", "best was 24.Qh5": a move is compared with another of the same position.
 
 use gainsay_commentary::{Quality, Subject, Tense};
-use gainsay_proof::search::Value;
+use gainsay_proof::{Verdict, search::Value};
 use shakmaty::{Chess, Move, Position};
 
 use super::{
     answer::{Answer, Court},
-    margins::{BLUNDER, JUDGEMENT, LEAD},
+    margins::{FAR, JUDGEMENT, LEAD},
 };
 use crate::{
     outcome::{Line, MoveWhy},
@@ -21,8 +21,8 @@ rule! {
     ///
     /// What is called better is compared with the move that was played, and what is called best
     /// with the best move of the same position, by searches of the same size. It is confirmed if
-    /// it is ahead by a third of a pawn, and called false only if it is behind by a pawn and a
-    /// half and a larger search says so too.
+    /// it is ahead by a third of a pawn, and called false only if it is behind by two pawns and a
+    /// half, a larger search says so too, and it is plain which move is meant.
     ///
     /// ```pgn before
     /// 1. e4 e5 2. Nf3 Nc6 3. Bb5 {3.Ba6 is best.} a6 *
@@ -59,7 +59,22 @@ pub(super) fn settle_compared(
             .filter(|&other| other != m)
             .and_then(|other| with_another(&before, m, other, court))
     };
-    answer.unwrap_or_else(Answer::unsettled)
+    let answer = answer.unwrap_or_else(Answer::unsettled);
+    if answer.verdict == Verdict::Fails && !is_plain(question, &before) {
+        return Answer::unsettled();
+    }
+    answer
+}
+
+/// Whether it is plain which move is meant: it has a number, or it could have been played instead
+/// of the move that the comment stands behind.
+fn is_plain(question: &Question, before: &Chess) -> bool {
+    let index = question.claim.at.line();
+    let prose = &question.comment.prose;
+    let line = index.and_then(|index| prose.lines.get(index as usize));
+    let first = line.and_then(|line| prose.moves_of(line).first());
+    let numbered = first.is_some_and(|cited| cited.number.is_some_and(|own| own.value.is_some()));
+    numbered || question.comment.scene.before() == Some(before)
 }
 
 /// The move that is named, or told of, or else the one that the comment stands behind.
@@ -105,15 +120,13 @@ fn with_another(before: &Chess, m: Move, other: Move, court: &mut Court<'_>) -> 
     if own - theirs >= LEAD {
         return Some(holds_by(before, Line::new(before, &line)));
     }
-    (own - theirs <= -BLUNDER)
+    (own - theirs <= -FAR)
         .then(|| weaker(before, m, other, court))
         .flatten()
 }
 
 fn holds_by(before: &Chess, shown: Line) -> Answer {
-    Answer::new(gainsay_proof::Verdict::Holds)
-        .on(before)
-        .shown_by(shown)
+    Answer::new(Verdict::Holds).on(before).shown_by(shown)
 }
 
 /// The finding that another move is clearly better, if two searches of different sizes say so
@@ -126,7 +139,7 @@ fn weaker(before: &Chess, m: Move, other: Move, court: &mut Court<'_>) -> Option
         }
         let (own, _) = value(before, m, nodes, court)?;
         let (theirs, line) = value(before, other, nodes, court)?;
-        if theirs - own < BLUNDER {
+        if theirs - own < FAR {
             return None;
         }
         shown = Line::new(before, &line);

@@ -101,8 +101,12 @@ pub(super) fn judge_move(
             None if after.is_checkmate() => Value::Mates(1).centipawns(),
             None => 0,
         };
-        let lost = best.value.centipawns() - own;
         let is_best = best.moves.first() == Some(&m);
+        // The best move loses nothing, though the search behind it may see more.
+        let lost = match best.value.centipawns() - own {
+            lost if is_best => lost.min(0),
+            lost => lost,
+        };
         let holds = |margin: i32| match quality {
             Quality::Best => is_best && margin <= 0 || lost <= -margin,
             Quality::Better | Quality::Good => lost + margin <= Margin::default().margin / 2,

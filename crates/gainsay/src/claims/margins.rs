@@ -21,5 +21,8 @@ pub(super) const CLEARLY: i32 = 70;
 /// A move that is called better or best must be ahead by so much, in centipawns.
 pub(super) const LEAD: i32 = 33;
 
+/// A move that is called better or best is clearly worse if it is behind by so much.
+pub(super) const FAR: i32 = 250;
+
 /// A move that costs so much more than the best is a blunder.
 pub(super) const BLUNDER: i32 = 150;

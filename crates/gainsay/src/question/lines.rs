@@ -5,7 +5,7 @@
 //! line, or on the position after a pass (a threat). Of 1,568 numbered lines 94 in 100
 //! can be played from one of these (measured on 1,444 games).
 
-use gainsay_commentary::{CitedLine, CitedMove, Joint, LineRole, Prose};
+use gainsay_commentary::{CitedLine, CitedMove, Joint, LineRole, Prose, Tense};
 use gainsay_notation::{MoveNumber, Signs};
 use shakmaty::{Chess, Color, Position};
 
@@ -138,7 +138,7 @@ impl Resolver<'_> {
         };
         // A threat is played before it is answered.
         let threats = if line.role == LineRole::Threat {
-            self.threat_starts(first.number, wanted)
+            self.threat_starts(line, first.number, wanted)
         } else {
             Vec::new()
         };
@@ -203,7 +203,12 @@ impl Resolver<'_> {
 
     /// Where a threat can start: after a pass, behind a cited line, or at the comment, whose side
     /// to move may be the one that threatens.
-    fn threat_starts(&self, number: Option<MoveNumber>, wanted: Option<u32>) -> Vec<Chess> {
+    fn threat_starts(
+        &self,
+        line: &CitedLine,
+        number: Option<MoveNumber>,
+        wanted: Option<u32>,
+    ) -> Vec<Chess> {
         let black = number.is_some_and(|number| number.dots >= 2);
         let fits = |position: &Chess| match wanted {
             Some(wanted) => count(position) == wanted,
@@ -212,7 +217,8 @@ impl Resolver<'_> {
         let passed = self.scene.passed().into_iter();
         let behind = self.last.iter().chain([&self.scene.here]).cloned();
         // "White was threatening 41.Qxc6" is told behind the answer.
-        let answered = [self.last.as_ref(), self.scene.before()];
+        let before = (self.scene.before()).filter(|_| line.tense == Tense::Past);
+        let answered = [self.last.as_ref(), before];
         let answered = answered.into_iter().flatten().filter_map(pass);
         distinct(passed.chain(behind).chain(answered).filter(fits).collect())
     }
@@ -322,7 +328,8 @@ impl Resolver<'_> {
         starts
             .into_iter()
             .find_map(|start| match play(start, moves, Numbers::Ignore) {
-                Attempt::Whole(steps) => Some(steps),
+                // A capture of nothing fits by chance.
+                Attempt::Whole(steps) => signs_are_true(moves, &steps).then_some(steps),
                 Attempt::Broken(_) => None,
             })
     }

@@ -112,7 +112,9 @@ pub(crate) fn lenses(snapshot: &Snapshot) -> Vec<Lens> {
                     .filter(|finding| finding.severity == severity);
                 same.count() as u64
             };
-            let claims = section.claims.settlement().map(|settlement| {
+            let settled = section.claims.settlement();
+            let settled = settled.filter(|settlement| settlement.of > 0);
+            let claims = settled.map(|settlement| {
                 [Verdict::Holds, Verdict::Fails, Verdict::Unsettled].map(|verdict| {
                     let same = settlement
                         .claims
