@@ -143,6 +143,7 @@ impl Maker<'_> {
 
     /// Reads the words from chunk `end` on: conditions, and what would lift them.
     fn look_right(&self, end: usize, around: &mut Surroundings) {
+        let is = self.sense(end).is(Set::Is);
         for at in end..end + REACH {
             let Some(chunk) = self.chunks.get(at) else {
                 break;
@@ -162,6 +163,10 @@ impl Maker<'_> {
             // "The open b-file will be White's"
             if sense.is(Set::Future) && at < end + 2 && around.tense == Tense::Present {
                 around.tense = Tense::Future;
+            }
+            // "24.Qg7 is, with the king in check, against the rules"
+            if is && sense.is(Set::Impossible) && around.role == LineRole::Stated {
+                around.role = LineRole::Impossible;
             }
             // "24.Qg7 would be mate", "24.Qg7 was impossible"
             if at < end + 4 {
