@@ -1,5 +1,7 @@
 //! The file of a language: its settings, words and phrases.
 
+use std::collections::BTreeSet;
+
 use super::blocks::{Block, blocks};
 use super::claims::Claims;
 use super::inflect::Inflections;
@@ -94,6 +96,20 @@ impl Language {
         language.complete(&mut mistakes);
         mistakes.found.sort_by_key(|mistake| mistake.line);
         (language, mistakes.found)
+    }
+
+    /// All words that it has, frequent ones without a meaning included.
+    pub(crate) fn words(&self) -> BTreeSet<&str> {
+        let sets = self.sets.iter().flat_map(|set| &set.words);
+        let nuances = self.nuances.iter().flat_map(|nuance| &nuance.words);
+        let numbers = self.numbers.iter().chain(&self.ordinals);
+        let pieces = self.pieces.iter().map(|(word, ..)| word);
+        let elements = self.patterns.iter().flat_map(|pattern| &pattern.elements);
+        (self.common.iter().chain(sets).chain(nuances))
+            .chain(numbers.map(|(word, _)| word).chain(pieces))
+            .chain(elements.flat_map(|element| &element.words))
+            .map(String::as_str)
+            .collect()
     }
 
     /// Adds a block that is neither claim nor inflection.

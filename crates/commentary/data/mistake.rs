@@ -45,6 +45,14 @@ pub(crate) enum What {
         /// Where it stood first.
         first: usize,
     },
+    /// A word of a list that was made, which already has its meaning.
+    #[error("`{name}` has its meaning in {file} already: leave it out here")]
+    Known {
+        /// The word.
+        name: String,
+        /// The file that knows it.
+        file: String,
+    },
     /// A word that stands twice where once is enough.
     #[error("`{0}` stands here twice: leave one out")]
     WordTwice(String),

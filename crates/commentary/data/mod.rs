@@ -19,7 +19,7 @@ pub(crate) use self::claims::{Claim, Claims};
 pub(crate) use self::language::Language;
 pub(crate) use self::mistake::Mistake;
 pub(crate) use self::pattern::Element;
-pub(crate) use self::reviewed::check_reviewed;
+pub(crate) use self::reviewed::{check_known, check_reviewed, reviewed_words};
 
 #[cfg(test)]
 mod check;

@@ -197,13 +197,15 @@ impl Builder {
     fn frames(&mut self, tongue: Tongue) -> Vec<((Entry, Entry), Frame)> {
         let mut twos = Vec::new();
         // A test of `frame` finds mistakes.
-        frame::parse(frame::source(tongue), |frame, word, next| match next {
-            Some(next) => {
-                self.sense(word, tongue).begins_two = true;
-                twos.push(((self.entry(word, tongue), self.entry(next, tongue)), frame));
-            }
-            None => self.sense(word, tongue).frame = frame,
-        });
+        for source in frame::sources(tongue) {
+            frame::parse(source, |frame, word, next| match next {
+                Some(next) => {
+                    self.sense(word, tongue).begins_two = true;
+                    twos.push(((self.entry(word, tongue), self.entry(next, tongue)), frame));
+                }
+                None => self.sense(word, tongue).frame = frame,
+            });
+        }
         twos.sort_unstable();
         twos
     }
@@ -231,5 +233,18 @@ impl Builder {
             })
             .collect();
         compiler.finish(&words)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_word_has_a_number_of_its_own() {
+        let words = LEXICON.senses.each_ref().map(Vec::len);
+        assert!(words.iter().all(|&words| words > Entry::FIRST_WORD));
+        let most = usize::from(u16::MAX);
+        assert!(words.iter().all(|&words| words <= most), "{words:?}");
     }
 }

@@ -43,6 +43,52 @@ fn plain_words_leave_a_claim_as_it_is() {
 }
 
 #[test]
+fn adverbs_of_manner_leave_a_claim_as_it_is() {
+    for text in [
+        "White ingeniously wins a piece.",
+        "Black carelessly loses a pawn.",
+        "The rook menacingly attacks the queen.",
+        "Astonishingly, White mates in two.",
+        "White brilliantly mates in two.",
+        "Black stubbornly defends the knight.",
+        "Black recklessly threatens mate.",
+        "White is undeniably a pawn up.",
+        "The bishop audaciously gives check.",
+        "Regrettably, the queen is trapped.",
+    ] {
+        let claims = prose(text).claims;
+        let is_asserted = |claim: &gainsay_commentary::Claim| {
+            claim.asserted && !matches!(claim.kind, ClaimKind::Pieces(_))
+        };
+        assert_eq!(unread(text), Vec::<String>::new(), "{text}");
+        assert!(claims.iter().any(is_asserted), "{text}: {claims:#?}");
+    }
+}
+
+/// One or two of each class that `lang/en.adverbs.review.txt` leaves out.
+#[test]
+fn adverbs_that_change_a_claim_keep_it_from_being_judged() {
+    for (text, word) in [
+        ("White narrowly wins a piece.", "narrowly"),
+        ("White is vastly a pawn up.", "vastly"),
+        ("The pawn poorly defends the knight.", "poorly"),
+        ("White conceivably wins a piece.", "conceivably"),
+        ("Black officially loses a pawn.", "officially"),
+        ("White occasionally wins a piece.", "occasionally"),
+        ("White belatedly wins a piece.", "belatedly"),
+        ("The knight momentarily pins the rook.", "momentarily"),
+        ("The rooks independently attack the queen.", "independently"),
+        ("Black incorrectly threatens mate.", "incorrectly"),
+        ("White vainly attacks the queen.", "vainly"),
+        ("The bishop diagonally attacks the queen.", "diagonally"),
+        ("White facetiously threatens mate.", "facetiously"),
+        ("White audibly threatens mate.", "audibly"),
+    ] {
+        assert!(unread(text).contains(&word.to_owned()), "{text}");
+    }
+}
+
+#[test]
 fn unknown_verbs_and_attitudes_are_told() {
     for (text, words) in [
         ("White overlooks the mate in two.", &["overlooks"][..]),
