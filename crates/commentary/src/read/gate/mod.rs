@@ -279,7 +279,7 @@ impl Maker<'_> {
                             spans.push(self.reviewed(at));
                         }
                     }
-                    turn = turn && joint || joint;
+                    turn = joint;
                 }
                 Some(_) => {
                     turn = false;
