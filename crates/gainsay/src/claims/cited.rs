@@ -124,8 +124,10 @@ pub(super) fn settle_line(question: &Question) -> Answer {
     if !speaks_of_a_line(line) || line.doubted {
         return Answer::unsettled();
     }
-    // Where the numbers fit and a few moves can be played, the numbers are right.
-    let fits = resolved.broken.as_ref().is_some_and(|broken| broken.at > 0);
+    // Where the numbers fit and a few moves can be played, or there is but one, the numbers are
+    // right.
+    let one = line.moves.len() == 1;
+    let fits = (resolved.broken.as_ref()).is_some_and(|broken| broken.at > 0 || one);
     if let Some(steps) = resolved.renumbered.as_ref().filter(|_| !fits) {
         // "16.Qxf6" is not the queen's move to f6 in another place where it takes nothing.
         if !signs_are_true(question.comment.prose.moves_of(line), steps) {

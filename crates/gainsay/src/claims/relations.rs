@@ -73,16 +73,27 @@ const fn is_one_piece(target: &Target) -> bool {
     matches!(target, Target::Piece(noun) if noun.square.is_none() && !noun.plural)
 }
 
-/// Where a piece stands that is named without a square: the one that just moved, or else each
-/// that it can be.
-fn meant(question: &Question, board: &Board, target: &Target) -> Bitboard {
+/// Where a piece stands that is named without a square: the one that just moved, or the only
+/// one that it attacks, or else each that it can be.
+fn meant(question: &Question, position: &Chess, target: &Target) -> Bitboard {
+    let board = position.board();
     let all = aims(board, target);
-    let moved = question.comment.scene.played.as_ref();
-    let moved = moved.and_then(|step| step.mv).map(|m| m.to());
-    match moved.filter(|&square| all.contains(square)) {
-        Some(square) => square.into(),
-        None => all,
+    let scene = &question.comment.scene;
+    let ends = question.line().into_iter().flat_map(|line| &line.readings);
+    let mut ends = ends.filter_map(|steps| steps.last());
+    let step = if *position == scene.here {
+        scene.played.as_ref()
+    } else {
+        ends.find(|step| step.after == *position)
+    };
+    let Some(moved) = step.and_then(|step| step.mv).map(|m| m.to()) else {
+        return all;
+    };
+    if all.contains(moved) {
+        return moved.into();
     }
+    let attacked = board.attacks_from(moved) & all;
+    if attacked.count() == 1 { attacked } else { all }
 }
 
 /// The piece that the claim is said of.
@@ -318,7 +329,7 @@ fn relates_to(
         // Most pieces are defended, so that it says little of one of several.
         Relation::Defended if strictly && targets.iter().all(is_one_piece) => {
             targets.iter().all(|target| {
-                let meant = meant(question, board, target);
+                let meant = meant(question, position, target);
                 let mut squares = meant.into_iter();
                 meant.any() && squares.all(|square| facts::defenders(board, square).any())
             })
@@ -339,6 +350,13 @@ fn relates_to(
                 || board.kings().contains(square) && facts::legal_targets(board, square).is_empty()
         }),
         Relation::Overloaded => each(&|square| facts::overloaded(board, square)),
+        Relation::Pinned if strictly && actor.is_none() && targets.iter().all(is_one_piece) => {
+            targets.iter().all(|target| {
+                let meant = meant(question, position, target);
+                let pinned = |square| pins(board).any(|pin| pin.pinned == square);
+                meant.any() && meant.into_iter().all(pinned)
+            })
+        }
         Relation::Pinned => {
             let actors = actor.map(|noun| squares(board, noun));
             targets.first().is_some_and(|target| {

@@ -150,7 +150,10 @@ impl Maker<'_> {
                         spans.push(self.span(other, other + 1));
                     }
                 }
-                Some(ChunkKind::Number(_)) if clause && !self.is_claimed(at, made) => {
+                // "H8 is the only square for him"
+                Some(ChunkKind::Number(_) | ChunkKind::Square(_) | ChunkKind::File(_))
+                    if clause && !self.is_claimed(at, made) =>
+                {
                     spans.push(self.span(at, at + 1));
                 }
                 Some(
