@@ -159,6 +159,7 @@ fn a_clause_says_more_than_its_phrase() {
             &["not"],
         ),
         ("White mates in two, at least on paper.", &["at least"]),
+        ("White does not carelessly lose a piece.", &["carelessly"]),
     ] {
         let told = unread(text);
         for word in words {

@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use gainsay_notation::Span;
 
-use super::gate::Made;
+use super::made::Made;
 use crate::chunks::{Chunk, ChunkKind};
 use crate::other_game::OtherGame;
 use crate::pattern::{Alive, Patterns};

@@ -5,6 +5,7 @@ mod extent;
 mod game;
 mod gate;
 mod line;
+mod made;
 mod maker;
 mod mate_name;
 mod mate_number;

@@ -3,7 +3,7 @@
 use gainsay_notation::Glyph;
 use shakmaty::Role;
 
-use super::gate::Made;
+use super::made::Made;
 use super::maker::Maker;
 use crate::claim::{At, Claim, Extent, Mood, Polarity, Prose, Subject};
 use crate::kind::{ClaimKind, Material, Relation, Standing, Target, Threat};

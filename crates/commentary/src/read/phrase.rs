@@ -3,7 +3,7 @@
 use gainsay_notation::Span;
 
 use super::around::contrary;
-use super::gate::Made;
+use super::made::Made;
 use super::maker::Maker;
 use super::subject::opposite;
 use crate::chunks::{Chunk, ChunkKind};

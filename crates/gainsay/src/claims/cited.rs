@@ -124,11 +124,20 @@ pub(super) fn settle_line(question: &Question) -> Answer {
     if !speaks_of_a_line(line) || line.doubted {
         return Answer::unsettled();
     }
-    // Where the numbers fit and a few moves can be played, or there is but one, the numbers are
-    // right.
-    let one = line.moves.len() == 1;
-    let fits = (resolved.broken.as_ref()).is_some_and(|broken| broken.at > 0 || one);
-    if let Some(steps) = resolved.renumbered.as_ref().filter(|_| !fits) {
+    // Where the numbers fit and a few moves can be played, the numbers are right; and so they are
+    // of one move that continues a line, or fits only far from the comment.
+    let fits = |steps: &Vec<Step>| {
+        let scene = &question.comment.scene;
+        let near = [Some(&scene.here), scene.before(), scene.ahead.first()].into_iter();
+        let far = |position: &Chess| !near.clone().any(|near| near == Some(position));
+        let broken = resolved.broken.as_ref();
+        broken.is_some_and(|broken| {
+            let one = steps.len() == 1;
+            let away = far(&broken.position) || steps.iter().any(|step| far(&step.before));
+            broken.at > 0 || one && away
+        })
+    };
+    if let Some(steps) = resolved.renumbered.as_ref().filter(|steps| !fits(steps)) {
         // "16.Qxf6" is not the queen's move to f6 in another place where it takes nothing.
         if !signs_are_true(question.comment.prose.moves_of(line), steps) {
             return Answer::unsettled();

@@ -13,6 +13,7 @@ use std::ops::Range;
 use gainsay_notation::Span;
 
 use self::role::{SUPPOSED, VERB};
+use super::made::Made;
 use super::maker::{Maker, REACH};
 use crate::chunks::ChunkKind;
 use crate::claim::{Claim, Prose};
@@ -20,17 +21,6 @@ use crate::frame::Frame;
 use crate::kind::{ClaimKind, Mate, Material};
 use crate::set::Set;
 use crate::wording::Nuance;
-
-/// A claim that a phrase made, with the chunks of the phrase.
-#[derive(Clone, Debug)]
-pub(super) struct Made {
-    /// Its index into [`Prose::claims`].
-    pub(super) claim: usize,
-    pub(super) chunks: Range<usize>,
-    /// Whether the phrase itself says whether it is affirmed, so that a negation around it was
-    /// not followed.
-    pub(super) fixed: bool,
-}
 
 impl Maker<'_> {
     /// Enters for every claim that phrases made in the sentence what is not understood around
@@ -146,6 +136,11 @@ impl Maker<'_> {
                     if lost && !self.is_claimed(at, made) {
                         spans.push(self.reviewed(at));
                     }
+                    // "Does not carelessly lose a piece" may lose it with care.
+                    let denied = at.checked_sub(1).is_some_and(|at| self.negates(at));
+                    if clause && denied && self.is_manner(at) {
+                        spans.push(self.span(at, at + 1));
+                    }
                     if clause && let Some(other) = self.shared_subject(at) {
                         spans.push(self.span(other, other + 1));
                     }
@@ -196,7 +191,8 @@ impl Maker<'_> {
                     if self.opens_clause(at, start) || self.joins_verb(at, start) {
                         break;
                     }
-                    if sense.is_any(SUPPOSED) || sense.is(Set::Would) && !has_line {
+                    let stops = sense.is_any(SUPPOSED) && !sense.is(Set::Instead);
+                    if stops || sense.is(Set::Would) && !has_line {
                         return true;
                     }
                     if sense.is(Set::Because) && !sense.is(Set::This) {

@@ -96,7 +96,8 @@ impl Maker<'_> {
         let determined = at
             .checked_sub(1)
             .is_some_and(|at| self.sense(at).is_any(Set::Det.bit() | Set::His.bit()));
-        self.sense(at).number.is_some() && !determined
+        let sense = self.sense(at);
+        sense.number.is_some() && !sense.is(Set::Det) && !determined
     }
 
     /// Whether the word of chunk `at` begins a condition that is told in words, so that what is
@@ -115,6 +116,13 @@ impl Maker<'_> {
             )
         });
         !premise.any(|kind| matches!(kind, ChunkKind::Line(_)))
+    }
+
+    /// Whether the word of chunk `at` is an adverb of manner that was reviewed.
+    pub(super) fn is_manner(&self, at: usize) -> bool {
+        let sense = self.sense(at);
+        let word = self.span(at, at + 1).of(self.text);
+        sense.frame == Frame::Plain && sense.sets == 0 && word.ends_with(b"ly")
     }
 
     /// Whether chunk `at` is something on the board, or a number.
