@@ -24,7 +24,10 @@ fn replay(text: &str) -> Replay {
 fn glyphs_go_from_0_to_255() {
     for nag in 0..=255_u8 {
         let text = format!("1. e4 ${nag} e5 *");
-        assert_eq!(rules(&text), [""; 0], "${nag}");
+        // That White is not winning behind 1. e4 is another matter than what may be written.
+        let mut found = rules(&text);
+        found.retain(|&rule| rule != "false-verdict");
+        assert_eq!(found, [""; 0], "${nag}");
         let replay = replay(&text);
         assert_eq!(replay.glyphs.len(), 1);
         assert_eq!(replay.glyphs[0].glyph.number(), nag);

@@ -7,7 +7,7 @@ use super::{
     only_wins::{settle_legal_moves, settle_only_mate, settle_only_win},
     takes::{settle_must_be_taken, settle_take_with},
 };
-use gainsay_commentary::{At, OnlyMove};
+use gainsay_commentary::{At, OnlyMove, Tense};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Position};
 
@@ -77,6 +77,12 @@ fn settle_only_legal(question: &Question) -> Answer {
         .iter()
         .find(|position| position.legal_moves().len() == 1)
     {
+        // What is so a move later is not so now.
+        let ahead = &question.comment.scene.ahead;
+        let now = question.claim.tense == Tense::Present && question.line().is_none();
+        if now && ahead.contains(position) {
+            return Answer::unsettled();
+        }
         let shown = Line::new(position, &position.legal_moves());
         return Answer::new(Verdict::Holds).on(position).shown_by(shown);
     }
@@ -98,9 +104,8 @@ fn settle_only_legal(question: &Question) -> Answer {
 }
 
 fn settle_no_move(question: &Question) -> Answer {
-    let scene = &question.comment.scene;
     let stuck = |position: &&Chess| position.legal_moves().is_empty();
-    match scene.around().chain(&scene.beside).find(stuck) {
+    match question.confirming().find(stuck) {
         Some(position) if !question.denied() => Answer::new(Verdict::Holds).on(position),
         _ => Answer::unsettled(),
     }

@@ -106,14 +106,14 @@ impl Readings {
     }
 
     /// The same where `made` of the moves have been made, the last of which led to `position`.
-    fn add_begun(&mut self, position: &Chess, made: u32) {
+    fn add_begun(&mut self, position: &Chess, made: u32, confirms: bool) {
         if self.moves > made {
             self.enter(MateReading {
                 position: position.clone(),
                 attacks: false,
                 moves: self.moves - made,
                 made,
-                confirms: true,
+                confirms,
             });
         }
     }
@@ -150,7 +150,7 @@ impl Readings {
             self.add(&last.after, false, !answered || after);
             self.add(&last.after, true, answered || after);
             if !answered {
-                self.add_begun(&last.after, made(steps));
+                self.add_begun(&last.after, made(steps), true);
             }
             if !after {
                 self.add(&last.before, true, false);
@@ -176,7 +176,8 @@ impl Readings {
         self.add(&scene.here, true, near);
         self.add(&scene.here, false, near);
         if near && scene.played.is_some() {
-            self.add_begun(&scene.here, 1);
+            // The move just played may be counted, or not.
+            self.add_begun(&scene.here, 1, false);
         }
         for earlier in scene.back.iter().take(2) {
             self.add(earlier, true, far);

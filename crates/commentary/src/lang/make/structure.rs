@@ -265,6 +265,8 @@ fn counted(said: Structure, slots: &Slots) -> Option<ClaimKind> {
 fn seventh(slots: &Slots) -> Option<Structure> {
     let noun = slots.pieces.first()?;
     let feature = match noun.role? {
+        // More than two are not counted.
+        Role::Rook if noun.count.is_some_and(|count| count > 2) => return None,
         Role::Rook if noun.plural => Feature::RooksOnSeventh,
         Role::Rook => Feature::RookOnSeventh,
         _ => return None,
