@@ -1,6 +1,6 @@
 //! Mates and threats of mate.
 
-use gainsay_commentary::ClaimKind;
+use gainsay_commentary::{At, ClaimKind};
 use gainsay_proof::Verdict;
 use shakmaty::Position;
 
@@ -100,6 +100,9 @@ pub(super) fn settle_mate_in(
                 }
                 let least = forced.moves.filter(|_| forced.exact && !at_most);
                 if least.is_none_or(|least| least.saturating_add(reading.made) >= moves) {
+                    if shows_another_number(question, moves) {
+                        return Answer::unsettled();
+                    }
                     return holds(reading, &forced);
                 }
                 shorter.get_or_insert((at, forced));
@@ -118,9 +121,9 @@ pub(super) fn settle_mate_in(
     if let Some((at, forced)) = shorter
         && let Some(reading) = readings.get(at)
     {
-        return if counts_by_a_line(question, moves) {
+        return if counts_by_a_line(question, moves, 0) {
             holds(reading, &forced)
-        } else if unsettled {
+        } else if unsettled || counts_by_a_line(question, moves, 1) {
             Answer::unsettled()
         } else {
             shorter_mate(question, reading, &forced)
@@ -147,9 +150,24 @@ pub(super) fn settle_mate_in(
     no_mate(question, &readings, &failed, court)
 }
 
-/// Whether a line of the comment, or the game itself, mates in just so many moves: the
-/// author counts by it.
-fn counts_by_a_line(question: &Question, moves: u32) -> bool {
+/// Whether the line that is said to show the mate mates, but not in so many moves: "mate in two:
+/// 31.Rg7+ Kh8 32.Rh7+ Kg8 33.Rbg7#".
+fn shows_another_number(question: &Question, moves: u32) -> bool {
+    let At::Shown(_) = question.claim.at else {
+        return false;
+    };
+    let lines = question.line().into_iter().flat_map(|line| &line.readings);
+    let mut mating =
+        lines.filter(|steps| steps.last().is_some_and(|last| last.after.is_checkmate()));
+    mating.any(|steps| {
+        let length = u32::try_from(steps.len()).unwrap_or(u32::MAX);
+        length.div_ceil(2) != moves && (length / 2) != moves
+    })
+}
+
+/// Whether a line of the comment, or the game itself, mates in just so many moves, `made` of
+/// which were made before it: the author counts by it.
+fn counts_by_a_line(question: &Question, moves: u32, made: u32) -> bool {
     let plies = |steps: &[Step]| {
         let end = steps
             .iter()
@@ -157,7 +175,7 @@ fn counts_by_a_line(question: &Question, moves: u32) -> bool {
             .map(|at| at + 1)?;
         u32::try_from(end).ok()
     };
-    let mates = |length: u32| length.div_ceil(2) == moves || (length + 1).div_ceil(2) == moves;
+    let mates = |length: u32| (length + made).div_ceil(2) == moves;
     question
         .comment
         .lines
@@ -420,8 +438,8 @@ mod tests {
             corner,
             &[
                 ("[Mate follows in one move].", Holds),
-                // The move just played may be counted.
-                ("[Mate follows in two moves].", Holds),
+                // Whether the move just played is counted is not said.
+                ("[Mate follows in two moves].", Unsettled),
                 ("[Mate follows in seven moves].", Unsettled),
                 ("It takes only two moves to give [mate].", Unsettled),
                 ("It takes only nine moves to give [mate].", Unsettled),
