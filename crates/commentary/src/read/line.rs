@@ -134,7 +134,14 @@ impl Maker<'_> {
             }
         }
         let mut lines = false;
+        // "13.Bd2 (otherwise 13...g5) 13...Bxd2+": what is told in parentheses stays there.
+        let mut inside = 0_usize;
         for before in first..at {
+            match self.kind(before) {
+                Some(ChunkKind::Open) if self.closes(before, at) => inside += 1,
+                Some(ChunkKind::Close) => inside = inside.saturating_sub(1),
+                _ => {}
+            }
             lines |= matches!(self.kind(before), Some(ChunkKind::Line(_)));
             let imagined = match self.frame(before) {
                 Frame::Board => true,
@@ -145,7 +152,7 @@ impl Maker<'_> {
                     condition && self.is_premise_in_words(before, at) && !line_behind(before)
                 }
             };
-            if imagined {
+            if imagined && inside == 0 {
                 return true;
             }
         }
@@ -165,7 +172,14 @@ impl Maker<'_> {
             return true;
         }
         // "24.Nc7 would have won", "24...Bf3# was next"
-        (at + 1..at + 3).any(|at| self.frame(at) == Frame::Board)
+        (at + 1..at + 3)
+            .take_while(|&at| matches!(self.kind(at), Some(ChunkKind::Word { .. })))
+            .any(|at| self.frame(at) == Frame::Board)
+    }
+
+    /// Whether the parenthesis that opens at chunk `open` closes in front of chunk `at`.
+    fn closes(&self, open: usize, at: usize) -> bool {
+        (open..at).any(|at| matches!(self.kind(at), Some(ChunkKind::Close)))
     }
 
     /// Whether "would" in front of the line at chunk `at`, in its clause, tells of what is not:
@@ -176,7 +190,10 @@ impl Maker<'_> {
                 Some(ChunkKind::Word { .. }) => {
                     let sense = self.sense(before);
                     if sense.is(Set::Would) && self.frame(before) == Frame::Unreviewed {
-                        return before + 1 < at;
+                        // "24.Bxb5 would be a mistake in view of 24...Nc3"
+                        let subject = before.checked_sub(1).and_then(|at| self.kind(at));
+                        let told = matches!(subject, Some(ChunkKind::Line(_)));
+                        return before + 1 < at && !told;
                     }
                     if sense.is_any(Set::Because.bit() | Set::If.bit()) && !sense.is_filler() {
                         return false;
@@ -229,7 +246,10 @@ impl Maker<'_> {
         (from + 1..at).any(|at| match self.kind(at) {
             Some(ChunkKind::Word { .. }) => {
                 let sense = self.sense(at);
-                !(sense.is_filler() || sense.is(Set::Plays) || sense.is(Set::Would))
+                !(sense.is_filler()
+                    || sense.is(Set::Plays)
+                    || sense.is(Set::Would)
+                    || sense.is(Set::Instead))
             }
             Some(ChunkKind::Noun(_)) => true,
             _ => false,

@@ -62,7 +62,8 @@ impl Maker<'_> {
     pub(super) fn changes(&self, at: usize, clause: bool, governed: bool) -> bool {
         match self.frame(at) {
             Frame::Sentence => true,
-            Frame::Clause | Frame::Back => governed,
+            Frame::Clause => governed,
+            Frame::Back => clause,
             Frame::Plain | Frame::Allow | Frame::Board | Frame::Reason => false,
             Frame::Unreviewed => clause && !self.is_accounted_for(at),
         }
