@@ -168,7 +168,7 @@ impl Maker<'_> {
             let sense = self.sense(at);
             sense.is(Set::Would) && self.span(at + 1, at + 2).of(self.text) == b"have"
         };
-        if (first..at).any(have) && !line_behind(first) {
+        if (first..at).any(have) {
             return true;
         }
         // "24.Nc7 would have won", "24...Bf3# was next"
