@@ -1,18 +1,19 @@
 //! Glyphs that praise or blame a move: `!!`, `??`.
 
 use gainsay_commentary::Quality;
-use shakmaty::{Chess, Move};
+use gainsay_proof::Verdict;
+use shakmaty::{Chess, Move, Position};
 
-use super::margins::JUDGEMENT;
 use super::{
     answer::{Answer, Court},
     contradicted::contradiction,
-    judgements::judge_move,
+    judgements::{given_up, judge_move},
+    margins::{BLUNDER, JUDGEMENT},
 };
-use crate::question::Question;
+use crate::{outcome::Line, question::Question, resolve::played};
 
-/// Settles `!`, `!!`, `?` and `??`. A glyph is confirmed by the tables of endings or a search, and
-/// false only where nobody could argue: a move that is blamed mates, forces mate, or is
+/// Settles `!`, `!!`, `?` and `??`. A glyph is confirmed by the tables of endings, a search or the author's
+/// own refutation, and false only where nobody could argue: a move that is blamed mates, forces mate, or is
 /// the only legal one; a move that is praised allows a short mate that another avoids.
 pub(super) fn settle_glyph(question: &Question, quality: Quality, court: &mut Court<'_>) -> Answer {
     let Some((before, m, after)) = question
@@ -38,7 +39,55 @@ fn confirmed(
     m: Move,
     court: &mut Court<'_>,
 ) -> Answer {
-    judge_move(question, quality, before, m, JUDGEMENT / 2, court).unwrap_or_else(Answer::unsettled)
+    judge_move(question, quality, before, m, JUDGEMENT / 2, court)
+        .or_else(|| refuted_by_the_author(question, quality, (before, m), court))
+        .unwrap_or_else(Answer::unsettled)
+}
+
+/// Whether a reply that the author gives to a blamed move, in the game or beside it, refutes it:
+/// whatever is played against that reply, too much is lost. The search need not find it itself.
+/// What is offered may be paid back later than the search sees.
+fn refuted_by_the_author(
+    question: &Question,
+    quality: Quality,
+    (before, blamed): (&Chess, Move),
+    court: &mut Court<'_>,
+) -> Option<Answer> {
+    const REPLIES: usize = 3;
+    if given_up(before, blamed) > 0 {
+        return None;
+    }
+    let least = match quality {
+        Quality::Mistake => BLUNDER / 2,
+        Quality::Blunder | Quality::Missed => BLUNDER,
+        _ => return None,
+    };
+    let scene = &question.comment.scene;
+    let here = &scene.here;
+    let given = scene.steps.first().map(|step| &step.after);
+    let given = given.into_iter().chain(&scene.beside);
+    let reply = |after: &Chess| {
+        let mut moves = here.legal_moves().into_iter();
+        moves.find(|&m| played(here, m) == *after)
+    };
+    let replies: Vec<(Move, &Chess)> = given
+        .filter_map(|after| Some((reply(after)?, after)))
+        .take(REPLIES)
+        .collect();
+    if replies.is_empty() {
+        return None;
+    }
+    let best = court.best(before, 1, JUDGEMENT / 4).into_iter().next()?;
+    replies.into_iter().find_map(|(m, after)| {
+        let (value, line, _) = court.value(after, JUDGEMENT / 4)?;
+        let lost = best.value.centipawns() - value.centipawns();
+        let moves: Vec<Move> = std::iter::once(m).chain(line).collect();
+        (lost >= least).then(|| {
+            Answer::new(Verdict::Holds)
+                .on(here)
+                .shown_by(Line::new(here, &moves))
+        })
+    })
 }
 
 #[cfg(test)]
@@ -88,6 +137,29 @@ mod tests {
                 _ => false,
             };
             assert!(fits, "{text}: {remedy:?}");
+        }
+    }
+
+    /// Anderssen against Dufresne, 1852: the search behind 19...Qxf3 needs the reply to see what
+    /// it loses. Rotlewi against Rubinstein, 1907: 23...Rd2 is no mistake, though it can be taken.
+    #[test]
+    fn the_reply_that_is_given_is_evidence_against_a_move() {
+        let evergreen = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 4. b4 Bxb4 5. c3 Ba5 6. d4 exd4 7. O-O d3 \
+                         8. Qb3 Qf6 9. e5 Qg6 10. Re1 Nge7 11. Ba3 b5 12. Qxb5 Rb8 13. Qa4 Bb6 \
+                         14. Nbd2 Bb7 15. Ne4 Qf5 16. Bxd3 Qh5 17. Nf6+ gxf6 18. exf6 Rg8 \
+                         19. Rad1 Qxf3 $4";
+        let rubinstein = "1. d4 d5 2. Nf3 e6 3. e3 c5 4. c4 Nc6 5. Nc3 Nf6 6. dxc5 Bxc5 7. a3 a6 \
+                          8. b4 Bd6 9. Bb2 O-O 10. Qd2 Qe7 11. Bd3 dxc4 12. Bxc4 b5 13. Bd3 Rd8 \
+                          14. Qe2 Bb7 15. O-O Ne5 16. Nxe5 Bxe5 17. f4 Bc7 18. e4 Rac8 19. e5 Bb6+ \
+                          20. Kh1 Ng4 21. Be4 Qh4 22. g3 Rxc3 23. gxh4 Rd2 $2";
+        for (moves, reply, verdict) in [
+            (evergreen, "", Verdict::Unsettled),
+            (evergreen, "20. Rxe7+", Holds),
+            (evergreen, "(19... Qh3) 20. Rxe7+", Holds),
+            (rubinstein, "24. Qxd2", Verdict::Unsettled),
+        ] {
+            let text = format!("{moves} {reply} *");
+            assert_eq!(judged(&text).0, Some(verdict), "{text}");
         }
     }
 
