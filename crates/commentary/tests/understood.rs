@@ -160,6 +160,7 @@ fn a_clause_says_more_than_its_phrase() {
         ),
         ("White mates in two, at least on paper.", &["at least"]),
         ("White does not carelessly lose a piece.", &["carelessly"]),
+        ("White, merry as a lark, is a piece up.", &["is"]),
     ] {
         let told = unread(text);
         for word in words {

@@ -5,6 +5,7 @@ use crate::chunks::ChunkKind;
 use crate::claim::{LineRole, Mood, Polarity, Tense};
 use crate::sense::Sense;
 use crate::set::Set;
+use crate::wording::Nuance;
 
 /// What the words around a claim or a line say of it.
 #[derive(Clone, Copy, Debug)]
@@ -164,8 +165,10 @@ impl Maker<'_> {
             if sense.is(Set::Future) && at < end + 2 && around.tense == Tense::Present {
                 around.tense = Tense::Future;
             }
-            // "24.Qg7 is, with the king in check, against the rules"
-            if is && sense.is(Set::Impossible) && around.role == LineRole::Stated {
+            // "24.Qg7 is not legal", "is, with the king in check, against the rules"
+            let legal = |at: usize| self.sense(at).nuances & Nuance::Literal.bit() != 0;
+            let denied = sense.is(Set::Not) && (at + 1..at + 4).any(legal);
+            if is && (sense.is(Set::Impossible) || denied) && around.role == LineRole::Stated {
                 around.role = LineRole::Impossible;
             }
             // "24.Qg7 would be mate", "24.Qg7 was impossible"

@@ -58,6 +58,10 @@ impl Maker<'_> {
         if imagined && noun.square.is_some() {
             around.mood = around.mood.max(Mood::Hedged);
         }
+        // "The king covers h7 and the queen g8": there the queen need not stand.
+        if noun.square.is_some() && self.is_gapped(at, noun) {
+            around.mood = around.mood.max(Mood::Hedged);
+        }
         let place = self.line_before(prose, at, sentence);
         let whole = Subject::Piece(*noun);
         // "White has doubled pawns" is read as a whole.
@@ -162,6 +166,23 @@ impl Maker<'_> {
             };
             push(kind, around.polarity, subject);
         }
+    }
+
+    /// Whether "and" stands in front of a piece that is told with a bare square behind it.
+    fn is_gapped(&self, at: usize, noun: &Noun) -> bool {
+        let joined = at
+            .checked_sub(1)
+            .is_some_and(|at| self.sense(at).is(Set::And));
+        let mut words = noun
+            .span
+            .of(self.text)
+            .rsplit(|byte| byte.is_ascii_whitespace());
+        let square = words.next().is_some_and(|word| word.len() == 2);
+        joined
+            && square
+            && words
+                .next()
+                .is_some_and(|word| !matches!(word, b"on" | b"at"))
     }
 
     /// A glyph that judges the position.

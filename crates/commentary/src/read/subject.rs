@@ -112,14 +112,15 @@ impl Maker<'_> {
                 Some(ChunkKind::Word { .. }) => {
                     let sense = self.sense(at);
                     by |= sense.is(Set::By) && !sense.is(Set::Question);
+                    // "It is Black who is a piece up", "the knight that gives check"
+                    let before = at.checked_sub(1).and_then(|at| self.kind(at));
+                    let relative = sense.is_any(Set::Because.bit() | Set::This.bit());
+                    if relative && matches!(before, Some(ChunkKind::Side(_) | ChunkKind::Noun(_))) {
+                        continue;
+                    }
                     // "This ending is won" judges no move.
                     if sense.is(Set::This) && !self.sense(at + 1).is(Set::Whole) {
                         return Subject::ThisMove;
-                    }
-                    // "It is Black who is a piece up."
-                    let before = at.checked_sub(1).and_then(|at| self.kind(at));
-                    if sense.is(Set::Because) && matches!(before, Some(ChunkKind::Side(_))) {
-                        continue;
                     }
                     if sense.is(Set::And) || sense.is(Set::Because) || sense.is(Set::If) {
                         return Subject::Nobody;

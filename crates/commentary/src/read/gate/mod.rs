@@ -16,7 +16,7 @@ use self::role::{SUPPOSED, VERB};
 use super::made::Made;
 use super::maker::{Maker, REACH};
 use crate::chunks::ChunkKind;
-use crate::claim::{Claim, Prose};
+use crate::claim::{Claim, Prose, Subject};
 use crate::frame::Frame;
 use crate::kind::{ClaimKind, Mate, Material};
 use crate::set::Set;
@@ -44,6 +44,15 @@ impl Maker<'_> {
             }
             if whole {
                 self.unread_behind(&mut spans, made, claim);
+            }
+            // "White, merry as a lark, is a piece up": who it is said of is lost.
+            if claim.subject == Subject::Nobody
+                && let Some(verb) = made.chunks.start.checked_sub(1)
+                && self.sense(verb).is(Set::Is)
+                && let Some(ChunkKind::Comma | ChunkKind::Close) =
+                    verb.checked_sub(1).and_then(|at| self.kind(at))
+            {
+                spans.push(self.span(verb, verb + 1));
             }
             let counted = claim.number.map(|number| (number.span, number.noun));
             spans.retain(|&span| {
