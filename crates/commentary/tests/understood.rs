@@ -236,8 +236,8 @@ fn lines_of_imagined_boards_are_told_from_others() {
             true,
         ),
         ("No, since after 8.Nb5 nothing helps.", true),
-        ("24...Rd8 was better: it would set up 25...Rxd5.", true),
-        ("The king must go before Black plays 11...Re8+.", true),
+        ("The other rook was wiser: it would allow 25...Rxd5.", true),
+        ("The king must leave before Black plays 14...Rd8+.", true),
         (
             "By moving his king Black could have held on, although 17.Ne5+ is a nuisance.",
             true,
