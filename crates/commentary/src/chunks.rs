@@ -50,6 +50,16 @@ pub(crate) enum ChunkKind {
     Other,
 }
 
+impl ChunkKind {
+    /// Whether it is a sign between two clauses of a sentence.
+    pub(crate) const fn parts_clauses(self) -> bool {
+        matches!(
+            self,
+            Self::Comma | Self::Pause | Self::Colon | Self::Open | Self::Close
+        )
+    }
+}
+
 impl Chunk {
     /// A chunk that is no word.
     pub(crate) const fn new(span: Span, kind: ChunkKind) -> Self {

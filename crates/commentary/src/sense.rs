@@ -7,6 +7,7 @@ use crate::frame::Frame;
 use crate::presence::Presence;
 use crate::set::Set;
 use crate::slot::Slot;
+use crate::wording::Nuance;
 
 /// What a word means in one language.
 #[derive(Clone, Copy, Debug, Default)]
@@ -63,6 +64,12 @@ impl Sense {
     #[inline]
     pub(crate) const fn is(&self, set: Set) -> bool {
         self.is_any(set.bit())
+    }
+
+    /// Whether it adds this to a claim that holds it.
+    #[inline]
+    pub(crate) const fn has(&self, nuance: Nuance) -> bool {
+        self.nuances & nuance.bit() != 0
     }
 
     /// Whether it is a word of one of the sets, given by their bits.

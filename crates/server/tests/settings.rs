@@ -9,10 +9,10 @@ use serde_json::{Value, json};
 
 const URI: &str = "file:///book/lesson.pgn";
 
-#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
-async fn settings_come_from_the_client_when_it_is_asked() {
+/// A client that gives these settings when it is asked for them.
+async fn asking_for(settings: Value) -> Client {
     let mut client = Client::connect();
-    client.configuration = json!({"rules": {"illegal-move": "warning"}});
+    client.configuration = settings;
     client
         .request(
             "initialize",
@@ -21,6 +21,12 @@ async fn settings_come_from_the_client_when_it_is_asked() {
         )
         .await;
     client.notify("initialized", json!({})).await;
+    client
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn settings_come_from_the_client_when_it_is_asked() {
+    let mut client = asking_for(json!({"rules": {"illegal-move": "warning"}})).await;
     client.open(URI, 1, "1. e4 Nh4 *\n").await;
     client.settle(Duration::from_millis(500)).await;
     let severity = |client: &Client| {
@@ -124,16 +130,7 @@ async fn what_the_author_sets_goes_before_the_file_key_by_key() {
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn what_was_not_understood_is_shown_on_demand() {
     for wanted in [false, true] {
-        let mut client = Client::connect();
-        client.configuration = json!({"hints": {"unread": wanted}});
-        client
-            .request(
-                "initialize",
-                json!({"processId": null, "rootUri": null,
-                       "capabilities": {"workspace": {"configuration": true}}}),
-            )
-            .await;
-        client.notify("initialized", json!({})).await;
+        let mut client = asking_for(json!({"hints": {"unread": wanted}})).await;
         let faint = |client: &Client| -> Vec<Value> {
             let found = client.published[URI].1.iter();
             found

@@ -73,11 +73,7 @@ impl Maker<'_> {
             };
             match chunk.kind {
                 ChunkKind::End => break,
-                ChunkKind::Comma
-                | ChunkKind::Open
-                | ChunkKind::Close
-                | ChunkKind::Colon
-                | ChunkKind::Pause => clause = false,
+                sign if sign.parts_clauses() => clause = false,
                 ChunkKind::Line(_) => lines_between += 1,
                 _ => {}
             }
@@ -166,7 +162,7 @@ impl Maker<'_> {
                 around.tense = Tense::Future;
             }
             // "24.Qg7 is not legal", "is, with the king in check, against the rules"
-            let legal = |at: usize| self.sense(at).nuances & Nuance::Literal.bit() != 0;
+            let legal = |at: usize| self.sense(at).has(Nuance::Literal);
             let denied = sense.is(Set::Not) && (at + 1..at + 4).any(legal);
             if is && (sense.is(Set::Impossible) || denied) && around.role == LineRole::Stated {
                 around.role = LineRole::Impossible;

@@ -84,10 +84,7 @@ rule! {
 
 /// Whether a cited line can be played, and whether its signs are true.
 pub(super) fn settle_line(question: &Question) -> Answer {
-    let (Some(index), Some(resolved)) = (question.claim.at.line(), question.line()) else {
-        return Answer::unsettled();
-    };
-    let Some(line) = question.comment.prose.lines.get(index as usize) else {
+    let (Some(line), Some(resolved)) = (question.cited_line(), question.line()) else {
         return Answer::unsettled();
     };
     if !resolved.readings.is_empty() {
@@ -432,12 +429,7 @@ pub(super) fn unplayable(question: &Question, line: &CitedLine, broken: &Broken)
 
 /// Whether the line that the claim leans on has a false mate sign of its own.
 pub(super) fn line_is_told(question: &Question) -> bool {
-    let line = question
-        .claim
-        .at
-        .line()
-        .and_then(|index| question.comment.prose.lines.get(index as usize));
-    let (Some(line), Some(resolved)) = (line, question.line()) else {
+    let (Some(line), Some(resolved)) = (question.cited_line(), question.line()) else {
         return false;
     };
     let signs = settle_signs(question, line, resolved);

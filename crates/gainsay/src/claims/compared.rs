@@ -69,10 +69,7 @@ pub(super) fn settle_compared(
 /// Whether it is plain which move is meant: it has a number, or it could have been played instead
 /// of the move that the comment stands behind.
 fn is_plain(question: &Question, before: &Chess) -> bool {
-    let index = question.claim.at.line();
-    let prose = &question.comment.prose;
-    let line = index.and_then(|index| prose.lines.get(index as usize));
-    let first = line.and_then(|line| prose.moves_of(line).first());
+    let first = question.line_moves().first();
     let numbered = first.is_some_and(|cited| cited.number.is_some_and(|own| own.value.is_some()));
     numbered || question.comment.scene.before() == Some(before)
 }

@@ -135,9 +135,7 @@ impl Readings {
     fn of_line(&mut self, question: &Question) {
         let shown = matches!(question.claim.at, At::Shown(_));
         // "After 24.Kf1 it is mate in two" may be either side's.
-        let lines = &question.comment.prose.lines;
-        let own = question.claim.at.line();
-        let own = own.and_then(|index| lines.get(index as usize));
+        let own = question.cited_line();
         let after = own.is_some_and(|line| line.premise);
         for steps in question.line().into_iter().flat_map(|line| &line.readings) {
             let (Some(first), Some(last)) = (steps.first(), steps.last()) else {

@@ -124,10 +124,7 @@ fn another_move(question: &Question, number: u32, firm: bool) -> Option<Answer> 
         return None;
     };
     let line = question
-        .claim
-        .at
-        .line()
-        .and_then(|at| question.comment.prose.lines.get(at as usize))
+        .cited_line()
         .filter(|line| line.role == LineRole::Stated && line.moves.len() == 1)
         .filter(|line| line.span.start > question.claim.span.end)?;
     let wanted = ply(number, side);
@@ -161,14 +158,12 @@ fn another_move(question: &Question, number: u32, firm: bool) -> Option<Answer> 
 /// Whether the move that is cited with a pointer has another number or side than it: "Black's
 /// 4th move, 4.Ba4".
 fn names_another_number(question: &Question, reference: Reference) -> bool {
-    let (Reference::Nth { number, .. }, At::Subject(line), Subject::Side(side)) =
+    let (Reference::Nth { number, .. }, At::Subject(_), Subject::Side(side)) =
         (reference, question.claim.at, question.claim.subject)
     else {
         return false;
     };
-    let prose = &question.comment.prose;
-    let line = prose.lines.get(line as usize);
-    let cited = line.and_then(|line| prose.moves_of(line).first());
+    let cited = question.line_moves().first();
     let written = cited.and_then(|cited| cited.number).and_then(expected);
     written.is_some_and(|written| written != ply(number, side))
 }

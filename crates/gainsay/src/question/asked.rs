@@ -237,9 +237,7 @@ impl Question {
             return false;
         }
         let prose = &self.comment.prose;
-        let line = self.claim.at.line();
-        let line = line.and_then(|line| prose.lines.get(line as usize));
-        if line.is_some_and(|line| line.imagined) {
+        if self.cited_line().is_some_and(|line| line.imagined) {
             return false;
         }
         if !matches!(self.claim.kind, ClaimKind::Reference(_)) && self.is_told_of_nowhere() {
@@ -266,9 +264,7 @@ impl Question {
     /// Whether the sentence says that it is so, here or behind a line that is cited, and does not
     /// only ask, wish, prevent or suppose it.
     pub(crate) fn is_asserted(&self) -> bool {
-        let line = self.claim.at.line();
-        let line = line.and_then(|line| self.comment.prose.lines.get(line as usize));
-        if line.is_some_and(|line| line.imagined) {
+        if self.cited_line().is_some_and(|line| line.imagined) {
             return false;
         }
         match self.claim.kind {
@@ -299,6 +295,12 @@ impl Question {
         self.is_all() && self.claim.extent == Extent::Word
     }
 
+    /// The line that the claim leans on, as it is written.
+    pub(crate) fn cited_line(&self) -> Option<&CitedLine> {
+        let index = self.claim.at.line()?;
+        self.comment.prose.lines.get(index as usize)
+    }
+
     /// The line that the claim leans on, with the ways to play it.
     pub(crate) fn line(&self) -> Option<&Resolved> {
         self.comment.lines.get(self.claim.at.line()? as usize)
@@ -306,10 +308,8 @@ impl Question {
 
     /// The moves of the line that the claim leans on, as they are written.
     pub(crate) fn line_moves(&self) -> &[CitedMove] {
-        let prose = &self.comment.prose;
-        let line = self.claim.at.line();
-        let line = line.and_then(|line| prose.lines.get(line as usize));
-        line.map_or(&[], |line| prose.moves_of(line))
+        let line = self.cited_line();
+        line.map_or(&[], |line| self.comment.prose.moves_of(line))
     }
 
     /// Whether another line stands behind the claim's in its sentence.

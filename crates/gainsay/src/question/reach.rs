@@ -188,11 +188,10 @@ impl Question {
     /// Whether it is said of the end of a line with which its clause begins, and of nothing
     /// else: "after 24.Kf1 Black mates in one".
     pub(crate) fn goes_on_from_its_line(&self) -> bool {
-        let At::End(index) = self.claim.at else {
+        if !matches!(self.claim.at, At::End(_)) {
             return false;
-        };
-        let line = self.comment.prose.lines.get(index as usize);
-        let premise = line.is_some_and(|line| line.premise);
+        }
+        let premise = self.cited_line().is_some_and(|line| line.premise);
         (premise || self.claim.attached) && !self.line_is_lost()
     }
 

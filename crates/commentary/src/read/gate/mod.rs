@@ -16,9 +16,9 @@ use self::role::{SUPPOSED, VERB};
 use super::made::Made;
 use super::maker::{Maker, REACH};
 use crate::chunks::ChunkKind;
-use crate::claim::{Claim, Prose, Subject};
+use crate::claim::{Prose, Subject};
 use crate::frame::Frame;
-use crate::kind::{ClaimKind, Mate, Material};
+use crate::kind::{ClaimKind, Material};
 use crate::set::Set;
 use crate::wording::Nuance;
 
@@ -38,12 +38,11 @@ impl Maker<'_> {
             let whole = !self.is_presupposed(made, &claim.kind);
             let asserted = !whole || !self.is_supposed(made, claim.at.line().is_some());
             self.unread_before(&mut spans, made, whole);
-            spans.reverse();
             if let Some(at) = self.goes_on_behind(made.chunks.end, &claim.kind) {
                 spans.push(self.span(at, at + 1));
             }
             if whole {
-                self.unread_behind(&mut spans, made, claim);
+                self.unread_behind(&mut spans, made);
             }
             // "White, merry as a lark, is a piece up": who it is said of is lost.
             if claim.subject == Subject::Nobody
@@ -113,9 +112,9 @@ impl Maker<'_> {
         // may govern it.
         let mut clause = whole;
         let mut governed = whole;
-        spans.extend(self.compared(start).map(|at| self.span(at, at + 1)));
-        if let Some(other) = self.shared_subject(start).filter(|_| whole) {
-            spans.push(self.span(other, other + 1));
+        spans.extend(self.compared(start));
+        if whole {
+            spans.extend(self.shared_subject(start));
         }
         for at in (start.saturating_sub(REACH)..start).rev() {
             match self.kind(at) {
@@ -150,8 +149,8 @@ impl Maker<'_> {
                     if clause && denied && self.is_manner(at) {
                         spans.push(self.span(at, at + 1));
                     }
-                    if clause && let Some(other) = self.shared_subject(at) {
-                        spans.push(self.span(other, other + 1));
+                    if clause {
+                        spans.extend(self.shared_subject(at));
                     }
                 }
                 // "H8 is the only square for him"
@@ -166,11 +165,7 @@ impl Maker<'_> {
                     | ChunkKind::He(_)
                     | ChunkKind::Opponent
                     | ChunkKind::Line(_),
-                ) if clause => {
-                    if let Some(other) = self.shared_subject(at) {
-                        spans.push(self.span(other, other + 1));
-                    }
-                }
+                ) if clause => spans.extend(self.shared_subject(at)),
                 _ => {}
             }
         }
@@ -186,15 +181,8 @@ impl Maker<'_> {
         for at in (start.saturating_sub(REACH)..start).rev() {
             let sense = self.sense(at);
             match self.kind(at) {
-                None
-                | Some(
-                    ChunkKind::End
-                    | ChunkKind::Pause
-                    | ChunkKind::Comma
-                    | ChunkKind::Open
-                    | ChunkKind::Close
-                    | ChunkKind::Colon,
-                ) => break,
+                None | Some(ChunkKind::End) => break,
+                Some(sign) if sign.parts_clauses() => break,
                 Some(ChunkKind::Word { .. }) if self.is_claimed(at, made) => {}
                 Some(ChunkKind::Word { .. }) if self.frame(at) == Frame::Unreviewed => {
                     if self.opens_clause(at, start) || self.joins_verb(at, start) {
@@ -230,7 +218,7 @@ impl Maker<'_> {
         let Range { start, end } = made.chunks;
         let any = |at: usize| match self.kind(at) {
             Some(ChunkKind::Noun(noun)) => noun.wording.begins(Nuance::Any),
-            _ => self.sense(at).nuances & Nuance::Any.bit() != 0,
+            _ => self.sense(at).has(Nuance::Any),
         };
         let first = match start.checked_sub(1) {
             Some(before) if any(before) => before,
@@ -244,7 +232,7 @@ impl Maker<'_> {
 
     /// Looks to the right: through the rest of the own clause, and at what takes some of it
     /// back behind a comma.
-    fn unread_behind(&self, spans: &mut Vec<Span>, made: &Made, claim: &Claim) {
+    fn unread_behind(&self, spans: &mut Vec<Span>, made: &Made) {
         let end = made.chunks.end;
         let mut clause = true;
         // Whether a comma or "and" stands directly in front.
@@ -292,9 +280,6 @@ impl Maker<'_> {
                 Some(_) => {
                     turn = false;
                     if clause && self.is_thing(at) && !self.is_claimed(at, made) {
-                        if self.may_stand_behind(at, end, claim) {
-                            continue;
-                        }
                         spans.push(self.span(at, at + 1));
                     }
                 }
@@ -308,15 +293,6 @@ impl Maker<'_> {
         self.frame(at) == Frame::Back
             || self.sense(at).is(Set::Not)
                 && (self.is_thing(at + 1) || self.sense(at + 1).number.is_some())
-    }
-
-    /// Whether a thing in the clause behind a claim changes nothing: "mate on the move for
-    /// White" where White mates.
-    fn may_stand_behind(&self, at: usize, end: usize, claim: &Claim) -> bool {
-        // "Mate!" of a move that a comment stands behind, and the like.
-        at == end && matches!(claim.kind, ClaimKind::Mate(Mate::Now)) && {
-            matches!(self.kind(at), Some(ChunkKind::Line(_)))
-        }
     }
 
     /// The thing that "and" at chunk `joint` adds to what a claim in front says: "the queen and
@@ -336,15 +312,15 @@ impl Maker<'_> {
     }
 
     /// The "as" in front of chunk `start` that only likens: "counts as a win for Black".
-    fn compared(&self, start: usize) -> Option<usize> {
+    fn compared(&self, start: usize) -> Option<Span> {
         let mut before = (start.saturating_sub(2)..start).rev();
         let at = before.find(|&at| !self.sense(at).is(Set::Det))?;
-        (self.sense(at).is(Set::Likens) && !self.is_actor(start)).then_some(at)
+        (self.sense(at).is(Set::Likens) && !self.is_actor(start)).then(|| self.span(at, at + 1))
     }
 
     /// The other subject that is joined to the one at chunk `at`: "the queen and the knight
     /// attack f7", where nothing in front makes it a clause of its own.
-    fn shared_subject(&self, at: usize) -> Option<usize> {
+    fn shared_subject(&self, at: usize) -> Option<Span> {
         if !self.is_actor(at) {
             return None;
         }
@@ -367,7 +343,7 @@ impl Maker<'_> {
                 _ => Some(true),
             })
             .unwrap_or(true);
-        begins.then_some(other)
+        begins.then(|| self.span(other, other + 1))
     }
 
     /// Whether a claim is what a noun phrase takes for granted, or names a place of the game: then
@@ -386,7 +362,7 @@ impl Maker<'_> {
         let determined = |at: usize| {
             self.sense(at)
                 .is_any(Set::Det.bit() | Set::His.bit() | Set::Possessive.bit())
-                && self.sense(at).nuances & Nuance::Any.bit() == 0
+                && !self.sense(at).has(Nuance::Any)
         };
         let start = made.chunks.start;
         let first = determined(start) || start.checked_sub(1).is_some_and(determined);

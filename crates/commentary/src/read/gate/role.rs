@@ -94,11 +94,8 @@ impl Maker<'_> {
 
     /// Whether the word of chunk `at` is a number, and not "the one".
     pub(super) fn counts(&self, at: usize) -> bool {
-        let determined = at
-            .checked_sub(1)
-            .is_some_and(|at| self.sense(at).is_any(Set::Det.bit() | Set::His.bit()));
         let sense = self.sense(at);
-        sense.number.is_some() && !sense.is(Set::Det) && !determined
+        sense.number.is_some() && !sense.is(Set::Det) && !self.is_determined(at)
     }
 
     /// Whether the word of chunk `at` begins a condition that is told in words, so that what is
@@ -163,12 +160,16 @@ impl Maker<'_> {
         ends && !sense.is_any(Set::Possessive.bit() | Set::Det.bit() | Set::His.bit())
     }
 
+    /// Whether an article or "his" stands in front of chunk `at`.
+    fn is_determined(&self, at: usize) -> bool {
+        at.checked_sub(1)
+            .is_some_and(|at| self.sense(at).is_any(Set::Det.bit() | Set::His.bit()))
+    }
+
     /// Whether a word for a piece belongs to a side in front of it: "Black's rook".
     fn is_owned(&self, at: usize) -> bool {
-        (at.checked_sub(1)).is_some_and(|at| {
-            self.sense(at)
-                .is_any(Set::Possessive.bit() | Set::His.bit() | Set::Det.bit())
-        })
+        let possessive = |at: usize| self.sense(at).is(Set::Possessive);
+        self.is_determined(at) || at.checked_sub(1).is_some_and(possessive)
     }
 
     /// Whether the word of chunk `at` has the form of a participle.
@@ -195,12 +196,9 @@ impl Maker<'_> {
         if capital && !sense.known && !(begins && verb) {
             return true;
         }
-        let determined = at
-            .checked_sub(1)
-            .is_some_and(|at| self.sense(at).is_any(Set::Det.bit() | Set::His.bit()));
         // "In a difficult ending"
         let described = matches!(self.kind(at + 1), Some(ChunkKind::Noun(_)))
             || self.sense(at + 1).is(Set::Whole);
-        determined && described
+        self.is_determined(at) && described
     }
 }
