@@ -50,6 +50,12 @@ pub(crate) fn language(name: &str, language: &Language, out: &mut String) -> std
     writeln!(out, "game: {:?},", language.game)?;
     writeln!(out, "number_signs: &{:?},", language.number_signs)?;
     writeln!(out, "ways: {:?},", language.ways)?;
+    let [participle, verb, third, manner] = &language.endings;
+    writeln!(
+        out,
+        "endings: Endings {{ participle: &{participle:?}, verb: &{verb:?}, third: &{third:?}, \
+         manner: &{manner:?} }},"
+    )?;
     writeln!(out, "common: &{:?},", language.common)?;
     writeln!(out, "numbers: &{:?},", language.numbers)?;
     writeln!(out, "ordinals: &{:?},", language.ordinals)?;

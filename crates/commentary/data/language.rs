@@ -21,6 +21,8 @@ pub(crate) struct Language {
     pub(crate) number_signs: Vec<String>,
     /// What is said of a game that stands above, and of one that stands below.
     pub(crate) ways: [String; 2],
+    /// What words of a form end with, in the order of `ENDINGS`.
+    pub(crate) endings: [Vec<String>; ENDINGS.len()],
     /// Frequent words, in the order of their frequency.
     pub(crate) common: Vec<String>,
     pub(crate) sets: Vec<Set>,
@@ -37,6 +39,10 @@ pub(crate) struct Language {
     /// What must be read, and what must not.
     pub(crate) sentences: Vec<Sentence>,
 }
+
+/// The forms whose endings a language can tell: the participle of what goes on, a verb, a verb of
+/// which somebody else is the subject, an adverb of manner.
+pub(crate) const ENDINGS: [&str; 4] = ["participle", "verb", "third", "manner"];
 
 /// A set of words.
 #[derive(Debug)]
@@ -117,6 +123,7 @@ impl Language {
         let needs_name = matches!(
             block.keyword,
             "set"
+                | "endings"
                 | "nuance"
                 | "number"
                 | "ordinal"
@@ -137,6 +144,14 @@ impl Language {
             "number-signs" => self.number_signs.extend(raw()),
             "above" => self.ways[0] = raw().collect(),
             "below" => self.ways[1] = raw().collect(),
+            "endings" => {
+                let mut known = ENDINGS.iter().zip(&mut self.endings);
+                let Some((_, endings)) = known.find(|(form, _)| **form == block.name) else {
+                    let (value, known) = (block.name.to_owned(), "participle, verb, third, manner");
+                    return mistakes.add(block.line, What::UnknownValue { value, known });
+                };
+                endings.extend(words(block, inflections, mistakes));
+            }
             "common" => self.common.extend(words(block, inflections, mistakes)),
             "set" => {
                 let words = words(block, inflections, mistakes);
@@ -385,13 +400,15 @@ mod tests {
                 ],
             ),
             (
-                "words: mate\nset: mate\nnumber many: many\npiece dragon: dragon\ncounted one: move",
+                "words: mate\nset: mate\nnumber many: many\npiece dragon: dragon\ncounted one: move\n\
+                 endings dual: os",
                 &[
                     "en.txt:5: `words` begins nothing that is known: see the table in lang/README.md",
                     "en.txt:6: `set` needs a name in front of the colon",
                     "en.txt:7: `many` is no number from 0 to 255",
                     "en.txt:8: `dragon` is none of king, queen, rook, bishop, knight, pawn, any",
                     "en.txt:9: write `counted one: move / moves`: the singular, a stroke, the plural",
+                    "en.txt:10: `dual` is none of participle, verb, third, manner",
                 ],
             ),
             (

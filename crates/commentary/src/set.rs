@@ -187,6 +187,14 @@ sets! {
     Likens = "likens",
     /// "after", "if", "on", in front of a line behind which the clause goes on.
     Premise = "premise",
+    /// "to", in front of an infinitive.
+    Infinitive = "infinitive",
+    /// "that", "which", behind what they describe.
+    Relative = "relative",
+    /// "have", behind "would".
+    Have = "have",
+    /// "had", "were", at the head of a sentence that supposes something.
+    Inverted = "inverted",
 }
 
 impl Set {

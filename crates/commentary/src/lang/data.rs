@@ -32,10 +32,24 @@ pub(crate) struct Data {
     pub(crate) mate_names: &'static [(MateName, &'static [&'static str])],
     /// Nouns for pieces: word, piece, whether plural.
     pub(crate) pieces: &'static [(&'static str, Option<Role>, bool)],
+    /// How words end, by their forms.
+    pub(crate) endings: Endings,
     /// Frequent words, the most frequent first; they tell the language.
     pub(crate) common: &'static [&'static str],
     /// The phrase patterns. Of two that match as far, the first counts.
     pub(crate) patterns: &'static [PatternText],
+}
+
+/// What the words of a form may end with. A form without endings cannot be told.
+pub(crate) struct Endings {
+    /// Of participles of what goes on: "doubling".
+    pub(crate) participle: &'static [&'static str],
+    /// Of verbs: "attacks", "doubled".
+    pub(crate) verb: &'static [&'static str],
+    /// Of verbs with "he", "she" or a piece as subject: "gives".
+    pub(crate) third: &'static [&'static str],
+    /// Of adverbs of manner: "carelessly".
+    pub(crate) manner: &'static [&'static str],
 }
 
 /// A set of words.

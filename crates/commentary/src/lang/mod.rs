@@ -5,7 +5,7 @@ mod data;
 mod make;
 mod tables;
 
-pub(crate) use self::data::{Counted, Data};
+pub(crate) use self::data::{Counted, Data, Endings};
 pub(crate) use self::make::{goods, pawn_feature};
 use crate::pattern::Phrase;
 use crate::tongue::Tongue;

@@ -2,7 +2,7 @@
 
 use shakmaty::Role;
 
-use super::data::{Counted, Data, SetWords};
+use super::data::{Counted, Data, Endings, SetWords};
 use super::make;
 use crate::claim::{Mood, Polarity, Tense};
 use crate::mate_name::MateName;

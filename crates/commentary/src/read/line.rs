@@ -164,10 +164,7 @@ impl Maker<'_> {
             return true;
         }
         // "By moving his king Black could have defended, although 24.Ne5+ is a nuisance"
-        let have = |at: usize| {
-            let sense = self.sense(at);
-            sense.is(Set::Would) && self.span(at + 1, at + 2).of(self.text) == b"have"
-        };
+        let have = |at: usize| self.sense(at).is(Set::Would) && self.sense(at + 1).is(Set::Have);
         if (first..at).any(have) {
             return true;
         }
@@ -209,17 +206,15 @@ impl Maker<'_> {
     /// Whether the sentence from chunk `first` on makes another move, which it does not cite, the
     /// premise of the line at chunk `at`.
     fn is_of_another_move(&self, first: usize, at: usize) -> bool {
-        let word = |at: usize| self.span(at, at + 1).of(self.text);
         let allows = |at: usize| self.frame(at) == Frame::Allow;
         let would = (first..at).any(|at| self.sense(at).is(Set::Would));
-        let begins = word(first);
         let capital = matches!(self.kind(first), Some(ChunkKind::Word { capital: true }));
         // "Doubling the rooks allows 24...Nf4", "Allowing 24.e5"
-        if capital && begins.ends_with(b"ing") && (first..at).any(allows) {
+        if capital && self.is_participle(first) && (first..at).any(allows) {
             return true;
         }
         // "Had the rook been on d8, Black could have tried 24...Rd1#"
-        if capital && first + 1 < at && matches!(begins, b"Had" | b"Were") {
+        if capital && first + 1 < at && self.sense(first).is(Set::Inverted) {
             return true;
         }
         // "The bishop would be lost after 24...g5"

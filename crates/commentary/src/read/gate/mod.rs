@@ -76,23 +76,24 @@ impl Maker<'_> {
     /// The word directly behind a claim that ends at chunk `end` by which it goes on, so that its
     /// phrase is not all of it.
     fn goes_on_behind(&self, end: usize, kind: &ClaimKind) -> Option<usize> {
-        let word = matches!(self.kind(end), Some(ChunkKind::Word { .. }));
-        let word = word.then(|| self.span(end, end + 1).of(self.text))?;
-        let next = self.kind(end + 1);
+        if !matches!(self.kind(end), Some(ChunkKind::Word { .. })) {
+            return None;
+        }
+        let (word, next) = (self.sense(end), self.kind(end + 1));
         let goes_on = match kind {
             // "A queen for a rook and three pawns", "walks a pawn down to f4"
             ClaimKind::Material(_) => {
                 let thing = self.sense(end + 1).number.is_some()
                     || matches!(next, Some(ChunkKind::Number(_) | ChunkKind::Noun(_)));
                 let verb = self.sense(end + 2).is_any(VERB);
-                self.sense(end).is(Set::And) && thing && !verb
-                    || word == b"to" && matches!(next, Some(ChunkKind::Square(_)))
+                word.is(Set::And) && thing && !verb
+                    || word.is(Set::Infinitive) && matches!(next, Some(ChunkKind::Square(_)))
             }
             // "It is better for Black to sit still"
-            ClaimKind::Standing(_) => word == b"to" && matches!(next, Some(ChunkKind::Word { .. })),
+            ClaimKind::Standing(_) => self.is_infinitive(end),
             // "The only move that keeps the file closed"
             ClaimKind::OnlyMove(_) => {
-                word == b"that" || word == b"which" || word == b"but" && self.is_infinitive(end + 1)
+                word.is(Set::Relative) || word.is(Set::But) && self.is_infinitive(end + 1)
             }
             _ => false,
         };
@@ -100,8 +101,8 @@ impl Maker<'_> {
     }
 
     fn is_infinitive(&self, at: usize) -> bool {
-        matches!(self.kind(at + 1), Some(ChunkKind::Word { .. }))
-            && self.span(at, at + 1).of(self.text) == b"to"
+        self.sense(at).is(Set::Infinitive)
+            && matches!(self.kind(at + 1), Some(ChunkKind::Word { .. }))
     }
 
     /// Looks to the left: through the own clause for what is not known, and for verbs that
@@ -390,9 +391,6 @@ impl Maker<'_> {
             return false;
         }
         let verb = (at + 1..=start).find(|&at| !self.sense(at).is(Set::Filler));
-        verb.is_some_and(|verb| {
-            let word = self.span(verb, verb + 1).of(self.text);
-            verb == start && word.ends_with(b"s")
-        })
+        verb.is_some_and(|verb| verb == start && self.ends(verb, |endings| endings.third))
     }
 }

@@ -5,6 +5,7 @@ use gainsay_notation::Span;
 use super::super::maker::{Maker, REACH};
 use crate::chunks::ChunkKind;
 use crate::frame::Frame;
+use crate::lang::Endings;
 use crate::set::Set;
 
 /// The sets of the verbs by which a new clause is told.
@@ -119,8 +120,7 @@ impl Maker<'_> {
     /// Whether the word of chunk `at` is an adverb of manner that was reviewed.
     pub(super) fn is_manner(&self, at: usize) -> bool {
         let sense = self.sense(at);
-        let word = self.span(at, at + 1).of(self.text);
-        sense.frame == Frame::Plain && sense.sets == 0 && word.ends_with(b"ly")
+        sense.frame == Frame::Plain && sense.sets == 0 && self.ends(at, |endings| endings.manner)
     }
 
     /// Whether chunk `at` is something on the board, or a number.
@@ -155,9 +155,8 @@ impl Maker<'_> {
         if sense.is_any(VERB | Set::Motion.bit() | Set::Plays.bit()) {
             return true;
         }
-        let word = self.span(at, at + 1).of(self.text);
-        let ends = word.ends_with(b"s") || word.ends_with(b"ed") || word.ends_with(b"ing");
-        ends && !sense.is_any(Set::Possessive.bit() | Set::Det.bit() | Set::His.bit())
+        self.ends(at, |endings| endings.verb)
+            && !sense.is_any(Set::Possessive.bit() | Set::Det.bit() | Set::His.bit())
     }
 
     /// Whether an article or "his" stands in front of chunk `at`.
@@ -173,9 +172,22 @@ impl Maker<'_> {
     }
 
     /// Whether the word of chunk `at` has the form of a participle.
-    pub(super) fn is_participle(&self, at: usize) -> bool {
+    pub(in super::super) fn is_participle(&self, at: usize) -> bool {
+        matches!(self.kind(at), Some(ChunkKind::Word { .. }))
+            && self.ends(at, |endings| endings.participle)
+    }
+
+    /// Whether the word of chunk `at` ends as words of a form do in its language.
+    pub(in super::super) fn ends(
+        &self,
+        at: usize,
+        form: fn(&Endings) -> &'static [&'static str],
+    ) -> bool {
         let word = self.span(at, at + 1).of(self.text);
-        matches!(self.kind(at), Some(ChunkKind::Word { .. })) && word.ends_with(b"ing")
+        let endings = form(&self.tongue.data().endings);
+        endings
+            .iter()
+            .any(|ending| word.ends_with(ending.as_bytes()))
     }
 
     /// Whether an unreviewed word is harmless all the same: it is a function word, the reader
@@ -189,10 +201,7 @@ impl Maker<'_> {
         let before = at.checked_sub(1).and_then(|at| self.kind(at));
         let begins = matches!(before, None | Some(ChunkKind::End | ChunkKind::Quote));
         // At the beginning of a sentence a verb has a capital letter like a name.
-        let word = self.span(at, at + 1).of(self.text);
-        let verb = [&b"ing"[..], b"ed", b"s"]
-            .iter()
-            .any(|end| word.ends_with(end));
+        let verb = self.ends(at, |endings| endings.verb);
         if capital && !sense.known && !(begins && verb) {
             return true;
         }
