@@ -116,6 +116,8 @@ pub struct CitedLine {
     pub joint: Joint,
     /// Whether a negation stands further in front of it in its clause.
     pub doubted: bool,
+    /// Whether its sentence may tell that its first move cannot be played.
+    pub barred: bool,
     /// Whether the sentence goes on behind it ("after 24.Kf1 Black mates in one").
     pub premise: bool,
     /// Whether it answers the line before, which is such a premise ("after 24.Kf1 Black has

@@ -93,8 +93,10 @@ pub enum Owner {
     Anyone,
     /// White's or Black's.
     Side(Color),
-    /// "his", "its", "my": one of the players.
+    /// "his", "its": one of the players.
     He,
+    /// "my", of an author who is not known as one of the players.
+    Mine,
     /// "the enemy", "hostile": the side the sentence does not speak of.
     Other,
 }

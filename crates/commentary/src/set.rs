@@ -193,6 +193,12 @@ sets! {
     Relative = "relative",
     /// "have", behind "would".
     Have = "have",
+    /// "forbids", "barred", "pinned": why a move cannot be played.
+    Bars = "bars",
+    /// "sacrifices", "plants": what puts a piece where it did not stand.
+    Puts = "puts",
+    /// "once", "twice": how often something is attacked.
+    Times = "times",
     /// "had", "were", at the head of a sentence that supposes something.
     Inverted = "inverted",
 }

@@ -44,6 +44,8 @@ pub enum Nuance {
     Hangs,
     /// "loose", which is said of badly defended pieces too.
     Loose,
+    /// "is", "being".
+    Being,
     /// `+-`, `!?`: a sign in place of words.
     Sign,
 }

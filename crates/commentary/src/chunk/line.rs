@@ -185,6 +185,7 @@ impl Chunker<'_> {
             sentence: self.sentence,
             joint: self.joint(),
             doubted: false,
+            barred: false,
             premise: false,
             follows: false,
             imagined: false,

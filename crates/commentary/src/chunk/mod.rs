@@ -121,7 +121,7 @@ impl Chunker<'_> {
             }
         };
         let chunk = match kind {
-            ChunkKind::Word { .. } => Chunk {
+            ChunkKind::Word { .. } | ChunkKind::He(_) => Chunk {
                 span: token.span,
                 entry: token.entry,
                 kind,

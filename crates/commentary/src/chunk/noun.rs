@@ -9,7 +9,7 @@ use crate::chunks::ChunkKind;
 use crate::noun::{Noun, Owner, Traits};
 use crate::set::Set;
 use crate::token::TokenKind;
-use crate::wording::Wording;
+use crate::wording::{Nuance, Wording};
 
 /// The sets of all that may stand between article and noun as an adjective.
 const ADJECTIVES: u128 = ANY_TRAIT
@@ -99,6 +99,7 @@ impl Chunker<'_> {
                     } else if sense.is(Set::His) {
                         owner = match self.author {
                             Some(author) if sense.is(Set::Me) => Owner::Side(author),
+                            _ if sense.is(Set::Me) => Owner::Mine,
                             _ => Owner::He,
                         };
                         determined = true;
@@ -121,8 +122,10 @@ impl Chunker<'_> {
                 TokenKind::Number(value) => count = u8::try_from(value).ok(),
                 TokenKind::Square(at_square) => square = Some(at_square),
                 TokenKind::File(at_file) => file = Some(at_file),
-                // "the Nf3"
-                TokenKind::Move(written) if determined && at > start => {
+                // "The Nf3", but "a Kb1" is a move.
+                TokenKind::Move(written)
+                    if determined && at > start && !wording.begins(Nuance::Any) =>
+                {
                     return self.noun_of_move(start, at, &written, owner);
                 }
                 _ => return None,

@@ -72,10 +72,19 @@ impl Matcher<'_> {
         }
     }
 
+    /// Whether a comma and "and" stand at chunk `at`.
+    fn is_parted(&self, at: usize) -> bool {
+        let kind = |at: usize| self.chunks.get(at).map(|chunk| chunk.kind);
+        let and = self.chunks.get(at + 1);
+        matches!(kind(at), Some(ChunkKind::Comma))
+            && and.is_some_and(|chunk| self.senses.sense(chunk).is(Set::And))
+    }
+
     /// The chunk behind the last of the pieces and squares from chunk `at` on, with commas
     /// and "and" between them.
     fn targets_end(&self, mut at: usize) -> Option<usize> {
         let mut end = None;
+        let mut first = true;
         for _ in 0..MOST_TARGETS {
             if !matches!(
                 self.chunks.get(at).map(|chunk| &chunk.kind),
@@ -85,6 +94,11 @@ impl Matcher<'_> {
             }
             at += 1;
             end = Some(at);
+            // "He covers d4, and the pawn on a5 hangs": of two things a comma parts clauses.
+            if first && self.is_parted(at) {
+                return end;
+            }
+            first = false;
             while self.chunks.get(at).is_some_and(|chunk| match chunk.kind {
                 ChunkKind::Comma => true,
                 ChunkKind::Word { .. } => {

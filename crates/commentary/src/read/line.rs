@@ -27,6 +27,7 @@ impl Maker<'_> {
             around.role = LineRole::Stated;
             doubted = !self.is_played_anyway(at);
         }
+        let barred = before.is(Set::Not) || self.is_barred(at);
         // A list takes the role of the line before: "preparing Rd8, Rd2 and Rad1".
         let previous = index
             .checked_sub(1)
@@ -43,6 +44,7 @@ impl Maker<'_> {
         line.imagined = imagined;
         line.apposed = apposed;
         line.doubted = doubted;
+        line.barred = barred;
         line.premise = before.is(Set::Premise);
         line.follows = plain
             && line.joint == Joint::Words
@@ -256,6 +258,19 @@ impl Maker<'_> {
     fn is_played_anyway(&self, at: usize) -> bool {
         let mut near = at.saturating_sub(4)..at;
         near.any(|at| self.sense(at).is(Set::Fails) || self.sense(at).is(Set::Sees))
+    }
+
+    /// Whether the sentence may tell why the line at chunk `at` cannot be played: its clause goes
+    /// on with a negation, or a word for what bars a move stands anywhere.
+    fn is_barred(&self, at: usize) -> bool {
+        let near = |at: &usize| !matches!(self.kind(*at), None | Some(ChunkKind::End));
+        let clause = |at: &usize| !self.kind(*at).is_some_and(ChunkKind::parts_clauses);
+        let before = (at.saturating_sub(REACH)..at).rev().take_while(near);
+        let behind = (at + 1..at + REACH).take_while(near);
+        let goes_on = behind.clone().take_while(clause);
+        let goes_on = goes_on.take_while(|&at| !self.sense(at).is(Set::Because));
+        before.chain(behind).any(|at| self.sense(at).is(Set::Bars))
+            || goes_on.into_iter().any(|at| self.negates(at))
     }
 
     /// Whether nothing between the line at chunk `at` and the one before says that the first

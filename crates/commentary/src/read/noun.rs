@@ -5,6 +5,7 @@ use shakmaty::Role;
 
 use super::made::Made;
 use super::maker::Maker;
+use crate::chunks::ChunkKind;
 use crate::claim::{At, Claim, Extent, Mood, Polarity, Prose, Subject};
 use crate::kind::{ClaimKind, Material, Relation, Standing, Target, Threat};
 use crate::lang::{goods, pawn_feature};
@@ -59,7 +60,7 @@ impl Maker<'_> {
             around.mood = around.mood.max(Mood::Hedged);
         }
         // "The king covers h7 and the queen g8": there the queen need not stand.
-        if noun.square.is_some() && self.is_gapped(at, noun) {
+        if noun.square.is_some() && (self.is_gapped(at, noun) || self.is_put(at)) {
             around.mood = around.mood.max(Mood::Hedged);
         }
         let place = self.line_before(prose, at, sentence);
@@ -92,6 +93,7 @@ impl Maker<'_> {
         let definite = is_definite(noun);
         // A definite noun phrase takes for granted what its adjectives say.
         let asserted = definite || matches!(around.mood, Mood::Stated | Mood::Hedged);
+        let asserted = asserted && !(noun.square.is_none() && self.is_qualified(at + 1));
         let closed = self.is_closed(at + 1);
         let mut push = |kind, polarity, subject| {
             let span = match &kind {
@@ -168,11 +170,31 @@ impl Maker<'_> {
         }
     }
 
-    /// Whether "and" stands in front of a piece that is told with a bare square behind it.
+    /// Whether words behind a noun phrase, from chunk `end` on, say which it is: "the isolated pawn
+    /// of the second player upon d5".
+    fn is_qualified(&self, end: usize) -> bool {
+        let comma = matches!(self.kind(end), Some(ChunkKind::Comma));
+        let at = end + usize::from(comma);
+        let sense = self.sense(at);
+        let place = sense.is(Set::On) && self.is_thing(at + 1);
+        place || !comma && sense.is(Set::Belongs) && !sense.is_any(Set::By.bit())
+    }
+
+    /// Whether a verb in front of chunk `at`, in its clause, puts the piece there: "giving up the
+    /// queen on e3" is a move.
+    fn is_put(&self, at: usize) -> bool {
+        const WORDS: usize = 5;
+        (at.saturating_sub(WORDS)..at)
+            .rev()
+            .take_while(|&at| matches!(self.kind(at), Some(ChunkKind::Word { .. })))
+            .any(|at| self.sense(at).is(Set::Puts))
+    }
+
+    /// Whether "and" or a comma stands in front of a piece that is told with a bare square behind it.
     fn is_gapped(&self, at: usize, noun: &Noun) -> bool {
-        let joined = at
-            .checked_sub(1)
-            .is_some_and(|at| self.sense(at).is(Set::And));
+        let joined = at.checked_sub(1).is_some_and(|at| {
+            self.sense(at).is(Set::And) || matches!(self.kind(at), Some(ChunkKind::Comma))
+        });
         let mut words = noun
             .span
             .of(self.text)

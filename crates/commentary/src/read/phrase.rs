@@ -133,7 +133,7 @@ impl Maker<'_> {
                 },
             },
             Who::Before => match self.subject(start, &kind) {
-                Subject::Nobody => self.subject_shared(prose, start, sentence),
+                Subject::Nobody => self.subject_shared(prose, start, sentence, &kind),
                 subject => subject,
             },
             Who::Sufferer => opposite(slots.side.map_or(Subject::Nobody, |side| self.side(side))),

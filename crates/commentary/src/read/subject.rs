@@ -65,7 +65,13 @@ impl Maker<'_> {
 
     /// The subject of the claim that ends in front of "and" and chunk `start`: in "the queen
     /// protects f3 and covers e8" both are said of the queen.
-    pub(super) fn subject_shared(&self, prose: &Prose, start: usize, sentence: u32) -> Subject {
+    pub(super) fn subject_shared(
+        &self,
+        prose: &Prose,
+        start: usize,
+        sentence: u32,
+        kind: &ClaimKind,
+    ) -> Subject {
         // "and covers e8", "and is a pawn up"
         let is = start
             .checked_sub(1)
@@ -82,7 +88,48 @@ impl Maker<'_> {
                     || matches!(claim.subject, Subject::Side(_)))
         };
         let shared = prose.claims.iter().rev().take(8).find(told);
-        shared.map_or(Subject::Nobody, |claim| claim.subject)
+        match shared {
+            Some(claim) => claim.subject,
+            None if !is && self.ends(start, |endings| endings.third) => self.begins(joint, kind),
+            None => Subject::Nobody,
+        }
+    }
+
+    fn is_noun(&self, at: Option<usize>) -> bool {
+        matches!(at.and_then(|at| self.kind(at)), Some(ChunkKind::Noun(_)))
+    }
+
+    /// What the clause in front of chunk `joint` begins with: in "the queen arrives on g2 and pins
+    /// the pawn" both are told of the queen.
+    fn begins(&self, joint: usize, kind: &ClaimKind) -> Subject {
+        let mut subject = Subject::Nobody;
+        for at in (joint.saturating_sub(REACH)..joint).rev() {
+            let sense = self.sense(at);
+            match self.kind(at) {
+                Some(ChunkKind::Line(_)) => {
+                    // "24.Nxe6+ unmasks the bishop and hits the queen"
+                    let verb = self.is_verb(at + 1);
+                    return if verb { Subject::Line } else { subject };
+                }
+                Some(ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Opponent) => {
+                    subject = self.side(at);
+                }
+                Some(ChunkKind::Noun(noun)) if takes_pieces(kind) => subject = Subject::Piece(noun),
+                Some(ChunkKind::Noun(_)) => subject = Subject::Nobody,
+                Some(ChunkKind::Word { .. }) => {
+                    if sense.is_any(Set::Because.bit() | Set::If.bit()) && !sense.is_filler() {
+                        break;
+                    }
+                    if !sense.is_filler() {
+                        subject = Subject::Nobody;
+                    }
+                }
+                None | Some(ChunkKind::End) => break,
+                Some(sign) if sign.parts_clauses() => break,
+                Some(_) => subject = Subject::Nobody,
+            }
+        }
+        subject
     }
 
     /// Whether "and" stands at a chunk, and not "or" or "but".
@@ -97,6 +144,8 @@ impl Maker<'_> {
         let mut by = false;
         for at in (start.saturating_sub(10)..start).rev() {
             match self.kind(at) {
+                // "The knight itself"
+                Some(ChunkKind::He(_)) if pieces && self.is_noun(at.checked_sub(1)) => {}
                 Some(ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Opponent) => {
                     // "Weakens Black's camp by attacking f7": Black attacks nothing.
                     let thing = self.sense(at + 1);
@@ -115,7 +164,12 @@ impl Maker<'_> {
                     // "It is Black who is a piece up", "the knight that gives check"
                     let before = at.checked_sub(1).and_then(|at| self.kind(at));
                     let relative = sense.is_any(Set::Because.bit() | Set::This.bit());
-                    if relative && matches!(before, Some(ChunkKind::Side(_) | ChunkKind::Noun(_))) {
+                    if relative
+                        && matches!(
+                            before,
+                            Some(ChunkKind::Side(_) | ChunkKind::Noun(_) | ChunkKind::He(_))
+                        )
+                    {
                         continue;
                     }
                     // "This ending is won" judges no move.

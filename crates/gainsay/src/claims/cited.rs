@@ -118,7 +118,12 @@ pub(super) fn settle_line(question: &Question) -> Answer {
     if let Some(position) = names_a_piece(question, line) {
         return Answer::new(Verdict::Holds).on(position);
     }
-    if !speaks_of_a_line(line) || line.doubted {
+    let barred = line.barred
+        && resolved
+            .broken
+            .as_ref()
+            .is_some_and(|broken| broken.at == 0);
+    if !speaks_of_a_line(line) || line.doubted || barred {
         return Answer::unsettled();
     }
     // Where the numbers fit and a few moves can be played, the numbers are right; and so they are

@@ -59,7 +59,7 @@ fn words_contradicted(
         (At::Shown(_) | At::Subject(_), _) => {
             let line = question.line()?;
             let single = |steps: &Vec<Step>| steps.len() == 1;
-            if line.shaky || !line.readings.iter().all(single) {
+            if line.shaky || line.ambiguous || !line.readings.iter().all(single) {
                 return None;
             }
             line.readings.iter().flatten().collect()

@@ -93,7 +93,13 @@ pub(super) fn settle_mate_now(question: &Question, court: &mut Court<'_>) -> Ans
             };
             let found = ask(court, &forced);
             if found.verdict == Verdict::Holds {
-                return holds(&forced, &found);
+                // "24.Be5 is mate" says that it is there.
+                let there = question.claim.wording.has(Nuance::Being);
+                return if there {
+                    Answer::unsettled()
+                } else {
+                    holds(&forced, &found)
+                };
             }
         }
         return if told {

@@ -113,7 +113,7 @@ fn material_at_the_end(
     }
     let end = ends
         .first()
-        .filter(|_| named && !question.denied() && !line.shaky)?;
+        .filter(|_| named && !question.denied() && !line.shaky && !line.ambiguous)?;
     let side = sides.first()?;
     if ends.iter().any(|end| after_captures(end, 2, holds)) || question.comment_cites_loosely() {
         return Some(Answer::unsettled());
@@ -241,34 +241,40 @@ fn balance_is(board: &Board, side: Color, material: Material) -> bool {
                 || more(one) && more(other)
         }
         Material::DownBoth(one, other) => balance_is(board, !side, Material::UpBoth(one, other)),
-        Material::For(own, other) => {
-            let of = |goods| match goods {
-                Goods::Pawns(count) => Some((i32::from(count), 0, 0, 0)),
-                Goods::Pawn(_) => Some((1, 0, 0, 0)),
-                Goods::Pieces(count) | Goods::Role(Role::Knight | Role::Bishop, count) => {
-                    Some((0, i32::from(count), 0, 0))
-                }
-                Goods::Role(Role::Rook, count) => Some((0, 0, i32::from(count), 0)),
-                Goods::Role(Role::Queen, count) => Some((0, 0, 0, i32::from(count))),
-                Goods::Exchange(count) => Some((0, -i32::from(count), i32::from(count), 0)),
-                _ => None,
-            };
-            let (Some(own), Some(other)) = (of(own), of(other)) else {
-                return false;
-            };
-            (
-                difference.pawns,
-                difference.minors,
-                difference.rooks,
-                difference.queens,
-            ) == (
-                own.0 - other.0,
-                own.1 - other.1,
-                own.2 - other.2,
-                own.3 - other.3,
-            )
-        }
+        Material::For(own, other) => stands_against(difference, own, other),
     }
+}
+
+/// Whether one side has `own` for `other` of the other side: "three pieces for the queen". Pawns
+/// count where they are named.
+fn stands_against(difference: facts::Difference, own: Goods, other: Goods) -> bool {
+    let of = |goods| match goods {
+        Goods::Pawns(count) => Some((i32::from(count), 0, 0, 0)),
+        Goods::Pawn(_) => Some((1, 0, 0, 0)),
+        Goods::Pieces(count) | Goods::Role(Role::Knight | Role::Bishop, count) => {
+            Some((0, i32::from(count), 0, 0))
+        }
+        Goods::Role(Role::Rook, count) => Some((0, 0, i32::from(count), 0)),
+        Goods::Role(Role::Queen, count) => Some((0, 0, 0, i32::from(count))),
+        Goods::Exchange(count) => Some((0, -i32::from(count), i32::from(count), 0)),
+        _ => None,
+    };
+    let pawns = |goods: Goods| matches!(goods, Goods::Pawns(_) | Goods::Pawn(_));
+    let (Some(one), Some(two)) = (of(own), of(other)) else {
+        return false;
+    };
+    let (mut minors, mut rooks) = (difference.minors, difference.rooks);
+    // Against a queen a rook is one of "three pieces".
+    if matches!(
+        (own, other),
+        (Goods::Pieces(_), Goods::Role(Role::Queen, _))
+    ) && rooks > 0
+    {
+        minors += rooks;
+        rooks = 0;
+    }
+    (minors, rooks, difference.queens) == (one.1 - two.1, one.2 - two.2, one.3 - two.3)
+        && (!pawns(own) && !pawns(other) || difference.pawns == one.0 - two.0)
 }
 
 /// The worth of goods in pawns, where it is certain.

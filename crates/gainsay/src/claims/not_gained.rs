@@ -53,7 +53,9 @@ pub(super) fn not_gained(
     let scene = &question.comment.scene;
     let mut shown: Option<(Chess, Line)> = None;
     if leans {
-        let line = question.line().filter(|line| !line.shaky)?;
+        let line = question
+            .line()
+            .filter(|line| !line.shaky && !line.ambiguous)?;
         for steps in &line.readings {
             let (first, last) = (steps.first()?, steps.last()?);
             let moves = steps.iter().filter_map(|step| step.mv).collect();

@@ -86,7 +86,10 @@ fn settle_only_legal(question: &Question) -> Answer {
         let shown = Line::new(position, &position.legal_moves());
         return Answer::new(Verdict::Holds).on(position).shown_by(shown);
     }
-    let Some(position) = choices
+    // "After 24.Rd1+ he has only one legal move": behind the line.
+    let behind = question.line().is_some() && !question.names_its_move();
+    let counted = if behind { question.counted() } else { choices };
+    let Some(position) = counted
         .first()
         .filter(|position| !position.legal_moves().is_empty())
     else {

@@ -30,19 +30,18 @@ pub(super) fn settle_legal_moves(question: &Question, told: u32) -> Answer {
         let passed = question.comment.scene.passed();
         choices.extend(passed.filter(|passed| passed.turn() == side));
     }
-    if let Some(position) = choices.iter().find(|position| count(position) == told) {
-        return if question.denied() {
-            Answer::unsettled()
-        } else {
-            Answer::new(Verdict::Holds).on(position)
-        };
-    }
-    let Some(position) = choices
-        .first()
-        .filter(|_| !question.denied() && !question.comment_cites_loosely())
-    else {
+    let counted = question.counted();
+    let Some(position) = counted.first().filter(|_| !question.denied()) else {
         return Answer::unsettled();
     };
+    if counted.iter().all(|position| count(position) == told) {
+        return Answer::new(Verdict::Holds).on(position);
+    }
+    // Where it is so in another position, that may be meant.
+    let mut all = counted.iter().chain(&choices);
+    if all.any(|position| count(position) == told) || question.comment_cites_loosely() {
+        return Answer::unsettled();
+    }
     let right = count(position);
     let why = MoveWhy::LegalMoves {
         side: Side(position.turn()),

@@ -145,8 +145,10 @@ impl Readings {
             if shown {
                 self.add(&first.before, true, true);
             }
-            self.add(&last.after, false, !answered || after);
-            self.add(&last.after, true, answered || after);
+            // "Mate in two, by 24.Nxg7+" counts the move that is shown.
+            let behind = !shown || after;
+            self.add(&last.after, false, behind && (!answered || after));
+            self.add(&last.after, true, behind && (answered || after));
             if !answered {
                 self.add_begun(&last.after, made(steps), true);
             }
@@ -154,7 +156,7 @@ impl Readings {
                 self.add(&last.before, true, false);
                 self.add(&first.before, true, false);
             }
-            self.add(&first.after, false, shown);
+            self.add(&first.after, false, shown && after);
         }
     }
 

@@ -50,7 +50,7 @@ pub(super) fn settle_refutation(
     let mild = matches!(refutation, Refutation::Met { .. });
     let Some(steps) = question
         .line()
-        .filter(|line| !line.shaky)
+        .filter(|line| !line.shaky && !line.ambiguous)
         .and_then(|line| line.readings.first())
     else {
         return Answer::unsettled();

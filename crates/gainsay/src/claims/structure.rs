@@ -77,6 +77,14 @@ pub(super) fn settle_structure(question: &Question, said: &Structure) -> Answer 
     {
         return settle_right(question, side);
     }
+    // "Both queens are on the board" where one is: neither that nor that they are gone.
+    if question.denied() && feature == Feature::QueensOff {
+        let board = question.comment.scene.here.board();
+        let queens = Color::ALL.map(|color| (board.queens() & board.by_color(color)).any());
+        if queens.contains(&true) && queens.contains(&false) {
+            return Answer::unsettled();
+        }
+    }
     // "No open file": a half-open one is none.
     let strict = question.denied() && feature == Feature::OpenFile;
     let firm = is_firm(question, said);

@@ -10,7 +10,7 @@ use gainsay_notation::{MoveNumber, Signs};
 use shakmaty::{Chess, Color, Position};
 
 use super::{
-    play::{Attempt, Broken, KEPT, Numbers, expected, play, readings},
+    play::{Attempt, Broken, KEPT, Numbers, expected, is_ambiguous, play, readings},
     signs::signs_are_true,
 };
 use crate::{
@@ -30,6 +30,8 @@ pub(crate) struct Resolved {
     pub(crate) renumbered: Option<Vec<Step>>,
     /// Whether a line before it could not be played, so that it may hang on that.
     pub(crate) shaky: bool,
+    /// Whether one of its moves is written so that another piece may be meant.
+    pub(crate) ambiguous: bool,
     /// Whether it goes on with what is no move, so that its end is not known.
     pub(crate) cut: bool,
     /// Whether it is a threat that can be played only once the game has gone on.
@@ -156,6 +158,8 @@ impl Resolver<'_> {
                 (!readings.is_empty()).then_some((readings, tier))
             });
             if let Some((readings, tier)) = found {
+                resolved.ambiguous =
+                    (readings.first()).is_some_and(|steps| is_ambiguous(steps, moves));
                 resolved.readings = readings;
                 resolved.late = threatens && tier > 0;
                 resolved.cut |= end < line.moves.len();

@@ -47,6 +47,24 @@ impl Question {
         found
     }
 
+    /// The positions in which the number of legal moves is told, if nothing else is said: in front
+    /// of a move that is named, behind the line that leads there, or here.
+    pub(crate) fn counted(&self) -> Vec<Chess> {
+        let mut found = match self.line() {
+            _ if self.names_its_move() => self.choices(),
+            Some(line) => {
+                let ends = line.readings.iter().filter_map(|steps| steps.last());
+                ends.map(|step| step.after.clone()).collect()
+            }
+            None if self.claim.tense == Tense::Present => vec![self.comment.scene.here.clone()],
+            None => self.comment.scene.before().cloned().into_iter().collect(),
+        };
+        if let Subject::Side(side) = self.claim.subject {
+            found.retain(|position| position.turn() == side);
+        }
+        found
+    }
+
     /// Whether the claim speaks of the first move of its line: "the only reply is
     /// 24...Kg8", "24...Kg8 was the only move".
     pub(crate) fn names_its_move(&self) -> bool {

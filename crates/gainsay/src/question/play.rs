@@ -94,7 +94,7 @@ pub(super) fn play(start: &Chess, moves: &[CitedMove], numbers: Numbers) -> Atte
         for &place in &places {
             let Some(step) = seen
                 .get(place)
-                .and_then(|position| step(position, cited, rest.first()))
+                .and_then(|position| furthest(position, cited, rest))
             else {
                 continue;
             };
@@ -115,10 +115,10 @@ pub(super) fn play(start: &Chess, moves: &[CitedMove], numbers: Numbers) -> Atte
                 .unwrap_or(start)
                 .clone();
             return Attempt::Broken(Broken {
+                certain: !jumped && !places.is_empty() && !is_ambiguous(&steps, moves),
                 steps,
                 position,
                 at,
-                certain: !jumped && !places.is_empty(),
             });
         };
         jumped |= place + 1 != seen.len();
@@ -162,35 +162,64 @@ fn straight(position: &Chess, moves: &[CitedMove]) -> usize {
     FEW
 }
 
+/// Plays one move; where it is ambiguous, the one behind which most of `rest` can be played.
+fn furthest(position: &Chess, cited: &CitedMove, rest: &[CitedMove]) -> Option<Step> {
+    let Resolution::Ambiguous(list) = meaning(position, &cited.written) else {
+        return step(position, cited, rest.first());
+    };
+    let steps = list.iter().map(|&m| made(position, m));
+    let mut best: Option<(usize, Step)> = None;
+    for step in steps {
+        let follows = straight(&step.after, rest);
+        if best.as_ref().is_none_or(|(most, _)| follows > *most) {
+            best = Some((follows, step));
+        }
+    }
+    best.map(|(_, step)| step)
+}
+
+/// Whether one of the moves played may have been another, so that what follows need not be wrong.
+pub(super) fn is_ambiguous(steps: &[Step], moves: &[CitedMove]) -> bool {
+    let ambiguous = |(step, cited): (&Step, &CitedMove)| {
+        matches!(
+            meaning(&step.before, &cited.written),
+            Resolution::Ambiguous(_)
+        )
+    };
+    steps.iter().zip(moves).any(ambiguous)
+}
+
+fn made(position: &Chess, m: Move) -> Step {
+    Step {
+        before: position.clone(),
+        mv: Some(m),
+        after: played(position, m),
+    }
+}
+
 /// Plays one move; where it is ambiguous, the one that lets `next` be played.
 pub(crate) fn step(position: &Chess, cited: &CitedMove, next: Option<&CitedMove>) -> Option<Step> {
-    let played = |m: Move| {
-        let after = played(position, m);
-        Step {
-            before: position.clone(),
-            mv: Some(m),
-            after,
-        }
-    };
     match meaning(position, &cited.written) {
-        Resolution::Legal(m, _) => Some(played(m)),
+        Resolution::Legal(m, _) => Some(made(position, m)),
         Resolution::Ambiguous(list) => {
             let goes_on = |m: &&Move| {
                 next.is_none_or(|next| {
-                    let after = played(**m).after;
-                    matches!(resolve(&after, &next.written), Resolution::Legal(..))
+                    matches!(
+                        resolve(&played(position, **m), &next.written),
+                        Resolution::Legal(..)
+                    )
                 })
             };
             list.iter()
                 .find(goes_on)
                 .or_else(|| list.first())
-                .map(|&m| played(m))
+                .map(|&m| made(position, m))
         }
         Resolution::NoPromotion(list) => list
             .iter()
             .find(|m| m.promotion() == Some(Role::Queen))
             .or_else(|| list.first())
-            .map(|&m| played(m)),
+            .map(|&m| made(position, m)),
         Resolution::Null => pass(position).map(|after| Step {
             before: position.clone(),
             mv: None,

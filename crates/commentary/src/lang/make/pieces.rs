@@ -1,5 +1,7 @@
 //! What is said of pieces at work.
 
+use shakmaty::Role;
+
 use crate::kind::{ClaimKind, Relation, Target};
 use crate::pattern::Slots;
 
@@ -76,6 +78,16 @@ pub(in crate::lang) fn pinned_to(slots: &Slots) -> Option<ClaimKind> {
         actor: None,
         targets: named,
     })
+}
+
+/// "The pin on the knight". "The pin on the king" is that of what stands in front of it.
+pub(in crate::lang) fn pin_on(slots: &Slots) -> Option<ClaimKind> {
+    let king =
+        |target: &Target| matches!(target, Target::Piece(noun) if noun.role == Some(Role::King));
+    if slots.targets.iter().any(king) {
+        return None;
+    }
+    pinned(slots)
 }
 
 /// "A fork on e7": the piece that forks stands there.

@@ -16,9 +16,10 @@ use self::role::{SUPPOSED, VERB};
 use super::made::Made;
 use super::maker::{Maker, REACH};
 use crate::chunks::ChunkKind;
-use crate::claim::{Prose, Subject};
+use crate::claim::{At, Claim, Prose, Subject};
 use crate::frame::Frame;
 use crate::kind::{ClaimKind, Material};
+use crate::noun::{Noun, Owner};
 use crate::set::Set;
 use crate::wording::Nuance;
 
@@ -36,14 +37,19 @@ impl Maker<'_> {
             }
             let mut spans = Vec::new();
             let whole = !self.is_presupposed(made, &claim.kind);
-            let asserted = !whole || !self.is_supposed(made, claim.at.line().is_some());
-            self.unread_before(&mut spans, made, whole);
+            // "After 24.Nxd1 he takes the knight and is a piece up": behind a move told in words.
+            let moved = matches!(claim.at, At::End(_))
+                && matches!(claim.kind, ClaimKind::Material(_))
+                && self.goes_on_in_words(made.chunks.start);
+            let asserted = !moved && (!whole || !self.is_supposed(made, claim.at.line().is_some()));
+            self.unread_before(&mut spans, made, whole, matches!(claim.at, At::End(_)));
             if let Some(at) = self.goes_on_behind(made.chunks.end, &claim.kind) {
                 spans.push(self.span(at, at + 1));
             }
             if whole {
                 self.unread_behind(&mut spans, made);
             }
+            spans.extend(self.whose(made, claim));
             // "White, merry as a lark, is a piece up": who it is said of is lost.
             if claim.subject == Subject::Nobody
                 && let Some(verb) = made.chunks.start.checked_sub(1)
@@ -73,6 +79,67 @@ impl Maker<'_> {
         }
     }
 
+    /// What stands in the way of knowing who a claim is said of.
+    fn whose(&self, made: &Made, claim: &Claim) -> Option<Span> {
+        let start = made.chunks.start;
+        // "My king has castled", where the author may be either player.
+        let mine = |noun: &Noun| noun.owner == Owner::Mine && noun.square.is_none();
+        if let Subject::Piece(noun) = &claim.subject
+            && mine(noun)
+        {
+            return Some(noun.span);
+        }
+        for at in made.chunks.clone() {
+            let of_author = match self.kind(at) {
+                Some(ChunkKind::Noun(noun)) => mine(&noun),
+                Some(ChunkKind::Word { .. } | ChunkKind::He(_)) => {
+                    self.sense(at).is(Set::Me) && matches!(claim.kind, ClaimKind::Stipulation(_))
+                }
+                _ => false,
+            };
+            if of_author {
+                return Some(self.span(at, at + 1));
+            }
+        }
+        let castled = matches!(&claim.kind, ClaimKind::Structure(_)) && !self.has_thing(made);
+        let material = matches!(claim.kind, ClaimKind::Material(_));
+        let relation = matches!(claim.kind, ClaimKind::Relation { .. });
+        if claim.subject != Subject::Nobody || !(castled || material || relation) {
+            return None;
+        }
+        let mut before = (start.saturating_sub(REACH)..start).rev();
+        let passes = |at: usize| {
+            let sense = self.sense(at);
+            (sense.is_filler() || sense.is_any(VERB)) && !sense.is(Set::Relative)
+        };
+        let at = before.find(|&at| !passes(at))?;
+        let front = at.checked_sub(1).and_then(|at| self.kind(at));
+        let lost = match self.kind(at)? {
+            // "My king, it seems, has castled"
+            ChunkKind::Noun(noun) => castled && matches!(noun.owner, Owner::He | Owner::Mine),
+            // "Capablanca, a pawn to the good"
+            ChunkKind::Comma => {
+                let named = matches!(front, Some(ChunkKind::Word { capital: true }));
+                material && named && !at.checked_sub(1).is_some_and(|at| self.sense(at).known)
+            }
+            // "It is the knight itself that gives check", "stays there and attacks the queen"
+            ChunkKind::Word { .. } => {
+                let sense = self.sense(at);
+                let finite = self.ends(start, |endings| endings.third);
+                sense.is(Set::Relative) && !material || relation && finite && sense.is(Set::And)
+            }
+            _ => false,
+        };
+        lost.then(|| self.span(at, at + 1))
+    }
+
+    /// Whether a piece or a file stands in the words of a claim.
+    fn has_thing(&self, made: &Made) -> bool {
+        let thing =
+            |at: usize| matches!(self.kind(at), Some(ChunkKind::Noun(_) | ChunkKind::File(_)));
+        made.chunks.clone().any(thing)
+    }
+
     /// The word directly behind a claim that ends at chunk `end` by which it goes on, so that its
     /// phrase is not all of it.
     fn goes_on_behind(&self, end: usize, kind: &ClaimKind) -> Option<usize> {
@@ -88,6 +155,15 @@ impl Maker<'_> {
                 let verb = self.sense(end + 2).is_any(VERB);
                 word.is(Set::And) && thing && !verb
                     || word.is(Set::Infinitive) && matches!(next, Some(ChunkKind::Square(_)))
+            }
+            // "Attacked twice", "threatens 24...Rd1 with mate"
+            ClaimKind::Relation { .. } => {
+                let next = self.sense(end + 1);
+                word.is(Set::Times) || word.is_filler() && next.is(Set::Times)
+            }
+            ClaimKind::Threat(_) => {
+                let mut behind = end + 1..end + 3;
+                word.is(Set::By) && behind.any(|at| self.sense(at).is(Set::Mate))
             }
             // "It is better for Black to sit still"
             ClaimKind::Standing(_) => self.is_infinitive(end),
@@ -107,7 +183,7 @@ impl Maker<'_> {
 
     /// Looks to the left: through the own clause for what is not known, and for verbs that
     /// govern it; through the sentence for what makes all of it general.
-    fn unread_before(&self, spans: &mut Vec<Span>, made: &Made, whole: bool) {
+    fn unread_before(&self, spans: &mut Vec<Span>, made: &Made, whole: bool, at_end: bool) {
         let start = made.chunks.start;
         // Whether the words still belong to the clause of the claim, and whether a verb there
         // may govern it.
@@ -135,6 +211,11 @@ impl Maker<'_> {
                         clause = false;
                         governed = false;
                     } else if sense.is(Set::Because) || self.joins_verb(at, start) {
+                        // "Prepares 24.Rxd5 (since he is a pawn up)" may tell what is so already.
+                        let opens = at.checked_sub(1).and_then(|at| self.kind(at));
+                        if at_end && matches!(opens, Some(ChunkKind::Open)) {
+                            spans.push(self.span(at, at + 1));
+                        }
                         // "That" leads to its complement, so the verb in front governs it.
                         clause = false;
                     }
@@ -176,13 +257,15 @@ impl Maker<'_> {
     /// line "would" tells what is so behind it.
     fn is_supposed(&self, made: &Made, has_line: bool) -> bool {
         let start = made.chunks.start;
-        if self.is_any_one(made) {
+        if self.is_any_one(made) || self.is_idea(start) {
             return true;
         }
         for at in (start.saturating_sub(REACH)..start).rev() {
             let sense = self.sense(at);
             match self.kind(at) {
                 None | Some(ChunkKind::End) => break,
+                // "I wanted 24.Bd7, pressure on d4, a quiet life": a list.
+                Some(ChunkKind::Comma) if at + 1 == start && self.is_listed(at, made) => {}
                 Some(sign) if sign.parts_clauses() => break,
                 Some(ChunkKind::Word { .. }) if self.is_claimed(at, made) => {}
                 Some(ChunkKind::Word { .. }) if self.frame(at) == Frame::Unreviewed => {
@@ -211,6 +294,30 @@ impl Maker<'_> {
             near(at) && !matches!(self.kind(*at), Some(ChunkKind::Comma | ChunkKind::Open))
         });
         before.chain(behind).any(|at| without(&at))
+    }
+
+    /// Whether the claim behind the comma at chunk `at` is a noun phrase of a list.
+    fn is_listed(&self, at: usize, made: &Made) -> bool {
+        let verb = made.chunks.clone().any(|at| self.sense(at).is_any(VERB));
+        let front = at.checked_sub(1).and_then(|at| self.kind(at));
+        let thing = matches!(
+            front,
+            Some(ChunkKind::Line(_) | ChunkKind::Noun(_) | ChunkKind::Square(_))
+        );
+        !verb && thing
+    }
+
+    /// Whether the sentence of the claim at chunk `start` begins with an idea: "To be a piece down
+    /// is no disgrace", "With an extra pawn it can be won".
+    fn is_idea(&self, start: usize) -> bool {
+        let near = |at: &usize| !matches!(self.kind(*at), None | Some(ChunkKind::End));
+        let before = (start.saturating_sub(REACH)..start).rev().take_while(near);
+        let Some(first) = before.last() else {
+            return false;
+        };
+        let any = |at: usize| matches!(self.kind(at), Some(ChunkKind::Noun(noun)) if noun.wording.begins(Nuance::Any));
+        let with = self.sense(first).is(Set::Having) && any(first + 1);
+        with && (first..start).any(|at| self.sense(at).is(Set::Would)) || self.is_infinitive(first)
     }
 
     /// Whether a sentence begins with "a passed pawn" and goes on about it, so that it may mean
@@ -352,7 +459,9 @@ impl Maker<'_> {
     fn is_presupposed(&self, made: &Made, kind: &ClaimKind) -> bool {
         let attribute = match kind {
             ClaimKind::Reference(_) => return true,
-            ClaimKind::Structure(_) | ClaimKind::Relation { .. } => true,
+            // "Has forfeited his right to castle" takes no right for granted.
+            ClaimKind::Structure(_) => self.has_thing(made),
+            ClaimKind::Relation { .. } => true,
             ClaimKind::Material(Material::Extra(_)) => true,
             _ => false,
         };

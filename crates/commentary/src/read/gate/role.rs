@@ -89,7 +89,7 @@ impl Maker<'_> {
     }
 
     /// Whether the word of chunk `at` denies what stands beside it.
-    pub(super) fn negates(&self, at: usize) -> bool {
+    pub(in super::super) fn negates(&self, at: usize) -> bool {
         self.sense(at).is(Set::Not) && !self.is_not_only(at)
     }
 
@@ -124,7 +124,7 @@ impl Maker<'_> {
     }
 
     /// Whether chunk `at` is something on the board, or a number.
-    pub(super) fn is_thing(&self, at: usize) -> bool {
+    pub(in super::super) fn is_thing(&self, at: usize) -> bool {
         matches!(
             self.kind(at),
             Some(
@@ -147,7 +147,7 @@ impl Maker<'_> {
     }
 
     /// Whether the word of chunk `at` may be a verb, as far as its sets and its form tell.
-    pub(super) fn is_verb(&self, at: usize) -> bool {
+    pub(in super::super) fn is_verb(&self, at: usize) -> bool {
         if !matches!(self.kind(at), Some(ChunkKind::Word { .. })) {
             return false;
         }
@@ -202,7 +202,9 @@ impl Maker<'_> {
         let begins = matches!(before, None | Some(ChunkKind::End | ChunkKind::Quote));
         // At the beginning of a sentence a verb has a capital letter like a name.
         let verb = self.ends(at, |endings| endings.verb);
-        if capital && !sense.known && !(begins && verb) {
+        // A name has more than two letters; "the K" is a king.
+        let letters = self.span(at, at + 1).of(self.text).len();
+        if capital && !sense.known && letters > 2 && !(begins && verb) {
             return true;
         }
         // "In a difficult ending"

@@ -114,7 +114,11 @@ fn a_line_ends_where_it_cannot_be_read() {
             ("Possible is [4.Bxc6 ef 5.Nxe5].", Unsettled),
             ("Possible is [4.Ba4] Nf6 etc.", Holds),
             // What can be read in front of it is judged.
-            ("Not [4.Bd4] fgh 5.Qh5.", Fails),
+            ("Possible is [4.Bd4] fgh 5.Qh5.", Fails),
+            // It may be said of what cannot be played that it cannot.
+            ("Not [4.Bd4] fgh 5.Qh5.", Unsettled),
+            ("[4.Bd4] is off the menu.", Unsettled),
+            ("The rule book forbids [4.Bd4].", Unsettled),
         ],
     );
 }
