@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use gainsay_notation::{Glyph, Language, MoveNumber, Span, WrittenMove};
+use gainsay_notation::{Glyph, Language, MoveNumber, Signs, Span, WrittenMove};
 use shakmaty::Color;
 
 use crate::kind::ClaimKind;
@@ -62,6 +62,14 @@ impl Prose {
         self.moves
             .get(line.moves.start as usize..line.moves.end as usize)
             .unwrap_or_default()
+    }
+
+    /// Whether the line that a claim leans on is written with the sign or the word of mate at its
+    /// end.
+    pub(crate) fn line_mates(&self, at: At) -> bool {
+        let line = at.line().and_then(|line| self.lines.get(line as usize));
+        let last = line.and_then(|line| self.moves_of(line).last());
+        last.is_some_and(|last| last.mate_word || last.written.signs == Signs::Mate)
     }
 }
 

@@ -31,6 +31,8 @@ pub struct Noun {
     /// Its last words, which claim no more than that the piece is there: what stands behind
     /// adjectives that are claims themselves ("pawn on e5" of "an isolated pawn on e5").
     pub bare: Span,
+    /// Whether its square stands behind it without "on": "bishop d6".
+    pub apposed: bool,
 }
 
 /// What adjectives say of a piece.

@@ -197,6 +197,8 @@ sets! {
     Bars = "bars",
     /// "sacrifices", "plants": what puts a piece where it did not stand.
     Puts = "puts",
+    /// "since", "because", "as": in front of a reason.
+    Reason = "reason",
     /// "once", "twice": how often something is attacked.
     Times = "times",
     /// "had", "were", at the head of a sentence that supposes something.

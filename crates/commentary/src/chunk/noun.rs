@@ -96,6 +96,9 @@ impl Chunker<'_> {
                         at += 1;
                     } else if sense.is(Set::White) || sense.is(Set::Black) {
                         owner = Owner::Side(Color::from_white(sense.is(Set::White)));
+                    } else if sense.is_any(Set::His.bit() | Set::Det.bit()) && square.is_some() {
+                        // "The knight did its work on d6, my queen looked on."
+                        return None;
                     } else if sense.is(Set::His) {
                         owner = match self.author {
                             Some(author) if sense.is(Set::Me) => Owner::Side(author),
@@ -145,6 +148,7 @@ impl Chunker<'_> {
                     determined: true,
                     wording,
                     bare: self.span(bare).to(self.span(at - 1)),
+                    apposed: false,
                 };
                 return Some((noun, at));
             }
@@ -178,6 +182,7 @@ impl Chunker<'_> {
         {
             return None;
         }
+        let mut apposed = false;
         if square.is_none() && self.is(at, Set::On) {
             let mut behind = at + 1;
             if self.is(behind, Set::Det) {
@@ -200,6 +205,7 @@ impl Chunker<'_> {
             // "bishop d6"
             if let Some(TokenKind::Square(on)) = self.token(at) {
                 square = Some(on);
+                apposed = true;
                 at += 1;
             }
         }
@@ -215,6 +221,7 @@ impl Chunker<'_> {
             determined: determined || owner != Owner::Anyone,
             wording,
             bare: self.span(bare).to(self.span(at - 1)),
+            apposed,
         };
         Some((noun, at))
     }
@@ -261,6 +268,7 @@ impl Chunker<'_> {
             determined: true,
             wording: Wording::default(),
             bare: self.span(start).to(self.span(at)),
+            apposed: false,
         };
         Some((noun, at + 1))
     }

@@ -69,6 +69,7 @@ mod tests {
                 determined: false,
                 wording: crate::wording::Wording::default(),
                 bare: Span::default(),
+                apposed: false,
             }),
             Some(Slot::Targets | Slot::Square) => ChunkKind::Square(Square::E4),
             Some(Slot::File) => ChunkKind::File(File::E),

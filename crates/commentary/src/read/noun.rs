@@ -59,7 +59,7 @@ impl Maker<'_> {
         if imagined && noun.square.is_some() {
             around.mood = around.mood.max(Mood::Hedged);
         }
-        // "The king covers h7 and the queen g8": there the queen need not stand.
+        // There the piece need not stand.
         if noun.square.is_some() && (self.is_gapped(at, noun) || self.is_put(at)) {
             around.mood = around.mood.max(Mood::Hedged);
         }
@@ -190,21 +190,13 @@ impl Maker<'_> {
             .any(|at| self.sense(at).is(Set::Puts))
     }
 
-    /// Whether "and" or a comma stands in front of a piece that is told with a bare square behind it.
+    /// Whether the square behind a piece may be that of another thing: "his rook covers c7, his king
+    /// e7", "denies the king c6", "aims queen and knight on d5".
     fn is_gapped(&self, at: usize, noun: &Noun) -> bool {
-        let joined = at.checked_sub(1).is_some_and(|at| {
-            self.sense(at).is(Set::And) || matches!(self.kind(at), Some(ChunkKind::Comma))
-        });
-        let mut words = noun
-            .span
-            .of(self.text)
-            .rsplit(|byte| byte.is_ascii_whitespace());
-        let square = words.next().is_some_and(|word| word.len() == 2);
-        joined
-            && square
-            && words
-                .next()
-                .is_some_and(|word| !matches!(word, b"on" | b"at"))
+        let joint = at
+            .checked_sub(1)
+            .is_some_and(|at| self.sense(at).is(Set::And));
+        noun.apposed || joint && !noun.determined
     }
 
     /// A glyph that judges the position.

@@ -1,6 +1,6 @@
 //! Who a claim is said of.
 
-use shakmaty::Color;
+use shakmaty::{Color, Role};
 
 use super::maker::{Maker, REACH};
 use crate::chunks::ChunkKind;
@@ -172,6 +172,20 @@ impl Maker<'_> {
                     {
                         continue;
                     }
+                    // "The pawn, out of breath, that gives check"
+                    let line = |at: usize| matches!(self.kind(at), Some(ChunkKind::Line(_)));
+                    if sense.is(Set::Relative)
+                        && matches!(before, Some(ChunkKind::Comma))
+                        && !at.checked_sub(2).is_some_and(line)
+                        && at > 1
+                    {
+                        // "The knight on f6, which guards g8"
+                        let noun = at.checked_sub(2).and_then(|at| self.kind(at));
+                        return match noun {
+                            Some(ChunkKind::Noun(noun)) if pieces => Subject::Piece(noun),
+                            _ => Subject::Nobody,
+                        };
+                    }
                     // "This ending is won" judges no move.
                     if sense.is(Set::This) && !self.sense(at + 1).is(Set::Whole) {
                         return Subject::ThisMove;
@@ -179,6 +193,14 @@ impl Maker<'_> {
                     if sense.is(Set::And) || sense.is(Set::Because) || sense.is(Set::If) {
                         return Subject::Nobody;
                     }
+                }
+                // "The white king may still castle"
+                Some(ChunkKind::Noun(noun))
+                    if noun.role == Some(Role::King)
+                        && matches!(kind, ClaimKind::Structure(_))
+                        && let Owner::Side(color) = noun.owner =>
+                {
+                    return Subject::Side(color);
                 }
                 Some(ChunkKind::Noun(_) | ChunkKind::Square(_) | ChunkKind::Number(_)) => {}
                 _ => return Subject::Nobody,

@@ -136,7 +136,12 @@ pub(super) fn settle_line(question: &Question) -> Answer {
         broken.is_some_and(|broken| {
             let one = steps.len() == 1;
             let away = far(&broken.position) || steps.iter().any(|step| far(&step.before));
-            broken.at > 0 || one && away
+            // Nor is it the number where it names the very next move, unless the dots are wrong.
+            let next = broken.position == scene.here
+                && steps
+                    .iter()
+                    .all(|step| count(&step.before) / 2 != count(&scene.here) / 2);
+            broken.at > 0 || one && (away || next)
         })
     };
     if let Some(steps) = resolved.renumbered.as_ref().filter(|steps| !fits(steps)) {

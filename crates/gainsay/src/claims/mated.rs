@@ -15,6 +15,7 @@ use crate::{
     outcome::{Line, MateWhy, Side},
     question::Question,
     resolve::played,
+    scene::Step,
 };
 
 /// "Is mate": of the end of the line it leans on, or of the position.
@@ -23,7 +24,18 @@ pub(super) fn settle_mate_now(question: &Question, court: &mut Court<'_>) -> Ans
     let mut positions: Vec<Chess> = Vec::new();
     let mut plain = false;
     if let Some(line) = question.line() {
-        for steps in &line.readings {
+        // A move without a number is one of this position, if it can be.
+        let begins = |steps: &&Vec<Step>| {
+            steps
+                .first()
+                .is_some_and(|first| first.before == scene.here)
+        };
+        let unnumbered = question
+            .line_moves()
+            .first()
+            .is_some_and(|cited| cited.number.is_none());
+        let only = unnumbered && line.readings.iter().any(|steps| begins(&steps));
+        for steps in line.readings.iter().filter(|steps| !only || begins(steps)) {
             if let Some(last) = steps.last() {
                 positions.push(last.after.clone());
                 plain = true;
@@ -57,7 +69,14 @@ pub(super) fn settle_mate_now(question: &Question, court: &mut Court<'_>) -> Ans
         return Answer::unsettled();
     }
     match (found, question.denied()) {
-        (Some(mate), false) => return Answer::mated(mate),
+        (Some(mate), false) => {
+            // A move without a number may be one of several.
+            return if positions.iter().all(Position::is_checkmate) {
+                Answer::mated(mate)
+            } else {
+                Answer::unsettled()
+            };
+        }
         (Some(mate), true) => {
             let side = Side(mate.turn());
             return if positions.iter().all(Position::is_checkmate) {
@@ -124,6 +143,10 @@ pub(super) fn settle_mate_now(question: &Question, court: &mut Court<'_>) -> Ans
         } else {
             Answer::mated(mate)
         };
+    }
+    // "The queen has given mate" says that it is there.
+    if question.claim.wording.has(Nuance::Being) {
+        return Answer::unsettled();
     }
     for moves in [1, 2, 4] {
         let readings = mate_readings(question, moves);

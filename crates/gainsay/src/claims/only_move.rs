@@ -7,7 +7,7 @@ use super::{
     only_wins::{settle_legal_moves, settle_only_mate, settle_only_win},
     takes::{settle_must_be_taken, settle_take_with},
 };
-use gainsay_commentary::{At, OnlyMove, Tense};
+use gainsay_commentary::{At, OnlyMove, Subject, Tense};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Position};
 
@@ -95,7 +95,13 @@ fn settle_only_legal(question: &Question) -> Answer {
     else {
         return Answer::unsettled();
     };
-    if question.comment_cites_loosely() {
+    // "To 24.Qh6+ there is one legal reply" is said of the end of the line.
+    let lines = question.line().into_iter().flat_map(|line| &line.readings);
+    let mut ends = lines.filter_map(|steps| steps.last());
+    if ends.any(|last| last.after.legal_moves().len() == 1)
+        || matches!(question.claim.subject, Subject::Piece(_))
+        || question.comment_cites_loosely()
+    {
         return Answer::unsettled();
     }
     let why = MoveWhy::NotOnlyLegal {

@@ -4,6 +4,7 @@ use super::{
     answer::{Answer, Court},
     endings::keeps_alone,
     margins::JUDGEMENT,
+    nouns::squares,
     only_sensible::{settle_only_sensible, shown_by_moves, some_moves},
 };
 use gainsay_commentary::Subject;
@@ -24,13 +25,33 @@ const NODES: u64 = 20_000;
 
 /// "White has two legal moves": counted wherever it can be meant.
 pub(super) fn settle_legal_moves(question: &Question, told: u32) -> Answer {
-    let count = |position: &Chess| u32::try_from(position.legal_moves().len()).unwrap_or(0);
+    // "The king has two legal moves" counts those of the king, where it is its side's turn.
+    let piece = match &question.claim.subject {
+        Subject::Piece(noun) => Some(noun),
+        _ => None,
+    };
+    let count = |position: &Chess| {
+        let moves = position.legal_moves();
+        let from = piece.map(|noun| squares(position.board(), noun));
+        let own = |m: &&Move| match (from, m.from()) {
+            (Some(from), Some(square)) => from.contains(square),
+            (from, _) => from.is_none(),
+        };
+        u32::try_from(moves.iter().filter(own).count()).unwrap_or(0)
+    };
+    let turn = |position: &Chess| {
+        piece.is_none_or(|noun| {
+            let pieces = squares(position.board(), noun);
+            pieces.count() == 1 && (pieces & position.us()).any()
+        })
+    };
     let mut choices = question.choices();
     if let Subject::Side(side) = question.claim.subject {
         let passed = question.comment.scene.passed();
         choices.extend(passed.filter(|passed| passed.turn() == side));
     }
-    let counted = question.counted();
+    let mut counted = question.counted();
+    counted.retain(turn);
     let Some(position) = counted.first().filter(|_| !question.denied()) else {
         return Answer::unsettled();
     };
@@ -43,6 +64,10 @@ pub(super) fn settle_legal_moves(question: &Question, told: u32) -> Answer {
         return Answer::unsettled();
     }
     let right = count(position);
+    // What is wrong with the moves of one piece is not told as those of the side.
+    if piece.is_some() {
+        return Answer::unsettled();
+    }
     let why = MoveWhy::LegalMoves {
         side: Side(position.turn()),
         count: right,

@@ -13,7 +13,7 @@ use super::{
     statements::{Soon, Statement, settle_statement},
 };
 use crate::{
-    question::Question,
+    question::{Question, Resolved},
     resolve::played,
     rule::{Severity, rule},
     scene::Step,
@@ -111,6 +111,11 @@ pub(super) fn settle_relation(
     actor: Option<&Noun>,
     targets: &[Target],
 ) -> Answer {
+    // Behind a line that cannot be played nothing is known.
+    let lost = |line: &Resolved| line.readings.is_empty();
+    if question.claim.at.line().is_some() && question.line().is_none_or(lost) {
+        return Answer::unsettled();
+    }
     let subject = acting_piece(question);
     let nouns = || {
         let targets = targets.iter().filter_map(|target| match target {

@@ -51,7 +51,7 @@ impl Question {
     /// of a move that is named, behind the line that leads there, or here.
     pub(crate) fn counted(&self) -> Vec<Chess> {
         let mut found = match self.line() {
-            _ if self.names_its_move() => self.choices(),
+            _ if matches!(self.claim.at, At::Shown(_)) => self.choices(),
             Some(line) => {
                 let ends = line.readings.iter().filter_map(|steps| steps.last());
                 ends.map(|step| step.after.clone()).collect()

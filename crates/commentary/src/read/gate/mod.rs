@@ -18,9 +18,10 @@ use super::maker::{Maker, REACH};
 use crate::chunks::ChunkKind;
 use crate::claim::{At, Claim, Prose, Subject};
 use crate::frame::Frame;
-use crate::kind::{ClaimKind, Material};
+use crate::kind::{ClaimKind, Material, Threat};
 use crate::noun::{Noun, Owner};
 use crate::set::Set;
+use crate::structure::Feature;
 use crate::wording::Nuance;
 
 impl Maker<'_> {
@@ -42,7 +43,14 @@ impl Maker<'_> {
                 && matches!(claim.kind, ClaimKind::Material(_))
                 && self.goes_on_in_words(made.chunks.start);
             let asserted = !moved && (!whole || !self.is_supposed(made, claim.at.line().is_some()));
-            self.unread_before(&mut spans, made, whole, matches!(claim.at, At::End(_)));
+            // Why a line mates is so at its end.
+            let at_end = matches!(claim.at, At::End(_))
+                && !prose.line_mates(claim.at)
+                && matches!(
+                    claim.kind,
+                    ClaimKind::Relation { .. } | ClaimKind::Material(_) | ClaimKind::Structure(_)
+                );
+            self.unread_before(&mut spans, made, whole, at_end);
             if let Some(at) = self.goes_on_behind(made.chunks.end, &claim.kind) {
                 spans.push(self.span(at, at + 1));
             }
@@ -101,6 +109,38 @@ impl Maker<'_> {
                 return Some(self.span(at, at + 1));
             }
         }
+        if let Subject::Piece(noun) = &claim.subject
+            && matches!(claim.kind, ClaimKind::Relation { .. })
+            && let Some(at) = self.chunk_of(noun, start)
+        {
+            // "Two white pieces defend the rook", "only the queen attacks it"
+            let only = at
+                .checked_sub(1)
+                .filter(|&at| self.sense(at).has(Nuance::Merely));
+            if noun.count.is_some() || only.is_some() {
+                return Some(self.span(only.unwrap_or(at), at + 1));
+            }
+        }
+        // "I was a bishop short", where the author may be either player.
+        if claim.subject == Subject::He
+            && matches!(
+                claim.kind,
+                ClaimKind::Material(_) | ClaimKind::Standing(_) | ClaimKind::Structure(_)
+            )
+            && let Some(at) = self.author_before(start)
+        {
+            return Some(self.span(at, at + 1));
+        }
+        // "A queen more and two pawns more" is one account.
+        if matches!(claim.kind, ClaimKind::Material(_))
+            && let Some(joint) = start
+                .checked_sub(1)
+                .filter(|&at| self.sense(at).is(Set::And))
+            && (self.made.iter())
+                .any(|other| other.chunks.end == joint && other.claim != made.claim)
+        {
+            return Some(self.span(joint, start));
+        }
         let castled = matches!(&claim.kind, ClaimKind::Structure(_)) && !self.has_thing(made);
         let material = matches!(claim.kind, ClaimKind::Material(_));
         let relation = matches!(claim.kind, ClaimKind::Relation { .. });
@@ -133,6 +173,19 @@ impl Maker<'_> {
         lost.then(|| self.span(at, at + 1))
     }
 
+    /// The chunk of a noun phrase in front of chunk `start`.
+    fn chunk_of(&self, noun: &Noun, start: usize) -> Option<usize> {
+        let here = |at: &usize| matches!(self.kind(*at), Some(ChunkKind::Noun(other)) if other.span == noun.span);
+        (start.saturating_sub(REACH)..start).rev().find(here)
+    }
+
+    /// The nearest "he" in front of chunk `start`, if it is the author.
+    fn author_before(&self, start: usize) -> Option<usize> {
+        let he = |at: &usize| matches!(self.kind(*at), Some(ChunkKind::He(_)));
+        let at = (start.saturating_sub(REACH)..start).rev().find(he)?;
+        self.sense(at).is(Set::Me).then_some(at)
+    }
+
     /// Whether a piece or a file stands in the words of a claim.
     fn has_thing(&self, made: &Made) -> bool {
         let thing =
@@ -143,7 +196,18 @@ impl Maker<'_> {
     /// The word directly behind a claim that ends at chunk `end` by which it goes on, so that its
     /// phrase is not all of it.
     fn goes_on_behind(&self, end: usize, kind: &ClaimKind) -> Option<usize> {
-        if !matches!(self.kind(end), Some(ChunkKind::Word { .. })) {
+        // "Threatens 24.Rh8, which would be mate"
+        if matches!(kind, ClaimKind::Threat(_))
+            && matches!(self.kind(end), Some(ChunkKind::Comma))
+            && self.sense(end + 1).is(Set::Relative)
+            && (end + 2..end + 5).any(|at| self.sense(at).is(Set::Mate))
+        {
+            return Some(end + 1);
+        }
+        if !matches!(
+            self.kind(end),
+            Some(ChunkKind::Word { .. } | ChunkKind::He(_))
+        ) {
             return None;
         }
         let (word, next) = (self.sense(end), self.kind(end + 1));
@@ -161,9 +225,18 @@ impl Maker<'_> {
                 let next = self.sense(end + 1);
                 word.is(Set::Times) || word.is_filler() && next.is(Set::Times)
             }
-            ClaimKind::Threat(_) => {
+            ClaimKind::Threat(threat) => {
+                let by = |at: &usize| self.sense(*at).is(Set::By);
                 let mut behind = end + 1..end + 3;
+                // "Threatening mate himself by 24...Qxf2"
+                let line = |at: usize| matches!(self.kind(at + 1), Some(ChunkKind::Line(_)));
                 word.is(Set::By) && behind.any(|at| self.sense(at).is(Set::Mate))
+                    || matches!(threat, Threat::Mate(_))
+                        && (end..end + 3).find(by).is_some_and(line)
+            }
+            // "May still castle upon the king's side"
+            ClaimKind::Structure(structure) => {
+                structure.feature == Feature::CastlingRights && word.is(Set::On)
             }
             // "It is better for Black to sit still"
             ClaimKind::Standing(_) => self.is_infinitive(end),
@@ -207,13 +280,16 @@ impl Maker<'_> {
                 }
                 Some(ChunkKind::Word { .. }) => {
                     let sense = self.sense(at);
+                    // "24...d5 is no good, for the pawn is pinned"
+                    if clause && at_end && sense.is(Set::For) && self.is_parted_from(at) {
+                        spans.push(self.span(at, at + 1));
+                    }
                     if clause && self.opens_clause(at, start) {
                         clause = false;
                         governed = false;
                     } else if sense.is(Set::Because) || self.joins_verb(at, start) {
-                        // "Prepares 24.Rxd5 (since he is a pawn up)" may tell what is so already.
-                        let opens = at.checked_sub(1).and_then(|at| self.kind(at));
-                        if at_end && matches!(opens, Some(ChunkKind::Open)) {
+                        // "24.Rxd5, since he is a pawn up" may tell what is so already.
+                        if at_end && sense.is(Set::Reason) {
                             spans.push(self.span(at, at + 1));
                         }
                         // "That" leads to its complement, so the verb in front governs it.
@@ -251,6 +327,12 @@ impl Maker<'_> {
                 _ => {}
             }
         }
+    }
+
+    /// Whether a sign stands in front of chunk `at`.
+    fn is_parted_from(&self, at: usize) -> bool {
+        let before = at.checked_sub(1).and_then(|at| self.kind(at));
+        before.is_some_and(ChunkKind::parts_clauses)
     }
 
     /// Whether the clause of a claim only supposes, wishes, plans or prevents it. With a cited
