@@ -64,6 +64,12 @@ impl Prose {
             .unwrap_or_default()
     }
 
+    /// Whether the line that a claim leans on may be told to be impossible.
+    pub(crate) fn line_is_barred(&self, at: At) -> bool {
+        let line = at.line().and_then(|line| self.lines.get(line as usize));
+        line.is_some_and(|line| line.barred || line.role == LineRole::Impossible)
+    }
+
     /// Whether the line that a claim leans on is written with the sign or the word of mate at its
     /// end.
     pub(crate) fn line_mates(&self, at: At) -> bool {

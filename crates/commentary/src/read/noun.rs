@@ -60,7 +60,9 @@ impl Maker<'_> {
             around.mood = around.mood.max(Mood::Hedged);
         }
         // There the piece need not stand.
-        if noun.square.is_some() && (self.is_gapped(at, noun) || self.is_put(at)) {
+        if noun.square.is_some()
+            && (self.is_gapped(at, noun) || self.is_put(at) || self.is_check_told(at))
+        {
             around.mood = around.mood.max(Mood::Hedged);
         }
         let place = self.line_before(prose, at, sentence);
@@ -188,6 +190,16 @@ impl Maker<'_> {
             .rev()
             .take_while(|&at| matches!(self.kind(at), Some(ChunkKind::Word { .. })))
             .any(|at| self.sense(at).is(Set::Puts))
+    }
+
+    /// Whether checks or moves are told by what makes them: "two checks, that of the knight on f7".
+    fn is_check_told(&self, at: usize) -> bool {
+        let of = |at: usize| self.sense(at).is(Set::Belongs);
+        let one = |at: usize| {
+            let sense = self.sense(at);
+            sense.number == Some(1) || sense.is(Set::Relative)
+        };
+        matches!((at.checked_sub(1), at.checked_sub(2)), (Some(by), Some(what)) if of(by) && one(what))
     }
 
     /// Whether the square behind a piece may be that of another thing: "his rook covers c7, his king

@@ -108,7 +108,7 @@ impl Maker<'_> {
             match self.kind(at) {
                 Some(ChunkKind::Line(_)) => {
                     // "24.Nxe6+ unmasks the bishop and hits the queen"
-                    let verb = self.is_verb(at + 1);
+                    let verb = at + 1 == joint || self.is_verb(at + 1);
                     return if verb { Subject::Line } else { subject };
                 }
                 Some(ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Opponent) => {

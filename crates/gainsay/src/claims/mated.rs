@@ -24,17 +24,22 @@ pub(super) fn settle_mate_now(question: &Question, court: &mut Court<'_>) -> Ans
     let mut positions: Vec<Chess> = Vec::new();
     let mut plain = false;
     if let Some(line) = question.line() {
-        // A move without a number is one of this position, if it can be.
-        let begins = |steps: &&Vec<Step>| {
-            steps
-                .first()
-                .is_some_and(|first| first.before == scene.here)
-        };
+        // A move without a number is one of this position, if it can be; another may be that of
+        // the game.
         let unnumbered = question
             .line_moves()
             .first()
             .is_some_and(|cited| cited.number.is_none());
-        let only = unnumbered && line.readings.iter().any(|steps| begins(&steps));
+        let begins = |steps: &&Vec<Step>| {
+            steps.first().is_some_and(|first| {
+                if unnumbered {
+                    first.before == scene.here
+                } else {
+                    scene.ahead.contains(&first.after)
+                }
+            })
+        };
+        let only = line.readings.iter().any(|steps| begins(&steps));
         for steps in line.readings.iter().filter(|steps| !only || begins(steps)) {
             if let Some(last) = steps.last() {
                 positions.push(last.after.clone());

@@ -73,7 +73,14 @@ fn settle_only_legal(question: &Question) -> Answer {
     if question.denied() {
         return Answer::unsettled();
     }
-    if let Some(position) = choices
+    // Behind a line, or in front of the move that is named, it is so there.
+    let behind = question.line().is_some() && !question.names_its_move();
+    let here = if behind {
+        question.counted()
+    } else {
+        choices.clone()
+    };
+    if let Some(position) = here
         .iter()
         .find(|position| position.legal_moves().len() == 1)
     {
@@ -86,10 +93,7 @@ fn settle_only_legal(question: &Question) -> Answer {
         let shown = Line::new(position, &position.legal_moves());
         return Answer::new(Verdict::Holds).on(position).shown_by(shown);
     }
-    // "After 24.Rd1+ he has only one legal move": behind the line.
-    let behind = question.line().is_some() && !question.names_its_move();
-    let counted = if behind { question.counted() } else { choices };
-    let Some(position) = counted
+    let Some(position) = here
         .first()
         .filter(|position| !position.legal_moves().is_empty())
     else {
@@ -97,8 +101,10 @@ fn settle_only_legal(question: &Question) -> Answer {
     };
     // "To 24.Qh6+ there is one legal reply" is said of the end of the line.
     let lines = question.line().into_iter().flat_map(|line| &line.readings);
-    let mut ends = lines.filter_map(|steps| steps.last());
-    if ends.any(|last| last.after.legal_moves().len() == 1)
+    let ends = lines.filter_map(|steps| steps.last().map(|last| &last.after));
+    if ends
+        .chain(&choices)
+        .any(|position| position.legal_moves().len() == 1)
         || matches!(question.claim.subject, Subject::Piece(_))
         || question.comment_cites_loosely()
     {

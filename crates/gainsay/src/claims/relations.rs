@@ -267,6 +267,25 @@ fn relates_to(
     strictly: bool,
 ) -> bool {
     let board = position.board();
+    // "The bishop is guarded by the queen": of several bishops the one that is meant.
+    let passive = matches!(relation, Relation::Attacked | Relation::Defended);
+    if let [target @ Target::Piece(noun)] = targets
+        && strictly
+        && passive
+        && actor.is_some()
+        && is_one_piece(target)
+    {
+        let meant = meant(question, position, target);
+        let placed = |square: Square| {
+            let noun = Noun {
+                square: Some(square),
+                ..*noun
+            };
+            let target = [Target::Piece(noun)];
+            relates_to(question, position, relation, actor, &target, false)
+        };
+        return meant.any() && meant.into_iter().all(placed);
+    }
     let each = |test: &dyn Fn(Square) -> bool| {
         !targets.is_empty()
             && targets

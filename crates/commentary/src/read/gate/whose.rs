@@ -1,0 +1,161 @@
+//! Who or what a claim is said of, where that is lost.
+
+use gainsay_notation::Span;
+
+use super::super::made::Made;
+use super::super::maker::{Maker, REACH};
+use super::role::VERB;
+use crate::chunks::ChunkKind;
+use crate::claim::{Claim, Subject};
+use crate::frame::Frame;
+use crate::kind::ClaimKind;
+use crate::noun::{Noun, Owner};
+use crate::set::Set;
+use crate::structure::Feature;
+use crate::wording::Nuance;
+
+impl Maker<'_> {
+    /// What stands in the way of knowing who a claim is said of.
+    pub(super) fn whose(&self, made: &Made, claim: &Claim) -> Option<Span> {
+        let start = made.chunks.start;
+        // "My king has castled", where the author may be either player.
+        let mine = |noun: &Noun| noun.owner == Owner::Mine && noun.square.is_none();
+        if let Subject::Piece(noun) = &claim.subject
+            && mine(noun)
+        {
+            return Some(noun.span);
+        }
+        for at in made.chunks.clone() {
+            let of_author = match self.kind(at) {
+                Some(ChunkKind::Noun(noun)) => mine(&noun),
+                Some(ChunkKind::Word { .. } | ChunkKind::He(_)) => {
+                    self.sense(at).is(Set::Me) && matches!(claim.kind, ClaimKind::Stipulation(_))
+                }
+                _ => false,
+            };
+            if of_author {
+                return Some(self.span(at, at + 1));
+            }
+        }
+        if let Subject::Piece(noun) = &claim.subject
+            && matches!(claim.kind, ClaimKind::Relation { .. })
+            && let Some(at) = self.chunk_of(noun, start)
+        {
+            // "Two white pieces defend the rook", "only the queen attacks it"
+            let only = at
+                .checked_sub(1)
+                .filter(|&at| self.sense(at).has(Nuance::Merely));
+            if noun.count.is_some() || only.is_some() {
+                return Some(self.span(only.unwrap_or(at), at + 1));
+            }
+            // "The queen alone attacks it"
+            let limits =
+                |at: &usize| self.frame(*at) == Frame::Back || self.sense(*at).has(Nuance::Merely);
+            if let Some(alone) = (at + 1..start).find(limits) {
+                return Some(self.span(alone, alone + 1));
+            }
+        }
+        // "Attacked by three white pieces"
+        if let ClaimKind::Relation {
+            actor: Some(actor), ..
+        } = &claim.kind
+            && actor.count.is_some()
+        {
+            return Some(actor.span);
+        }
+        // "I was a bishop short", where the author may be either player.
+        if claim.subject == Subject::He
+            && matches!(
+                claim.kind,
+                ClaimKind::Material(_) | ClaimKind::Standing(_) | ClaimKind::Structure(_)
+            )
+            && let Some(at) = self.author_before(start)
+        {
+            return Some(self.span(at, at + 1));
+        }
+        // "A queen more and two pawns more" is one account.
+        if matches!(claim.kind, ClaimKind::Material(_))
+            && let Some(joint) = start
+                .checked_sub(1)
+                .filter(|&at| self.sense(at).is(Set::And))
+            && (self.made.iter())
+                .any(|other| other.chunks.end == joint && other.claim != made.claim)
+        {
+            return Some(self.span(joint, start));
+        }
+        let rights = matches!(&claim.kind, ClaimKind::Structure(said)
+            if said.feature == Feature::CastlingRights);
+        // "Black keeps, as a small comfort, his right to castle"
+        if rights && claim.subject == Subject::Nobody {
+            return Some(self.span(start, start + 1));
+        }
+        let castled = matches!(&claim.kind, ClaimKind::Structure(_)) && !self.has_thing(made);
+        let material = matches!(claim.kind, ClaimKind::Material(_));
+        let relation = matches!(claim.kind, ClaimKind::Relation { .. });
+        if claim.subject != Subject::Nobody || !(castled || material || relation) {
+            return None;
+        }
+        let mut before = (start.saturating_sub(REACH)..start).rev();
+        let passes = |at: usize| {
+            let sense = self.sense(at);
+            (sense.is_filler() || sense.is_any(VERB)) && !sense.is(Set::Relative)
+        };
+        let at = before.find(|&at| !passes(at))?;
+        let finite = self.ends(start, |endings| endings.third)
+            || (at + 1..start).any(|at| self.sense(at).is(Set::Is));
+        let name = |at: usize| {
+            matches!(self.kind(at), Some(ChunkKind::Word { capital: true }))
+                && !self.sense(at).known
+        };
+        let lost = match self.kind(at)? {
+            // "The bishop on g7 - listen to it! - is attacking d4"
+            sign if relation && finite && sign.parts_clauses() => true,
+            // "My king, it seems, has castled"
+            ChunkKind::Noun(noun) => castled && matches!(noun.owner, Owner::He | Owner::Mine),
+            // "Capablanca, a pawn to the good"
+            ChunkKind::Comma => material && at.checked_sub(1).is_some_and(name),
+            // "It is the knight itself that gives check", "stays there and attacks the queen"
+            ChunkKind::Word { .. } => {
+                let sense = self.sense(at);
+                sense.is(Set::Relative) && !material
+                    || relation && finite && sense.is(Set::And)
+                    || !relation && name(at)
+            }
+            _ => false,
+        };
+        lost.then(|| self.span(at, at + 1))
+    }
+
+    /// The "who" or "that" in front of a piece that is said to stand somewhere, and may be no more
+    /// than the object of a clause in between.
+    pub(super) fn object_of(&self, made: &Made) -> Option<usize> {
+        let start = made.chunks.start;
+        let clause = |at: &usize| !self.kind(*at).is_none_or(ChunkKind::parts_clauses);
+        let mut before = (start.saturating_sub(REACH)..start).rev();
+        let who = before
+            .by_ref()
+            .take_while(clause)
+            .find(|&at| self.sense(at).is(Set::Relative));
+        who.filter(|_| made.chunks.len() > 1)
+    }
+
+    /// The chunk of a noun phrase in front of chunk `start`.
+    pub(super) fn chunk_of(&self, noun: &Noun, start: usize) -> Option<usize> {
+        let here = |at: &usize| matches!(self.kind(*at), Some(ChunkKind::Noun(other)) if other.span == noun.span);
+        (start.saturating_sub(REACH)..start).rev().find(here)
+    }
+
+    /// The nearest "he" in front of chunk `start`, if it is the author.
+    pub(super) fn author_before(&self, start: usize) -> Option<usize> {
+        let he = |at: &usize| matches!(self.kind(*at), Some(ChunkKind::He(_)));
+        let at = (start.saturating_sub(REACH)..start).rev().find(he)?;
+        self.sense(at).is(Set::Me).then_some(at)
+    }
+
+    /// Whether a piece or a file stands in the words of a claim.
+    pub(super) fn has_thing(&self, made: &Made) -> bool {
+        let thing =
+            |at: usize| matches!(self.kind(at), Some(ChunkKind::Noun(_) | ChunkKind::File(_)));
+        made.chunks.clone().any(thing)
+    }
+}
