@@ -213,7 +213,8 @@ pub struct Claim {
     /// the queen and mates in two".
     pub joined: bool,
     /// Whether nothing but "and", "with" and the like stands between the cited line that it is
-    /// said of the end of and it: "24.Qh6+ and mate in two".
+    /// said of the end of and it: "24.Qh6+ and mate in two". Of a piece: whether its clause goes on
+    /// behind it, "the knight on f7 is strong".
     pub attached: bool,
     /// Whether it stands directly behind another claim of its sentence, but for two words at
     /// most such as "on his": "castled on his 12th move".

@@ -197,6 +197,8 @@ sets! {
     Bars = "bars",
     /// "sacrifices", "plants": what puts a piece where it did not stand.
     Puts = "puts",
+    /// "pins", "forks": what one piece does, though several of them are called so.
+    Acts = "acts",
     /// "since", "because", "as": in front of a reason.
     Reason = "reason",
     /// "once", "twice": how often something is attacked.

@@ -164,7 +164,8 @@ impl Chunker<'_> {
         }
         at += 1;
         // "queen's side", "queen sacrifice", "pawn structure"
-        if self.possessive(at) && self.is(at + 1, Set::Adjunct) || self.is(at, Set::Adjunct) {
+        let adjunct = self.is(at, Set::Adjunct) && (piece.plural || !self.acts(at));
+        if self.possessive(at) && self.is(at + 1, Set::Adjunct) || adjunct {
             return None;
         }
         if self.senses.adjectives().stand_behind() {
@@ -224,6 +225,16 @@ impl Chunker<'_> {
             apposed,
         };
         Some((noun, at))
+    }
+
+    /// Whether the word at token `at` is a verb that has an object: "the rook pins the knight".
+    fn acts(&self, at: usize) -> bool {
+        let object = self.sense(at + 1);
+        self.is(at, Set::Acts)
+            && (object
+                .is_any(Set::Det.bit() | Set::His.bit() | Set::White.bit() | Set::Black.bit())
+                || object.piece.is_some()
+                || matches!(self.token(at + 1), Some(TokenKind::Square(_))))
     }
 
     /// Whether the square at token `at` belongs to a piece directly behind it: "g4-pawn".

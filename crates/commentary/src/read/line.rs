@@ -7,7 +7,7 @@ use crate::frame::Frame;
 use crate::kind::ClaimKind;
 use crate::sense::Sense;
 use crate::set::Set;
-use crate::wording::Wording;
+use crate::wording::{Nuance, Wording};
 
 impl Maker<'_> {
     pub(super) fn line(
@@ -53,7 +53,12 @@ impl Maker<'_> {
                 .as_ref()
                 .is_some_and(|previous| previous.premise && previous.depth == line.depth);
         line.role = around.role;
-        line.mood = around.mood;
+        // "A 24...Rd1# is like the weather" speaks of any.
+        line.mood = if before.has(Nuance::Any) {
+            around.mood.max(Mood::Elsewhere)
+        } else {
+            around.mood
+        };
         line.tense = around.tense;
         if let (Joint::List, Some(previous)) = (line.joint, previous)
             && line.role == LineRole::Stated

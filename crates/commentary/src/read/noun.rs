@@ -97,6 +97,11 @@ impl Maker<'_> {
         let asserted = definite || matches!(around.mood, Mood::Stated | Mood::Hedged);
         let asserted = asserted && !(noun.square.is_none() && self.is_qualified(at + 1));
         let closed = self.is_closed(at + 1);
+        // What goes on behind it tells of the piece; "two checks, of the knight on f7 and the queen
+        // on g8" may tell of moves.
+        let attached = matches!(self.kind(at + 1), Some(ChunkKind::Word { .. }))
+            && !self.sense(at + 1).is(Set::And)
+            && !self.is_participle(at + 1);
         let mut push = |kind, polarity, subject| {
             let span = match &kind {
                 ClaimKind::Pieces(_) => noun.bare,
@@ -116,7 +121,7 @@ impl Maker<'_> {
                 number: None,
                 closed,
                 joined: false,
-                attached: false,
+                attached,
                 follows: false,
                 extent: Extent::Part,
                 asserted,

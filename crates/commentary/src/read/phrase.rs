@@ -184,6 +184,7 @@ impl Maker<'_> {
             chunks: start..end,
             fixed: phrase.polarity.is_some(),
         });
+        let stands = matches!(kind, ClaimKind::Pieces(_));
         prose.claims.push(Claim {
             span,
             kind,
@@ -198,7 +199,7 @@ impl Maker<'_> {
             number,
             closed: self.is_closed(end),
             joined: self.goes_on(start),
-            attached: matches!(at, At::End(_)) && self.is_attached(start),
+            attached: stands || matches!(at, At::End(_)) && self.is_attached(start),
             follows: self.follows(prose, start, sentence),
             extent: Extent::Part,
             // What a phrase itself says is prevented, as "stops the mate", is not looked into.

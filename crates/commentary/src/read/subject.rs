@@ -151,7 +151,14 @@ impl Maker<'_> {
                     let thing = self.sense(at + 1);
                     let owns =
                         thing.is_any(Set::Possessive.bit() | Set::Whole.bit() | Set::Adjunct.bit());
-                    if by && owns {
+                    // "White's rook pins it": White's queen may.
+                    let owned = pieces
+                        && thing.is(Set::Possessive)
+                        && self
+                            .sense(at + 2)
+                            .piece
+                            .is_some_and(|piece| piece.role.is_some());
+                    if by && owns || owned {
                         return Subject::Nobody;
                     }
                     return self.side(at);
@@ -185,6 +192,10 @@ impl Maker<'_> {
                             Some(ChunkKind::Noun(noun)) if pieces => Subject::Piece(noun),
                             _ => Subject::Nobody,
                         };
+                    }
+                    // "There is no man that protects it"
+                    if sense.is(Set::Relative) && matches!(before, Some(ChunkKind::Word { .. })) {
+                        return Subject::Nobody;
                     }
                     // "This ending is won" judges no move.
                     if sense.is(Set::This) && !self.sense(at + 1).is(Set::Whole) {

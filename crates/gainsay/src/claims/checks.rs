@@ -60,7 +60,10 @@ pub(super) fn settle_check<'q>(question: &'q Question, relation: Relation) -> Op
         .played
         .iter()
         .chain(question.own_lines().flat_map(steps));
-    let told = if now {
+    let behind = step_meant(question).filter(|_| question.claim.at != At::Here);
+    let told = if let Some(step) = behind {
+        Some(step).filter(makes)
+    } else if now {
         meant.into_iter().find(makes)
     } else {
         found
@@ -89,7 +92,7 @@ pub(super) fn settle_check<'q>(question: &'q Question, relation: Relation) -> Op
         .chain(&scene.beside)
         .find(|position| stood(position))
     {
-        return Some(if now {
+        return Some(if now || behind.is_some() {
             Answer::unsettled()
         } else {
             Answer::new(Verdict::Holds).on(position)

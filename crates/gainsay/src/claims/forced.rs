@@ -23,6 +23,16 @@ pub(super) fn settle_forced(question: &Question, court: &mut Court<'_>) -> Answe
     if question.denied() {
         return Answer::unsettled();
     }
+    // "Mate arrives with 24.Bxf7" is begun by that move.
+    let shown = match question.claim.at {
+        At::Shown(_) => question.line().and_then(|line| line.readings.first()),
+        _ => None,
+    };
+    if let Some(first) = shown.and_then(|steps| steps.first())
+        && court.is_mated(&first.after, LONGEST).verdict != Verdict::Holds
+    {
+        return Answer::unsettled();
+    }
     for moves in [1, 2, 3, 5, LONGEST] {
         let readings = mate_readings(question, moves);
         if let Some(answer) = any_holds(question, &readings, court) {

@@ -66,9 +66,8 @@ pub(super) fn settle_mate_now(question: &Question, court: &mut Court<'_>) -> Ans
             Answer::unsettled()
         };
     }
-    // "The queen on e4 gives mate" where a knight gives the check.
+    // "The queen gives mate" where a knight gives the check.
     if let (Some(mate), Subject::Piece(noun)) = (found, &question.claim.subject)
-        && noun.square.is_some()
         && (squares(mate.board(), noun) & mate.checkers()).is_empty()
     {
         return Answer::unsettled();

@@ -70,7 +70,7 @@ pub(super) fn settle_only(question: &Question, only: OnlyMove, court: &mut Court
 /// "The only legal move" is meant to the letter.
 fn settle_only_legal(question: &Question) -> Answer {
     let choices = question.choices();
-    if question.denied() {
+    if question.denied() || question.claim.tense == Tense::Future {
         return Answer::unsettled();
     }
     // Behind a line, or in front of the move that is named, it is so there.

@@ -7,7 +7,7 @@ use super::{
     nouns::squares,
     only_sensible::{settle_only_sensible, shown_by_moves, some_moves},
 };
-use gainsay_commentary::Subject;
+use gainsay_commentary::{Subject, Tense};
 use gainsay_proof::{Verdict, search::Variation};
 use shakmaty::{Chess, Move, Position};
 
@@ -49,6 +49,10 @@ pub(super) fn settle_legal_moves(question: &Question, told: u32) -> Answer {
     if let Subject::Side(side) = question.claim.subject {
         let passed = question.comment.scene.passed();
         choices.extend(passed.filter(|passed| passed.turn() == side));
+    }
+    // "Slide the king to g6, and Black will have one legal move"
+    if question.claim.tense == Tense::Future {
+        return Answer::unsettled();
     }
     let mut counted = question.counted();
     counted.retain(turn);

@@ -2,7 +2,7 @@
 
 use gainsay_commentary::{Noun, Nuance, Owner};
 use gainsay_proof::Verdict;
-use shakmaty::{Board, Chess, Color, Position};
+use shakmaty::{Board, Chess, Color, Move, Position, Role, Square};
 
 use super::{answer::Answer, nouns::squares};
 use crate::{
@@ -78,6 +78,10 @@ pub(super) fn settle_pieces(question: &Question, noun: &Noun) -> Answer {
     if vague || question.comment_cites_loosely() {
         return Answer::unsettled();
     }
+    let moves = |square: Square| may_go_there(question, noun, square);
+    if !question.claim.attached && noun.square.is_some_and(moves) {
+        return Answer::unsettled();
+    }
     let board = here.board();
     let file = match (noun.square, noun.file) {
         (Some(_), _) => None,
@@ -95,6 +99,37 @@ pub(super) fn settle_pieces(question: &Question, noun: &Noun) -> Answer {
         there: noun.square.and_then(|square| Man::on(board, square)),
     };
     Answer::refuted(why, here, Line::new(here, &[]))
+}
+
+/// Whether such a piece can go to the square, or a pawn become it there, so that a move may be told
+/// by it: "three checks, of the knight on c7 and the queen on e7 or d8".
+fn may_go_there(question: &Question, noun: &Noun, square: Square) -> bool {
+    let scene = &question.comment.scene;
+    let lines = question
+        .comment
+        .lines
+        .iter()
+        .flat_map(|line| &line.readings);
+    let ends = lines
+        .filter_map(|steps| steps.last())
+        .map(|step| &step.after);
+    let passed = scene.passed();
+    let goes = |position: &Chess| {
+        let moves = position.legal_moves();
+        let arrives =
+            |m: &Move| m.to() == square && noun.role.is_none_or(|role| becomes(m) == role);
+        let own = match noun.owner {
+            Owner::Side(color) => color == position.turn(),
+            _ => true,
+        };
+        own && moves.iter().any(arrives)
+    };
+    ends.chain(std::iter::once(&scene.here)).any(goes) || passed.is_some_and(|passed| goes(&passed))
+}
+
+/// What a piece is behind its move.
+fn becomes(m: &Move) -> Role {
+    m.promotion().unwrap_or(m.role())
 }
 
 /// Whether no position that can be meant has this piece where it is said to stand.

@@ -41,6 +41,11 @@ impl Maker<'_> {
             && matches!(claim.kind, ClaimKind::Relation { .. })
             && let Some(at) = self.chunk_of(noun, start)
         {
+            // "The knight on e5, the piece that gives check", "no white man that protects it"
+            let none = at.checked_sub(1).filter(|&at| self.sense(at).is(Set::Not));
+            if noun.role.is_none() || none.is_some() || noun.wording.begins(Nuance::No) {
+                return Some(self.span(none.unwrap_or(at), at + 1));
+            }
             // "Two white pieces defend the rook", "only the queen attacks it"
             let only = at
                 .checked_sub(1)
@@ -72,6 +77,12 @@ impl Maker<'_> {
             && let Some(at) = self.author_before(start)
         {
             return Some(self.span(at, at + 1));
+        }
+        // "It is from b3 that the bishop supports the queen"
+        if matches!(claim.kind, ClaimKind::Relation { .. })
+            && let Some(place) = self.place_before(start)
+        {
+            return Some(self.span(place, place + 1));
         }
         // "A queen more and two pawns more" is one account.
         if matches!(claim.kind, ClaimKind::Material(_))
@@ -118,6 +129,7 @@ impl Maker<'_> {
             ChunkKind::Word { .. } => {
                 let sense = self.sense(at);
                 sense.is(Set::Relative) && !material
+                    || relation && sense.piece.is_some()
                     || relation && finite && sense.is(Set::And)
                     || !relation && name(at)
             }
@@ -137,6 +149,20 @@ impl Maker<'_> {
             .take_while(clause)
             .find(|&at| self.sense(at).is(Set::Relative));
         who.filter(|_| made.chunks.len() > 1)
+    }
+
+    /// The square in front of the "that" in front of chunk `start`, with a preposition: "from b3
+    /// that the bishop".
+    fn place_before(&self, start: usize) -> Option<usize> {
+        let clause = |at: &usize| !self.kind(*at).is_none_or(ChunkKind::parts_clauses);
+        let mut before = (start.saturating_sub(REACH)..start)
+            .rev()
+            .take_while(clause);
+        let that = before.find(|&at| self.sense(at).is(Set::Relative))?;
+        let square = that.checked_sub(1)?;
+        let prep = square.checked_sub(1)?;
+        let placed = matches!(self.kind(square), Some(ChunkKind::Square(_)));
+        (placed && self.sense(prep).is(Set::Prep)).then_some(square)
     }
 
     /// The chunk of a noun phrase in front of chunk `start`.
