@@ -57,6 +57,15 @@ impl Chunker<'_> {
         let mut bare = start;
         let before = self.senses.adjectives().stand_before();
         // In front of the noun: at most eight words, so that reading stays linear.
+        // "On f7 two white pieces meet": the square is no part of them.
+        let placed = matches!(self.token(start), Some(TokenKind::Square(_)));
+        if placed
+            && start
+                .checked_sub(1)
+                .is_some_and(|before| self.is(before, Set::On))
+        {
+            return None;
+        }
         for _ in 0..8 {
             let sense = self.sense(at);
             let word = Wording::word(sense.nuances);

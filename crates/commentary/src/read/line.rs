@@ -27,7 +27,7 @@ impl Maker<'_> {
             around.role = LineRole::Stated;
             doubted = !self.is_played_anyway(at);
         }
-        let barred = before.is(Set::Not) || self.is_barred(at);
+        let barred = before.is(Set::Not) || self.is_barred(at) || self.is_general(at);
         // A list takes the role of the line before: "preparing Rd8, Rd2 and Rad1".
         let previous = index
             .checked_sub(1)

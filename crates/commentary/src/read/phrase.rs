@@ -64,7 +64,8 @@ impl Maker<'_> {
         }
         let around = self.surroundings(start, end, asked);
         let mut mood = around.mood.max(phrase.mood.unwrap_or(Mood::Stated));
-        if self.is_gone(end) {
+        let gone = self.is_gone(end);
+        if gone {
             mood = mood.max(Mood::Prevented);
         }
         let mut polarity = around.polarity;
@@ -203,7 +204,7 @@ impl Maker<'_> {
             follows: self.follows(prose, start, sentence),
             extent: Extent::Part,
             // What a phrase itself says is prevented, as "stops the mate", is not looked into.
-            asserted: phrase.mood != Some(Mood::Prevented),
+            asserted: !gone && phrase.mood != Some(Mood::Prevented),
             unread: 0..0,
         });
         true

@@ -149,6 +149,14 @@ pub(super) fn settle_line(question: &Question) -> Answer {
         if !signs_are_true(question.comment.prose.moves_of(line), steps) {
             return Answer::unsettled();
         }
+        // The move just played, told with the other side's dots, or the other side's, which cannot be
+        // played: either may be meant.
+        let scene = &question.comment.scene;
+        let played = scene.played.as_ref().and_then(|step| step.mv);
+        let next = (resolved.broken.as_ref()).is_some_and(|broken| broken.position == scene.here);
+        if next && steps.len() == 1 && steps.first().is_some_and(|step| step.mv == played) {
+            return Answer::unsettled();
+        }
         let answer = misnumbered(question, line, steps, resolved.broken.is_some());
         if !answer.faults.is_empty() {
             return answer;

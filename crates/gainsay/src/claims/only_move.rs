@@ -102,9 +102,12 @@ fn settle_only_legal(question: &Question) -> Answer {
     // "To 24.Qh6+ there is one legal reply" is said of the end of the line.
     let lines = question.line().into_iter().flat_map(|line| &line.readings);
     let ends = lines.filter_map(|steps| steps.last().map(|last| &last.after));
-    if ends
-        .chain(&choices)
-        .any(|position| position.legal_moves().len() == 1)
+    // Behind a line nobody may be meant but the side that is named.
+    let whose = matches!(question.claim.subject, Subject::Side(_) | Subject::He)
+        || question.cited_line().is_some_and(|line| line.premise);
+    let mut near = ends.chain(&choices);
+    if behind && !whose
+        || near.any(|position| position.legal_moves().len() == 1)
         || matches!(question.claim.subject, Subject::Piece(_))
         || question.comment_cites_loosely()
     {

@@ -108,8 +108,10 @@ pub(super) fn settle_refutation(
             .on(&first.before)
             .shown_by(shown);
     }
-    // Where moves go on behind a parenthesis the point may come there.
-    if question.line_goes_on() {
+    // "Acceptance is met by 28...Qxb4 29.Bxe5+" begins with the move that is met. Where moves go on
+    // behind a parenthesis the point may come there.
+    let unnamed = matches!(refutation, Refutation::Met { fails: None });
+    if unnamed || question.line_goes_on() {
         return Answer::unsettled();
     }
     let why = MoveWhy::RefutesNothing {

@@ -96,8 +96,11 @@ impl Maker<'_> {
         }
         let rights = matches!(&claim.kind, ClaimKind::Structure(said)
             if said.feature == Feature::CastlingRights);
-        // "Black keeps, as a small comfort, his right to castle"
-        if rights && claim.subject == Subject::Nobody {
+        let castled = matches!(&claim.kind, ClaimKind::Structure(said)
+            if matches!(said.feature, Feature::Castled(_)));
+        // "Black keeps, as a small comfort, his right to castle", "Black - what imprudence! - has
+        // not castled"
+        if (rights || castled) && claim.subject == Subject::Nobody && !self.is_of_both(start) {
             return Some(self.span(start, start + 1));
         }
         let castled = matches!(&claim.kind, ClaimKind::Structure(_)) && !self.has_thing(made);
@@ -149,6 +152,14 @@ impl Maker<'_> {
             .take_while(clause)
             .find(|&at| self.sense(at).is(Set::Relative));
         who.filter(|_| made.chunks.len() > 1)
+    }
+
+    /// Whether "neither side" begins at chunk `start`, or "both kings" stands in front of it.
+    fn is_of_both(&self, start: usize) -> bool {
+        let before = start.checked_sub(1).and_then(|at| self.kind(at));
+        self.sense(start).has(Nuance::No)
+            || self.sense(start).is(Set::Both)
+            || matches!(before, Some(ChunkKind::Noun(noun)) if noun.plural)
     }
 
     /// The square in front of the "that" in front of chunk `start`, with a preposition: "from b3
