@@ -46,6 +46,8 @@ pub enum Nuance {
     Loose,
     /// "is", "being".
     Being,
+    /// "that", "this": one that was spoken of.
+    Pointing,
     /// `+-`, `!?`: a sign in place of words.
     Sign,
 }

@@ -99,9 +99,13 @@ impl Maker<'_> {
         let closed = self.is_closed(at + 1);
         // What goes on behind it tells of the piece; "two checks, of the knight on f7 and the queen
         // on g8" may tell of moves.
-        let attached = matches!(self.kind(at + 1), Some(ChunkKind::Word { .. }))
-            && !self.sense(at + 1).is(Set::And)
-            && !self.is_participle(at + 1);
+        let begins = at
+            .checked_sub(1)
+            .is_none_or(|at| matches!(self.kind(at), Some(ChunkKind::End)));
+        let attached = begins
+            || matches!(self.kind(at + 1), Some(ChunkKind::Word { .. }))
+                && !self.sense(at + 1).is(Set::And)
+                && !self.is_participle(at + 1);
         let mut push = |kind, polarity, subject| {
             let span = match &kind {
                 ClaimKind::Pieces(_) => noun.bare,

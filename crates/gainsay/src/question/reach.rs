@@ -56,8 +56,14 @@ impl Question {
         let exchanging = matches!(self.claim.kind, ClaimKind::Material(_))
             && played.is_some_and(|step| step.mv.is_some_and(|m| m.is_capture()));
         let opens = self.comment.scene.before().is_none();
-        let ahead = opens || exchanging || self.claim.wording.has(Nuance::Becomes);
+        let ahead = opens || self.claim.wording.has(Nuance::Becomes);
         match self.claim.tense {
+            Tense::Present if !ahead && exchanging => {
+                let scene = &self.comment.scene;
+                let takes = |step: &&Step| step.mv.is_some_and(|m| m.is_capture());
+                let end = scene.steps.iter().take_while(takes).map(|step| &step.after);
+                Box::new(self.now().chain(end))
+            }
             Tense::Present if !ahead => self.now(),
             _ => self.meant(),
         }

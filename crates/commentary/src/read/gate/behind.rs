@@ -10,6 +10,7 @@ use crate::frame::Frame;
 use crate::kind::{ClaimKind, Threat};
 use crate::set::Set;
 use crate::structure::Feature;
+use crate::wording::Nuance;
 
 impl Maker<'_> {
     /// The word directly behind a claim that ends at chunk `end` by which it goes on, so that its
@@ -34,6 +35,7 @@ impl Maker<'_> {
             // "A queen for a rook and three pawns", "walks a pawn down to f4"
             ClaimKind::Material(_) => {
                 let thing = self.sense(end + 1).number.is_some()
+                    || self.sense(end + 1).has(Nuance::Any)
                     || matches!(next, Some(ChunkKind::Number(_) | ChunkKind::Noun(_)));
                 let verb = self.sense(end + 2).is_any(VERB);
                 word.is(Set::And) && thing && !verb

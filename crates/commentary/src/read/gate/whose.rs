@@ -78,6 +78,18 @@ impl Maker<'_> {
         {
             return Some(self.span(at, at + 1));
         }
+        // "Nothing protects that pawn": one that was spoken of.
+        let pointed = |at: usize| match self.kind(at) {
+            Some(ChunkKind::Noun(noun)) => {
+                noun.square.is_none() && noun.wording.begins(Nuance::Pointing)
+            }
+            _ => false,
+        };
+        if matches!(claim.kind, ClaimKind::Relation { .. })
+            && let Some(at) = made.chunks.clone().find(|&at| pointed(at))
+        {
+            return Some(self.span(at, at + 1));
+        }
         // "It is from b3 that the bishop supports the queen"
         if matches!(claim.kind, ClaimKind::Relation { .. })
             && let Some(place) = self.place_before(start)
@@ -89,8 +101,12 @@ impl Maker<'_> {
             && let Some(joint) = start
                 .checked_sub(1)
                 .filter(|&at| self.sense(at).is(Set::And))
-            && (self.made.iter())
+            && ((self.made.iter())
                 .any(|other| other.chunks.end == joint && other.claim != made.claim)
+                || joint.checked_sub(1).is_some_and(|at| {
+                    matches!(self.kind(at), Some(ChunkKind::Noun(_)))
+                        || self.sense(at).is(Set::Adjunct)
+                }))
         {
             return Some(self.span(joint, start));
         }
