@@ -99,11 +99,28 @@ pub(super) fn settle_right(question: &Question, side: Color) -> Answer {
     let scene = &question.comment.scene;
     let pointed = question.pointed_at();
     let had = |position: &Chess| has_right(position, side);
+    // Behind a line it is said of its end, and else of the position.
+    let ends = question.line().into_iter().flat_map(|line| &line.readings);
+    let ends: Vec<&Chess> = ends
+        .filter_map(|steps| steps.last())
+        .map(|step| &step.after)
+        .collect();
+    let told = match (ends.as_slice(), pointed.as_slice()) {
+        ([], []) => vec![&scene.here],
+        ([], pointed) => pointed.to_vec(),
+        (ends, _) => ends.to_vec(),
+    };
+    if let Some(position) = told
+        .first()
+        .filter(|_| told.iter().all(|position| had(position)))
+    {
+        return Answer::new(Verdict::Holds).on(position);
+    }
     let mut meant = (std::iter::once(&scene.here).chain(question.cited_positions()))
         .chain(&scene.beside)
         .chain(pointed.iter().copied());
-    if let Some(position) = meant.find(|position| had(position)) {
-        return Answer::new(Verdict::Holds).on(position);
+    if meant.any(had) {
+        return Answer::unsettled();
     }
     // "The right to castle" may be one that was lost.
     let plain = question.claim.wording.has(Nuance::Able)

@@ -110,7 +110,12 @@ pub(super) fn settle_refutation(
     }
     // "Acceptance is met by 28...Qxb4 29.Bxe5+" begins with the move that is met. Where moves go on
     // behind a parenthesis the point may come there.
-    let unnamed = matches!(refutation, Refutation::Met { fails: None });
+    let begins = question.comment.scene.here == first.before && steps.len() > 1;
+    let unnamed = match refutation {
+        Refutation::Met { fails } => fails.is_none(),
+        Refutation::By { fails } => fails.is_none() && begins,
+        Refutation::Bare => false,
+    };
     if unnamed || question.line_goes_on() {
         return Answer::unsettled();
     }

@@ -268,11 +268,14 @@ fn relates_to(
 ) -> bool {
     let board = position.board();
     // "The bishop is guarded by the queen": of several bishops the one that is meant.
-    let passive = matches!(relation, Relation::Attacked | Relation::Defended);
+    let passive = match relation {
+        Relation::Attacked | Relation::Defended => actor.is_some(),
+        Relation::Immune | Relation::Immobile => true,
+        _ => false,
+    };
     if let [target @ Target::Piece(noun)] = targets
         && strictly
         && passive
-        && actor.is_some()
         && is_one_piece(target)
     {
         let meant = meant(question, position, target);

@@ -77,6 +77,13 @@ pub(super) fn settle_structure(question: &Question, said: &Structure) -> Answer 
     {
         return settle_right(question, side);
     }
+    // "Since Black may no longer castle, 24...Kf8 comes into question" is not said of that line.
+    if question.denied()
+        && feature == Feature::CastlingRights
+        && matches!(question.claim.at, gainsay_commentary::At::Shown(_))
+    {
+        return Answer::unsettled();
+    }
     // "Both queens are on the board" where one is: neither that nor that they are gone.
     if question.denied() && feature == Feature::QueensOff {
         let board = question.comment.scene.here.board();

@@ -65,6 +65,11 @@ impl Question {
                 Box::new(self.now().chain(end))
             }
             Tense::Present if !ahead => self.now(),
+            // What will be so is not what was so before the move.
+            Tense::Future => {
+                let ahead = self.comment.scene.ahead.iter().take(NEAR);
+                Box::new(self.now().chain(ahead))
+            }
             _ => self.meant(),
         }
     }

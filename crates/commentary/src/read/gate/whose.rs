@@ -170,12 +170,9 @@ impl Maker<'_> {
         who.filter(|_| made.chunks.len() > 1)
     }
 
-    /// Whether "neither side" begins at chunk `start`, or "both kings" stands in front of it.
+    /// Whether "neither side" or "both sides" begins at chunk `start`.
     fn is_of_both(&self, start: usize) -> bool {
-        let before = start.checked_sub(1).and_then(|at| self.kind(at));
-        self.sense(start).has(Nuance::No)
-            || self.sense(start).is(Set::Both)
-            || matches!(before, Some(ChunkKind::Noun(noun)) if noun.plural)
+        self.sense(start).has(Nuance::No) || self.sense(start).is(Set::Both)
     }
 
     /// The square in front of the "that" in front of chunk `start`, with a preposition: "from b3
