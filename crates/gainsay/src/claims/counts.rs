@@ -109,6 +109,8 @@ mod tests {
             ("Each side has three pawns left.", Fails),
             ("Both sides have one rook left.", Holds),
             ("White was left with three pawns.", Holds),
+            ("Black has no knight left.", Holds),
+            ("White has no rook on the board.", Fails),
         ] {
             assert_eq!(verdict(comment).0, Some(expected), "{comment}");
         }
@@ -118,6 +120,8 @@ mod tests {
         for comment in [
             "White has two pawns for the exchange.",
             "White has a pawn more.",
+            "White has no rook left on the second rank.",
+            "White has no pawn left that could move.",
             "If White had four pawns left, it would be won.",
         ] {
             assert_ne!(verdict(comment).0, Some(Fails), "{comment}");

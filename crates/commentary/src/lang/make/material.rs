@@ -169,6 +169,15 @@ pub(in crate::lang) fn left(slots: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::Count(Count { role, count, both }))
 }
 
+/// "White has no rook left".
+pub(in crate::lang) fn none_left(slots: &Slots) -> Option<ClaimKind> {
+    let noun = slots.pieces.first()?;
+    let plain = noun.traits.is_empty() && noun.square.is_none() && noun.file.is_none();
+    let role = noun.role.filter(|role| plain && *role != Role::King)?;
+    let (count, both) = (0, false);
+    Some(ClaimKind::Count(Count { role, count, both }))
+}
+
 /// "Both sides have three pawns left".
 pub(in crate::lang) fn both_left(slots: &Slots) -> Option<ClaimKind> {
     match left(slots)? {

@@ -55,6 +55,8 @@ impl Maker<'_> {
                     || matches!(threat, Threat::Mate(_))
                         && (end..end + 3).find(by).is_some_and(line)
             }
+            // "Has two rooks on the kingside", "has two pawns for the knight"
+            ClaimKind::Count(_) => word.is_any(Set::Prep.bit() | Set::For.bit()),
             // "May still castle upon the king's side"
             ClaimKind::Structure(structure) => {
                 structure.feature == Feature::CastlingRights && word.is(Set::On)
