@@ -110,7 +110,7 @@ mod tests {
             ("Both sides have one rook left.", Holds),
             ("White was left with three pawns.", Holds),
             ("Black has no knight left.", Holds),
-            ("White has no rook on the board.", Fails),
+            ("White has no pawn left on the board.", Fails),
         ] {
             assert_eq!(verdict(comment).0, Some(expected), "{comment}");
         }
@@ -121,7 +121,7 @@ mod tests {
             "White has two pawns for the exchange.",
             "White has a pawn more.",
             "White has no rook left on the second rank.",
-            "White has no pawn left that could move.",
+            "White has no pawn left that could promote.",
             "If White had four pawns left, it would be won.",
         ] {
             assert_ne!(verdict(comment).0, Some(Fails), "{comment}");
