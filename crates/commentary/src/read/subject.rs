@@ -170,7 +170,7 @@ impl Maker<'_> {
                     by |= sense.is(Set::By) && !sense.is(Set::Question);
                     // "It is Black who is a piece up", "the knight that gives check"
                     let before = at.checked_sub(1).and_then(|at| self.kind(at));
-                    let relative = sense.is_any(Set::Because.bit() | Set::This.bit());
+                    let relative = sense.is(Set::Relative);
                     if relative
                         && matches!(
                             before,

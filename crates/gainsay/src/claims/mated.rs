@@ -23,6 +23,7 @@ pub(super) fn settle_mate_now(question: &Question, court: &mut Court<'_>) -> Ans
     let scene = &question.comment.scene;
     let mut positions: Vec<Chess> = Vec::new();
     let mut plain = false;
+    let mut elsewhere = false;
     if let Some(line) = question.line() {
         // A move without a number is one of this position, if it can be; another may be that of
         // the game.
@@ -40,6 +41,10 @@ pub(super) fn settle_mate_now(question: &Question, court: &mut Court<'_>) -> Ans
             })
         };
         let only = line.readings.iter().any(|steps| begins(&steps));
+        // Where it is mate in another place, that may be meant.
+        elsewhere = line.readings.iter().any(|steps| {
+            !begins(&steps) && steps.last().is_some_and(|last| last.after.is_checkmate())
+        });
         for steps in line.readings.iter().filter(|steps| !only || begins(steps)) {
             if let Some(last) = steps.last() {
                 positions.push(last.after.clone());
@@ -125,7 +130,7 @@ pub(super) fn settle_mate_now(question: &Question, court: &mut Court<'_>) -> Ans
                 };
             }
         }
-        return if told {
+        return if told || elsewhere {
             Answer::unsettled()
         } else {
             not_mate(question, &first)
