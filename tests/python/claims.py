@@ -35,6 +35,11 @@ they name a line:
     open:FILE  passed:SQUARE  doubled:FILE COLOUR  queens:off  bishops:opposite
     moves:N       so many legal moves
     castled:COLOUR [WING]  uncastled:COLOUR [WING]  by a move of the scene
+    took:COLOUR,ROLE,TAKEN[,SQUARE]  the last move took such a man (there) with such a one
+    ever:COLOUR,TAKEN  a move of the scene took such a man      double:FILE  the last move was a double step
+    right:COLOUR[,WING]  castling is not lost       noright:COLOUR[,WING]  it is
+    steps:COLOUR,SQUARE  the king may step there   nostep:COLOUR,SQUARE   it may not
+    flights:COLOUR,N  the king may step to so many squares (were it that side's turn)
     corner:COLOUR  the king stands on a corner square or next to one
     isolated:SQUARE  hits:FROM TO  FROM attacks the enemy piece on TO
     alone@SAN     this move mates, and no other does    double@LINE  discovered@LINE  in such a check
@@ -287,6 +292,35 @@ def tasks(board, square):
     return {move.to_square for move in at.legal_moves if active(move)} & set(at.attacks(square))
 
 
+def captures(board, last, words):
+    """The captures of a side on the way to the board, or its last move's, as facts tell them."""
+    at = board.root()
+    for ply, move in enumerate(board.move_stack, 1):
+        if at.turn == colour(words[0]) and at.is_capture(move) and (not last or ply == len(board.move_stack)):
+            passing = at.is_en_passant(move)
+            taken = chess.PAWN if passing else at.piece_type_at(move.to_square)
+            taken = chess.piece_name(taken)
+            mover = chess.piece_name(at.piece_type_at(move.from_square))
+            told = [words[0], mover, taken, chess.square_name(move.to_square)] if last else [words[0], taken]
+            yield told[: len(words)]
+        at.push(move)
+
+
+def flights(board, side):
+    """The squares next to a king to which it may step, one by one on a board without it."""
+    king = board.king(side)
+    found = []
+    for square in chess.SquareSet(chess.BB_KING_ATTACKS[king]):
+        if board.color_at(square) == side:
+            continue
+        after = board.copy(stack=False)
+        after.remove_piece_at(king)
+        after.set_piece_at(square, chess.Piece(chess.KING, side))
+        if not after.is_attacked_by(not side, square):
+            found.append(square)
+    return found
+
+
 def castled(board, side, wing=None):
     """Whether a side castled on the way to the board."""
     at = board.root()
@@ -453,6 +487,25 @@ def fact(board, text):
     if name in ("castled", "uncastled"):
         found = castled(board, colour(words[0]), *words[1:])
         return found == (name == "castled")
+    if name in ("took", "ever"):
+        return any(captured == words for captured in captures(board, name == "took", words))
+    if name == "double":
+        move = board.peek()
+        ranks = abs(chess.square_rank(move.from_square) - chess.square_rank(move.to_square))
+        pawn = board.piece_type_at(move.to_square) == chess.PAWN
+        return pawn and ranks == 2 and chess.square_file(move.to_square) == chess.FILE_NAMES.index(words[0])
+    if name in ("right", "noright"):
+        side = colour(words[0])
+        rights = {
+            "short": board.has_kingside_castling_rights(side),
+            "long": board.has_queenside_castling_rights(side),
+        }
+        return (rights[words[1]] if words[1:] else any(rights.values())) == (name == "right")
+    if name in ("steps", "nostep", "flights"):
+        found = flights(board, colour(words[0]))
+        if name == "flights":
+            return len(found) == int(words[1])
+        return (chess.parse_square(words[1]) in found) == (name == "steps")
     if name == "corner":
         king = board.king(colour(words[0]))
         return any(chess.square_distance(king, corner) <= 1 for corner in CORNERS)
@@ -596,7 +649,9 @@ def check(paths):
                 tests = [f"mates:{moves}", f"mated:{moves}", f"threat:{moves}"]
                 holds = any(fact(board, test) for board in scene[:3] for test in tests)
             elif "@" in text or text.startswith(
-                ("game:", "castled:", "uncastled:", "made:", "then:", "reaches:", "given:", "check:", "forkable:")
+                ("game:", "castled:", "uncastled:", "made:", "then:", "reaches:", "given:", "check:", "forkable:",
+                 "took:", "ever:", "double:", "right:", "noright:",
+                 "steps:", "nostep:", "flights:")
             ):
                 holds = fact(scene[0], text)
             else:

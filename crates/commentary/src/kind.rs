@@ -3,6 +3,7 @@
 use gainsay_notation::{Degree, Glyph, GlyphMeaning, Span};
 use shakmaty::{File, Role, Square};
 
+use crate::deed::Deed;
 use crate::mate_name::MateName;
 use crate::noun::Noun;
 use crate::other_game::{GameEnd, OtherGame};
@@ -51,6 +52,8 @@ pub enum ClaimKind {
     Quality(Quality),
     /// A draw.
     Draw(Draw),
+    /// What a move did.
+    Deed(Deed),
     /// A feature of the pawn skeleton or of the placement of the pieces.
     Structure(Structure),
     /// A named mate ("a smothered mate").
@@ -159,12 +162,25 @@ pub enum OnlyMove {
     Win,
     /// "only 24.Qh5 mates".
     Mate,
-    /// "no legal moves", "cannot move" (said of a side).
+    /// "no legal moves", "cannot move" (said of a side, or of a king).
     NoMove,
+    /// Where a king can go.
+    Flight(Flight),
     /// "must take with the pawn", which is the claim's subject.
     TakeWith,
     /// "must be taken".
     Taken,
+}
+
+/// Where a king is said to be able to go.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Flight {
+    /// "no flight square".
+    None,
+    /// "two squares".
+    Count(u8),
+    /// "can go to f7", "has a flight square on f7".
+    To(Square),
 }
 
 /// Why a line is said to fail.
@@ -468,6 +484,7 @@ impl ClaimKind {
             Self::Standing(_) => "standing",
             Self::Quality(_) => "quality",
             Self::Draw(_) => "draw",
+            Self::Deed(_) => "deed",
             Self::Structure(_) => "structure",
             Self::Pattern(_) => "pattern",
             Self::Stipulation(_) => "stipulation",

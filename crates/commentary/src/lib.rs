@@ -17,6 +17,7 @@ mod claim;
 #[cfg(test)]
 #[path = "../data/mod.rs"]
 mod data;
+mod deed;
 mod entry;
 mod frame;
 mod key;
@@ -45,9 +46,10 @@ pub use claim::{
     At, CitedLine, CitedMove, Claim, Extent, Joint, LineRole, Mood, Polarity, Prose, Subject,
     Tense, UnreadSentence,
 };
+pub use deed::{Act, Deed, When};
 pub use kind::{
-    ClaimKind, Coming, Count, Draw, Goods, Mate, Material, NamedMate, OnlyMove, Passing, Quality,
-    Reference, Refutation, Relation, Standing, Stipulation, Target, Threat,
+    ClaimKind, Coming, Count, Draw, Flight, Goods, Mate, Material, NamedMate, OnlyMove, Passing,
+    Quality, Reference, Refutation, Relation, Standing, Stipulation, Target, Threat,
 };
 pub use label::{game_number, may_point_at_game, titled_game};
 pub use mate_name::MateName;

@@ -100,12 +100,18 @@ pub enum Feature {
     SameBishops,
     /// Two bishops.
     BishopPair,
-    /// The side may still castle.
+    /// The side may still castle, on the wing where one is said, or on two of them.
     CastlingRights,
+    /// The side can castle, now or later, on the wing where one is said, or on two of them.
+    CastlingNext,
     /// The side has castled, on this wing where one is said.
     Castled(Option<CastlingSide>),
-    /// Both sides have castled.
+    /// Both sides have castled, on the wing where one is said.
     BothCastled,
+    /// Both sides have castled, on the same wing.
+    CastledAlike,
+    /// Both sides have castled, on opposite wings.
+    CastledApart,
     /// The king stands in the corner.
     KingInCorner,
     /// A pawn of which several adjectives are true at once ("an isolated doubled pawn").

@@ -168,6 +168,12 @@ impl Tree {
         std::iter::successors(Some(at), parent).filter_map(|at| self.behind(at))
     }
 
+    /// The moves from the one behind which move `at` stands back to the first, the nearest first.
+    pub(crate) fn steps_back(&self, at: Option<u32>) -> impl Iterator<Item = Step> {
+        let parent = |at: &u32| self.moves.get(*at as usize)?.parent;
+        std::iter::successors(at, parent).filter_map(|at| self.step(self.moves.get(at as usize)?))
+    }
+
     /// The moves that are made in positions with this count, the main line's first.
     pub(crate) fn moves_at(&self, wanted: u32) -> Vec<Step> {
         let made = self.made.get(&wanted).into_iter().flatten();

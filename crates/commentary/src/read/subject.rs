@@ -231,6 +231,7 @@ const fn takes_pieces(kind: &ClaimKind) -> bool {
     matches!(
         kind,
         ClaimKind::Relation { .. }
+            | ClaimKind::Deed(_)
             | ClaimKind::Mate(Mate::Now)
             | ClaimKind::Threat(Threat::Pieces(_))
             | ClaimKind::OnlyMove(_)

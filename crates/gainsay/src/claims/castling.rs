@@ -1,8 +1,8 @@
 //! Whether a side has castled, by the moves of the game.
 
-use gainsay_commentary::{ClaimKind, Feature, Nuance, Owner, Reference, Tense};
+use gainsay_commentary::{ClaimKind, Feature, Nuance, Reference, Structure, Tense};
 use gainsay_proof::{Verdict, facts};
-use shakmaty::{CastlingSide, Chess, Color, File, Position, Rank};
+use shakmaty::{CastlingSide, Chess, Color, File, Move, Position, Rank};
 
 use super::{answer::Answer, pieces::owners};
 use crate::{
@@ -13,11 +13,15 @@ use crate::{
 };
 
 /// Settles "White has castled", "has castled long", "both sides have castled".
-pub(super) fn settle_castled(question: &Question, feature: Feature, owner: Owner) -> Answer {
+pub(super) fn settle_castled(question: &Question, said: &Structure) -> Answer {
+    let Structure { feature, owner, .. } = *said;
     let wing = match feature {
         Feature::Castled(wing) => wing,
-        _ => None,
+        _ => said.wing,
     };
+    if matches!(feature, Feature::CastledAlike | Feature::CastledApart) {
+        return wings_compared(question, feature);
+    }
     let sides = owners(owner);
     let done = |side: Color| {
         let step = castled(question, side)?;
@@ -58,6 +62,35 @@ pub(super) fn settle_castled(question: &Question, feature: Feature, owner: Owner
     }
 }
 
+/// "They have castled on opposite wings": of both sides, whoever is named.
+fn wings_compared(question: &Question, feature: Feature) -> Answer {
+    let here = &question.comment.scene.here;
+    let late = question.claim.tense == Tense::Future || question.pointer().is_some();
+    if question.denied() || late || question.comment_cites_loosely() {
+        return Answer::unsettled();
+    }
+    let [Some(white), Some(black)] = Color::ALL.map(|side| castled(question, side)) else {
+        let mut sides = Color::ALL.into_iter();
+        let plain = |side: &Color| {
+            castled(question, *side).is_none() && !may_have_castled(question, *side, None)
+        };
+        return match sides.find(plain) {
+            Some(side) => castles_not(question, side),
+            None => Answer::unsettled(),
+        };
+    };
+    let wing = |step: &Step| step.mv.and_then(|m| m.castling_side());
+    let alike = wing(white) == wing(black);
+    if alike == (feature == Feature::CastledAlike) {
+        let answer = Answer::new(Verdict::Holds).on(here);
+        return answer.shown_by(white.shown()).shown_by(black.shown());
+    }
+    let (side, by) = (Side(Color::Black), black.shown());
+    let other = white.shown();
+    let why = StructureWhy::CastledBoth { side, by, other };
+    Answer::refuted(why, here, black.shown())
+}
+
 /// "White castled on move 12", where it did so on another; unsettled where the place is
 /// told in another way.
 fn castled_elsewhere(question: &Question, found: &[&Step]) -> Option<Answer> {
@@ -94,11 +127,21 @@ fn castled_elsewhere(question: &Question, found: &[&Step]) -> Option<Answer> {
 }
 
 /// "White can still castle": it holds if the side has the right where the comment stands,
-/// or in a line that it cites, and fails if it has it neither there nor just before.
-pub(super) fn settle_right(question: &Question, side: Color) -> Answer {
+/// or in a line that it cites, and fails if it has it neither there nor just before. What "can
+/// castle short" must be legal at once to hold.
+pub(super) fn settle_right(question: &Question, side: Color, said: &Structure) -> Answer {
     let scene = &question.comment.scene;
     let pointed = question.pointed_at();
-    let had = |position: &Chess| has_right(position, side);
+    let had = |position: &Chess| has_right(position, side, said);
+    let at_once = |position: &Chess| {
+        with_turn(position, side).is_some_and(|position| {
+            let mut moves = position.legal_moves().into_iter();
+            moves.any(|m| m.is_castle() && (said.wing.is_none() || m.castling_side() == said.wing))
+        })
+    };
+    let holds = |position: &Chess| {
+        had(position) && (said.feature != Feature::CastlingNext || at_once(position))
+    };
     // Behind a line it is said of its end, and else of the position.
     let ends = question.line().into_iter().flat_map(|line| &line.readings);
     let ends: Vec<&Chess> = ends
@@ -112,21 +155,23 @@ pub(super) fn settle_right(question: &Question, side: Color) -> Answer {
     };
     if let Some(position) = told
         .first()
-        .filter(|_| told.iter().all(|position| had(position)))
+        .filter(|_| told.iter().all(|position| holds(position)))
     {
         return Answer::new(Verdict::Holds).on(position);
     }
-    let mut meant = (std::iter::once(&scene.here).chain(question.cited_positions()))
+    let meant: Vec<&Chess> = (std::iter::once(&scene.here).chain(question.cited_positions()))
         .chain(&scene.beside)
-        .chain(pointed.iter().copied());
-    if meant.any(had) {
+        .chain(pointed.iter().copied())
+        .collect();
+    if meant.iter().any(|position| holds(position)) {
         return Answer::unsettled();
     }
     // "The right to castle" may be one that was lost.
-    let plain = question.claim.wording.has(Nuance::Able)
+    let plain = (question.claim.wording.has(Nuance::Able) || said.owned)
         && question.claim.closed
         && question.claim.tense == Tense::Present
         && pointed.is_empty()
+        && !meant.iter().any(|position| had(position))
         && scene.before().is_some_and(|before| !had(before))
         && !question.line_is_lost()
         && !question.comment_cites_loosely();
@@ -135,24 +180,40 @@ pub(super) fn settle_right(question: &Question, side: Color) -> Answer {
     }
     let by = castled(question, side).map(Step::shown);
     let shown = by.clone().unwrap_or_else(|| Line::new(&scene.here, &[]));
+    let wings = CastlingSide::ALL.into_iter();
+    let other = wings
+        .filter(|&wing| facts::has_castling_right(&scene.here, side, wing))
+        .any(|wing| said.wing != Some(wing));
     let side = Side(side);
-    Answer::refuted(StructureWhy::CannotCastle { side, by }, &scene.here, shown)
+    let why = if other {
+        StructureWhy::CannotCastleThere { side }
+    } else {
+        StructureWhy::CannotCastle { side, by }
+    };
+    Answer::refuted(why, &scene.here, shown)
 }
 
 /// "Black can no longer castle", where it can by the next move, or has lost no right
 /// that it is said to have lost.
-pub(super) fn can_castle(question: &Question, side: Color) -> Option<Answer> {
+pub(super) fn can_castle(question: &Question, side: Color, said: &Structure) -> Option<Answer> {
     let scene = &question.comment.scene;
-    let plain = question.claim.tense == Tense::Present && question.comment.lines.is_empty();
+    let lost = question.claim.wording.has(Nuance::Lost);
+    let tense = question.claim.tense;
+    // What "was lost" is gone now.
+    let told = tense == Tense::Present || lost && tense == Tense::Past;
+    let plain = told && question.comment.lines.is_empty();
     let position = with_turn(&scene.here, side)?;
-    if !plain
-        || !question
-            .within_reach()
-            .all(|position| has_right(position, side))
-    {
+    let mut meant: Vec<&Chess> = question.within_reach().collect();
+    // What has been lost was lost before; an author may be a ply ahead.
+    if lost {
+        meant.retain(|position| !scene.ahead.iter().skip(1).any(|later| later == *position));
+    }
+    if !plain || !meant.iter().all(|position| has_right(position, side, said)) {
         return None;
     }
-    let m = position.legal_moves().into_iter().find(|m| m.is_castle());
+    let castles =
+        |m: &Move| m.is_castle() && (said.wing.is_none() || m.castling_side() == said.wing);
+    let m = position.legal_moves().into_iter().find(castles);
     let (why, shown) = match m {
         Some(m) => {
             let by = Line::new(&position, &[m]);
@@ -165,7 +226,7 @@ pub(super) fn can_castle(question: &Question, side: Color) -> Option<Answer> {
                 by,
             )
         }
-        None if question.claim.wording.has(Nuance::Lost) => {
+        None if lost => {
             let king = At(position.board().king_of(side)?);
             let side = Side(side);
             (
@@ -193,7 +254,10 @@ fn may_have_castled(question: &Question, side: Color, wing: Option<CastlingSide>
         // On the other wing it cannot castle any more.
         return wing.is_none() || step.mv.and_then(|m| m.castling_side()) == wing;
     }
-    let began = (scene.tree.all().next()).is_some_and(|start| !has_right(start, side));
+    let began = (scene.tree.all().next()).is_some_and(|start| {
+        let any = Structure::new(Feature::CastlingRights);
+        !has_right(start, side, &any)
+    });
     let cited = question
         .comment
         .lines
@@ -264,11 +328,14 @@ fn not_castled<'s>(
     Answer::refuted(why, &scene.here, shown)
 }
 
-/// Whether a side may castle on either wing, now or later.
-fn has_right(position: &Chess, side: Color) -> bool {
-    CastlingSide::ALL
-        .into_iter()
-        .any(|wing| facts::has_castling_right(position, side, wing))
+/// Whether a side may castle, now or later: on the wing that is said, on two of them, or on any.
+pub(super) fn has_right(position: &Chess, side: Color, said: &Structure) -> bool {
+    let right = |wing| facts::has_castling_right(position, side, wing);
+    match said.wing {
+        Some(wing) => right(wing),
+        None if said.count == Some(2) => CastlingSide::ALL.into_iter().all(right),
+        None => CastlingSide::ALL.into_iter().any(right),
+    }
 }
 
 #[cfg(test)]
@@ -286,6 +353,63 @@ mod tests {
                 ("White [has castled short].", Holds),
                 ("White [has castled long].", Fails),
                 ("Black [has not castled].", Holds),
+                ("Black [can still castle short].", Holds),
+                ("Black [can castle short].", Holds),
+                ("Black [keeps the right to castle on either wing].", Holds),
+                ("White [keeps the right to castle].", Fails),
+                ("Black [has lost the right to castle].", Fails),
+                ("Black [can no longer castle on the king's side].", Fails),
+                (
+                    "White [has lost the right to castle on either side].",
+                    Holds,
+                ),
+                ("The players [have castled on opposite wings].", Fails),
+            ],
+        );
+    }
+
+    #[test]
+    fn each_wing_has_its_right() {
+        use Verdict::{Fails, Holds, Unsettled};
+        let start = "r3k2r/8/8/8/8/8/8/R3K2R b KQkq - 0 20 | 20... Ra7 21. Ke2 Rb7";
+        all(
+            start,
+            &[
+                ("Black [can still castle short].", Holds),
+                ("Black [can still castle long].", Fails),
+                ("Black [has lost the right to castle long].", Holds),
+                (
+                    "Black [has lost the right to castle on the king's side].",
+                    Fails,
+                ),
+                ("Black [keeps the right to castle on both wings].", Fails),
+                ("White [can still castle on the queen's side].", Fails),
+            ],
+        );
+        // The way is not free yet, though the right is there.
+        let early = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5";
+        all(
+            early,
+            &[
+                ("Black [can castle short].", Unsettled),
+                ("Black [can still castle short].", Holds),
+                ("White [can castle on the king's side].", Holds),
+            ],
+        );
+    }
+
+    #[test]
+    fn wings_are_compared() {
+        use Verdict::{Fails, Holds};
+        let moves =
+            "1. d4 d5 2. Nc3 Nc6 3. Bf4 Bf5 4. Qd2 e6 5. O-O-O Nf6 6. f3 Be7 7. e3 O-O 8. g4 Bg6";
+        all(
+            moves,
+            &[
+                ("The players [have castled on opposite wings].", Holds),
+                ("Both kings [have castled on the same side].", Fails),
+                ("[Both sides have castled short].", Fails),
+                ("[Both sides have castled].", Holds),
             ],
         );
     }

@@ -5,6 +5,8 @@ use gainsay_commentary::{Feature, Structure, Traits};
 use gainsay_proof::facts;
 use shakmaty::{Bitboard, Board, CastlingSide, Chess, Color, File, Position, Role};
 
+use super::castling::has_right;
+
 /// How often a feature is there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Seen {
@@ -184,9 +186,8 @@ fn seen(position: &Chess, said: &Structure, side: Color) -> Seen {
             Seen::yes(same)
         }
         Feature::BishopPair => Seen::yes(facts::bishop_pair(board, side)),
-        Feature::CastlingRights => {
-            let right = |wing| facts::has_castling_right(position, side, wing);
-            Seen::yes(CastlingSide::ALL.into_iter().any(right))
+        Feature::CastlingRights | Feature::CastlingNext => {
+            Seen::yes(has_right(position, side, said))
         }
         Feature::KingInCorner => {
             let at = |&square: &_| board.king_of(side) == Some(square);
@@ -207,7 +208,11 @@ fn seen(position: &Chess, said: &Structure, side: Color) -> Seen {
             })
         }
         // Settled by the moves of the game, or by a search.
-        Feature::Castled(_) | Feature::BothCastled | Feature::Promotes => Seen::plain(0),
+        Feature::Castled(_)
+        | Feature::BothCastled
+        | Feature::CastledAlike
+        | Feature::CastledApart
+        | Feature::Promotes => Seen::plain(0),
     }
 }
 

@@ -13,10 +13,12 @@ pub(crate) mod compared;
 pub(crate) mod contradicted;
 pub(crate) mod counts;
 pub(crate) mod danger;
+pub(crate) mod deeds;
 mod denied;
 pub(crate) mod draws;
 mod endings;
 mod features;
+pub(crate) mod flight;
 mod forced;
 mod gains;
 mod games;
@@ -60,6 +62,7 @@ use self::{
     cited::settle_line,
     counts::settle_count,
     danger::settle_plight,
+    deeds::settle_deed,
     draws::settle_draw,
     gains::settle_gain,
     games::settle_other_game,
@@ -136,6 +139,7 @@ fn answer(question: &Question, court: &mut Court<'_>) -> Answer {
         }
         ClaimKind::Quality(quality) => settle_quality(question, *quality, court),
         ClaimKind::Draw(draw) => settle_draw(question, *draw, court),
+        ClaimKind::Deed(deed) => settle_deed(question, deed),
         ClaimKind::Structure(said) if said.feature == Feature::Promotes => {
             settle_promotes(question, said, court)
         }

@@ -2,6 +2,7 @@
 
 use super::{
     answer::{Answer, Court},
+    flight::{settle_flight, settle_no_move},
     only_sensible::{another_stops_mate, settle_only_sensible, shown_by_moves, some_moves},
     only_square::{settle_goes, settle_only_square},
     only_wins::{settle_legal_moves, settle_only_mate, settle_only_win},
@@ -9,7 +10,7 @@ use super::{
 };
 use gainsay_commentary::{At, OnlyMove, Subject, Tense};
 use gainsay_proof::Verdict;
-use shakmaty::{Chess, Position};
+use shakmaty::Position;
 
 use crate::{
     outcome::{Fault, Line, MoveWhy, Side},
@@ -50,6 +51,7 @@ pub(super) fn settle_only(question: &Question, only: OnlyMove, court: &mut Court
     match only {
         OnlyMove::Legal => settle_only_legal(question),
         OnlyMove::NoMove => settle_no_move(question),
+        OnlyMove::Flight(flight) => settle_flight(question, flight),
         OnlyMove::Square => settle_only_square(question, None),
         OnlyMove::SquareIs(square) => settle_only_square(question, Some(square)),
         OnlyMove::Goes(square) => settle_goes(question, square),
@@ -119,14 +121,6 @@ fn settle_only_legal(question: &Question) -> Answer {
         moves: some_moves(position),
     };
     shown_by_moves(Answer::new(Verdict::Fails).on(position), position).found(Fault::of(why))
-}
-
-fn settle_no_move(question: &Question) -> Answer {
-    let stuck = |position: &&Chess| position.legal_moves().is_empty();
-    match question.confirming().find(stuck) {
-        Some(position) if !question.denied() => Answer::new(Verdict::Holds).on(position),
-        _ => Answer::unsettled(),
-    }
 }
 
 #[cfg(test)]

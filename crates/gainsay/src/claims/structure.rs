@@ -54,28 +54,32 @@ pub(super) fn settle_structure(question: &Question, said: &Structure) -> Answer 
         owner,
         ..
     } = *said;
-    if matches!(feature, Feature::Castled(_) | Feature::BothCastled) {
-        return settle_castled(question, feature, owner);
+    if matches!(
+        feature,
+        Feature::Castled(_) | Feature::BothCastled | Feature::CastledAlike | Feature::CastledApart
+    ) {
+        return settle_castled(question, said);
     }
     let sides = owners(owner);
     // "White fears the queenside majority": it may be Black's.
-    let whose = said.owned || feature == Feature::CastlingRights;
+    let rights = matches!(feature, Feature::CastlingRights | Feature::CastlingNext);
+    let whose = said.owned || rights;
     let either = match owner {
         Owner::Side(color) if whose => vec![color],
         _ => Color::ALL.to_vec(),
     };
     if question.denied()
-        && feature == Feature::CastlingRights
+        && rights
         && let &[side] = sides.as_slice()
-        && let Some(answer) = can_castle(question, side)
+        && let Some(answer) = can_castle(question, side, said)
     {
         return answer;
     }
-    if feature == Feature::CastlingRights
+    if rights
         && !question.denied()
         && let &[side] = sides.as_slice()
     {
-        return settle_right(question, side);
+        return settle_right(question, side, said);
     }
     // "Since Black may no longer castle, 24...Kf8 comes into question" is not said of that line.
     if question.denied()
@@ -169,14 +173,17 @@ fn is_firm(question: &Question, said: &Structure) -> bool {
         | Feature::RookOnSeventh
         | Feature::RooksOnSeventh => owned || said.both,
         Feature::Outpost => owned && said.square.is_some(),
-        Feature::CastlingRights => {
+        Feature::CastlingRights | Feature::CastlingNext => {
             matches!(said.owner, Owner::Side(_)) && !question.claim.wording.begins(Nuance::Castling)
         }
         Feature::Ending(role) => role.is_some() && question.is_all(),
         Feature::EnPassant => (owned || placed) && question.claim.closed,
-        Feature::Castled(_) | Feature::BothCastled | Feature::PromotionNext | Feature::Promotes => {
-            false
-        }
+        Feature::Castled(_)
+        | Feature::BothCastled
+        | Feature::CastledAlike
+        | Feature::CastledApart
+        | Feature::PromotionNext
+        | Feature::Promotes => false,
     };
     // What opens a file or gets a passed pawn may do so in the end.
     let to_come =

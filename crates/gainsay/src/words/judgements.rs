@@ -15,6 +15,7 @@ pub(super) const fn rule(why: &MoveWhy) -> &'static Rule {
         | MoveWhy::MatesToo { .. }
         | MoveWhy::GoesElsewhere { .. }
         | MoveWhy::KingCannotGo { .. } => &crate::claims::only_move::NOT_THE_ONLY_MOVE,
+        MoveWhy::KingGoes { .. } => &crate::claims::flight::FALSE_FLIGHT,
         MoveWhy::AsGood { .. } | MoveWhy::StopsMateToo { .. } | MoveWhy::WinsToo { .. } => {
             &crate::claims::only_sensible::OTHER_MOVES_HOLD
         }
@@ -99,6 +100,14 @@ pub(super) fn told(why: &MoveWhy) -> Said {
         MoveWhy::GoesElsewhere { squares: free } => {
             format!("It can go to {} as well.", squares(free))
         }
+        MoveWhy::KingGoes {
+            king,
+            squares: free,
+        } if free.is_empty() => format!("The king on {} has no square to go to.", king.0),
+        MoveWhy::KingGoes {
+            king,
+            squares: free,
+        } => format!("The king on {} can go to {}.", king.0, squares(free)),
         MoveWhy::KingCannotGo {
             king,
             to,

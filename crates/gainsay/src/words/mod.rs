@@ -4,6 +4,7 @@
 //! It comes after everything that is remembered, so that no verdict depends on a word here.
 
 mod board;
+mod deeds;
 mod draws;
 mod judgements;
 mod lines;
@@ -175,6 +176,7 @@ const fn rule(why: &Why) -> &'static Rule {
         Why::Mate(why) => mates::rule(why),
         Why::Line(why) => lines::rule(why),
         Why::Move(why) => judgements::rule(why),
+        Why::Deed(_) => deeds::RULE,
         Why::Draw(_) => draws::RULE,
         Why::Material(why) => material::rule(why),
         Why::Piece(why) => board::rule(why),
@@ -190,6 +192,7 @@ fn message(why: &Why, text: &str, position: &Chess) -> String {
         Why::Mate(why) => Said::Sentence(mates::told(why)),
         Why::Line(why) => Said::Sentence(lines::told(why, position)),
         Why::Move(why) => judgements::told(why),
+        Why::Deed(why) => deeds::told(why),
         Why::Draw(why) => Said::Sentence(draws::told(why)),
         Why::Material(why) => material::told(why),
         Why::Piece(why) => board::told(why),

@@ -26,13 +26,22 @@ pub(super) fn told(why: &StructureWhy) -> Said {
             };
             format!("{} cannot castle any more: {why}.", side_of(side.0))
         }
+        StructureWhy::CannotCastleThere { side } => {
+            format!("{} can castle on the other wing only.", side_of(side.0))
+        }
+        StructureWhy::CastledBoth { side, by, other } => format!(
+            "{} castled by {}, and the other side by {}.",
+            side_of(side.0),
+            line(by),
+            line(other)
+        ),
         StructureWhy::CanCastle { side, by } => format!(
             "{} can still castle: {} is legal.",
             side_of(side.0),
             line(by)
         ),
         StructureWhy::KeepsRight { side, king } => format!(
-            "{} has not lost the right to castle: neither the king on {} nor a rook has moved.",
+            "{} has not lost the right to castle: the king on {} has not moved.",
             side_of(side.0),
             king.0
         ),

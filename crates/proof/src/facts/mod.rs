@@ -14,6 +14,7 @@ mod exchange;
 mod freedom;
 mod king;
 mod legality;
+mod made;
 mod material;
 mod pattern;
 mod pawns;
@@ -35,6 +36,7 @@ pub use king::{
     KingField, corner_of, escape_squares, in_corner, king_field, king_in_corner, on_edge,
 };
 pub use legality::{Obstacle, obstacle};
+pub use made::{is_double_step, taken_on};
 pub use material::{Difference, balance, difference, has_mating_majority};
 pub use pattern::MatingPattern;
 pub use pawns::{

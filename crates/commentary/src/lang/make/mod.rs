@@ -1,10 +1,12 @@
 //! What patterns make of their slots; shared by all languages.
 
+mod deeds;
 mod games;
 mod material;
 mod pieces;
 mod structure;
 
+pub(super) use deeds::*;
 pub(super) use games::*;
 use material::first;
 pub(crate) use material::goods;

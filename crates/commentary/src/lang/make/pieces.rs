@@ -2,7 +2,7 @@
 
 use shakmaty::Role;
 
-use crate::kind::{ClaimKind, Relation, Target};
+use crate::kind::{ClaimKind, Flight, OnlyMove, Relation, Target};
 use crate::pattern::Slots;
 
 /// "The bishop is still on c1".
@@ -106,4 +106,30 @@ pub(in crate::lang) fn blocked(slots: &Slots) -> Option<ClaimKind> {
         actor: slots.pieces.first().copied(),
         targets: slots.targets.clone(),
     })
+}
+
+/// Where the king of the pattern can go; of other pieces it is told otherwise.
+fn flight(slots: &Slots, flight: Flight) -> Option<ClaimKind> {
+    let king = slots.pieces.first()?.role == Some(Role::King);
+    king.then_some(ClaimKind::OnlyMove(OnlyMove::Flight(flight)))
+}
+
+/// "The king has no flight square".
+pub(in crate::lang) fn flight_none(slots: &Slots) -> Option<ClaimKind> {
+    flight(slots, Flight::None)
+}
+
+/// "The king has two squares".
+pub(in crate::lang) fn flight_count(slots: &Slots) -> Option<ClaimKind> {
+    flight(slots, Flight::Count(u8::try_from(slots.number?).ok()?))
+}
+
+/// "The king has a single legal move".
+pub(in crate::lang) fn flight_one(slots: &Slots) -> Option<ClaimKind> {
+    flight(slots, Flight::Count(1))
+}
+
+/// "The king can go to f7".
+pub(in crate::lang) fn flight_to(slots: &Slots) -> Option<ClaimKind> {
+    flight(slots, Flight::To(slots.square?))
 }

@@ -183,6 +183,8 @@ features! {
     outpost => Feature::Outpost;
     bishop_pair => Feature::BishopPair;
     castling_rights => Feature::CastlingRights;
+    castled_alike => Feature::CastledAlike;
+    castled_apart => Feature::CastledApart;
     castled => Feature::Castled(None);
     castled_short => Feature::Castled(Some(CastlingSide::KingSide));
     castled_long => Feature::Castled(Some(CastlingSide::QueenSide));
@@ -195,6 +197,37 @@ features! {
     bishop_ending => Feature::Ending(Some(Role::Bishop));
     rook_ending => Feature::Ending(Some(Role::Rook));
     queen_ending => Feature::Ending(Some(Role::Queen));
+}
+
+/// Makers of features on a wing.
+macro_rules! on_wings {
+    ($($name:ident => $feature:expr, $wing:ident;)*) => {
+        $(pub(in crate::lang) fn $name(_: &Slots) -> Option<ClaimKind> {
+            let wing = Some(CastlingSide::$wing);
+            Some(Structure { wing, ..Structure::new($feature) }.into())
+        })*
+    };
+}
+
+on_wings! {
+    castling_rights_short => Feature::CastlingRights, KingSide;
+    castling_rights_long => Feature::CastlingRights, QueenSide;
+    castling_next_short => Feature::CastlingNext, KingSide;
+    castling_next_long => Feature::CastlingNext, QueenSide;
+    both_castled_short => Feature::BothCastled, KingSide;
+    both_castled_long => Feature::BothCastled, QueenSide;
+}
+
+/// "The right to castle on either wing".
+pub(in crate::lang) fn castling_rights_either(_: &Slots) -> Option<ClaimKind> {
+    let count = Some(2);
+    Some(
+        Structure {
+            count,
+            ..Structure::new(Feature::CastlingRights)
+        }
+        .into(),
+    )
 }
 
 /// "The pawn on e5 is passed": the file and square are the pawn's.

@@ -7,7 +7,7 @@ use super::super::maker::{Maker, REACH};
 use super::role::VERB;
 use crate::chunks::ChunkKind;
 use crate::frame::Frame;
-use crate::kind::{ClaimKind, Threat};
+use crate::kind::{ClaimKind, Flight, OnlyMove, Threat};
 use crate::set::Set;
 use crate::structure::Feature;
 use crate::wording::Nuance;
@@ -21,6 +21,13 @@ impl Maker<'_> {
             && matches!(self.kind(end), Some(ChunkKind::Comma))
             && self.sense(end + 1).is(Set::Relative)
             && (end + 2..end + 5).any(|at| self.sense(at).is(Set::Mate))
+        {
+            return Some(end + 1);
+        }
+        // "May step to e1, e3 or f2"
+        if matches!(kind, ClaimKind::OnlyMove(OnlyMove::Flight(Flight::To(_))))
+            && matches!(self.kind(end), Some(ChunkKind::Comma))
+            && matches!(self.kind(end + 1), Some(ChunkKind::Square(_)))
         {
             return Some(end + 1);
         }
@@ -59,7 +66,10 @@ impl Maker<'_> {
             ClaimKind::Count(_) => word.is_any(Set::Prep.bit() | Set::For.bit()),
             // "May still castle upon the king's side"
             ClaimKind::Structure(structure) => {
-                structure.feature == Feature::CastlingRights && word.is(Set::On)
+                matches!(
+                    structure.feature,
+                    Feature::CastlingRights | Feature::CastlingNext
+                ) && word.is(Set::On)
             }
             // "It is better for Black to sit still"
             ClaimKind::Standing(_) => self.is_infinitive(end),

@@ -111,7 +111,7 @@ impl Maker<'_> {
             return Some(self.span(joint, start));
         }
         let rights = matches!(&claim.kind, ClaimKind::Structure(said)
-            if said.feature == Feature::CastlingRights);
+            if matches!(said.feature, Feature::CastlingRights | Feature::CastlingNext));
         let castled = matches!(&claim.kind, ClaimKind::Structure(said)
             if matches!(said.feature, Feature::Castled(_)));
         // "Black keeps, as a small comfort, his right to castle", "Black - what imprudence! - has

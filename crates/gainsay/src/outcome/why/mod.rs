@@ -1,5 +1,6 @@
 //! Why a claim fails: what is true instead.
 
+mod deed;
 mod draw;
 mod line;
 mod mate;
@@ -12,6 +13,7 @@ mod structure;
 use serde::{Deserialize, Serialize};
 
 pub use self::{
+    deed::DeedWhy,
     draw::DrawWhy,
     line::{Letters, LineWhy},
     mate::{Lack, Longer, MateWhy, Mated},
@@ -32,6 +34,8 @@ pub enum Why {
     Line(LineWhy),
     /// Why a move is not the only one, or a judgement is false.
     Move(MoveWhy),
+    /// Why a move did not do what is told of it.
+    Deed(DeedWhy),
     /// Why this is no draw.
     Draw(DrawWhy),
     /// Why material is not won, lost or there.
@@ -59,6 +63,12 @@ impl From<LineWhy> for Why {
 impl From<MoveWhy> for Why {
     fn from(why: MoveWhy) -> Self {
         Self::Move(why)
+    }
+}
+
+impl From<DeedWhy> for Why {
+    fn from(why: DeedWhy) -> Self {
+        Self::Deed(why)
     }
 }
 

@@ -59,6 +59,13 @@ pub enum MoveWhy {
         /// Some of them.
         squares: Vec<At>,
     },
+    /// A king can go to these squares, and to no others.
+    KingGoes {
+        /// Where it stands.
+        king: At,
+        /// Where it can go.
+        squares: Vec<At>,
+    },
     /// A king cannot go to the square.
     KingCannotGo {
         /// Where it stands.

@@ -29,6 +29,20 @@ pub enum StructureWhy {
         /// The move by which it has castled; `None` where king or rooks have moved.
         by: Option<Line>,
     },
+    /// The side can castle on the other wing only.
+    CannotCastleThere {
+        /// The side.
+        side: Side,
+    },
+    /// The side castled on a wing, and the other side on one that is not said.
+    CastledBoth {
+        /// The side.
+        side: Side,
+        /// Its move.
+        by: Line,
+        /// The move of the other side.
+        other: Line,
+    },
     /// The side can still castle.
     CanCastle {
         /// The side.
