@@ -59,6 +59,7 @@ pub(crate) fn language(name: &str, language: &Language, out: &mut String) -> std
     writeln!(out, "common: &{:?},", language.common)?;
     writeln!(out, "numbers: &{:?},", language.numbers)?;
     writeln!(out, "ordinals: &{:?},", language.ordinals)?;
+    writeln!(out, "times: &{:?},", language.times)?;
     writeln!(out, "sets: &[")?;
     for set in &language.sets {
         let known = SET_NAMES.iter().position(|known| *known == set.name);

@@ -30,6 +30,7 @@ pub(crate) struct Language {
     pub(crate) nuances: Vec<Named>,
     pub(crate) numbers: Vec<(String, u8)>,
     pub(crate) ordinals: Vec<(String, u8)>,
+    pub(crate) times: Vec<(String, u8)>,
     /// A word, the variant of its role, if it is one, and whether it is plural.
     pub(crate) pieces: Vec<(String, Option<&'static str>, bool)>,
     pub(crate) counted: Vec<Counted>,
@@ -108,7 +109,7 @@ impl Language {
     pub(crate) fn words(&self) -> BTreeSet<&str> {
         let sets = self.sets.iter().flat_map(|set| &set.words);
         let nuances = self.nuances.iter().flat_map(|nuance| &nuance.words);
-        let numbers = self.numbers.iter().chain(&self.ordinals);
+        let numbers = (self.numbers.iter().chain(&self.ordinals)).chain(&self.times);
         let pieces = self.pieces.iter().map(|(word, ..)| word);
         let elements = self.patterns.iter().flat_map(|pattern| &pattern.elements);
         (self.common.iter().chain(sets).chain(nuances))
@@ -127,6 +128,7 @@ impl Language {
                 | "nuance"
                 | "number"
                 | "ordinal"
+                | "times"
                 | "piece"
                 | "pieces"
                 | "counted"
@@ -168,16 +170,16 @@ impl Language {
                 line: block.line,
                 words: words(block, inflections, mistakes),
             }),
-            "number" | "ordinal" => {
+            "number" | "ordinal" | "times" => {
                 let value = block.name.parse();
                 let value = value.map_err(|_| What::NoNumber(block.name.to_owned()));
                 let Some(value) = mistakes.keep(block.line, value) else {
                     return;
                 };
-                let numbers = if block.keyword == "number" {
-                    &mut self.numbers
-                } else {
-                    &mut self.ordinals
+                let numbers = match block.keyword {
+                    "number" => &mut self.numbers,
+                    "ordinal" => &mut self.ordinals,
+                    _ => &mut self.times,
                 };
                 for (line, word) in block.words() {
                     let word = mistakes.keep(line, written(word));

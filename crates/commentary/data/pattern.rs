@@ -96,6 +96,7 @@ fn slot(name: &str) -> Option<Slot> {
     Some(match name {
         "N" => Slot::Number,
         "ORD" => Slot::Ordinal,
+        "TIMES" => Slot::Times,
         "LINE" => Slot::Line,
         "PIECE" => Slot::Piece,
         "TARGETS" => Slot::Targets,

@@ -35,6 +35,8 @@ pub enum ClaimKind {
         /// The pieces acted on.
         targets: Vec<Target>,
     },
+    /// So many men attack or defend something.
+    Bearing(Bearing),
     /// The balance of material.
     Material(Material),
     /// A side has so many men of a kind left.
@@ -98,6 +100,23 @@ pub struct Count {
     pub count: u8,
     /// Whether it is said of each side.
     pub both: bool,
+}
+
+/// How many men attack or defend something: "attacked twice and defended once".
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Bearing {
+    /// What they attack or defend; `None` where it is not known.
+    pub target: Option<Target>,
+    /// How many attack it, where that is said.
+    pub attackers: Option<u8>,
+    /// How many defend it, where that is said.
+    pub defenders: Option<u8>,
+    /// The men that are counted, where others may bear on it too: "by two black pawns".
+    pub of: Option<Noun>,
+    /// Those that all of them are said to be, of the last number; empty where that is not said.
+    pub by: Vec<Target>,
+    /// Whether words behind the count may say which men they are, and were not understood.
+    pub open: bool,
 }
 
 /// A mate that is called by a name.
@@ -478,6 +497,7 @@ impl ClaimKind {
             Self::Refutation(_) => "refutation",
             Self::Pieces(_) => "piece",
             Self::Relation { .. } => "relation",
+            Self::Bearing(_) => "attack-count",
             Self::Material(_) => "material",
             Self::Count(_) => "count",
             Self::Gain { .. } => "gain",

@@ -187,6 +187,9 @@ impl Builder {
         for (word, value) in data.ordinals {
             self.sense(word, tongue).ordinal = Some(*value);
         }
+        for (word, value) in data.times {
+            self.sense(word, tongue).times = Some(*value);
+        }
         for &(word, role, plural) in data.pieces {
             self.sense(word, tongue).piece = Some(PieceWord { role, plural });
         }

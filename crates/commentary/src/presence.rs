@@ -77,7 +77,7 @@ impl Presence {
         Self(match entry {
             Entry::SIGN => 0,
             Entry::MARK => Self::MARK.0,
-            Entry::NUMBER => Slot::Number.bit() | Slot::Ordinal.bit(),
+            Entry::NUMBER => Slot::Number.bit() | Slot::Ordinal.bit() | Slot::Times.bit(),
             Entry::LINE => Slot::Line.bit(),
             Entry::NOUN => Slot::Piece.bit() | Slot::Targets.bit(),
             Entry::SQUARE => Slot::Square.bit() | Slot::Targets.bit(),

@@ -26,6 +26,8 @@ pub(crate) struct Sense {
     pub(crate) number: Option<u8>,
     /// Its value, for ordinals.
     pub(crate) ordinal: Option<u8>,
+    /// How often it says that something is so: "twice".
+    pub(crate) times: Option<u8>,
     /// The piece it names.
     pub(crate) piece: Option<PieceWord>,
     /// Whether the language knows it at all.
@@ -54,6 +56,7 @@ impl Sense {
         opens_noun: false,
         number: None,
         ordinal: None,
+        times: None,
         piece: None,
         known: false,
         frame: Frame::Unreviewed,
@@ -86,6 +89,10 @@ impl Sense {
         }
         if self.number.is_some() {
             presence.add(&Presence::of_slot(Slot::Number));
+        }
+        // "three times"
+        if self.number.is_some() || self.times.is_some() {
+            presence.add(&Presence::of_slot(Slot::Times));
         }
         if self.ordinal.is_some() {
             presence.add(&Presence::of_slot(Slot::Ordinal));

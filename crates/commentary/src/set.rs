@@ -203,6 +203,10 @@ sets! {
     Reason = "reason",
     /// "once", "twice": how often something is attacked.
     Times = "times",
+    /// "only", "single", in front of a man that is the only one.
+    Sole = "sole",
+    /// "by", "from", "namely": in front of those that are counted.
+    Agent = "agent",
     /// "had", "were", at the head of a sentence that supposes something.
     Inverted = "inverted",
 }

@@ -8,6 +8,8 @@ pub(crate) const MOST_SLOTS: usize = 5;
 pub(crate) enum Slot {
     Number,
     Ordinal,
+    /// How often: "twice", "three times".
+    Times,
     Line,
     Piece,
     Targets,
@@ -17,12 +19,12 @@ pub(crate) enum Slot {
 }
 
 impl Slot {
-    pub(crate) const COUNT: usize = 8;
+    pub(crate) const COUNT: usize = 9;
 
     /// About how often something is there that fills it, where a rare word counts 1.
     pub(crate) const fn frequency(self) -> u32 {
         match self {
-            Self::File => 5,
+            Self::File | Self::Times => 5,
             Self::Number | Self::Ordinal => 10,
             Self::Square => 20,
             Self::Line => 40,

@@ -135,7 +135,7 @@ fn claims_that_go_on_are_not_cut_short() {
 fn a_clause_says_more_than_its_phrase() {
     for (text, words) in [
         (
-            "The pawn on f7 is attacked by the bishop alone.",
+            "The pawn on f7 is threatened by the bishop alone.",
             &["alone"][..],
         ),
         (

@@ -132,6 +132,11 @@ impl Chunker<'_> {
         self.at += 1;
     }
 
+    /// Whether the word at token `at` counts what stands behind it.
+    fn counts(&self, at: usize) -> bool {
+        self.sense(at).number.is_some() || self.is(at, Set::Not) || self.is(at, Set::Sole)
+    }
+
     fn end_sentence(&mut self, asked: bool) {
         let end = self.chunks.len();
         self.push(self.at + 1, ChunkKind::End);
@@ -192,6 +197,9 @@ impl Chunker<'_> {
             ChunkKind::Side(author)
         } else if sense.is(Set::He) {
             ChunkKind::He(sense.is(Set::Third))
+        } else if sense.is(Set::Opponent) && self.at > 0 && self.counts(self.at - 1) {
+            // "One defender", "no attacker", "the sole defender": a piece.
+            ChunkKind::Word { capital }
         } else if sense.is(Set::Opponent) {
             match self.author {
                 Some(author) if self.at > 0 && self.is(self.at - 1, Set::Me) => {

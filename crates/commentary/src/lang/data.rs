@@ -22,6 +22,8 @@ pub(crate) struct Data {
     pub(crate) counted: &'static [Counted],
     /// Ordinals in words.
     pub(crate) ordinals: &'static [(&'static str, u8)],
+    /// How often, in one word.
+    pub(crate) times: &'static [(&'static str, u8)],
     /// What a game is called.
     pub(crate) game: &'static str,
     /// What stands between it and its number.

@@ -67,9 +67,25 @@ impl Matcher<'_> {
         }
         match element.slot {
             Some(Slot::Targets) => self.targets_end(start),
+            // "twice", "three times"
+            Some(Slot::Times) => self.times_end(start, sense),
             Some(_) => Some(start + 1),
             None => element.fits(entry, sense).then_some(start + 1),
         }
+    }
+
+    /// The chunk behind "twice" or "three times" at chunk `at`, but not behind "at once".
+    fn times_end(&self, at: usize, sense: &Sense) -> Option<usize> {
+        let is = |at: usize, sets: u128| {
+            let chunk = self.chunks.get(at);
+            chunk.is_some_and(|chunk| self.senses.sense(chunk).is_any(sets))
+        };
+        if sense.times.is_some() {
+            let before = at.checked_sub(1);
+            let other = before.is_some_and(|at| is(at, Set::On.bit() | Set::For.bit()));
+            return (!other).then_some(at + 1);
+        }
+        is(at + 1, Set::Times.bit()).then_some(at + 2)
     }
 
     /// Whether a comma and "and" stand at chunk `at`.

@@ -56,6 +56,15 @@ mod tests {
                 };
             }
             Some(Slot::Number | Slot::Ordinal) => ChunkKind::Number(2),
+            Some(Slot::Times) => {
+                let mut words = (0..).map(Entry::from_index);
+                let says = |&word: &Entry| senses.of(word).times.is_some();
+                return Chunk {
+                    span: Span::default(),
+                    entry: words.find(says).expect("a word says how often"),
+                    kind: ChunkKind::Word { capital: false },
+                };
+            }
             Some(Slot::Line) => ChunkKind::Line(0),
             Some(Slot::Piece) => ChunkKind::Noun(Noun {
                 span: Span::default(),

@@ -73,6 +73,13 @@ impl Slots {
         }
         match (place.slot, &chunk.kind) {
             (Slot::Number | Slot::Ordinal, ChunkKind::Number(value)) => self.number(*value),
+            (Slot::Times, ChunkKind::Number(value)) => self.number(*value),
+            (Slot::Times, _) => {
+                let sense = senses.sense(chunk);
+                if let Some(value) = sense.times.or(sense.number) {
+                    self.number(value.into());
+                }
+            }
             (Slot::Number, _) => {
                 let value = senses.sense(chunk).number;
                 self.number(value.unwrap_or_default().into());

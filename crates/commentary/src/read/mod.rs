@@ -1,6 +1,7 @@
 //! Reading a passage: tokens, chunks, and the claims they make.
 
 mod around;
+mod bearing;
 mod extent;
 mod game;
 mod gate;

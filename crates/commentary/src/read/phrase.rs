@@ -62,6 +62,13 @@ impl Maker<'_> {
         {
             return false;
         }
+        let end = match &mut kind {
+            ClaimKind::Bearing(said) => match self.complete(prose, start, end, said) {
+                Some(behind) => behind,
+                None => return false,
+            },
+            _ => end,
+        };
         let around = self.surroundings(start, end, asked);
         let mut mood = around.mood.max(phrase.mood.unwrap_or(Mood::Stated));
         let gone = self.is_gone(end);

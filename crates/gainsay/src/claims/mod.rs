@@ -6,6 +6,7 @@
 //! of them fail.
 
 mod answer;
+pub(crate) mod bearings;
 mod castling;
 mod checks;
 pub(crate) mod cited;
@@ -59,6 +60,7 @@ use gainsay_commentary::{ClaimKind, Feature, Reference};
 
 use self::{
     answer::{Answer, Court},
+    bearings::settle_bearing,
     cited::settle_line,
     counts::settle_count,
     danger::settle_plight,
@@ -130,6 +132,7 @@ fn answer(question: &Question, court: &mut Court<'_>) -> Answer {
             let answer = settle_relation(question, *relation, actor.as_ref(), targets);
             settle_plight(question, *relation, targets, answer, court)
         }
+        ClaimKind::Bearing(said) => settle_bearing(question, said),
         ClaimKind::Material(material) => settle_material(question, *material, court),
         ClaimKind::Count(count) => settle_count(question, *count),
         ClaimKind::Gain { what, how } => settle_gain(question, *what, *how, court),

@@ -1,6 +1,6 @@
 //! Pieces, and what they do to each other.
 
-use super::phrases::{Said, cited, line, men, named, squares};
+use super::phrases::{Said, cited, line, men, named, number, squares};
 use crate::{
     outcome::{At, CheckKind, Line, Man, NotPinned, PieceWhy, Side},
     rule::Rule,
@@ -15,6 +15,7 @@ pub(super) const fn rule(why: &PieceWhy) -> &'static Rule {
         PieceWhy::HasSafeMoves { .. }
         | PieceWhy::GuardsOnly { .. }
         | PieceWhy::TakingLoses { .. } => &crate::claims::danger::FALSE_DANGER,
+        PieceWhy::BornOn { .. } => &crate::claims::bearings::FALSE_ATTACK_COUNT,
         _ => &crate::claims::relations::FALSE_ATTACK,
     }
 }
@@ -99,6 +100,31 @@ pub(super) fn told(why: &PieceWhy) -> Said {
                 format!("{what} is defended by {} alone", men(by))
             }
         }
+        PieceWhy::BornOn {
+            at,
+            man,
+            attackers,
+            defenders,
+        } => {
+            let counted = [
+                ("attacked", attackers.as_ref()),
+                ("defended", defenders.as_ref()),
+            ];
+            let told = counted.into_iter().filter_map(|(verb, by)| {
+                let by = by?;
+                Some(match by.len() {
+                    0 => format!("not {verb} at all"),
+                    count => format!("{verb} {}, by {}", times(count), men(by)),
+                })
+            });
+            let told: Vec<String> = told.collect();
+            let joint = if told.len() > 1 && !told.iter().any(|told| told.starts_with("not")) {
+                ", and "
+            } else {
+                " and "
+            };
+            format!("{} is {}", on(at, man.as_ref()), told.join(joint))
+        }
         PieceWhy::NothingDefends => "no such piece defends that".to_owned(),
         PieceWhy::CheckedBy { side, by } => {
             if by.is_empty() {
@@ -125,6 +151,15 @@ pub(super) fn told(why: &PieceWhy) -> Said {
         }
     };
     Said::Clause(clause)
+}
+
+/// How often.
+fn times(count: usize) -> String {
+    match count {
+        1 => "once".to_owned(),
+        2 => "twice".to_owned(),
+        _ => format!("{} times", number(u32::try_from(count).unwrap_or(u32::MAX))),
+    }
 }
 
 /// A square, or what stands on it.

@@ -154,66 +154,8 @@ pub fn batteries(board: &Board, by: Color) -> Vec<Battery> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::facts::testing::{board, playouts, square};
-    use shakmaty::{Piece, Position};
-
-    /// The steps of a role as (file, rank) pairs, and whether it repeats them.
-    fn steps(piece: Piece) -> (Vec<(i32, i32)>, bool) {
-        let straight = vec![(1, 0), (-1, 0), (0, 1), (0, -1)];
-        let diagonal = vec![(1, 1), (-1, 1), (1, -1), (-1, -1)];
-        let all = [straight.clone(), diagonal.clone()].concat();
-        match piece.role {
-            Role::Pawn => {
-                let up = piece.color.fold_wb(1, -1);
-                (vec![(1, up), (-1, up)], false)
-            }
-            Role::Knight => (
-                vec![
-                    (1, 2),
-                    (2, 1),
-                    (-1, 2),
-                    (-2, 1),
-                    (1, -2),
-                    (2, -1),
-                    (-1, -2),
-                    (-2, -1),
-                ],
-                false,
-            ),
-            Role::Bishop => (diagonal, true),
-            Role::Rook => (straight, true),
-            Role::Queen => (all, true),
-            Role::King => (all, false),
-        }
-    }
-
-    fn walk(board: &Board, from: Square, through: usize) -> Vec<Square> {
-        let Some(piece) = board.piece_at(from) else {
-            return Vec::new();
-        };
-        let (deltas, repeats) = steps(piece);
-        let mut reached = Vec::new();
-        for (df, dr) in deltas {
-            let mut met = 0;
-            let (mut file, mut rank) = (from.file() as i32 + df, from.rank() as i32 + dr);
-            while (0..8).contains(&file) && (0..8).contains(&rank) {
-                let here = Square::new((rank * 8 + file) as u32);
-                if met == through {
-                    reached.push(here);
-                }
-                if board.piece_at(here).is_some() {
-                    met += 1;
-                }
-                if met > through || !repeats {
-                    break;
-                }
-                file += df;
-                rank += dr;
-            }
-        }
-        reached.sort_unstable();
-        reached
-    }
+    use crate::facts::testing::{board, playouts, square, walk};
+    use shakmaty::Position;
 
     #[test]
     fn attacks_and_x_rays_equal_a_walk_over_the_squares() {

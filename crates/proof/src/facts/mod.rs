@@ -9,6 +9,7 @@
 //! own function, and the wide one is the one a claim should be refuted by.
 
 mod attack;
+mod bearing;
 mod draw;
 mod exchange;
 mod freedom;
@@ -26,6 +27,7 @@ pub use attack::{
     Battery, XRay, attackers, attackers_by_role, attacks, attacks_piece, batteries, controls,
     defenders, defends, supporters, x_ray_squares, x_rays,
 };
+pub use bearing::{Bearing, bearing};
 pub use draw::{can_never_mate, dead_position, insufficient_material, pawns_locked};
 pub use exchange::{
     best_capture, capture_gain, duties, exchange, exchange_of, hanging, legal_targets, overloaded,

@@ -1,11 +1,13 @@
 //! What patterns make of their slots; shared by all languages.
 
+mod bearing;
 mod deeds;
 mod games;
 mod material;
 mod pieces;
 mod structure;
 
+pub(super) use bearing::*;
 pub(super) use deeds::*;
 pub(super) use games::*;
 use material::first;

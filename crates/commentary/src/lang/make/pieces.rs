@@ -2,6 +2,7 @@
 
 use shakmaty::Role;
 
+use super::bearing::by_many;
 use crate::kind::{ClaimKind, Flight, OnlyMove, Relation, Target};
 use crate::pattern::Slots;
 
@@ -32,9 +33,7 @@ macro_rules! relations {
 
 relations! {
     attacks => Attacks;
-    attacked => Attacked;
     defends => Defends;
-    defended => Defended;
     loose => Loose;
     hanging => Hanging;
     controls => Controls;
@@ -52,6 +51,18 @@ relations! {
     x_rays => XRay;
     immune => Immune;
     immobile => Immobile;
+}
+
+/// "The knight is attacked", "the knight is attacked by three pieces".
+pub(in crate::lang) fn attacked(slots: &Slots) -> Option<ClaimKind> {
+    let relation_of = Relation::Attacked;
+    by_many(slots, relation_of).or_else(|| Some(relation(slots, relation_of)))
+}
+
+/// "The knight is defended", "the knight is defended by two pieces".
+pub(in crate::lang) fn defended(slots: &Slots) -> Option<ClaimKind> {
+    let relation_of = Relation::Defended;
+    by_many(slots, relation_of).or_else(|| Some(relation(slots, relation_of)))
 }
 
 fn relation(slots: &Slots, relation: Relation) -> ClaimKind {

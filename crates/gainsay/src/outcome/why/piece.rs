@@ -62,6 +62,17 @@ pub enum PieceWhy {
         /// What defends it.
         by: Vec<Man>,
     },
+    /// A square or piece is attacked or defended by so many.
+    BornOn {
+        /// The square.
+        at: At,
+        /// What stands on it.
+        man: Option<Man>,
+        /// What attacks it, where that was counted.
+        attackers: Option<Vec<Man>>,
+        /// What defends it, where that was counted.
+        defenders: Option<Vec<Man>>,
+    },
     /// No such piece defends that.
     NothingDefends,
     /// The check is given by others, or nobody is in check.
