@@ -120,7 +120,9 @@ pub(in crate::lang) fn counted_defence(slots: &Slots) -> Option<ClaimKind> {
 }
 
 fn of_them(slots: &Slots, counted: Counted, noun: &Noun) -> Option<ClaimKind> {
-    let count = noun.count.filter(|_| noun.square.is_none())?;
+    // "By both the knight and the rook" does not count knights.
+    let several = noun.plural || noun.count == Some(1);
+    let count = (noun.count).filter(|_| several && noun.square.is_none())?;
     let bearing = bearing(slots, counted, count.into())?;
     Some(ClaimKind::Bearing(Bearing {
         of: Some(*noun),
