@@ -45,6 +45,7 @@ mod wrong_side_dots;
 static CLAIM_RULES: &[&Rule] = &[
     &crate::claims::cited::AMBIGUOUS_CITATION,
     &crate::claims::relations::FALSE_ATTACK,
+    &crate::claims::bearings::FALSE_ATTACK_COUNT,
     &crate::claims::counts::FALSE_COUNT,
     &crate::claims::danger::FALSE_DANGER,
     &crate::claims::deeds::FALSE_DEED,
