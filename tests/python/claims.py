@@ -58,6 +58,7 @@ they name a line:
     pair:COLOUR  a bishop on squares of each colour
     hangs:SQUARE  capturing there wins by exchange   stuck:SQUARE  every move of the piece loses by exchange
     guards:SQUARE N  at least so many of the men and squares that it covers can be taken or checked on
+    turn:COLOUR  it is this side's turn
     attackers:SQUARE N  defenders:SQUARE N  so many men attack or defend the man there
     perpetual:SQUARES  the side to move can check for ever, on these squares (any, if none)
     made:COLOUR,N,SAN  this was a side's move of that number     reaches:N  there is a move N
@@ -564,6 +565,8 @@ def fact(board, text):
     if name == "pair":
         shades = {(chess.square_file(b) + chess.square_rank(b)) % 2 for b in board.pieces(chess.BISHOP, colour(words[0]))}
         return len(shades) == 2
+    if name == "turn":
+        return board.turn == colour(rest)
     if name in ("attackers", "defenders"):
         square = chess.parse_square(rest.split()[0])
         owner = board.color_at(square)

@@ -394,6 +394,8 @@ pub enum Draw {
 pub enum Stipulation {
     /// The side to move plays.
     ToPlay,
+    /// "it is White's turn": said of what is, and not asked.
+    Turn,
     /// "to play and win".
     Win,
     /// "to play and draw".

@@ -8,7 +8,7 @@ use super::maker::Maker;
 use super::subject::opposite;
 use crate::chunks::{Chunk, ChunkKind};
 use crate::claim::{At, Claim, Extent, Mood, Polarity, Prose, Subject, Tense};
-use crate::kind::{ClaimKind, Mate, Quality, Reference, Standing};
+use crate::kind::{ClaimKind, Mate, Quality, Reference, Standing, Stipulation};
 use crate::noun::{Noun, Owner};
 use crate::pattern::Match;
 use crate::pattern::{Tie, Who};
@@ -69,7 +69,7 @@ impl Maker<'_> {
             },
             _ => end,
         };
-        let around = self.surroundings(start, end, asked);
+        let around = self.surroundings(start, self.looks_to(end, &kind), asked);
         let mut mood = around.mood.max(phrase.mood.unwrap_or(Mood::Stated));
         let gone = self.is_gone(end);
         if gone {
@@ -215,6 +215,23 @@ impl Maker<'_> {
             unread: 0..0,
         });
         true
+    }
+
+    /// Where the words begin behind a claim up to chunk `end` that may say something of it. What is
+    /// so on the board is so whatever could happen then: "it is White's turn, and he could win".
+    fn looks_to(&self, end: usize, kind: &ClaimKind) -> usize {
+        let of_now = matches!(
+            kind,
+            ClaimKind::Bearing(_) | ClaimKind::Stipulation(Stipulation::Turn)
+        );
+        let next = self.sense(end + 1);
+        let parted = matches!(self.kind(end), Some(ChunkKind::Comma));
+        let goes_on = next.is(Set::And) && !next.is(Set::Or);
+        if of_now && parted && goes_on {
+            self.chunks.len()
+        } else {
+            end
+        }
     }
 
     /// Whether the phrase that begins at chunk `start` stands directly behind a claim of its

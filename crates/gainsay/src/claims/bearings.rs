@@ -1,6 +1,6 @@
 //! How many men attack or defend something.
 
-use gainsay_commentary::{At, Bearing, Nuance, Owner, Subject, Target, Tense};
+use gainsay_commentary::{Bearing, Owner, Subject, Target};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Bitboard, Board, Chess, Color, Position, Square};
 
@@ -9,10 +9,9 @@ use super::{
     nouns::{aims, squares},
 };
 use crate::{
-    outcome::{At as On, Line, Man, PieceWhy},
+    outcome::{At, Line, Man, PieceWhy},
     question::Question,
     rule::{Severity, rule},
-    scene::Step,
 };
 
 rule! {
@@ -48,12 +47,12 @@ enum Fit {
 
 /// Settles "is attacked twice", "has one defender".
 pub(super) fn settle_bearing(question: &Question, said: &Bearing) -> Answer {
-    let claim = &question.claim;
-    if question.denied() || claim.tense != Tense::Present || question.line_is_lost() {
+    let Some(position) = question.place().filter(|_| !question.denied()) else {
         return Answer::unsettled();
-    }
-    let Some(position) = place(question) else {
-        return Answer::unsettled();
+    };
+    let may_be = |position: &Chess| {
+        let judged = judged(question, said, position);
+        judged.is_some_and(|(fit, _)| fit != Fit::Not)
     };
     let Some((fit, told)) = judged(question, said, position) else {
         return Answer::unsettled();
@@ -62,41 +61,9 @@ pub(super) fn settle_bearing(question: &Question, said: &Bearing) -> Answer {
         Fit::Fully => Answer::new(Verdict::Holds).on(position),
         Fit::Perhaps => Answer::unsettled(),
         // A line that is cited elsewhere in the comment may be what it speaks of.
-        Fit::Not if may_speak_of_lines(question, said) => Answer::unsettled(),
+        Fit::Not if question.may_speak_of_line(&may_be) => Answer::unsettled(),
         Fit::Not => Answer::refuted(told, position, Line::new(position, &[])),
     }
-}
-
-/// The one position that the words speak of.
-fn place(question: &Question) -> Option<&Chess> {
-    let scene = &question.comment.scene;
-    let told = question.claim.wording.has(Nuance::Told);
-    match question.claim.at {
-        _ if told => None,
-        // In front of the first move the game to come may be meant.
-        At::Here if scene.before().is_none() && scene.here.board() == &Board::default() => None,
-        At::Here => Some(&scene.here),
-        At::End(_) => question.only_end().map(|step| &step.after),
-        _ => None,
-    }
-}
-
-/// Whether the comment cites lines in front of the claim, which it does not lean on, and it is so in
-/// one of them.
-fn may_speak_of_lines(question: &Question, said: &Bearing) -> bool {
-    if question.comment_cites_loosely() {
-        return true;
-    }
-    let lines = question.comment.prose.lines.iter();
-    let mut lines = lines.zip(&question.comment.lines);
-    lines.any(|(line, resolved)| {
-        let mut steps = resolved.readings.iter().flatten();
-        let fits = |step: &Step| {
-            let judged = judged(question, said, &step.after);
-            judged.is_some_and(|(fit, _)| fit != Fit::Not)
-        };
-        line.span.start < question.claim.span.start && steps.any(fits)
-    })
 }
 
 /// How the count fits a position, and what is true there; `None` where it is not known what is
@@ -140,7 +107,7 @@ fn judged(question: &Question, said: &Bearing, position: &Chess) -> Option<(Fit,
         fit
     };
     let told = PieceWhy::BornOn {
-        at: On(at),
+        at: At(at),
         man: Man::on(board, at),
         attackers: said.attackers.map(|_| men(board, at, attacker)),
         defenders: said.defenders.map(|_| men(board, at, defender)),
@@ -163,7 +130,7 @@ fn either(board: &Board, at: Square, said: &Bearing) -> Option<(Fit, PieceWhy)> 
     }
     let all = Color::ALL.map(|by| men(board, at, by)).concat();
     let told = PieceWhy::BornOn {
-        at: On(at),
+        at: At(at),
         man: None,
         attackers: attacks.then(|| all.clone()),
         defenders: (!attacks).then_some(all),

@@ -20,7 +20,9 @@ rule! {
     /// What an exercise asks for does not fit its position.
     ///
     /// "Black to play and win" over a position in which it is White's turn. It is told only
-    /// where a position is set up and the text stands before the first move.
+    /// where a position is set up and the text stands before the first move. That it is Black's
+    /// turn is said of the position behind the move of the comment, or at the end of the line that
+    /// the words stand behind, and told everywhere.
     ///
     /// ```pgn before
     /// [SetUp "1"]
@@ -44,6 +46,9 @@ pub(super) fn settle_stipulation(
     stipulation: Stipulation,
     court: &mut Court<'_>,
 ) -> Answer {
+    if stipulation == Stipulation::Turn {
+        return settle_turn(question);
+    }
     let here = &question.comment.scene.here;
     let side = match question.claim.subject {
         Subject::Side(color) => color,
@@ -53,7 +58,7 @@ pub(super) fn settle_stipulation(
         return not_to_move(question, side);
     }
     match stipulation {
-        Stipulation::ToPlay => Answer::new(Verdict::Holds).on(here),
+        Stipulation::ToPlay | Stipulation::Turn => Answer::new(Verdict::Holds).on(here),
         Stipulation::Win => {
             let answer = judge(here, side, Standing::Winning, court);
             // "Find the win" may be said to the side that has just moved.
@@ -76,6 +81,26 @@ pub(super) fn settle_stipulation(
         Stipulation::BestMove => settle_best_move(question, court),
         Stipulation::AnyMate => settle_mate(question, Mate::Forced, court),
     }
+}
+
+/// "It is Black's turn".
+fn settle_turn(question: &Question) -> Answer {
+    let place = question.place().filter(|_| !question.denied());
+    let (Some(position), Subject::Side(side)) = (place, question.claim.subject) else {
+        return Answer::unsettled();
+    };
+    let turns = |position: &Chess| position.turn() == side;
+    if turns(position) {
+        return Answer::new(Verdict::Holds).on(position);
+    }
+    if question.may_speak_of_line(&turns) {
+        return Answer::unsettled();
+    }
+    let why = PlaceWhy::OtherToMove {
+        turn: Side(position.turn()),
+        side: Side(side),
+    };
+    Answer::refuted(why, position, Line::new(position, &[]))
 }
 
 /// "Find the best move": the game goes on with it. Another move of the same worth
@@ -130,6 +155,25 @@ mod tests {
     use gainsay_proof::Verdict;
 
     use crate::marked::all;
+
+    #[test]
+    fn whose_turn_it_is_is_known_everywhere() {
+        use Verdict::{Fails, Holds, Unsettled};
+        all(
+            "1. e4 e5 2. Nf3 Nc6",
+            &[
+                ("[It is White's turn].", Holds),
+                ("[It is Black's turn].", Fails),
+                ("[It's Black's move], and he could castle soon.", Fails),
+                ("[White is to move].", Holds),
+                ("[It is for Black to move].", Fails),
+                ("After 3.Bb5 [it is Black's turn].", Holds),
+                ("3.Bb5 is usual. Then [it is Black's turn].", Unsettled),
+                ("If [it is Black's turn], he wins.", Unsettled),
+                ("Suppose [it is Black's move].", Unsettled),
+            ],
+        );
+    }
 
     #[test]
     fn the_side_to_move_is_known() {

@@ -1,7 +1,7 @@
 //! Which positions a statement can speak of.
 
 use gainsay_commentary::{At, ClaimKind, Mate, Nuance, Subject, Tense};
-use shakmaty::{Chess, Color};
+use shakmaty::{Board, Chess, Color, Position};
 
 use super::{asked::Question, lines::Resolved};
 use crate::{
@@ -194,6 +194,36 @@ impl Question {
             }
             _ => false,
         }
+    }
+
+    /// The one position that its words speak of: in the present, that behind the move of the
+    /// comment, or the end of the line that the claim stands behind.
+    pub(crate) fn place(&self) -> Option<&Chess> {
+        let scene = &self.comment.scene;
+        if self.claim.tense != Tense::Present || self.claim.wording.has(Nuance::Told) {
+            return None;
+        }
+        match self.claim.at {
+            // In front of the first move the game to come may be meant.
+            At::Here if scene.before().is_none() && scene.here.board() == &Board::default() => None,
+            At::Here => Some(&scene.here),
+            At::End(_) => self.only_end().map(|step| &step.after),
+            _ => None,
+        }
+    }
+
+    /// Whether something is true behind a move that the comment cites in front of the claim, which
+    /// may speak of it all the same; a line that cannot be played may lead anywhere.
+    pub(crate) fn may_speak_of_line(&self, holds: &dyn Fn(&Chess) -> bool) -> bool {
+        let lines = self.comment.prose.lines.iter();
+        let mut lines = lines.zip(&self.comment.lines);
+        let fits = |resolved: &Resolved| {
+            let mut steps = resolved.readings.iter().flatten();
+            steps.any(|step| holds(&step.after))
+        };
+        self.comment_cites_loosely()
+            || lines
+                .any(|(line, resolved)| line.span.start < self.claim.span.start && fits(resolved))
     }
 
     /// Whether it is said of the end of a line with which its clause begins, and of nothing

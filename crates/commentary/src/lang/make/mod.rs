@@ -192,6 +192,7 @@ plain! {
     loses_material => ClaimKind::Gain { what: Goods::Material, how: Passing::Lost };
     the_diagram => ClaimKind::Reference(Reference::TheDiagram);
     to_play => ClaimKind::Stipulation(Stipulation::ToPlay);
+    turn => ClaimKind::Stipulation(Stipulation::Turn);
     to_win => ClaimKind::Stipulation(Stipulation::Win);
     to_draw => ClaimKind::Stipulation(Stipulation::Draw);
     find_mate => ClaimKind::Stipulation(Stipulation::AnyMate);
