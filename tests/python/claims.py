@@ -58,6 +58,7 @@ they name a line:
     pair:COLOUR  a bishop on squares of each colour
     hangs:SQUARE  capturing there wins by exchange   stuck:SQUARE  every move of the piece loses by exchange
     guards:SQUARE N  at least so many of the men and squares that it covers can be taken or checked on
+    pawns:N,M[,FILES]  so many white and black pawns, on these files if any are told
     turn:COLOUR  it is this side's turn
     attackers:SQUARE N  defenders:SQUARE N  so many men attack or defend the man there
     perpetual:SQUARES  the side to move can check for ever, on these squares (any, if none)
@@ -565,6 +566,13 @@ def fact(board, text):
     if name == "pair":
         shades = {(chess.square_file(b) + chess.square_rank(b)) % 2 for b in board.pieces(chess.BISHOP, colour(words[0]))}
         return len(shades) == 2
+    if name == "pawns":
+        white, black, *files = rest.split(",")
+        on = lambda side: sum(
+            not files or chess.FILE_NAMES[chess.square_file(pawn)] in files[0]
+            for pawn in board.pieces(chess.PAWN, side)
+        )
+        return (on(chess.WHITE), on(chess.BLACK)) == (int(white), int(black))
     if name == "turn":
         return board.turn == colour(rest)
     if name in ("attackers", "defenders"):

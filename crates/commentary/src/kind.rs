@@ -1,7 +1,7 @@
 //! The kinds of claim.
 
 use gainsay_notation::{Degree, Glyph, GlyphMeaning, Span};
-use shakmaty::{File, Role, Square};
+use shakmaty::{CastlingSide, Color, File, Role, Square};
 
 use crate::deed::Deed;
 use crate::mate_name::MateName;
@@ -41,6 +41,8 @@ pub enum ClaimKind {
     Material(Material),
     /// A side has so many men of a kind left.
     Count(Count),
+    /// The sides have so many pawns.
+    Pawns(Pawns),
     /// Something is won or lost.
     Gain {
         /// What.
@@ -100,6 +102,22 @@ pub struct Count {
     pub count: u8,
     /// Whether it is said of each side.
     pub both: bool,
+}
+
+/// How many pawns the sides have: "five pawns against four". Without numbers both have as many.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Pawns {
+    /// Whose pawns are told first, where that is said by their name or else by the claim's
+    /// subject.
+    pub side: Option<Color>,
+    /// How many those are.
+    pub own: Option<u8>,
+    /// How many the others are.
+    pub other: Option<u8>,
+    /// On which wing, where that is said.
+    pub wing: Option<CastlingSide>,
+    /// Whether the very words say that pawns are counted.
+    pub named: bool,
 }
 
 /// How many men attack or defend something: "attacked twice and defended once".
@@ -501,7 +519,7 @@ impl ClaimKind {
             Self::Relation { .. } => "relation",
             Self::Bearing(_) => "attack-count",
             Self::Material(_) => "material",
-            Self::Count(_) => "count",
+            Self::Count(_) | Self::Pawns(_) => "count",
             Self::Gain { .. } => "gain",
             Self::Standing(_) => "standing",
             Self::Quality(_) => "quality",

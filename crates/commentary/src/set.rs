@@ -205,6 +205,12 @@ sets! {
     Times = "times",
     /// "only", "single", in front of a man that is the only one.
     Sole = "sole",
+    /// "kingside".
+    Kingside = "kingside",
+    /// "queenside".
+    Queenside = "queenside",
+    /// "wing", "majority": beside numbers of pawns, these may be some of all.
+    Wing = "wing",
     /// "by", "from", "namely": in front of those that are counted.
     Agent = "agent",
     /// "had", "were", at the head of a sentence that supposes something.

@@ -103,7 +103,9 @@ impl Slots {
             }
             (Slot::Square, ChunkKind::Square(square)) => self.square = Some(*square),
             (Slot::File, ChunkKind::File(file)) => self.file = Some(*file),
-            (Slot::Side, _) => self.side = Some(place.start as usize),
+            (Slot::Side, _) => {
+                self.side.get_or_insert(place.start as usize);
+            }
             _ => {}
         }
     }

@@ -12,6 +12,7 @@ mod mate_name;
 mod mate_number;
 mod noun;
 mod number;
+mod pawns;
 mod phrase;
 mod sentence;
 mod subject;

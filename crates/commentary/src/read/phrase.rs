@@ -67,6 +67,10 @@ impl Maker<'_> {
                 Some(behind) => behind,
                 None => return false,
             },
+            ClaimKind::Pawns(said) => match self.complete_pawns(prose, start, end, said) {
+                Some(behind) => behind,
+                None => return false,
+            },
             _ => end,
         };
         let around = self.surroundings(start, self.looks_to(end, &kind), asked);

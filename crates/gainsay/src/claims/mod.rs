@@ -62,7 +62,7 @@ use self::{
     answer::{Answer, Court},
     bearings::settle_bearing,
     cited::settle_line,
-    counts::settle_count,
+    counts::{settle_count, settle_pawns},
     danger::settle_plight,
     deeds::settle_deed,
     draws::settle_draw,
@@ -135,6 +135,7 @@ fn answer(question: &Question, court: &mut Court<'_>) -> Answer {
         ClaimKind::Bearing(said) => settle_bearing(question, said),
         ClaimKind::Material(material) => settle_material(question, *material, court),
         ClaimKind::Count(count) => settle_count(question, *count),
+        ClaimKind::Pawns(said) => settle_pawns(question, said),
         ClaimKind::Gain { what, how } => settle_gain(question, *what, *how, court),
         ClaimKind::Standing(standing) => settle_standing(question, *standing, court),
         ClaimKind::Quality(quality) if question.is_glyph() => {

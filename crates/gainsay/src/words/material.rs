@@ -2,7 +2,7 @@
 
 use super::phrases::{Said, behind, cited, men, number, stand};
 use crate::{
-    outcome::MaterialWhy,
+    outcome::{MaterialWhy, Wing},
     rule::Rule,
     show::{self, piece, side as named},
 };
@@ -10,7 +10,9 @@ use crate::{
 /// The rule that is broken.
 pub(super) const fn rule(why: &MaterialWhy) -> &'static Rule {
     match why {
-        MaterialWhy::HasCount { .. } => &crate::claims::counts::FALSE_COUNT,
+        MaterialWhy::HasCount { .. } | MaterialWhy::PawnCounts { .. } => {
+            &crate::claims::counts::FALSE_COUNT
+        }
         _ => &crate::claims::material::FALSE_MATERIAL,
     }
 }
@@ -40,6 +42,29 @@ pub(super) fn told(why: &MaterialWhy) -> Said {
                 "here {} has {count} {}{plural}",
                 named(side.0),
                 piece(kind.0)
+            ))
+        }
+        MaterialWhy::PawnCounts {
+            pawns: [white, black],
+            wing,
+        } => {
+            let files = match wing {
+                Some(Wing::Queenside) => " on the files a to d",
+                Some(Wing::Kingside) => " on the files e to h",
+                Some(Wing::Centre) | None => "",
+            };
+            let plural = if *white == 1 { "" } else { "s" };
+            let count = |count: u32| match count {
+                0 => "no".to_owned(),
+                count => number(count),
+            };
+            Said::Clause(format!(
+                "here White has {} pawn{plural}{files} and Black {}",
+                count(*white),
+                match black {
+                    0 => "none".to_owned(),
+                    black => number(*black),
+                }
             ))
         }
         MaterialWhy::TakenBack {

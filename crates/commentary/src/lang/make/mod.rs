@@ -4,6 +4,7 @@ mod bearing;
 mod deeds;
 mod games;
 mod material;
+mod pawns;
 mod pieces;
 mod structure;
 
@@ -13,6 +14,7 @@ pub(super) use games::*;
 use material::first;
 pub(crate) use material::goods;
 pub(super) use material::*;
+pub(super) use pawns::*;
 pub(super) use pieces::*;
 pub(crate) use structure::pawn_feature;
 pub(super) use structure::*;

@@ -53,6 +53,11 @@ impl Maker<'_> {
                 let next = self.sense(end + 1);
                 word.is(Set::Times) || word.is_filler() && next.is(Set::Times)
             }
+            // "Three pawns against two for the knight", "in White's favour"
+            ClaimKind::Pawns(_) => {
+                word.is_any(Set::Prep.bit() | Set::For.bit() | Set::On.bit())
+                    && !word.is_any(Set::And.bit())
+            }
             ClaimKind::Threat(threat) => {
                 let by = |at: &usize| self.sense(*at).is(Set::By);
                 let mut behind = end + 1..end + 3;

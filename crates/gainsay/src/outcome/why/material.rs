@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::super::data::{Kind, Line, Man, Side};
+use super::structure::Wing;
 
 /// Why material is not won, lost or there.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -25,6 +26,13 @@ pub enum MaterialWhy {
         kind: Kind,
         /// How many it has.
         count: u32,
+    },
+    /// The sides have other numbers of pawns.
+    PawnCounts {
+        /// White's and Black's.
+        pawns: [u32; 2],
+        /// On which wing they were counted, if on one.
+        wing: Option<Wing>,
     },
     /// What is won is taken back, with more.
     TakenBack {
