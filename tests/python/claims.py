@@ -58,6 +58,7 @@ they name a line:
     pair:COLOUR  a bishop on squares of each colour
     hangs:SQUARE  capturing there wins by exchange   stuck:SQUARE  every move of the piece loses by exchange
     guards:SQUARE N  at least so many of the men and squares that it covers can be taken or checked on
+    shade:SQUARE,SHADE  light or dark
     pawns:N,M[,FILES]  so many white and black pawns, on these files if any are told
     turn:COLOUR  it is this side's turn
     attackers:SQUARE N  defenders:SQUARE N  so many men attack or defend the man there
@@ -566,6 +567,10 @@ def fact(board, text):
     if name == "pair":
         shades = {(chess.square_file(b) + chess.square_rank(b)) % 2 for b in board.pieces(chess.BISHOP, colour(words[0]))}
         return len(shades) == 2
+    if name == "shade":
+        at, shade = rest.split(",")
+        square = chess.parse_square(at)
+        return bool(chess.BB_SQUARES[square] & chess.BB_LIGHT_SQUARES) == (shade == "light")
     if name == "pawns":
         white, black, *files = rest.split(",")
         on = lambda side: sum(

@@ -43,6 +43,8 @@ pub enum ClaimKind {
     Count(Count),
     /// The sides have so many pawns.
     Pawns(Pawns),
+    /// A square or a bishop is of this colour.
+    Shade(Shade),
     /// Something is won or lost.
     Gain {
         /// What.
@@ -102,6 +104,15 @@ pub struct Count {
     pub count: u8,
     /// Whether it is said of each side.
     pub both: bool,
+}
+
+/// Which colour a square has, or the squares that a bishop moves on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Shade {
+    /// The square or the bishop.
+    pub of: Target,
+    /// Whether it is light.
+    pub light: bool,
 }
 
 /// How many pawns the sides have: "five pawns against four". Without numbers both have as many.
@@ -517,6 +528,7 @@ impl ClaimKind {
             Self::Refutation(_) => "refutation",
             Self::Pieces(_) => "piece",
             Self::Relation { .. } => "relation",
+            Self::Shade(_) => "square-colour",
             Self::Bearing(_) => "attack-count",
             Self::Material(_) => "material",
             Self::Count(_) | Self::Pawns(_) => "count",

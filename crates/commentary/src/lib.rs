@@ -49,7 +49,8 @@ pub use claim::{
 pub use deed::{Act, Deed, When};
 pub use kind::{
     Bearing, ClaimKind, Coming, Count, Draw, Flight, Goods, Mate, Material, NamedMate, OnlyMove,
-    Passing, Pawns, Quality, Reference, Refutation, Relation, Standing, Stipulation, Target, Threat,
+    Passing, Pawns, Quality, Reference, Refutation, Relation, Shade, Standing, Stipulation, Target,
+    Threat,
 };
 pub use label::{game_number, may_point_at_game, titled_game};
 pub use mate_name::MateName;

@@ -1,6 +1,6 @@
 //! Statements that the board alone decides.
 
-use gainsay_commentary::{Noun, Nuance, Owner};
+use gainsay_commentary::{Noun, Nuance, Owner, Shade, Target, Traits};
 use gainsay_proof::Verdict;
 use shakmaty::{Board, Chess, Color, Move, Position, Role, Square};
 
@@ -15,7 +15,8 @@ rule! {
     /// A piece is said to stand where no such piece ever stands in the game.
     ///
     /// "The bishop on d6", "the e5-pawn", "Black's f6-knight". The positions around the
-    /// comment, of the lines it cites, and of the whole game are looked at.
+    /// comment, of the lines it cites, and of the whole game are looked at. A square, or the bishop
+    /// that stands on it, that is said to be of the other colour is false too.
     ///
     /// ```pgn before
     /// 1. e4 e5 2. Nf3 Nc6 {The knight on d6 is well placed.} 3. Bb5 *
@@ -54,6 +55,16 @@ pub(super) fn owners(owner: Owner) -> Vec<Color> {
 pub(super) fn settle_pieces(question: &Question, noun: &Noun) -> Answer {
     if question.denied() {
         return Answer::unsettled();
+    }
+    // No bishop of the light squares ever stands on a dark one.
+    let light = noun.traits.contains(Traits::LIGHT);
+    let shaded = light || noun.traits.contains(Traits::DARK);
+    if let Some(square) = noun.square.filter(|at| shaded && at.is_light() != light)
+        && noun.determined
+        && !noun.plural
+        && noun.role == Some(Role::Bishop)
+    {
+        return of_other_shade(&question.comment.scene.here, square, None);
     }
     let there = |position: &&Chess| stands(position.board(), noun);
     if let Some(position) = question.confirming().find(there) {
@@ -99,6 +110,45 @@ pub(super) fn settle_pieces(question: &Question, noun: &Noun) -> Answer {
         there: noun.square.and_then(|square| Man::on(board, square)),
     };
     Answer::refuted(why, here, Line::new(here, &[]))
+}
+
+/// "The bishop runs on dark squares", "h8 is a dark square".
+pub(super) fn settle_shade(question: &Question, said: &Shade) -> Answer {
+    if question.denied() {
+        return Answer::unsettled();
+    }
+    let here = &question.comment.scene.here;
+    let noun = match &said.of {
+        Target::Square(square) if square.is_light() == said.light => {
+            return Answer::new(Verdict::Holds).on(here);
+        }
+        Target::Square(square) => return of_other_shade(here, *square, None),
+        Target::Piece(noun) => noun,
+    };
+    let Some(position) = question.place() else {
+        return Answer::unsettled();
+    };
+    let men = squares(position.board(), noun);
+    let meant = match noun.count {
+        Some(count) => men.count() == usize::from(count),
+        None if noun.plural => men.more_than_one(),
+        None => men.single_square().is_some(),
+    };
+    if !meant {
+        return Answer::unsettled();
+    }
+    match men.into_iter().find(|at| at.is_light() != said.light) {
+        None => Answer::new(Verdict::Holds).on(position),
+        Some(other) => of_other_shade(position, other, Man::on(position.board(), other)),
+    }
+}
+
+/// That a square has not the colour that is said.
+fn of_other_shade(position: &Chess, at: Square, man: Option<Man>) -> Answer {
+    let light = at.is_light();
+    let at = At(at);
+    let why = PieceWhy::OfShade { at, man, light };
+    Answer::refuted(why, position, Line::new(position, &[]))
 }
 
 /// Whether such a piece can go to the square, or a pawn become it there, so that a move may be told
@@ -169,6 +219,30 @@ mod tests {
             let verdicts: Vec<Verdict> = report.claims.iter().map(|claim| claim.verdict).collect();
             assert_eq!(verdicts, [verdict], "{game}");
         }
+    }
+
+    #[test]
+    fn squares_and_bishops_have_their_colours() {
+        use Verdict::{Fails, Holds, Unsettled};
+        crate::marked::all(
+            "4k3/8/2b5/8/8/4B3/8/4K3 w - - 0 1 | 1. Kd2",
+            &[
+                ("[White's bishop runs on dark squares].", Holds),
+                ("[White's bishop runs on light squares].", Fails),
+                ("[The bishop on c6 is light-squared].", Holds),
+                ("[The bishop on c6 is a dark-squared bishop].", Fails),
+                ("[Both bishops run on dark squares].", Fails),
+                ("[The bishop runs on dark squares].", Unsettled),
+                ("[h8 is a dark square].", Holds),
+                ("[h8 is a light square].", Fails),
+                ("[The light-squared bishop on e3] is strong.", Fails),
+                (
+                    "[Both bishops travel on squares of the same colour].",
+                    Fails,
+                ),
+                ("[The bishops run on different colours].", Holds),
+            ],
+        );
     }
 
     /// In the present a piece stands there now, and not some plies ago.

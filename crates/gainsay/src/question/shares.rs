@@ -66,6 +66,7 @@ impl Question {
             | ClaimKind::Mention
             | ClaimKind::Pieces(_)
             | ClaimKind::Count(_)
+            | ClaimKind::Shade(_)
             | ClaimKind::Pawns(_)
             | ClaimKind::Bearing(_)
             | ClaimKind::Reference(_)

@@ -10,7 +10,9 @@ use crate::{
 /// The rule that is broken.
 pub(super) const fn rule(why: &PieceWhy) -> &'static Rule {
     match why {
-        PieceWhy::NoSuchPiece { .. } => &crate::claims::pieces::FALSE_PIECE,
+        PieceWhy::NoSuchPiece { .. } | PieceWhy::OfShade { .. } => {
+            &crate::claims::pieces::FALSE_PIECE
+        }
         PieceWhy::NotPinned(_) => &crate::claims::relations::FALSE_PIN,
         PieceWhy::HasSafeMoves { .. }
         | PieceWhy::GuardsOnly { .. }
@@ -124,6 +126,13 @@ pub(super) fn told(why: &PieceWhy) -> Said {
                 " and "
             };
             format!("{} is {}", on(at, man.as_ref()), told.join(joint))
+        }
+        PieceWhy::OfShade { at, man, light } => {
+            let shade = if *light { "light" } else { "dark" };
+            match man {
+                Some(man) => format!("{} stands on a {shade} square", named(man)),
+                None => format!("{} is a {shade} square", at.0),
+            }
         }
         PieceWhy::NothingDefends => "no such piece defends that".to_owned(),
         PieceWhy::CheckedBy { side, by } => {

@@ -3,7 +3,8 @@
 use shakmaty::Role;
 
 use super::bearing::by_many;
-use crate::kind::{ClaimKind, Flight, OnlyMove, Relation, Target};
+use crate::kind::{ClaimKind, Flight, OnlyMove, Relation, Shade, Target};
+use crate::noun::Noun;
 use crate::pattern::Slots;
 
 /// "The bishop is still on c1".
@@ -20,6 +21,26 @@ pub(in crate::lang) fn stands(slots: &Slots) -> Option<ClaimKind> {
 pub(in crate::lang) fn has_on_square(slots: &Slots) -> Option<ClaimKind> {
     let noun = *slots.pieces.first()?;
     (noun.square.is_some() && !noun.plural).then_some(ClaimKind::Pieces(noun))
+}
+
+/// "The bishop runs on light squares", "h8 is a light square".
+pub(in crate::lang) fn light_squares(slots: &Slots) -> Option<ClaimKind> {
+    shade(slots, true)
+}
+
+/// "The bishop runs on dark squares", "h8 is a dark square".
+pub(in crate::lang) fn dark_squares(slots: &Slots) -> Option<ClaimKind> {
+    shade(slots, false)
+}
+
+fn shade(slots: &Slots, light: bool) -> Option<ClaimKind> {
+    let of = match slots.pieces.first() {
+        Some(&noun) => Target::Piece(noun),
+        None => Target::Square(slots.square?),
+    };
+    let bishop = |noun: &Noun| noun.role == Some(Role::Bishop);
+    let fits = !matches!(&of, Target::Piece(noun) if !bishop(noun));
+    fits.then_some(ClaimKind::Shade(Shade { of, light }))
 }
 
 /// A relation of the subject to the targets.

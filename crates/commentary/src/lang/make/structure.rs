@@ -2,7 +2,7 @@
 
 use shakmaty::{CastlingSide, Role};
 
-use crate::kind::{ClaimKind, Target};
+use crate::kind::{ClaimKind, Shade, Target};
 use crate::noun::{Owner, Traits};
 use crate::pattern::Slots;
 use crate::structure::{Feature, Structure};
@@ -131,11 +131,17 @@ pub(in crate::lang) fn is_backward(slots: &Slots) -> Option<ClaimKind> {
     pawn_is(slots, Feature::BackwardPawn)
 }
 
-/// "The f-pawn is a passer": the file and square are the first pawn's.
+/// "The bishop on e3 is a dark-squared bishop", "the f-pawn is a passer": the file and square are the first pawn's.
 pub(in crate::lang) fn is_such_a_pawn(slots: &Slots) -> Option<ClaimKind> {
     let [pawn, such] = slots.pieces.as_slice() else {
         return None;
     };
+    let bishops = pawn.role == Some(Role::Bishop) && such.role == Some(Role::Bishop);
+    let light = such.traits.contains(Traits::LIGHT);
+    if bishops && (light || such.traits.contains(Traits::DARK)) && such.square.is_none() {
+        let of = Target::Piece(*pawn);
+        return Some(ClaimKind::Shade(Shade { of, light }));
+    }
     let pawns = pawn.role == Some(Role::Pawn) && such.role == Some(Role::Pawn);
     let placed = pawn.square.is_some() || pawn.file.is_some();
     let plain = such.square.is_none() && such.file.is_none();
@@ -342,7 +348,9 @@ pub(in crate::lang) fn queens_gone(slots: &Slots) -> Option<ClaimKind> {
 
 /// "Opposite-coloured bishops", "bishops of the same colour".
 pub(in crate::lang) fn bishops(slots: &Slots, feature: Feature) -> Option<ClaimKind> {
-    let bishops = slots.pieces.first()?.role? == Role::Bishop;
+    let noun = slots.pieces.first()?;
+    // White's bishops are a pair.
+    let bishops = noun.role? == Role::Bishop && !matches!(noun.owner, Owner::Side(_));
     bishops.then(|| Structure::new(feature).into())
 }
 

@@ -67,6 +67,8 @@ impl Maker<'_> {
                     || matches!(threat, Threat::Mate(_))
                         && (end..end + 3).find(by).is_some_and(line)
             }
+            // "One pawn each is all that has left the board"
+            ClaimKind::Pawns(_) => word.is_any(VERB | Set::Is.bit()),
             // "Has two rooks on the kingside", "has two pawns for the knight"
             ClaimKind::Count(_) => word.is_any(Set::Prep.bit() | Set::For.bit()),
             // "May still castle upon the king's side"

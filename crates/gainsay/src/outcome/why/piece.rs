@@ -73,6 +73,15 @@ pub enum PieceWhy {
         /// What defends it, where that was counted.
         defenders: Option<Vec<Man>>,
     },
+    /// A square has the other colour.
+    OfShade {
+        /// The square.
+        at: At,
+        /// What stands on it, where that is meant.
+        man: Option<Man>,
+        /// Whether it is light.
+        light: bool,
+    },
     /// No such piece defends that.
     NothingDefends,
     /// The check is given by others, or nobody is in check.
