@@ -53,9 +53,10 @@ impl Maker<'_> {
                 let next = self.sense(end + 1);
                 word.is(Set::Times) || word.is_filler() && next.is(Set::Times)
             }
-            // "Three pawns against two for the knight", "in White's favour"
+            // "Three pawns against two for the knight", "in White's favour", "one pawn each is all
+            // that has left the board"
             ClaimKind::Pawns(_) => {
-                word.is_any(Set::Prep.bit() | Set::For.bit() | Set::On.bit())
+                word.is_any(Set::Prep.bit() | Set::For.bit() | Set::On.bit() | Set::Is.bit() | VERB)
                     && !word.is_any(Set::And.bit())
             }
             ClaimKind::Threat(threat) => {
@@ -67,8 +68,6 @@ impl Maker<'_> {
                     || matches!(threat, Threat::Mate(_))
                         && (end..end + 3).find(by).is_some_and(line)
             }
-            // "One pawn each is all that has left the board"
-            ClaimKind::Pawns(_) => word.is_any(VERB | Set::Is.bit()),
             // "Has two rooks on the kingside", "has two pawns for the knight"
             ClaimKind::Count(_) => word.is_any(Set::Prep.bit() | Set::For.bit()),
             // "May still castle upon the king's side"
