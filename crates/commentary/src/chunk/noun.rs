@@ -41,8 +41,9 @@ impl Chunker<'_> {
         {
             return None;
         }
-        // "On h4 the bishop does nothing": it does not stand there.
-        if matches!(self.token(start), Some(TokenKind::Square(_))) && sense.is(Set::Det) {
+        // "On h4 the bishop does nothing", "on f7 two white pieces meet": it does not stand there.
+        let on = || start.checked_sub(1).is_some_and(|at| self.is(at, Set::On));
+        if matches!(self.token(start), Some(TokenKind::Square(_))) && (sense.is(Set::Det) || on()) {
             return None;
         }
         let mut at = start;
@@ -57,15 +58,6 @@ impl Chunker<'_> {
         let mut bare = start;
         let before = self.senses.adjectives().stand_before();
         // In front of the noun: at most eight words, so that reading stays linear.
-        // "On f7 two white pieces meet": the square is no part of them.
-        let placed = matches!(self.token(start), Some(TokenKind::Square(_)));
-        if placed
-            && start
-                .checked_sub(1)
-                .is_some_and(|before| self.is(before, Set::On))
-        {
-            return None;
-        }
         for _ in 0..8 {
             let sense = self.sense(at);
             let word = Wording::word(sense.nuances);

@@ -273,9 +273,9 @@ impl Maker<'_> {
         let before = (at.saturating_sub(REACH)..at).rev().take_while(near);
         let behind = (at + 1..at + REACH).take_while(near);
         let goes_on = behind.clone().take_while(clause);
-        let goes_on = goes_on.take_while(|&at| !self.sense(at).is(Set::Because));
+        let mut goes_on = goes_on.take_while(|&at| !self.sense(at).is(Set::Because));
         before.chain(behind).any(|at| self.sense(at).is(Set::Bars))
-            || goes_on.into_iter().any(|at| self.negates(at))
+            || goes_on.any(|at| self.negates(at))
     }
 
     /// Whether nothing between the line at chunk `at` and the one before says that the first

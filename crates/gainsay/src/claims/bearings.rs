@@ -22,9 +22,9 @@ rule! {
     /// that attacks the square directly counts, the king and a pinned piece too (FIDE Laws of
     /// Chess 2023, articles 3.1.2 and 3.1.3; that a piece defends where it could recapture is
     /// common practice, no source). A number that fits only if the pieces that stand behind others
-    /// on the same line are counted, or behind one piece of the other side, or if those that are pinned to their king are not, is neither
-    /// confirmed nor denied. It is said of the position behind the move of the comment, or at the
-    /// end of the line that it stands behind.
+    /// on the same line are counted, or behind one piece of the other side, or if those that are
+    /// pinned to their king are not, is neither confirmed nor denied. It is said of the position
+    /// behind the move of the comment, or at the end of the line that it stands behind.
     ///
     /// ```pgn before
     /// 1. e4 e5 2. Nf3 Nc6 {The pawn on e5 is attacked twice.} 3. Bb5 *

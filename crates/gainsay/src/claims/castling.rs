@@ -143,11 +143,7 @@ pub(super) fn settle_right(question: &Question, side: Color, said: &Structure) -
         had(position) && (said.feature != Feature::CastlingNext || at_once(position))
     };
     // Behind a line it is said of its end, and else of the position.
-    let ends = question.line().into_iter().flat_map(|line| &line.readings);
-    let ends: Vec<&Chess> = ends
-        .filter_map(|steps| steps.last())
-        .map(|step| &step.after)
-        .collect();
+    let ends: Vec<&Chess> = question.line_ends().collect();
     let told = match (ends.as_slice(), pointed.as_slice()) {
         ([], []) => vec![&scene.here],
         ([], pointed) => pointed.to_vec(),

@@ -22,9 +22,9 @@ rule! {
     ///
     /// Numbers of pawns against each other are counted in the position behind the move of the
     /// comment, or at the end of the line that the words stand behind; the files e to h are the
-    /// kingside, and f to h may be meant. What is said of one side is counted on the board, within a few plies of the comment and in the lines it cites; in the
-    /// middle of an exchange its end counts too. A reader who sets up the position sees the slip at
-    /// once.
+    /// kingside, and f to h may be meant. What is said of one side is counted on the board, within a
+    /// few plies of the comment and in the lines it cites; in the middle of an exchange its end
+    /// counts too. A reader who sets up the position sees the slip at once.
     ///
     /// ```pgn before
     /// [SetUp "1"]

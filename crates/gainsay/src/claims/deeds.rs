@@ -92,9 +92,8 @@ pub(super) fn settle_deed(question: &Question, deed: &Deed) -> Answer {
     let meant = match question.line() {
         // A line that ends in the move of the comment is that move.
         Some(line) => {
-            let mut ends = line.readings.iter().filter_map(|steps| steps.last());
             let played = |step: &&Step| step.after == scene.here;
-            ends.find(played).or_else(|| question.only_end())
+            line.ends().find(played).or_else(|| question.only_end())
         }
         None => scene.played.as_ref(),
     };

@@ -4,9 +4,9 @@ use gainsay_commentary::{At, Flight, Noun, Nuance, Owner, Subject, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Bitboard, Chess, Color, File, Position, Role, Square};
 
-use super::answer::Answer;
+use super::{answer::Answer, only_sensible::some_moves};
 use crate::{
-    outcome::{At as Named, Line, MoveWhy, squares_of},
+    outcome::{At as Named, Line, MoveWhy, Side, squares_of},
     question::Question,
     rule::{Severity, rule},
 };
@@ -40,17 +40,12 @@ pub(super) fn settle_flight(question: &Question, said: Flight) -> Answer {
     let Subject::Piece(noun) = &question.claim.subject else {
         return Answer::unsettled();
     };
-    let here = match question.claim.at {
-        At::Here => Some(&question.comment.scene.here),
-        At::End(_) => question.only_end().map(|step| &step.after),
-        _ => None,
-    };
     let told = question.claim.tense == Tense::Present
         && noun.role == Some(Role::King)
         && !noun.plural
         && !noun.wording.begins(Nuance::Any)
         && question.pointer().is_none();
-    let Some(here) = here.filter(|_| told) else {
+    let Some(here) = told_of(question).filter(|_| told) else {
         return Answer::unsettled();
     };
     let Some(side) = whose(here, noun) else {
@@ -185,29 +180,32 @@ pub(super) fn settle_no_move(question: &Question) -> Answer {
     if let Some(position) = all.find(|position| meant(position) && stuck(position)) {
         return Answer::new(Verdict::Holds).on(position);
     }
-    let here = match question.claim.at {
-        At::Here => Some(&question.comment.scene.here),
-        At::End(_) => question.only_end().map(|step| &step.after),
-        _ => None,
-    };
     let plain = side.is_some()
         && question.claim.wording.has(Nuance::Literal)
         && question.claim.tense == Tense::Present
         && question.claim.closed
         && !question.within_reach().any(stuck)
         && !question.comment_cites_loosely();
-    let Some(here) = here.filter(|here| plain && meant(here)) else {
+    let Some(here) = told_of(question).filter(|here| plain && meant(here)) else {
         return Answer::unsettled();
     };
     let moves = here.legal_moves();
     let shown: Vec<_> = moves.first().copied().into_iter().collect();
-    let some = moves.iter().take(3).map(|&m| Line::new(here, &[m]));
     let why = MoveWhy::LegalMoves {
-        side: crate::outcome::Side(here.turn()),
+        side: Side(here.turn()),
         count: u32::try_from(moves.len()).unwrap_or(u32::MAX),
-        moves: some.collect(),
+        moves: some_moves(here),
     };
     Answer::refuted(why, here, Line::new(here, &shown))
+}
+
+/// The position that it is said of: the comment's, or the end of the one line.
+fn told_of(question: &Question) -> Option<&Chess> {
+    match question.claim.at {
+        At::Here => Some(&question.comment.scene.here),
+        At::End(_) => question.only_end().map(|step| &step.after),
+        _ => None,
+    }
 }
 
 #[cfg(test)]

@@ -12,9 +12,10 @@ use super::{
 };
 use crate::{outcome::Line, question::Question, resolve::played};
 
-/// Settles `!`, `!!`, `?` and `??`. A glyph is confirmed by the tables of endings, a search or the author's
-/// own refutation, and false only where nobody could argue: a move that is blamed mates, forces mate, or is
-/// the only legal one; a move that is praised allows a short mate that another avoids.
+/// Settles `!`, `!!`, `?` and `??`. A glyph is confirmed by the tables of endings, a search or the
+/// author's own refutation, and false only where nobody could argue: a move that is blamed mates,
+/// forces mate, or is the only legal one; a move that is praised allows a short mate that another
+/// avoids.
 pub(super) fn settle_glyph(question: &Question, quality: Quality, court: &mut Court<'_>) -> Answer {
     let Some((before, m, after)) = question
         .comment

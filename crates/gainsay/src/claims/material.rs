@@ -102,12 +102,7 @@ fn material_at_the_end(
         return None;
     };
     let line = question.line().filter(|line| !line.readings.is_empty())?;
-    let ends: Vec<&Chess> = line
-        .readings
-        .iter()
-        .filter_map(|steps| steps.last())
-        .map(|step| &step.after)
-        .collect();
+    let ends: Vec<&Chess> = line.ends().map(|step| &step.after).collect();
     if let Some(end) = ends.iter().find(|end| holds(end)) {
         return Some(Answer::new(Verdict::Holds).on(end));
     }

@@ -115,10 +115,7 @@ fn side_of_the_mate(question: &Question) -> Option<Color> {
 
 /// Whether the comment, or the line that the claim leans on, ends in mate.
 fn is_mated_already(question: &Question) -> bool {
-    let lines = question.line().into_iter().flat_map(|line| &line.readings);
-    let ends = lines
-        .filter_map(|steps| steps.last())
-        .map(|step| &step.after);
+    let ends = question.line_ends();
     ends.chain([&question.comment.scene.here])
         .any(Position::is_checkmate)
 }

@@ -102,12 +102,10 @@ fn settle_only_legal(question: &Question) -> Answer {
         return Answer::unsettled();
     };
     // "To 24.Qh6+ there is one legal reply" is said of the end of the line.
-    let lines = question.line().into_iter().flat_map(|line| &line.readings);
-    let ends = lines.filter_map(|steps| steps.last().map(|last| &last.after));
     // Behind a line nobody may be meant but the side that is named.
     let whose = matches!(question.claim.subject, Subject::Side(_) | Subject::He)
         || question.cited_line().is_some_and(|line| line.premise);
-    let mut near = ends.chain(&choices);
+    let mut near = question.line_ends().chain(&choices);
     if behind && !whose
         || near.any(|position| position.legal_moves().len() == 1)
         || matches!(question.claim.subject, Subject::Piece(_))

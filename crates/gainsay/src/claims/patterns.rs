@@ -87,11 +87,7 @@ pub(super) fn settle_pattern(
 /// is called.
 fn misnamed(question: &Question, pattern: MatingPattern, name: &str) -> Answer {
     let ends: Vec<&Step> = match question.line() {
-        Some(line) => line
-            .readings
-            .iter()
-            .filter_map(|steps| steps.last())
-            .collect(),
+        Some(line) => line.ends().collect(),
         None => question.comment.scene.played.iter().collect(),
     };
     let Some(&last) = ends.first() else {

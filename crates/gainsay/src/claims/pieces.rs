@@ -7,7 +7,7 @@ use shakmaty::{Board, Chess, Color, Move, Position, Role, Square};
 use super::{answer::Answer, nouns::squares};
 use crate::{
     outcome::{At, Kind, Line, Man, OnFile, PieceWhy, Side},
-    question::Question,
+    question::{Question, Resolved},
     rule::{Severity, rule},
 };
 
@@ -155,14 +155,8 @@ fn of_other_shade(position: &Chess, at: Square, man: Option<Man>) -> Answer {
 /// by it: "three checks, of the knight on c7 and the queen on e7 or d8".
 fn may_go_there(question: &Question, noun: &Noun, square: Square) -> bool {
     let scene = &question.comment.scene;
-    let lines = question
-        .comment
-        .lines
-        .iter()
-        .flat_map(|line| &line.readings);
-    let ends = lines
-        .filter_map(|steps| steps.last())
-        .map(|step| &step.after);
+    let ends = question.comment.lines.iter().flat_map(Resolved::ends);
+    let ends = ends.map(|step| &step.after);
     let passed = scene.passed();
     let goes = |position: &Chess| {
         let moves = position.legal_moves();

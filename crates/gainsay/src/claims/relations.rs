@@ -79,8 +79,7 @@ fn meant(question: &Question, position: &Chess, target: &Target) -> Bitboard {
     let board = position.board();
     let all = aims(board, target);
     let scene = &question.comment.scene;
-    let ends = question.line().into_iter().flat_map(|line| &line.readings);
-    let mut ends = ends.filter_map(|steps| steps.last());
+    let mut ends = question.line().into_iter().flat_map(Resolved::ends);
     let step = if *position == scene.here {
         scene.played.as_ref()
     } else {
@@ -223,7 +222,7 @@ fn is_done_by_the_move(
         Subject::Line => question
             .line()
             .into_iter()
-            .flat_map(|line| line.readings.iter().filter_map(|steps| steps.last()))
+            .flat_map(Resolved::ends)
             .collect(),
         Subject::ThisMove => question.comment.scene.played.iter().collect(),
         _ => return true,

@@ -109,11 +109,7 @@ fn is_soon(question: &Question, plausible: &dyn Fn(&Chess) -> bool, soon: Soon<'
         Soon::If(true_then) => true_then,
         Soon::ByAnyMove | Soon::ByCapture => plausible,
     };
-    let lines = question.line().into_iter().flat_map(|line| &line.readings);
-    let ends = lines
-        .filter_map(|steps| steps.last())
-        .map(|step| &step.after);
-    let starts = ends.chain([&question.comment.scene.here]);
+    let starts = question.line_ends().chain([&question.comment.scene.here]);
     starts.into_iter().any(|start| {
         let sides = [Some(start.clone()), crate::resolve::pass(start)];
         sides.iter().flatten().any(|position| {

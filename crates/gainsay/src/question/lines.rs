@@ -38,6 +38,13 @@ pub(crate) struct Resolved {
     pub(crate) late: bool,
 }
 
+impl Resolved {
+    /// The last step of every way to play it.
+    pub(crate) fn ends(&self) -> impl Iterator<Item = &Step> {
+        self.readings.iter().filter_map(|steps| steps.last())
+    }
+}
+
 /// More starts than this are not tried for one line.
 const STARTS: usize = 32;
 

@@ -52,10 +52,7 @@ impl Question {
     pub(crate) fn counted(&self) -> Vec<Chess> {
         let mut found = match self.line() {
             _ if matches!(self.claim.at, At::Shown(_)) => self.choices(),
-            Some(line) => {
-                let ends = line.readings.iter().filter_map(|steps| steps.last());
-                ends.map(|step| step.after.clone()).collect()
-            }
+            Some(line) => line.ends().map(|step| step.after.clone()).collect(),
             None if self.claim.tense == Tense::Present => vec![self.comment.scene.here.clone()],
             None => self.comment.scene.before().cloned().into_iter().collect(),
         };

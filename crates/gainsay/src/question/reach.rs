@@ -86,11 +86,11 @@ impl Question {
         let shown = matches!(self.claim.at, At::Shown(_));
         let along = self.line().into_iter().filter(move |_| shown);
         let along = along.flat_map(positions);
-        let ends = self.line().into_iter().flat_map(|line| &line.readings);
-        let ends = ends
-            .filter_map(|steps| steps.last())
-            .map(|step| &step.after);
-        Box::new(here.chain(ends).chain(along).chain(self.pointed_at()))
+        Box::new(
+            here.chain(self.line_ends())
+                .chain(along)
+                .chain(self.pointed_at()),
+        )
     }
 
     /// The lines that the claim's sentence cites, or the one in front of it.
@@ -134,15 +134,16 @@ impl Question {
     /// The positions that a comment speaks of first: the end of the line it leans on, its
     /// own, the one before.
     pub(crate) fn nearest(&self) -> impl Iterator<Item = &Chess> {
-        let line = self.line().into_iter().flat_map(|line| {
-            line.readings
-                .iter()
-                .filter_map(|steps| steps.last())
-                .map(|step| &step.after)
-        });
         let scene = &self.comment.scene;
-        line.chain(std::iter::once(&scene.here))
+        self.line_ends()
+            .chain(std::iter::once(&scene.here))
             .chain(scene.before())
+    }
+
+    /// Where the line that the claim leans on ends, in every way to play it.
+    pub(crate) fn line_ends(&self) -> impl Iterator<Item = &Chess> {
+        let ends = self.line().into_iter().flat_map(Resolved::ends);
+        ends.map(|step| &step.after)
     }
 
     /// The last step of the line that the claim leans on, where the line can be played in

@@ -159,22 +159,23 @@ fn gone(slots: &Slots, how: Passing) -> Option<ClaimKind> {
 /// "White has three pawns left", "Black has only a rook left".
 pub(in crate::lang) fn left(slots: &Slots) -> Option<ClaimKind> {
     let noun = slots.pieces.first()?;
-    let plain = noun.traits.is_empty() && noun.square.is_none() && noun.file.is_none();
     let count = match noun.count {
         Some(count) => count,
         None => (!noun.plural && slots.pieces.len() == 1).then_some(1)?,
     };
-    let role = noun.role.filter(|role| plain && *role != Role::King)?;
-    let both = false;
-    Some(ClaimKind::Count(Count { role, count, both }))
+    counted(noun, count)
 }
 
 /// "White has no rook left".
 pub(in crate::lang) fn none_left(slots: &Slots) -> Option<ClaimKind> {
-    let noun = slots.pieces.first()?;
+    counted(slots.pieces.first()?, 0)
+}
+
+/// So many pieces of a kind, wherever they stand.
+fn counted(noun: &Noun, count: u8) -> Option<ClaimKind> {
     let plain = noun.traits.is_empty() && noun.square.is_none() && noun.file.is_none();
     let role = noun.role.filter(|role| plain && *role != Role::King)?;
-    let (count, both) = (0, false);
+    let both = false;
     Some(ClaimKind::Count(Count { role, count, both }))
 }
 

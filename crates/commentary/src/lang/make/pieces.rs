@@ -76,14 +76,12 @@ relations! {
 
 /// "The knight is attacked", "the knight is attacked by three pieces".
 pub(in crate::lang) fn attacked(slots: &Slots) -> Option<ClaimKind> {
-    let relation_of = Relation::Attacked;
-    by_many(slots, relation_of).or_else(|| Some(relation(slots, relation_of)))
+    by_many(slots, Relation::Attacked).or_else(|| Some(relation(slots, Relation::Attacked)))
 }
 
 /// "The knight is defended", "the knight is defended by two pieces".
 pub(in crate::lang) fn defended(slots: &Slots) -> Option<ClaimKind> {
-    let relation_of = Relation::Defended;
-    by_many(slots, relation_of).or_else(|| Some(relation(slots, relation_of)))
+    by_many(slots, Relation::Defended).or_else(|| Some(relation(slots, Relation::Defended)))
 }
 
 fn relation(slots: &Slots, relation: Relation) -> ClaimKind {

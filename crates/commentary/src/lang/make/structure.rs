@@ -131,8 +131,9 @@ pub(in crate::lang) fn is_backward(slots: &Slots) -> Option<ClaimKind> {
     pawn_is(slots, Feature::BackwardPawn)
 }
 
-/// "The bishop on e3 is a dark-squared bishop", "the f-pawn is a passer": the file and square are the first pawn's.
-pub(in crate::lang) fn is_such_a_pawn(slots: &Slots) -> Option<ClaimKind> {
+/// "The bishop on e3 is a dark-squared bishop", "the f-pawn is a passer": the file and square are
+/// those of the first piece.
+pub(in crate::lang) fn is_such_a_piece(slots: &Slots) -> Option<ClaimKind> {
     let [pawn, such] = slots.pieces.as_slice() else {
         return None;
     };

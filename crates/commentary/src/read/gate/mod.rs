@@ -15,7 +15,7 @@ use self::role::VERB;
 use super::made::Made;
 use super::maker::Maker;
 use crate::chunks::ChunkKind;
-use crate::claim::{At, Prose, Subject};
+use crate::claim::{At, Prose};
 use crate::kind::{ClaimKind, Material};
 use crate::set::Set;
 use crate::wording::Nuance;
@@ -28,8 +28,8 @@ impl Maker<'_> {
             let Some(claim) = prose.claims.get(made.claim) else {
                 continue;
             };
-            // A noun phrase needs its own words only.
             let mut spans = Vec::new();
+            // A noun phrase needs its own words only.
             if matches!(claim.kind, ClaimKind::Pieces(_)) {
                 // "The thief who took the queen is still on e2"
                 let Some(who) = self.object_of(made) else {
@@ -61,15 +61,7 @@ impl Maker<'_> {
                 self.unread_behind(&mut spans, made);
             }
             spans.extend(self.whose(made, claim));
-            // "White, merry as a lark, is a piece up": who it is said of is lost.
-            if claim.subject == Subject::Nobody
-                && let Some(verb) = made.chunks.start.checked_sub(1)
-                && self.sense(verb).is(Set::Is)
-                && let Some(ChunkKind::Comma | ChunkKind::Close) =
-                    verb.checked_sub(1).and_then(|at| self.kind(at))
-            {
-                spans.push(self.span(verb, verb + 1));
-            }
+            spans.extend(self.parted_verb(made, claim));
             let counted = claim.number.map(|number| (number.span, number.noun));
             spans.retain(|&span| {
                 !counted.is_some_and(|(number, noun)| {

@@ -157,6 +157,16 @@ impl Maker<'_> {
         lost.then(|| self.span(at, at + 1))
     }
 
+    /// The "is" in front of a claim that a comma parts from its subject, so that this is lost:
+    /// "White, merry as a lark, is a piece up".
+    pub(super) fn parted_verb(&self, made: &Made, claim: &Claim) -> Option<Span> {
+        let verb = made.chunks.start.checked_sub(1)?;
+        let sign = self.kind(verb.checked_sub(1)?);
+        let parted = matches!(sign, Some(ChunkKind::Comma | ChunkKind::Close));
+        (claim.subject == Subject::Nobody && self.sense(verb).is(Set::Is) && parted)
+            .then(|| self.span(verb, verb + 1))
+    }
+
     /// The "who" or "that" in front of a piece that is said to stand somewhere, and may be no more
     /// than the object of a clause in between.
     pub(super) fn object_of(&self, made: &Made) -> Option<usize> {
