@@ -60,7 +60,7 @@ before(async () => {
   const context = await browser.newContext({ viewport: { width: 1360, height: 860 } });
   await context.grantPermissions(["clipboard-read", "clipboard-write"], { origin: new URL(studio.address).origin });
   page = await context.newPage();
-  page.setDefaultTimeout(20_000);
+  page.setDefaultTimeout(60_000);
   mkdirSync(shots, { recursive: true });
   await page.goto(studio.address);
   await page.locator(".monaco-workbench .statusbar").waitFor({ timeout: 60_000 });
@@ -176,7 +176,6 @@ export async function shows(frame, heading) {
   await until(
     async () => (await frame.locator("#heading").textContent()) === heading,
     async () => `The board shows "${await frame.locator("#heading").textContent()}", not "${heading}".`,
-    20_000,
   );
 }
 

@@ -102,7 +102,7 @@ export async function start({ vsix, settings, from }) {
 }
 
 /** Waits until `done` says so, for at most a minute. */
-export async function until(done, complaint, patience = 20_000) {
+export async function until(done, complaint, patience = 60_000) {
   for (const end = Date.now() + patience; Date.now() < end; ) {
     if (await done()) {
       return;

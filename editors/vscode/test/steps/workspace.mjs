@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import { board, counted, editor, go, open, page, placeOf, run, shot, show, shows, studio, test, underlined, until } from "../session.mjs";
+import { board, counted, editor, go, open, page, placeOf, run, shot, shows, studio, test, underlined, until } from "../session.mjs";
 
 test("after a reload the board is there again and follows", async () => {
   await open("lessons.pgn");
@@ -8,11 +8,12 @@ test("after a reload the board is there again and follows", async () => {
   await shows(opened, "After 2.Qh5");
   await page.reload();
   await page.locator(".monaco-workbench .statusbar").waitFor({ timeout: 60_000 });
+  // Which files were shown is not always written down in time: then the author opens the file again.
+  await page.locator(".explorer-folders-view").getByText("lessons.pgn").waitFor({ timeout: 60_000 });
+  await open("lessons.pgn");
   await editor().waitFor({ timeout: 60_000 });
   const frame = await board();
   await frame.getByRole("gridcell").first().waitFor();
-  // Which file was shown last is not always written down in time.
-  await show("lessons.pgn");
   await go(...placeOf("Bc4 g6"));
   await shows(frame, "After 3.Bc4");
   await shot("40-reloaded");
@@ -38,6 +39,7 @@ test("the server is started again when the author says so", async () => {
   await until(async () => (await starts()) > before, () => "The log tells of no other start.");
   await page.keyboard.press("Control+j");
   // It answers, too.
+  await open("lessons.pgn");
   await page.evaluate(() => navigator.clipboard.writeText("nothing"));
   await go(...placeOf("Qxe5#"));
   await until(
@@ -45,7 +47,10 @@ test("the server is started again when the author says so", async () => {
       await run("gainsay: Copy the Position as FEN");
       return (await page.evaluate(() => navigator.clipboard.readText())).startsWith("rnbqkbnr/pppp1p1p/6p1/4Q3/");
     },
-    () => "The server does not tell the position.",
+    async () => {
+      const held = await page.evaluate(() => navigator.clipboard.readText());
+      return `The server does not tell the position; the clipboard holds "${held}".`;
+    },
   );
 });
 
