@@ -33,8 +33,15 @@ fn main() -> std::io::Result<()> {
             };
             writeln!(
                 out,
-                "    `{words}`: {kind} | {:?} {:?} {:?} {:?} {:?} {:?}",
-                claim.polarity, claim.mood, claim.tense, claim.subject, claim.at, claim.told
+                "    `{words}`: {kind} | {:?} {:?} {:?} {:?} {:?} {:?} closed {} asserted {}",
+                claim.polarity,
+                claim.mood,
+                claim.tense,
+                claim.subject,
+                claim.at,
+                claim.told,
+                claim.closed,
+                claim.asserted
             )?;
         }
     }

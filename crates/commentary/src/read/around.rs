@@ -43,6 +43,17 @@ fn raise(mood: &mut Mood, to: Mood) {
 impl Maker<'_> {
     /// What the words around chunks `start..end` say.
     pub(super) fn surroundings(&self, start: usize, end: usize, asked: bool) -> Surroundings {
+        self.surroundings_until(start, end, usize::MAX, asked)
+    }
+
+    /// The same where the clause ends in front of chunk `until`.
+    pub(super) fn surroundings_until(
+        &self,
+        start: usize,
+        end: usize,
+        until: usize,
+        asked: bool,
+    ) -> Surroundings {
         let mut around = Surroundings {
             polarity: Polarity::Affirmed,
             mood: Mood::Stated,
@@ -51,7 +62,7 @@ impl Maker<'_> {
         };
         if self.telling {
             self.look_left(start, &mut around);
-            self.look_right(end, &mut around);
+            self.look_right(end, until, &mut around);
         }
         if asked {
             raise(&mut around.mood, Mood::Asked);
@@ -66,6 +77,11 @@ impl Maker<'_> {
     /// the sentence.
     fn look_left(&self, start: usize, around: &mut Surroundings) {
         let mut clause = true;
+        // "Has no move and is not in check": the verb behind "and" is denied by itself.
+        let verb = self.sense(start).is(Set::Is);
+        let own = start
+            .checked_sub(1)
+            .filter(|&at| verb && self.sense(at).is(Set::And) && !self.sense(at).is(Set::Or));
         let mut lines_between = 0;
         for at in (start.saturating_sub(REACH)..start).rev() {
             let Some(chunk) = self.chunks.get(at) else {
@@ -129,7 +145,8 @@ impl Maker<'_> {
             if sense.is(Set::Instead) && around.role == LineRole::Stated {
                 around.role = LineRole::Alternative;
             }
-            if sense.is(Set::Not) && lines_between == 0 && !self.is_not_only(at) {
+            let reaches = own.is_none_or(|and| at >= and);
+            if sense.is(Set::Not) && reaches && lines_between == 0 && !self.is_not_only(at) {
                 around.polarity = contrary(around.polarity);
                 if around.role == LineRole::Stated {
                     around.role = LineRole::Denied;
@@ -138,14 +155,19 @@ impl Maker<'_> {
         }
     }
 
-    /// Reads the words from chunk `end` on: conditions, and what would lift them.
-    fn look_right(&self, end: usize, around: &mut Surroundings) {
+    /// Reads the words from chunk `end` on: conditions, and what would lift them as long as the
+    /// clause goes on, in front of chunk `until`.
+    fn look_right(&self, end: usize, until: usize, around: &mut Surroundings) {
         let is = self.sense(end).is(Set::Is);
         for at in end..end + REACH {
             let Some(chunk) = self.chunks.get(at) else {
                 break;
             };
             if matches!(chunk.kind, ChunkKind::End | ChunkKind::Pause) {
+                break;
+            }
+            // "White is a pawn up, and if he trades …": another clause's condition.
+            if at == until && self.sense(at + 1).is(Set::If) {
                 break;
             }
             let sense = self.senses.sense(chunk);
@@ -158,7 +180,7 @@ impl Maker<'_> {
                 raise(&mut around.mood, Mood::Hedged);
             }
             // "The open b-file will be White's"
-            if sense.is(Set::Future) && at < end + 2 && around.tense == Tense::Present {
+            if sense.is(Set::Future) && at < until.min(end + 2) && around.tense == Tense::Present {
                 around.tense = Tense::Future;
             }
             // "24.Qg7 is not legal", "is, with the king in check, against the rules"
@@ -168,7 +190,7 @@ impl Maker<'_> {
                 around.role = LineRole::Impossible;
             }
             // "24.Qg7 would be mate", "24.Qg7 was impossible"
-            if at < end + 4 {
+            if at < until.min(end + 4) {
                 if sense.is(Set::Would) {
                     raise(&mut around.mood, Mood::Counterfactual);
                 }
@@ -220,7 +242,15 @@ impl Maker<'_> {
             && at
                 .checked_sub(1)
                 .is_some_and(|at| self.sense(at).is(Set::On));
-        if sense.is(Set::If) && !at_once {
+        // "On either side", "with the road clear before him" are none, either.
+        let next = self.sense(at + 1);
+        let of_two = sense.is(Set::Or) && next.is(Set::Adjunct);
+        let of_place = (next.is(Set::This) || matches!(self.kind(at + 1), Some(ChunkKind::He(_))))
+            && !matches!(
+                self.kind(at + 2),
+                Some(ChunkKind::Word { .. } | ChunkKind::Line(_))
+            );
+        if sense.is(Set::If) && !at_once && !of_two && !of_place {
             raise(&mut around.mood, Mood::Conditional);
         }
         if sense.is(Set::Without) || sense.is(Set::But) && self.sense(at + 1).is(Set::For) {

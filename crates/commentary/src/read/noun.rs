@@ -87,10 +87,11 @@ impl Maker<'_> {
             around.mood = around.mood.max(Mood::Hedged);
         }
         // "White has the knight on d5" says whose it is.
-        let owned =
-            prose.claims.iter().rev().take(3).any(
-                |claim| matches!(claim.kind, ClaimKind::Pieces(known) if known.span == noun.span),
-            );
+        let known = (prose.claims.iter().rev().take(3)).find_map(|claim| match claim.kind {
+            ClaimKind::Pieces(known) if known.span == noun.span => Some(known),
+            _ => None,
+        });
+        let owned = known.is_some();
         // "No rook can stop the passed g-pawn" does not deny that it is passed.
         let definite = is_definite(noun);
         // A definite noun phrase takes for granted what its adjectives say.
@@ -142,8 +143,8 @@ impl Maker<'_> {
         if let Some(feature) = pawn_feature(noun.traits).filter(|_| !(told || definite && denied))
             && noun.role == Some(Role::Pawn)
         {
-            let kind = ClaimKind::Structure(Structure::new(feature).of(noun));
-            push(kind, around.polarity, whole);
+            let said = Structure::new(feature).of(&known.unwrap_or(*noun));
+            push(ClaimKind::Structure(said), around.polarity, whole);
         }
         // A protected passed pawn is one thing, and so are hanging pawns.
         let pawn = noun.role == Some(Role::Pawn);

@@ -15,6 +15,7 @@ use crate::pattern::{Tie, Who};
 use crate::sense::Sense;
 use crate::set::Set;
 use crate::structure::Structure;
+use crate::wording::Nuance;
 
 impl Maker<'_> {
     pub(super) fn claim(
@@ -73,7 +74,8 @@ impl Maker<'_> {
             },
             _ => end,
         };
-        let around = self.surroundings(start, self.looks_to(end, &kind), asked);
+        let looks_to = self.looks_to(end, &kind);
+        let around = self.surroundings_until(start, looks_to, self.clause_end(start, end), asked);
         let mut mood = around.mood.max(phrase.mood.unwrap_or(Mood::Stated));
         let gone = self.is_gone(end);
         if gone {
@@ -219,6 +221,19 @@ impl Maker<'_> {
             unread: 0..0,
         });
         true
+    }
+
+    /// Where the clause of the phrase `start..end` ends, if that has a verb and "and" brings
+    /// another one: "White has castled short and may attack".
+    fn clause_end(&self, start: usize, end: usize) -> usize {
+        let from = start.saturating_sub(1);
+        let verb = (from..end).any(|at| self.sense(at).has(Nuance::Being));
+        let parts = |at: &usize| self.sense(*at).is(Set::And) && !self.sense(*at).is(Set::Or);
+        let near = end..end + 2;
+        near.into_iter()
+            .find(parts)
+            .filter(|_| verb)
+            .unwrap_or(usize::MAX)
     }
 
     /// Where the words begin behind a claim up to chunk `end` that may say something of it. What is

@@ -101,7 +101,30 @@ pub(super) fn settle_check<'q>(question: &'q Question, relation: Relation) -> Op
     if found.is_some() {
         return Some(Answer::unsettled());
     }
-    Some(no_such_check(question, relation).unwrap_or_else(Answer::unsettled))
+    let found = no_such_check(question, relation).or_else(|| nobody_checks(question, relation));
+    Some(found.unwrap_or_else(Answer::unsettled))
+}
+
+/// The finding that the side or king that is said to be in check now is not.
+fn nobody_checks(question: &Question, relation: Relation) -> Option<Answer> {
+    let here = &question.comment.scene.here;
+    let told = question.speaks_of_now()
+        && question.claim.at == At::Here
+        && relation == Relation::Checks
+        && question.claim.wording.has(Nuance::Within)
+        && match question.claim.subject {
+            Subject::Side(_) => true,
+            Subject::Piece(noun) => noun.role == Some(Role::King),
+            _ => false,
+        };
+    if !told || question.comment_cites_loosely() {
+        return None;
+    }
+    let why = PieceWhy::CheckedBy {
+        side: Side(here.turn()),
+        by: Man::all(here.board(), here.checkers()),
+    };
+    Some(Answer::refuted(why, here, Line::new(here, &[])))
 }
 
 /// Whether the piece that is said to give check is one of those that do.
@@ -228,6 +251,25 @@ mod tests {
                 ("[Black is in check].", Unsettled),
                 ("[Black was in check].", Holds),
                 ("Now 5.Qxe5+ and [Black is in check] again.", Holds),
+            ],
+        );
+    }
+
+    #[test]
+    fn who_is_in_check_is_judged_now() {
+        use Verdict::{Fails, Holds, Unsettled};
+        all(
+            "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5",
+            &[
+                ("[White is in check] and must move.", Fails),
+                ("If [White is in check], he must move.", Unsettled),
+            ],
+        );
+        all(
+            "1. e4 d5 2. exd5 Qxd5 3. Nf3 Qe4+",
+            &[
+                ("[The white king is in check].", Holds),
+                ("[The black king is in check].", Fails),
             ],
         );
     }

@@ -77,8 +77,10 @@ pub(super) fn settle_draw(question: &Question, draw: Draw, court: &mut Court<'_>
     }
     let end = match question.claim.at {
         At::End(_) => question.only_end().map(|step| &step.after),
-        // A whole comment that says so speaks of its position.
-        At::Here if question.is_all() => Some(&question.comment.scene.here),
+        // A whole comment that says so speaks of its position, and so does "is stalemate".
+        At::Here if question.is_all() || draw == Draw::Stalemate && is_there(question) => {
+            Some(&question.comment.scene.here)
+        }
         _ => None,
     };
     let answer = end.map_or_else(Answer::unsettled, |end| {
@@ -92,6 +94,11 @@ pub(super) fn settle_draw(question: &Question, draw: Draw, court: &mut Court<'_>
         }
     }
     answer
+}
+
+/// Whether the words say that it is so now: "this is stalemate".
+fn is_there(question: &Question) -> bool {
+    question.speaks_of_now() && question.claim.wording.has(Nuance::Being)
 }
 
 /// Whether "Black is stalemated" can speak of this position.
@@ -332,6 +339,29 @@ mod tests {
         all(
             "7k/8/5KQ1/8/8/8/8/8 w - - 0 1 | 1. Qg5",
             &[("[Stalemate].", Fails)],
+        );
+    }
+
+    #[test]
+    fn a_stalemate_that_is_said_to_be_there_is_looked_at() {
+        use Verdict::{Fails, Holds, Unsettled};
+        all(
+            "7k/8/5K1P/8/8/3B4/8/8 b - - 0 1 |",
+            &[
+                (
+                    "[It is stalemate on the board already], a small mercy.",
+                    Fails,
+                ),
+                ("Black hopes for [stalemate].", Unsettled),
+            ],
+        );
+        all(
+            "7k/8/6KP/8/8/8/8/5B2 b - - 0 1 |",
+            &[("[Black is stalemated].", Fails)],
+        );
+        all(
+            "7k/5K2/6P1/8/8/8/8/6Q1 b - - 0 1 |",
+            &[("[Black is stalemated].", Holds)],
         );
     }
 }

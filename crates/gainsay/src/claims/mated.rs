@@ -2,7 +2,7 @@
 
 use gainsay_commentary::{Nuance, Subject, Tense};
 use gainsay_proof::Verdict;
-use shakmaty::{Chess, Position};
+use shakmaty::{Chess, Position, Role};
 
 use super::{
     answer::{Answer, Court},
@@ -102,9 +102,16 @@ pub(super) fn settle_mate_now(question: &Question, court: &mut Court<'_>) -> Ans
         }
         (None, false) => {}
     }
+    // "The queen has given mate", "Black is checkmated" say that it is there.
+    let there = question.claim.wording.has(Nuance::Being);
+    let of_now = there && question.speaks_of_now() && is_of_the_board(question);
     // What is said where the game ends in stalemate is not shown by the mate that was missed.
     if !plain && scene.here.is_stalemate() {
-        return Answer::unsettled();
+        return if of_now {
+            not_mate(question, &scene.here)
+        } else {
+            Answer::unsettled()
+        };
     }
     // A mate that the line forces is meant too.
     if let Some(first) = positions.first().filter(|_| plain) {
@@ -153,26 +160,37 @@ pub(super) fn settle_mate_now(question: &Question, court: &mut Court<'_>) -> Ans
             Answer::mated(mate)
         };
     }
-    // "The queen has given mate" says that it is there.
-    if question.claim.wording.has(Nuance::Being) {
+    if there && !of_now {
         return Answer::unsettled();
     }
     for moves in [1, 2, 4] {
         let readings = mate_readings(question, moves);
         let found = court.leaving_a_quarter(|court| any_holds(question, &readings, court));
         if let Some(answer) = found {
-            return answer;
+            return if there { Answer::unsettled() } else { answer };
         }
     }
-    nothing_mates(question, court)
+    nothing_mates(question, of_now, court)
 }
 
-/// "Mate!", all that a comment says behind a move that is no mate, where nothing mates
-/// soon.
-fn nothing_mates(question: &Question, court: &mut Court<'_>) -> Answer {
+/// Whether it is said of the position, and not of a move, a plan or a threat: "this is mate",
+/// "Black is checkmated".
+fn is_of_the_board(question: &Question) -> bool {
+    match &question.claim.subject {
+        Subject::ThisMove | Subject::Side(_) => true,
+        Subject::Piece(noun) => {
+            noun.role == Some(Role::King) && question.claim.wording.has(Nuance::Mated)
+        }
+        _ => false,
+    }
+}
+
+/// "Mate!", all that a comment says behind a move that is no mate, or what is said `of_now`,
+/// where nothing mates soon.
+fn nothing_mates(question: &Question, of_now: bool, court: &mut Court<'_>) -> Answer {
     const NODES: u64 = 20_000;
     let here = &question.comment.scene.here;
-    let said = question.is_one_word() && question.comment.scene.played.is_some();
+    let said = of_now || question.is_one_word() && question.comment.scene.played.is_some();
     if !said || here.legal_moves().is_empty() {
         return Answer::unsettled();
     }
@@ -220,6 +238,20 @@ mod tests {
         all(
             "1. f3 e5 2. g4 Qh4#",
             &[("White [is mated].", Holds), ("Black [is mated].", Fails)],
+        );
+    }
+
+    #[test]
+    fn a_mate_that_is_said_to_be_there_is_looked_at() {
+        use Verdict::{Fails, Unsettled};
+        all(
+            "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5",
+            &[
+                ("This [is already mate], and the lesson is over.", Fails),
+                ("White [is checkmated], and the lesson is over.", Fails),
+                ("The idea [is mate].", Unsettled),
+                ("If he sleeps, White [is mated].", Unsettled),
+            ],
         );
     }
 }

@@ -1,6 +1,6 @@
 //! The balance of material.
 
-use gainsay_commentary::{At, Goods, Material, Tense};
+use gainsay_commentary::{At, ClaimKind, Goods, Material, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Board, Chess, Color, Move, Position, Role};
 
@@ -42,7 +42,7 @@ pub(super) fn settle_material(
     court: &mut Court<'_>,
 ) -> Answer {
     let sides = question.sides();
-    let named = sides.len() == 1;
+    let named = sides.len() == 1 && !is_set_against(question);
     let holds = |position: &Chess| {
         sides
             .iter()
@@ -87,6 +87,15 @@ pub(super) fn settle_material(
             },
         },
     )
+}
+
+/// "White has a pawn more, but a bishop less": each is a part of the balance.
+fn is_set_against(question: &Question) -> bool {
+    let claims = question.comment.prose.claims.iter();
+    let mut others = claims.filter(|claim| claim.span != question.claim.span);
+    others.any(|claim| {
+        matches!(claim.kind, ClaimKind::Material(_)) && claim.sentence == question.claim.sentence
+    })
 }
 
 /// "24.Rxd5 and White is a pawn up" speaks of the end of the line. It fails if it is not

@@ -1,6 +1,6 @@
 //! Pieces at work: what attacks, defends, pins or checks what.
 
-use gainsay_commentary::{Noun, Nuance, Relation, Subject, Target, Tense};
+use gainsay_commentary::{Noun, Nuance, Owner, Relation, Subject, Target, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Bitboard, Board, Chess, Color, Move, Position, Role, Square};
 
@@ -141,7 +141,22 @@ pub(super) fn settle_relation(
     let exact = targets
         .iter()
         .any(|target| matches!(target, Target::Piece(noun) if noun.role.is_some()));
+    // "The rook on d1 is protected by the queen" is said of any queen.
+    let now = question.speaks_of_now();
+    let aimed = targets.iter().all(|target| match target {
+        Target::Piece(noun) => noun.square.is_some() && noun.role.is_some(),
+        Target::Square(_) => true,
+    });
+    let of_kind = now && aimed && actor.is_some_and(|noun| noun.role.is_some() && !noun.plural);
+    let single = |noun: &Noun| {
+        let place = question.place();
+        place.is_some_and(|position| squares(position.board(), noun).count() == 1)
+    };
+    let whose =
+        |noun: &Noun| noun.role.is_some() && (matches!(noun.owner, Owner::Side(_)) || single(noun));
+    let named = named || now && aimed && subject.is_some_and(whose);
     let may_fail = match relation {
+        Relation::Attacked | Relation::Defended if of_kind => true,
         Relation::Pins | Relation::Pinned | Relation::PinnedTo => exact,
         Relation::Attacks | Relation::Defends | Relation::Controls | Relation::Forks => named,
         Relation::Attacked | Relation::Defended | Relation::Hanging => placed && exact,
@@ -513,6 +528,38 @@ mod tests {
                 ("The bishop on c4 [attacks f7].", Holds),
                 ("The bishop on c4 [attacks b6].", Fails),
                 ("The knight on f3 [is pinned].", Fails),
+            ],
+        );
+    }
+
+    /// What a move may bring is not meant by what is plainly so now.
+    #[test]
+    fn what_is_said_of_now_is_judged_now() {
+        use Verdict::{Fails, Holds, Unsettled};
+        all(
+            "3r2k1/5ppp/8/8/1q6/8/1Q3PPP/3R2K1 w - - 0 1 | 1. h3",
+            &[
+                ("[The rook on d1 is protected by the queen].", Fails),
+                ("[The rook on d8 is protected by the queen].", Fails),
+                ("[The black queen attacks the pawn on f2].", Fails),
+                ("[The black queen attacks the queen on b2].", Holds),
+                (
+                    "[The rook on d1 is attacked by the rook], and h6 may follow.",
+                    Holds,
+                ),
+                (
+                    "[The pawn on f2 is attacked by the rook], and Kf8 may follow.",
+                    Fails,
+                ),
+                (
+                    "If [the pawn on f2 is attacked by the queen], he defends it.",
+                    Unsettled,
+                ),
+                ("Soon [the pawn on f2 is attacked by the queen].", Unsettled),
+                (
+                    "Perhaps [the pawn on f2 is attacked by the queen].",
+                    Unsettled,
+                ),
             ],
         );
     }

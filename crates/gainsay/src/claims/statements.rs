@@ -25,7 +25,10 @@ pub(super) struct Statement<'a> {
 /// By which moves a statement may become true that an author makes already.
 #[derive(Clone, Copy)]
 pub(super) enum Soon<'a> {
+    /// But where the words plainly speak of what is so now.
     ByAnyMove,
+    /// The word is used loosely, even of what is so now.
+    Loosely,
     /// The words are so exact that only the end of an exchange can be meant.
     ByCapture,
     /// Only what makes this true can be meant.
@@ -78,7 +81,13 @@ pub(super) fn settle_statement(question: &Question, statement: &Statement<'_>) -
     if !statement.may_fail || opens || question.comment_cites_loosely() {
         return Answer::unsettled();
     }
-    if question.within_reach().any(plausible) || is_soon(question, plausible, statement.soon) {
+    let loosely = matches!(statement.soon, Soon::Loosely);
+    let around = if question.speaks_of_now() && !loosely {
+        question.meant().any(plausible)
+    } else {
+        question.within_reach().any(plausible) || is_soon(question, plausible, statement.soon)
+    };
+    if around {
         return Answer::unsettled();
     }
     (statement.told)(here).refutes(here)
@@ -107,7 +116,7 @@ fn is_soon(question: &Question, plausible: &dyn Fn(&Chess) -> bool, soon: Soon<'
     let holds = match soon {
         Soon::Never => return false,
         Soon::If(true_then) => true_then,
-        Soon::ByAnyMove | Soon::ByCapture => plausible,
+        Soon::ByAnyMove | Soon::Loosely | Soon::ByCapture => plausible,
     };
     let starts = question.line_ends().chain([&question.comment.scene.here]);
     starts.into_iter().any(|start| {

@@ -6,7 +6,7 @@ use super::{
     mate::settle_mate,
     standings::judge,
 };
-use gainsay_commentary::{ClaimKind, Mate, Standing, Stipulation, Subject};
+use gainsay_commentary::{ClaimKind, Mate, Nuance, Standing, Stipulation, Subject};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Color, Position};
 
@@ -133,9 +133,9 @@ fn not_to_move(question: &Question, side: Color) -> Answer {
             && claim.subject == Subject::Side(here.turn())
     });
     let set_up = !also
-        && scene.before().is_none()
         && here.board() != Chess::default().board()
-        && scene.played.is_none();
+        && (scene.before().is_none() && scene.played.is_none()
+            || question.speaks_of_now() && question.claim.wording.has(Nuance::Being));
     if !set_up || question.denied() || !question.comment.lines.is_empty() {
         return Answer::unsettled();
     }
@@ -183,6 +183,19 @@ mod tests {
             &[
                 ("[White to play] and win.", Holds),
                 ("[Black to play].", Fails),
+            ],
+        );
+    }
+
+    #[test]
+    fn who_is_said_to_be_on_the_move_is_known() {
+        use Verdict::{Fails, Holds, Unsettled};
+        all(
+            "1. e4 e5 2. Nf3 Nc6",
+            &[
+                ("[White has the move], and he castles soon.", Holds),
+                ("[Black is on the move] and may breathe.", Fails),
+                ("With [Black to move] it would be lost.", Unsettled),
             ],
         );
     }

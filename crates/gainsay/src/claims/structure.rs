@@ -33,7 +33,8 @@ rule! {
     /// plies of the comment, in a line it cites, or after any move from its position. Whether a side
     /// has castled is told by the moves of the game, and only where the game begins before it
     /// can have castled; where the text names the number of the move ("castled on move 12"), it
-    /// must be that one.
+    /// must be that one. What is plainly said of the position behind the move ("White's d-pawn is
+    /// passed") need be true only there, and two plies before and after.
     ///
     /// ```pgn before
     /// 1. e4 e5 2. Nf3 Nc6 {The open a-file matters.} 3. Bc4 *
@@ -125,6 +126,7 @@ pub(super) fn settle_structure(question: &Question, said: &Structure) -> Answer 
             soon: match (feature, file, square) {
                 (Feature::OpenFile, Some(_), _) => Soon::If(&holds),
                 (Feature::KingInCorner, ..) => Soon::If(&cornered),
+                (Feature::Outpost | Feature::BackwardPawn, ..) => Soon::Loosely,
                 _ => Soon::ByAnyMove,
             },
         },
@@ -188,8 +190,10 @@ fn is_firm(question: &Question, said: &Structure) -> bool {
     // What opens a file or gets a passed pawn may do so in the end.
     let to_come =
         question.claim.tense == Tense::Future || question.claim.wording.has(Nuance::Becomes);
-    // "A passed pawn on d5 is far away."
-    firm && !to_come && !question.claim.wording.begins(Nuance::Any)
+    // "A passed pawn on d5 is far away", but "White has a passed pawn on d5".
+    let any = question.claim.wording.begins(Nuance::Any);
+    let has = owned && question.speaks_of_now();
+    firm && !to_come && (!any || has)
 }
 
 /// What is there instead of a feature that is not.
@@ -357,6 +361,24 @@ mod tests {
             &[
                 ("Black [has doubled pawns].", Holds),
                 ("White [has doubled pawns].", Fails),
+            ],
+        );
+    }
+
+    /// What a move may bring is not meant by what is plainly so now.
+    #[test]
+    fn a_pawn_that_is_said_to_be_passed_is_looked_at() {
+        use Verdict::{Fails, Unsettled};
+        all(
+            "8/5p1p/6k1/1p6/pP2P3/P4PK1/7P/8 w - - 0 1 | 1. h3",
+            &[
+                ("[White has a passed pawn on e4], and that is all.", Fails),
+                (
+                    "[White's pawn on e4 is passed], with the road clear before it.",
+                    Fails,
+                ),
+                ("[A passed pawn on e4] would win.", Unsettled),
+                ("White wants to get [a passed pawn on e4].", Unsettled),
             ],
         );
     }

@@ -1,6 +1,6 @@
 //! Which positions a statement can speak of.
 
-use gainsay_commentary::{At, ClaimKind, Mate, Nuance, Subject, Tense};
+use gainsay_commentary::{At, ClaimKind, Mate, Mood, Nuance, Subject, Tense};
 use shakmaty::{Board, Chess, Color, Position};
 
 use super::{asked::Question, lines::Resolved};
@@ -209,8 +209,36 @@ impl Question {
             At::Here if scene.before().is_none() && scene.here.board() == &Board::default() => None,
             At::Here => Some(&scene.here),
             At::End(_) => self.only_end().map(|step| &step.after),
+            // "24.Nf6+ forks king and queen": a line in front, which is its subject.
+            At::Shown(_)
+                if self.claim.subject == Subject::Line && self.stands_behind_its_line() =>
+            {
+                self.only_end().map(|step| &step.after)
+            }
             _ => None,
         }
+    }
+
+    /// Whether it is said of the one position of [`Self::place`], so plainly that none that a move
+    /// may bring can be meant.
+    pub(crate) fn speaks_of_now(&self) -> bool {
+        let claim = &self.claim;
+        // "After 24.Qg7 it would be mate" is said of that position as much as "it is mate".
+        let stated = claim.mood == Mood::Stated
+            || claim.mood == Mood::Conditional && matches!(claim.at, At::End(_));
+        self.place().is_some()
+            && stated
+            && claim.closed
+            && claim.asserted
+            && !claim.wording.has(Nuance::Becomes)
+            && !self.line_is_lost()
+            && self.pointer().is_none()
+    }
+
+    /// Whether the line that the claim leans on ends in front of it.
+    fn stands_behind_its_line(&self) -> bool {
+        self.cited_line()
+            .is_some_and(|line| line.span.end <= self.claim.span.start)
     }
 
     /// Whether something is true behind a move that the comment cites in front of the claim, which
