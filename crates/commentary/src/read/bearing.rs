@@ -49,7 +49,8 @@ impl Maker<'_> {
         let mut before = (0..start).rev().take(MOST);
         let passes = |at: usize| {
             let sense = self.sense(at);
-            sense.is_filler() || sense.is_any(Set::Is.bit()) || sense.is(Set::Question)
+            let verb = sense.is(Set::Question) && !sense.is(Set::Relative);
+            sense.is_filler() || sense.is_any(Set::Is.bit()) || verb
         };
         let mut joint = before.find(|&at| !passes(at))?;
         let comma = |at: usize| matches!(self.kind(at), Some(ChunkKind::Comma));

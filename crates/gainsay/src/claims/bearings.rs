@@ -54,14 +54,20 @@ pub(super) fn settle_bearing(question: &Question, said: &Bearing) -> Answer {
         let judged = judged(question, said, position);
         judged.is_some_and(|(fit, _)| fit != Fit::Not)
     };
+    let may_be_here = || {
+        let judged = judged(question, said, &question.comment.scene.here);
+        judged.is_none_or(|(fit, _)| fit != Fit::Not)
+    };
     let Some((fit, told)) = judged(question, said, position) else {
         return Answer::unsettled();
     };
     match fit {
         Fit::Fully => Answer::new(Verdict::Holds).on(position),
         Fit::Perhaps => Answer::unsettled(),
-        // A line that is cited elsewhere in the comment may be what it speaks of.
+        // A line that is cited elsewhere in the comment may be what it speaks of, or the position
+        // behind the move: "he threatens 24.Kf1, and the queen has no protection".
         Fit::Not if question.may_speak_of_line(&may_be) => Answer::unsettled(),
+        Fit::Not if !question.speaks_of_one(position) && may_be_here() => Answer::unsettled(),
         Fit::Not => Answer::refuted(told, position, Line::new(position, &[])),
     }
 }

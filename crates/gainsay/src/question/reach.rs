@@ -1,6 +1,6 @@
 //! Which positions a statement can speak of.
 
-use gainsay_commentary::{At, ClaimKind, Mate, Mood, Nuance, Subject, Tense};
+use gainsay_commentary::{At, ClaimKind, LineRole, Mate, Mood, Nuance, Subject, Tense};
 use shakmaty::{Board, Chess, Color, Position};
 
 use super::{asked::Question, lines::Resolved};
@@ -233,6 +233,12 @@ impl Question {
             && !claim.wording.has(Nuance::Becomes)
             && !self.line_is_lost()
             && self.pointer().is_none()
+    }
+
+    /// Whether `place` is the comment's position, or else the claim goes on from its line.
+    pub(crate) fn speaks_of_one(&self, place: &Chess) -> bool {
+        let threat = self.cited_line().map(|line| line.role) == Some(LineRole::Threat);
+        *place == self.comment.scene.here || self.goes_on_from_its_line() && !threat
     }
 
     /// Whether the line that the claim leans on ends in front of it.

@@ -94,16 +94,20 @@ fn only(slots: &Slots, counted: Counted) -> Option<ClaimKind> {
     }))
 }
 
-/// "Has no attacker".
+/// "Has no attacker", "no white piece attacks e4".
 pub(in crate::lang) fn no_attacker(slots: &Slots) -> Option<ClaimKind> {
-    bearing(slots, Counted::Attackers, 0).map(ClaimKind::Bearing)
+    none(slots, Counted::Attackers)
 }
 
 /// "Has no protector", "no white piece guards e4".
 pub(in crate::lang) fn no_defender(slots: &Slots) -> Option<ClaimKind> {
+    none(slots, Counted::Defenders)
+}
+
+fn none(slots: &Slots, counted: Counted) -> Option<ClaimKind> {
     let of = slots.pieces.first().copied();
     let all = of.is_none_or(|noun| noun.role.is_none() && noun.square.is_none());
-    let bearing = bearing(slots, Counted::Defenders, 0).filter(|_| all)?;
+    let bearing = bearing(slots, counted, 0).filter(|_| all)?;
     Some(ClaimKind::Bearing(Bearing { of, ..bearing }))
 }
 

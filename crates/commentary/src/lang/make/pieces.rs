@@ -92,9 +92,15 @@ fn relation(slots: &Slots, relation: Relation) -> ClaimKind {
         targets.extend(pieces.next().map(|noun| Target::Piece(*noun)));
         targets.extend(slots.square.map(Target::Square));
     }
+    // "Protected by the queen from d1": that is where the queen stands.
+    let from = slots.square.filter(|_| !slots.targets.is_empty());
+    let actor = pieces.next().map(|noun| Noun {
+        square: noun.square.or(from),
+        ..*noun
+    });
     ClaimKind::Relation {
         relation,
-        actor: pieces.next().copied(),
+        actor,
         targets,
     }
 }
