@@ -13,6 +13,8 @@ use std::{
 
 use gainsay::{Settings, Severity, Verdict, check};
 
+use crate::lost::{Losses, says_more, stage};
+
 /// The corpus of the project.
 #[must_use]
 pub fn corpus() -> PathBuf {
@@ -81,6 +83,8 @@ pub struct Accuracy {
     pub ticks: u32,
     /// Every miss, every false alarm and every tick of those, in words.
     pub misses: String,
+    /// Where the misses were lost.
+    pub losses: Losses,
 }
 
 impl Accuracy {
@@ -268,11 +272,12 @@ impl Accuracy {
             "false" => !of_kind(Verdict::Fails),
             _ => false,
         };
-        let says = |claim: &&gainsay::SettledClaim| {
-            !["piece", "line", "move"].contains(&claim.kind.as_ref())
-                && claim.verdict == Verdict::Holds
-        };
-        let ticked = word != "true" && report.claims.iter().any(|claim| says(&claim));
+        if missed {
+            self.losses.add(kind, stage(&report, kind));
+        }
+        let holds = |claim: &&gainsay::SettledClaim| claim.verdict == Verdict::Holds;
+        let mut held = report.claims.iter().filter(holds);
+        let ticked = word != "true" && held.any(says_more);
         self.ticks += u32::from(ticked);
         if false_alarm || missed || ticked {
             let what = match (false_alarm, ticked) {

@@ -4,6 +4,7 @@
 pub mod accuracy;
 pub mod book;
 pub mod fuzzing;
+pub mod lost;
 pub mod mending;
 mod random;
 
