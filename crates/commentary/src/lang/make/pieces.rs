@@ -105,6 +105,33 @@ fn relation(slots: &Slots, relation: Relation) -> ClaimKind {
     }
 }
 
+/// "The knight is pinned to the queen by the bishop".
+pub(in crate::lang) fn pinned_to_by(slots: &Slots) -> Option<ClaimKind> {
+    let [behind, actor] = *slots.pieces.as_slice() else {
+        return None;
+    };
+    pinned_by(slots, behind, actor)
+}
+
+/// "The knight is pinned by the bishop to the queen".
+pub(in crate::lang) fn pinned_by_to(slots: &Slots) -> Option<ClaimKind> {
+    let [actor, behind] = *slots.pieces.as_slice() else {
+        return None;
+    };
+    pinned_by(slots, behind, actor)
+}
+
+fn pinned_by(slots: &Slots, behind: Noun, actor: Noun) -> Option<ClaimKind> {
+    let [target] = *slots.targets.as_slice() else {
+        return None;
+    };
+    Some(ClaimKind::Relation {
+        relation: Relation::PinnedTo,
+        actor: Some(actor),
+        targets: vec![target, Target::Piece(behind)],
+    })
+}
+
 /// "Pins the knight to the queen", "the knight is pinned to the queen".
 pub(in crate::lang) fn pinned_to(slots: &Slots) -> Option<ClaimKind> {
     let pieces = slots.pieces.iter().copied().map(Target::Piece);
