@@ -15,8 +15,9 @@ rule! {
     /// A piece is said to stand where no such piece ever stands in the game.
     ///
     /// "The bishop on d6", "the e5-pawn", "Black's f6-knight". The positions around the
-    /// comment, of the lines it cites, and of the whole game are looked at. A square, or the bishop
-    /// that stands on it, that is said to be of the other colour is false too.
+    /// comment, of the lines it cites, and of the whole game are looked at; for a plain statement
+    /// ("White's king has gone to g1") only those two plies before and after. A square, or the
+    /// bishop that stands on it, that is said to be of the other colour is false too.
     ///
     /// ```pgn before
     /// 1. e4 e5 2. Nf3 Nc6 {The knight on d6 is well placed.} 3. Bb5 *
@@ -70,6 +71,9 @@ pub(super) fn settle_pieces(question: &Question, noun: &Noun) -> Answer {
     if let Some(position) = question.confirming().find(there) {
         return Answer::new(Verdict::Holds).on(position);
     }
+    if let Some(answer) = stands_elsewhere(question, noun) {
+        return answer;
+    }
     if question.within_reach().any(|position| there(&position)) {
         return Answer::unsettled();
     }
@@ -110,6 +114,34 @@ pub(super) fn settle_pieces(question: &Question, noun: &Noun) -> Answer {
         there: noun.square.and_then(|square| Man::on(board, square)),
     };
     Answer::refuted(why, here, Line::new(here, &[]))
+}
+
+/// The finding that a piece that is said to stand on a square now stands on another.
+fn stands_elsewhere(question: &Question, noun: &Noun) -> Option<Answer> {
+    // A noun phrase alone says it by the way.
+    let span = question.claim.span;
+    let stated = span != noun.span && span != noun.bare && question.speaks_of_now();
+    let one = noun.role.is_some() && noun.determined && !noun.plural && noun.traits.is_empty();
+    let vague = noun.wording.begins(Nuance::Any) || question.comment_cites_loosely();
+    let square = noun.square.filter(|_| stated && one && !vague)?;
+    let position = question.place()?;
+    let board = position.board();
+    let anywhere = Noun {
+        square: None,
+        ..*noun
+    };
+    let men = squares(board, &anywhere);
+    let near = question
+        .meant()
+        .any(|position| stands(position.board(), noun));
+    if men.is_empty() || near || may_go_there(question, noun, square) {
+        return None;
+    }
+    let why = PieceWhy::StandsAt {
+        at: At(square),
+        men: Man::all(board, men),
+    };
+    Some(Answer::refuted(why, position, Line::new(position, &[])))
 }
 
 /// "The bishop runs on dark squares", "h8 is a dark square".
@@ -242,11 +274,15 @@ mod tests {
     /// In the present a piece stands there now, and not some plies ago.
     #[test]
     fn a_piece_is_where_it_stands_now() {
-        use Verdict::{Holds, Unsettled};
+        use Verdict::{Fails, Holds, Unsettled};
         crate::marked::all(
             "1. e4 e5 2. Nc3 Nf6 3. g3 Bb4 4. Bg2 O-O 5. d3 c6",
             &[
-                ("[White's knight is still on b1].", Unsettled),
+                ("[White's knight is still on b1].", Fails),
+                ("[White's king has gone to g1].", Fails),
+                ("[Black's king has castled to g8].", Unsettled),
+                ("[Black's king has taken refuge on g8].", Holds),
+                ("Perhaps [White's knight is still on b1].", Unsettled),
                 ("[White's knight is still on g1].", Holds),
                 ("[The bishop on b4] is well placed.", Holds),
                 ("[The bishop on f8] is well placed.", Unsettled),

@@ -10,7 +10,7 @@ use crate::{
 /// The rule that is broken.
 pub(super) const fn rule(why: &PieceWhy) -> &'static Rule {
     match why {
-        PieceWhy::NoSuchPiece { .. } | PieceWhy::OfShade { .. } => {
+        PieceWhy::NoSuchPiece { .. } | PieceWhy::StandsAt { .. } | PieceWhy::OfShade { .. } => {
             &crate::claims::pieces::FALSE_PIECE
         }
         PieceWhy::NotPinned(_) => &crate::claims::relations::FALSE_PIN,
@@ -53,6 +53,9 @@ pub(super) fn told(why: &PieceWhy) -> Said {
             return Said::Sentence(format!(
                 "No {owner}{name} stands on {place} at any point of this game{instead}."
             ));
+        }
+        PieceWhy::StandsAt { at, men: those } => {
+            format!("here there is {}, not on {}", men(those), at.0)
         }
         PieceWhy::NoSuchCheck {
             cited: written,

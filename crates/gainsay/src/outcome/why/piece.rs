@@ -26,6 +26,13 @@ pub enum PieceWhy {
         /// What stands on the square.
         there: Option<Man>,
     },
+    /// The piece stands elsewhere.
+    StandsAt {
+        /// Where it is said to stand.
+        at: At,
+        /// Those that it can be.
+        men: Vec<Man>,
+    },
     /// The piece is not pinned, or not so.
     NotPinned(NotPinned),
     /// The piece attacks other pieces, or none.
