@@ -5,11 +5,23 @@ use super::{
     margins::JUDGEMENT,
     pieces::owners,
 };
-use gainsay_commentary::Structure;
-use gainsay_proof::Verdict;
-use shakmaty::{Chess, Move, Position};
+use gainsay_commentary::{Owner, Structure};
+use gainsay_proof::{Verdict, facts};
+use shakmaty::{Chess, Color, Move, Position, Square};
 
 use crate::{outcome::Line, question::Question};
+
+/// Whether it is known whose pawn is meant: only one side has such a passed pawn.
+fn is_one_pawn(position: &Chess, said: &Structure) -> bool {
+    let board = position.board();
+    let has = |side: &Color| {
+        let pawns = facts::passed_pawns(board, *side);
+        let there = |at: Square| said.file.is_none_or(|file| at.file() == file);
+        pawns.into_iter().any(there)
+    };
+    let named = said.square.is_some() || matches!(said.owner, Owner::Side(_));
+    named || Color::ALL.iter().filter(|side| has(side)).count() == 1
+}
 
 /// Settles "nothing stops the a-pawn": the game or best play shows its promotion. It is
 /// never called false.
@@ -48,9 +60,12 @@ pub(super) fn settle_promotes(
             return Answer::new(Verdict::Holds).on(&step.before);
         }
     }
-    let passed = scene.passed();
-    for start in std::iter::once(&scene.here).chain(&passed) {
-        if !named(start) {
+    // Behind a line it is said of its end.
+    let ends: Vec<&Chess> = question.line_ends().collect();
+    let passed = scene.passed().filter(|_| ends.is_empty());
+    let here = ends.is_empty().then_some(&scene.here);
+    for start in here.into_iter().chain(ends).chain(&passed) {
+        if !named(start) || !is_one_pawn(start, said) {
             continue;
         }
         let lines = court.best(start, 1, JUDGEMENT / 2);

@@ -154,11 +154,12 @@ fn is_firm(question: &Question, said: &Structure) -> bool {
     let placed = said.file.is_some() || said.square.is_some();
     let firm = match said.feature {
         Feature::OpenFile => placed || !said.only,
+        // "With queens off a draw is near" is a condition.
+        Feature::QueensOff => !question.claim.wording.begins(Nuance::With),
         Feature::HalfOpenFile
         | Feature::DoubledPawns
         | Feature::OppositeBishops
         | Feature::SameBishops
-        | Feature::QueensOff
         | Feature::TripledPawns
         | Feature::KingInCorner => true,
         Feature::ClosedFile => said.file.is_some(),
