@@ -205,6 +205,8 @@ sets! {
     Times = "times",
     /// "only", "single", in front of a man that is the only one.
     Sole = "sole",
+    /// "of": may join a piece to its square, as in "the pawn of e4".
+    Of = "of",
     /// "kingside".
     Kingside = "kingside",
     /// "queenside".

@@ -185,7 +185,9 @@ impl Chunker<'_> {
             return None;
         }
         let mut apposed = false;
-        if square.is_none() && self.is(at, Set::On) {
+        // "The pawn of e4": nothing stands between.
+        let of = self.is(at, Set::Of) && matches!(self.token(at + 1), Some(TokenKind::Square(_)));
+        if square.is_none() && (of || self.is(at, Set::On)) {
             let mut behind = at + 1;
             if self.is(behind, Set::Det) {
                 behind += 1;

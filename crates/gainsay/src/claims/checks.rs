@@ -1,7 +1,7 @@
 //! Checks: plain, double and discovered.
 
 use gainsay_commentary::Owner;
-use gainsay_commentary::{At, Nuance, Relation, Subject, Tense};
+use gainsay_commentary::{At, Noun, Nuance, Relation, Subject, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::Color;
 use shakmaty::{Chess, Position, Role};
@@ -10,14 +10,18 @@ use super::{answer::Answer, nouns::squares};
 use crate::{
     outcome::{CheckKind, Line, Man, PieceWhy, Side},
     question::{NEAR, Question, Resolved},
-    resolve::pass,
+    resolve::{pass, played},
     scene::Step,
 };
 
 /// Settles relations that a move makes and a position does not show: a double check, a
 /// discovered check or attack. They hold if a move near the comment makes them.
 /// `None` for other relations.
-pub(super) fn settle_check<'q>(question: &'q Question, relation: Relation) -> Option<Answer> {
+pub(super) fn settle_check<'q>(
+    question: &'q Question,
+    relation: Relation,
+    actor: Option<&Noun>,
+) -> Option<Answer> {
     if !matches!(
         relation,
         Relation::Checks
@@ -32,7 +36,7 @@ pub(super) fn settle_check<'q>(question: &'q Question, relation: Relation) -> Op
             Relation::Checks => {
                 step.after.is_check()
                     && may_be_in_check(question, step.after.turn())
-                    && may_give_check(question, &step.after)
+                    && may_give_check(question, actor, &step.after)
             }
             Relation::DoubleCheck => facts::gives_double_check(&step.before, m),
             Relation::DiscoveredCheck => facts::gives_discovered_check(&step.before, m),
@@ -80,7 +84,7 @@ pub(super) fn settle_check<'q>(question: &'q Question, relation: Relation) -> Op
         Relation::Checks => {
             position.is_check()
                 && may_be_in_check(question, position.turn())
-                && may_give_check(question, position)
+                && may_give_check(question, actor, position)
         }
         Relation::DoubleCheck => facts::is_double_check(position),
         _ => false,
@@ -101,22 +105,32 @@ pub(super) fn settle_check<'q>(question: &'q Question, relation: Relation) -> Op
     if found.is_some() {
         return Some(Answer::unsettled());
     }
-    let found = no_such_check(question, relation).or_else(|| nobody_checks(question, relation));
+    let found =
+        no_such_check(question, relation).or_else(|| nobody_checks(question, relation, actor));
     Some(found.unwrap_or_else(Answer::unsettled))
 }
 
-/// The finding that the side or king that is said to be in check now is not.
-fn nobody_checks(question: &Question, relation: Relation) -> Option<Answer> {
+/// The finding that the side or king that is said to be in check now is not, or that another
+/// piece gives the check.
+fn nobody_checks(question: &Question, relation: Relation, actor: Option<&Noun>) -> Option<Answer> {
     let here = &question.comment.scene.here;
+    let named = |noun: &Noun| {
+        let gives = noun.role.is_some_and(|role| role != Role::King) && !noun.plural;
+        gives && noun.square.is_some() && !can_check_next(question, noun)
+    };
+    let said = match (actor, question.claim.subject) {
+        (Some(noun), _) => noun.role.is_some() && (here.is_check() || named(noun)),
+        (None, Subject::Side(_)) => question.claim.wording.has(Nuance::Within),
+        (None, Subject::Piece(noun)) if noun.role == Some(Role::King) => {
+            question.claim.wording.has(Nuance::Within)
+        }
+        (None, Subject::Piece(noun)) => named(&noun) && !question.claim.wording.has(Nuance::With),
+        _ => false,
+    };
     let told = question.speaks_of_now()
         && question.claim.at == At::Here
         && relation == Relation::Checks
-        && question.claim.wording.has(Nuance::Within)
-        && match question.claim.subject {
-            Subject::Side(_) => true,
-            Subject::Piece(noun) => noun.role == Some(Role::King),
-            _ => false,
-        };
+        && said;
     if !told || question.comment_cites_loosely() {
         return None;
     }
@@ -127,8 +141,24 @@ fn nobody_checks(question: &Question, relation: Relation) -> Option<Answer> {
     Some(Answer::refuted(why, here, Line::new(here, &[])))
 }
 
+/// Whether such a piece can give check by its next move, or where it goes then, so that a plan may
+/// be told: "the knight gives check and comes back".
+fn can_check_next(question: &Question, noun: &Noun) -> bool {
+    let here = &question.comment.scene.here;
+    let sides = [Some(here.clone()), pass(here)];
+    sides.iter().flatten().any(|position| {
+        position
+            .legal_moves()
+            .into_iter()
+            .any(|m| noun.role == Some(m.role()) && played(position, m).is_check())
+    })
+}
+
 /// Whether the piece that is said to give check is one of those that do.
-fn may_give_check(question: &Question, position: &Chess) -> bool {
+fn may_give_check(question: &Question, actor: Option<&Noun>, position: &Chess) -> bool {
+    if let Some(noun) = actor {
+        return (squares(position.board(), noun) & position.checkers()).any();
+    }
     let Subject::Piece(noun) = question.claim.subject else {
         return true;
     };
@@ -270,6 +300,11 @@ mod tests {
             &[
                 ("[The white king is in check].", Holds),
                 ("[The black king is in check].", Fails),
+                ("White is [in check from the queen on e4].", Holds),
+                ("White is [in check from the bishop on c8].", Fails),
+                ("[The check comes from the bishop on c8].", Fails),
+                ("The bishop on c8 [gives check to the king].", Fails),
+                ("The queen on e4 [gives check].", Holds),
             ],
         );
     }

@@ -131,7 +131,7 @@ pub(super) fn settle_relation(
     {
         return Answer::new(Verdict::Fails).on(&question.comment.scene.here);
     }
-    if let Some(answer) = settle_check(question, relation) {
+    if let Some(answer) = settle_check(question, relation, actor) {
         return answer;
     }
     // Who is named with a piece can be told to be wrong; the rest may be meant loosely.

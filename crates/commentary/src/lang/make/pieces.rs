@@ -132,6 +132,15 @@ fn pinned_by(slots: &Slots, behind: Noun, actor: Noun) -> Option<ClaimKind> {
     })
 }
 
+/// "In check from the knight", "the check comes from the bishop".
+pub(in crate::lang) fn checked_by(slots: &Slots) -> Option<ClaimKind> {
+    Some(ClaimKind::Relation {
+        relation: Relation::Checks,
+        actor: Some(*slots.pieces.first()?),
+        targets: Vec::new(),
+    })
+}
+
 /// "Pins the knight to the queen", "the knight is pinned to the queen".
 pub(in crate::lang) fn pinned_to(slots: &Slots) -> Option<ClaimKind> {
     let pieces = slots.pieces.iter().copied().map(Target::Piece);
