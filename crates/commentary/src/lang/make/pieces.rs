@@ -132,6 +132,35 @@ fn pinned_by(slots: &Slots, behind: Noun, actor: Noun) -> Option<ClaimKind> {
     })
 }
 
+/// "From a2 the rook attacks the pawn".
+pub(in crate::lang) fn attacks_from(slots: &Slots) -> Option<ClaimKind> {
+    acts_from(slots, Relation::Attacks)
+}
+
+/// "From a2 the rook defends the pawn".
+pub(in crate::lang) fn defends_from(slots: &Slots) -> Option<ClaimKind> {
+    acts_from(slots, Relation::Defends)
+}
+
+/// "From a2 the rook controls the file's end on a8".
+pub(in crate::lang) fn controls_from(slots: &Slots) -> Option<ClaimKind> {
+    acts_from(slots, Relation::Controls)
+}
+
+fn acts_from(slots: &Slots, relation: Relation) -> Option<ClaimKind> {
+    let noun = *slots.pieces.first()?;
+    let one = !noun.plural && noun.square.is_none();
+    let actor = Noun {
+        square: slots.square,
+        ..noun
+    };
+    one.then(|| ClaimKind::Relation {
+        relation,
+        actor: Some(actor),
+        targets: slots.targets.clone(),
+    })
+}
+
 /// "In check from the knight", "the check comes from the bishop".
 pub(in crate::lang) fn checked_by(slots: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::Relation {
