@@ -20,7 +20,13 @@ use data::{Claims, Language, Mistake, check_known, check_reviewed, reviewed_word
 const WITH_ADVERBS: &str = "en";
 
 /// The names of the files, and of the tables that are made of them.
-const LANGUAGES: [(&str, &str); 3] = [("en", "ENGLISH"), ("de", "GERMAN"), ("es", "SPANISH")];
+const LANGUAGES: [(&str, &str); 5] = [
+    ("en", "ENGLISH"),
+    ("de", "GERMAN"),
+    ("es", "SPANISH"),
+    ("fr", "FRENCH"),
+    ("ru", "RUSSIAN"),
+];
 
 fn main() -> Result<(), Box<dyn Error>> {
     for path in ["lang", "data", "src/set.rs", "src/slot.rs"] {

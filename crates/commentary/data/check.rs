@@ -129,10 +129,12 @@ mod tests {
     use super::*;
 
     /// The codes and files of the languages.
-    const FILES: [(&str, &str); 3] = [
+    const FILES: [(&str, &str); 5] = [
         ("en", include_str!("../lang/en.txt")),
         ("de", include_str!("../lang/de.txt")),
         ("es", include_str!("../lang/es.txt")),
+        ("fr", include_str!("../lang/fr.txt")),
+        ("ru", include_str!("../lang/ru.txt")),
     ];
 
     fn claims() -> Claims {

@@ -47,6 +47,8 @@ fn claim_entry(claim: &Claim, out: &mut String) -> std::fmt::Result {
 pub(crate) fn language(name: &str, language: &Language, out: &mut String) -> std::fmt::Result {
     writeln!(out, "pub(super) static {name}: Data = Data {{")?;
     writeln!(out, "adjectives: Adjectives::{},", language.adjectives)?;
+    writeln!(out, "capitals: {},", language.capitals)?;
+    writeln!(out, "free_order: {},", language.free_order)?;
     writeln!(out, "game: {:?},", language.game)?;
     writeln!(out, "number_signs: &{:?},", language.number_signs)?;
     writeln!(out, "ways: {:?},", language.ways)?;
@@ -94,10 +96,11 @@ pub(crate) fn language(name: &str, language: &Language, out: &mut String) -> std
     }
     writeln!(out, "],\ncounted: &[")?;
     for counted in &language.counted {
-        let (one, singular, plural) = (&counted.one, &counted.singular, &counted.plural);
+        let (one, singular) = (&counted.one, &counted.singular);
+        let (plural, many) = (&counted.plural, &counted.many);
         writeln!(
             out,
-            "    Counted {{ one: {one:?}, singular: &{singular:?}, plural: &{plural:?} }},"
+            "    Counted {{ one: {one:?}, singular: &{singular:?}, plural: &{plural:?}, many: &{many:?} }},"
         )?;
     }
     writeln!(out, "],\npatterns: &[")?;

@@ -15,6 +15,10 @@ use crate::set::SET_NAMES;
 pub(crate) struct Language {
     /// Where adjectives stand: a variant of `Adjectives`.
     pub(crate) adjectives: &'static str,
+    /// Whether nouns have capitals like names.
+    pub(crate) capitals: bool,
+    /// Whether a subject may stand behind its verb.
+    pub(crate) free_order: bool,
     /// The word for a game.
     pub(crate) game: String,
     /// What stands between it and its number.
@@ -70,6 +74,8 @@ pub(crate) struct Counted {
     pub(crate) one: String,
     pub(crate) singular: Vec<String>,
     pub(crate) plural: Vec<String>,
+    /// The forms behind five and more, where they are others.
+    pub(crate) many: Vec<String>,
 }
 
 /// A sentence that tests a claim of the file.
@@ -142,6 +148,8 @@ impl Language {
         match block.keyword {
             "inflect" | "claim" => {}
             "adjectives" => self.adjectives(block, mistakes),
+            "capitals" => self.capitals = flag(block, ["nouns", "names"], mistakes),
+            "order" => self.free_order = flag(block, ["free", "fixed"], mistakes),
             "game" => self.game = raw().collect(),
             "number-signs" => self.number_signs.extend(raw()),
             "above" => self.ways[0] = raw().collect(),
@@ -203,11 +211,13 @@ impl Language {
                 let Some((singular, plural)) = forms else {
                     return mistakes.add(block.line, What::NoPlural);
                 };
+                let (plural, many) = plural.split_once('/').unwrap_or((plural, ""));
                 let forms = |text: &str| text.split_whitespace().map(str::to_owned).collect();
                 self.counted.push(Counted {
                     one: block.name.to_owned(),
                     singular: forms(singular),
                     plural: forms(plural),
+                    many: forms(many),
                 });
             }
             "mate-name" => {
@@ -298,6 +308,25 @@ impl Language {
             }
         }
     }
+}
+
+/// Whether a block has the first of two values.
+fn flag(block: &Block<'_>, values: [&'static str; 2], mistakes: &mut Mistakes) -> bool {
+    let value = block.words().map(|(_, word)| word).collect::<String>();
+    if !values.contains(&value.as_str()) {
+        let known = match values {
+            ["nouns", _] => "nouns, names",
+            _ => "free, fixed",
+        };
+        mistakes.add(
+            block.line,
+            What::UnknownValue {
+                value: value.clone(),
+                known,
+            },
+        );
+    }
+    value == values[0]
 }
 
 /// The words of a block with all forms that are meant. A word that is written twice is a mistake;

@@ -24,8 +24,10 @@ impl Entry {
     pub(crate) const FILE: Self = Self(7);
     /// A side.
     pub(crate) const SIDE: Self = Self(8);
+    /// A side in a case in which it does nothing: "белых".
+    pub(crate) const OBLIQUE_SIDE: Self = Self(9);
     /// The index of the first word.
-    pub(crate) const FIRST_WORD: usize = 9;
+    pub(crate) const FIRST_WORD: usize = 10;
 
     /// The number as index.
     pub(crate) const fn index(self) -> usize {

@@ -35,6 +35,8 @@ pub(crate) const fn sources(tongue: Tongue) -> &'static [&'static str] {
         ],
         Tongue::German => &[include_str!("../lang/de.reviewed.txt")],
         Tongue::Spanish => &[include_str!("../lang/es.reviewed.txt")],
+        Tongue::French => &[include_str!("../lang/fr.reviewed.txt")],
+        Tongue::Russian => &[include_str!("../lang/ru.reviewed.txt")],
     }
 }
 
@@ -78,8 +80,8 @@ pub(crate) fn parse<'t>(
                 None => (word, None),
             };
             for part in [Some(word), next].into_iter().flatten() {
-                let folded = |byte: u8| byte.is_ascii_lowercase() || byte == b'\'';
-                if part.is_empty() || part.len() > 16 || !part.bytes().all(folded) {
+                let folded = |letter: char| matches!(letter, 'a'..='z' | 'а'..='я' | '\'');
+                if part.is_empty() || part.chars().count() > 16 || !part.chars().all(folded) {
                     mistakes.push(format!(
                         "line {number}: `{part}` is no word of up to 16 small letters without accents"
                     ));

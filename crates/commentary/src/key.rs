@@ -5,7 +5,7 @@ use std::str::from_utf8;
 use unicode_normalization::char::{decompose_canonical, is_combining_mark};
 
 /// A word, lower-cased and without diacritics, packed into sixteen bytes, the first letter
-/// lowest.
+/// lowest. A Cyrillic letter takes one byte above ASCII.
 ///
 /// Longer words share the key of nothing: no word of the lists is that long.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -31,6 +31,13 @@ impl WordKey {
                 self.push_latin(bytes[0] & 0x7f | 0x40).then_some(1)
             }
             [0xc0..=0xff] => self.push_latin(bytes[0] & 0x7f | 0x40).then_some(1),
+            [lead @ (0xd0 | 0xd1), low @ 0x80..=0xbf, ..] => {
+                match small_cyrillic(lead, low) {
+                    Some(letter) => self.push_ascii(letter),
+                    None => return self.push_beyond_latin(bytes, 2),
+                }
+                Some(2)
+            }
             [0xc4..=0xdf, 0x80..=0xbf, ..] => self.push_beyond_latin(bytes, 2),
             // General punctuation, and the space of no width.
             [0xe2, 0x80..=0xbf, ..] | [0xef, 0xbb, 0xbf, ..] => None,
@@ -218,6 +225,19 @@ impl WordKey {
     }
 }
 
+/// The byte that stands for a letter of the Russian alphabet, given by its two bytes: the small
+/// ones from U+0430 on, where Ё is Е. Й is a letter of its own.
+const fn small_cyrillic(lead: u8, low: u8) -> Option<u8> {
+    let letter = (lead as u32 & 0x1f) << 6 | (low as u32 & 0x3f);
+    let small = match letter {
+        0x401 | 0x451 => 0x435,
+        0x410..=0x42f => letter + 0x20,
+        0x430..=0x44f => letter,
+        _ => return None,
+    };
+    Some((small - 0x430) as u8 | 0x80)
+}
+
 /// Makes eight letters small.
 const SMALL: u64 = u64::from_ne_bytes([0x20; 8]);
 
@@ -313,7 +333,11 @@ mod tests {
         // An accent may stand behind its letter.
         assert_eq!(key("La\u{308}ufer".as_bytes()), WordKey::of(b"laufer"));
         // Other scripts are no words of the lists, though some letters look like Latin ones.
-        assert_eq!(key("мат".as_bytes()), WordKey::of(b"***"));
+        assert_ne!(key("мат".as_bytes()), WordKey::of(b"mat"));
+        assert_eq!(key("МАТ".as_bytes()), key("мат".as_bytes()));
+        assert_eq!(key("Чёрный".as_bytes()), key("черный".as_bytes()));
+        assert_ne!(key("мой".as_bytes()), key("мои".as_bytes()));
+        assert_eq!(key("ματ".as_bytes()), WordKey::of(b"***"));
         assert_eq!(key("将".as_bytes()), WordKey::of(b"*"));
     }
 }

@@ -72,7 +72,7 @@ impl Lexicon {
     /// What words mean in a language.
     pub(crate) fn senses(&self, tongue: Tongue) -> Senses<'_> {
         Senses::new(
-            tongue.data().adjectives,
+            (tongue.data().adjectives, tongue.data().free_order),
             &self.senses[tongue as usize],
             &self.twos[tongue as usize],
         )

@@ -41,8 +41,6 @@ pub struct CountedNoun {
     pub span: Span,
     /// Which of the nouns of its language it is.
     pub(crate) nth: usize,
-    /// Whether it is in the plural.
-    pub(crate) plural: bool,
     /// Whether it begins with a capital letter.
     pub(crate) capital: bool,
 }

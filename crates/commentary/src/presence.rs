@@ -82,7 +82,7 @@ impl Presence {
             Entry::NOUN => Slot::Piece.bit() | Slot::Targets.bit(),
             Entry::SQUARE => Slot::Square.bit() | Slot::Targets.bit(),
             Entry::FILE => Slot::File.bit(),
-            Entry::SIDE => Slot::Side.bit(),
+            Entry::SIDE | Entry::OBLIQUE_SIDE => Slot::Side.bit(),
             _ => 1 << (WORDS + entry.index() as u32 % (u128::BITS - WORDS)),
         })
     }

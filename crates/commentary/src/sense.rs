@@ -135,6 +135,7 @@ impl Adjectives {
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Senses<'l> {
     adjectives: Adjectives,
+    free_order: bool,
     senses: &'l [Sense],
     /// Two words that are reviewed together, in order.
     twos: &'l [((Entry, Entry), Frame)],
@@ -142,12 +143,13 @@ pub(crate) struct Senses<'l> {
 
 impl<'l> Senses<'l> {
     pub(crate) const fn new(
-        adjectives: Adjectives,
+        (adjectives, free_order): (Adjectives, bool),
         senses: &'l [Sense],
         twos: &'l [((Entry, Entry), Frame)],
     ) -> Self {
         Self {
             adjectives,
+            free_order,
             senses,
             twos,
         }
@@ -157,6 +159,12 @@ impl<'l> Senses<'l> {
     #[inline]
     pub(crate) const fn adjectives(self) -> Adjectives {
         self.adjectives
+    }
+
+    /// Whether a subject may stand behind its verb.
+    #[inline]
+    pub(crate) const fn free_order(self) -> bool {
+        self.free_order
     }
 
     /// What two words that are reviewed together do to the claims near them.

@@ -217,6 +217,12 @@ sets! {
     Agent = "agent",
     /// "had", "were", at the head of a sentence that supposes something.
     Inverted = "inverted",
+    /// "columna", "вертикаль", in front of the letter of a file.
+    FileWord = "fileword",
+    /// "des" of "la tour des Blancs", and "белых", which says so by itself: whose a piece is.
+    Owned = "owned",
+    /// "dass", "что": behind a comma, begins what the verb in front says.
+    Complement = "complement",
 }
 
 impl Set {

@@ -11,14 +11,24 @@ pub enum Tongue {
     German,
     /// Spanish.
     Spanish,
+    /// French.
+    French,
+    /// Russian.
+    Russian,
 }
 
 impl Tongue {
     /// How many there are.
-    pub(crate) const COUNT: usize = 3;
+    pub(crate) const COUNT: usize = 5;
 
     /// Every language.
-    pub const ALL: [Self; Self::COUNT] = [Self::English, Self::German, Self::Spanish];
+    pub const ALL: [Self; Self::COUNT] = [
+        Self::English,
+        Self::German,
+        Self::Spanish,
+        Self::French,
+        Self::Russian,
+    ];
 
     /// The piece letters of its moves.
     pub(crate) const fn letters(self) -> Language {
@@ -26,6 +36,8 @@ impl Tongue {
             Self::English => Language::English,
             Self::German => Language::German,
             Self::Spanish => Language::Spanish,
+            Self::French => Language::French,
+            Self::Russian => Language::Russian,
         }
     }
 }

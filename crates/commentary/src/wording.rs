@@ -48,6 +48,10 @@ pub enum Nuance {
     Being,
     /// "that", "this": one that was spoken of.
     Pointing,
+    /// "конь", "der": of one that acts, and on which nothing is done.
+    Subject,
+    /// "коня", "den": of one that does nothing.
+    Object,
     /// `+-`, `!?`: a sign in place of words.
     Sign,
 }

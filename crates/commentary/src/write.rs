@@ -27,18 +27,10 @@ impl WrittenNumber {
             }
         };
         let mut edits = vec![(self.span, number)];
-        if let Some((
-            CountedNoun {
-                span,
-                plural,
-                capital,
-                ..
-            },
-            counted,
-        )) = noun
-            && plural != (value != 1)
+        if let Some((CountedNoun { span, capital, .. }, counted)) = noun
+            && counted.forms(self.value) != counted.forms(value)
         {
-            let form = counted.forms(!plural).first();
+            let form = counted.forms(value).first();
             let form = form.filter(|form| self.can_write(form))?;
             edits.push((span, begun(form, capital)));
         }

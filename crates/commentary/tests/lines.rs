@@ -197,7 +197,7 @@ fn symbols_behind_cited_moves_are_those_of_the_movetext() {
 
 #[test]
 fn numbered_lines_are_read_in_any_language() {
-    let prose = prose("Слон на f6 слаб, 24.Qh6 выигрывает.");
+    let prose = prose("Ο ίππος στο f6 αργεί, 24.Qh6 κερδίζει.");
     assert_eq!(prose.claims.len(), 1);
     assert_eq!(prose.claims[0].kind, ClaimKind::Line);
 }

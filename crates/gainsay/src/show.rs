@@ -48,12 +48,14 @@ pub fn in_language(san: &str, language: Language) -> String {
     if language.is_english() {
         return san.to_owned();
     }
-    san.chars()
-        .map(|c| match Language::English.role(c) {
-            Some(role) => language.letter(role),
-            None => c,
-        })
-        .collect()
+    let mut text = String::with_capacity(san.len());
+    for c in san.chars() {
+        match Language::English.role(c) {
+            Some(role) => text.push_str(language.letter(role)),
+            None => text.push(c),
+        }
+    }
+    text
 }
 
 /// A number for the side to move: `24.` or `24...`.

@@ -62,6 +62,11 @@ impl Chunker<'_> {
                 break;
             }
             let anyones = said.owner == Owner::Anyone;
+            // "Le fou cloue la tour" pins, "le fou cloué" is pinned.
+            let plain = self.span(at).of(self.text).ends_with(b"e");
+            if sense.is(Set::Acts) && plain {
+                break;
+            }
             if sense.is_any(ANY_TRAIT) {
                 said.traits = said.traits.with(traits_of(sense));
             } else if anyones && sense.is_any(Set::White.bit() | Set::Black.bit()) {

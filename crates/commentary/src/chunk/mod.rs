@@ -7,7 +7,7 @@ mod line;
 mod noun;
 
 use gainsay_notation::Language;
-use shakmaty::Color;
+use shakmaty::{Color, File};
 
 use self::chunker::Chunker;
 use crate::chunks::{Chunk, ChunkKind, Chunks, Sentence};
@@ -16,6 +16,7 @@ use crate::entry::Entry;
 use crate::sense::Senses;
 use crate::set::Set;
 use crate::token::{Token, TokenKind};
+use crate::wording::Nuance;
 
 /// The sets of the words that can be a side by themselves.
 const NAMES_SIDE: u128 =
@@ -59,6 +60,9 @@ pub(crate) fn chunk(
 impl Chunker<'_> {
     fn step(&mut self, token: &Token) {
         let kind = match token.kind {
+            TokenKind::Word { .. } if let Some(file) = self.file_by_letter(self.at) => {
+                ChunkKind::File(file)
+            }
             TokenKind::Word { capital } => match self.word(token.entry, capital) {
                 Some(kind) => kind,
                 None => return,
@@ -126,10 +130,37 @@ impl Chunker<'_> {
                 entry: token.entry,
                 kind,
             },
-            kind => Chunk::new(token.span, kind),
+            kind => {
+                let mut chunk = Chunk::new(token.span, kind);
+                if chunk.entry == Entry::SIDE && self.sense(self.at).has(Nuance::Object) {
+                    chunk.entry = Entry::OBLIQUE_SIDE;
+                }
+                chunk
+            }
         };
         self.push_chunk(chunk);
         self.at += 1;
+    }
+
+    /// The file that a single letter at token `at` names behind the word for files: "la columna e",
+    /// "вертикаль d".
+    pub(super) fn file_by_letter(&self, at: usize) -> Option<File> {
+        let letter = match self.span(at).of(self.text) {
+            &[letter] => letter,
+            _ => return None,
+        };
+        let named = at
+            .checked_sub(1)
+            .is_some_and(|at| self.is(at, Set::FileWord));
+        // "La colonne a été ouverte", "de la colonne d'attaque"
+        let next = self.text.get(self.span(at).end as usize);
+        let elided = matches!(next, Some(b'\'' | 0xe2));
+        let verb = letter == b'a'
+            && matches!(self.token(at + 1), Some(TokenKind::Word { .. }))
+            && !self.is(at + 1, Set::Is);
+        (named && !elided && !verb)
+            .then(|| File::from_char(char::from(letter)))
+            .flatten()
     }
 
     /// Whether the word at token `at` counts what stands behind it.

@@ -60,7 +60,10 @@ impl Chunker<'_> {
         // In front of the noun: at most eight words, so that reading stays linear.
         for _ in 0..8 {
             let sense = self.sense(at);
-            let word = Wording::word(sense.nuances);
+            // "У белых ладья": the case of a side says nothing of the piece.
+            let side = sense.is_any(Set::White.bit() | Set::Black.bit());
+            let cases = Nuance::Subject.bit() | Nuance::Object.bit();
+            let word = Wording::word(sense.nuances & if side { !cases } else { !0 });
             wording = if at == start { word } else { wording.and(word) };
             match self.token(at)? {
                 TokenKind::Name(color) => {
@@ -155,14 +158,19 @@ impl Chunker<'_> {
             }
         }
         let piece = self.sense(at).piece?;
-        // "a passer" is a passed pawn.
-        if self.is(at, Set::Passed) {
-            traits = traits.with(Traits::PASSED);
+        // "L'aile dame", "el flanco de dama"
+        let behind = self.senses.adjectives().stand_behind() && at == start;
+        let word = |back: usize, sets: u128| {
+            let before = at.checked_sub(back);
+            before.is_some_and(|at| self.sense(at).is_any(sets))
+        };
+        let of = Set::On.bit() | Set::Owned.bit();
+        let adjunct = Set::Adjunct.bit();
+        if behind && (word(1, adjunct) || word(1, of) && word(2, adjunct)) {
+            return None;
         }
-        // "an isolani" is an isolated one.
-        if self.is(at, Set::Isolated) {
-            traits = traits.with(Traits::ISOLATED);
-        }
+        // "A passer" is a passed pawn, "an isolani" an isolated one, "ein Mehrbauer" an extra one.
+        traits = traits.with(traits_of(self.sense(at)));
         at += 1;
         // "queen's side", "queen sacrifice", "pawn structure"
         let adjunct = self.is(at, Set::Adjunct) && (piece.plural || !self.acts(at));
@@ -177,6 +185,12 @@ impl Chunker<'_> {
             owner = said.owner;
             traits = if these { said.traits } else { traits };
         }
+        if let Some((color, behind)) = self.owned_by(at)
+            && owner == Owner::Anyone
+        {
+            owner = Owner::Side(color);
+            at = behind;
+        }
         // A bare "queen" may be a verb: "can queen", "to queen".
         if at - start == 1
             && at >= 2
@@ -188,10 +202,10 @@ impl Chunker<'_> {
         // "The pawn of e4": nothing stands between.
         let of = self.is(at, Set::Of) && matches!(self.token(at + 1), Some(TokenKind::Square(_)));
         if square.is_none() && (of || self.is(at, Set::On)) {
+            // "On the square e5"
             let mut behind = at + 1;
-            if self.is(behind, Set::Det) {
-                behind += 1;
-            }
+            behind += usize::from(self.is(behind, Set::Det));
+            behind += usize::from(self.is(behind, Set::SquareWord));
             match self.token(behind) {
                 // "His eye with the knight on the d3-pawn": the knight stands elsewhere.
                 Some(TokenKind::Square(_)) if self.names_piece(behind) => {}
@@ -213,13 +227,20 @@ impl Chunker<'_> {
                 at += 1;
             }
         }
+        if let Some((color, behind)) = self.owned_by(at)
+            && owner == Owner::Anyone
+        {
+            owner = Owner::Side(color);
+            at = behind;
+        }
         let noun = Noun {
             span: self.span(start).to(self.span(at - 1)),
             role: piece.role,
             owner,
             square,
             file,
-            plural: piece.plural,
+            // "Два слона" has the singular behind it.
+            plural: piece.plural || !determined && count.is_some_and(|count| count > 1),
             count,
             traits,
             determined: determined || owner != Owner::Anyone,
@@ -228,6 +249,28 @@ impl Chunker<'_> {
             apposed,
         };
         Some((noun, at))
+    }
+
+    /// The side at token `at` that a piece in front belongs to, and the token behind: "la tour des
+    /// Blancs", "ладья белых".
+    fn owned_by(&self, at: usize) -> Option<(Color, usize)> {
+        if !self.is(at, Set::Owned) {
+            return None;
+        }
+        let side = |at: usize| {
+            let sense = self.sense(at);
+            let named = sense.is_any(Set::White.bit() | Set::Black.bit());
+            named.then(|| Color::from_white(sense.is(Set::White)))
+        };
+        if let Some(color) = side(at) {
+            return Some((color, at + 1));
+        }
+        let behind = at + 1 + usize::from(self.is(at + 1, Set::Det));
+        // "Die Dame von Weißem Turm" and "de blancas torres" go on.
+        let adjective = self.sense(behind + 1).piece.is_some();
+        side(behind)
+            .filter(|_| !adjective)
+            .map(|color| (color, behind + 1))
     }
 
     /// Whether the word at token `at` is a verb that has an object: "the rook pins the knight".

@@ -12,6 +12,10 @@ use crate::wording::Nuance;
 pub(crate) struct Data {
     /// Where its adjectives stand.
     pub(crate) adjectives: Adjectives,
+    /// Whether nouns have capitals as names have.
+    pub(crate) capitals: bool,
+    /// Whether a subject may stand behind its verb, so that what stands in front may be none.
+    pub(crate) free_order: bool,
     /// Sets of words, which patterns name by their place here.
     pub(crate) sets: &'static [SetWords],
     /// What single words add to a claim that holds them.
@@ -69,10 +73,18 @@ pub(crate) struct Counted {
     pub(crate) singular: &'static [&'static str],
     /// Its forms behind other numbers.
     pub(crate) plural: &'static [&'static str],
+    /// Its forms behind five and more, where a language has others there ("два хода, пять ходов").
+    pub(crate) many: &'static [&'static str],
 }
 
 impl Counted {
-    pub(crate) const fn forms(&self, plural: bool) -> &'static [&'static str] {
-        if plural { self.plural } else { self.singular }
+    /// Its forms behind a number.
+    pub(crate) const fn forms(&self, value: u32) -> &'static [&'static str] {
+        match value {
+            1 => self.singular,
+            // "Двадцать один ход": no such number of moves is rewritten.
+            5.. if !self.many.is_empty() => self.many,
+            _ => self.plural,
+        }
     }
 }

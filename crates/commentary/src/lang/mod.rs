@@ -20,6 +20,8 @@ impl Tongue {
             Self::English => &tables::ENGLISH,
             Self::German => &tables::GERMAN,
             Self::Spanish => &tables::SPANISH,
+            Self::French => &tables::FRENCH,
+            Self::Russian => &tables::RUSSIAN,
         }
     }
 }

@@ -115,6 +115,7 @@ impl Matcher<'_> {
                 return end;
             }
             first = false;
+            let behind = at;
             while self.chunks.get(at).is_some_and(|chunk| match chunk.kind {
                 ChunkKind::Comma => true,
                 ChunkKind::Word { .. } => {
@@ -124,6 +125,10 @@ impl Matcher<'_> {
                 _ => false,
             }) {
                 at += 1;
+            }
+            // "Greift der Läufer den Springer an" names one thing, and then another.
+            if at == behind && self.senses.free_order() {
+                return end;
             }
         }
         end

@@ -150,7 +150,7 @@ mod tests {
             .collect();
         let patterns = compiler.finish(&words);
         patterns.mark(&mut senses);
-        let senses = Senses::new(Adjectives::Before, &senses, &[]);
+        let senses = Senses::new((Adjectives::Before, false), &senses, &[]);
         let word = |entry: Entry| Chunk {
             span: Span::default(),
             entry,

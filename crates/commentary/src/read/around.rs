@@ -103,7 +103,7 @@ impl Maker<'_> {
             }
             if !clause {
                 // "Plans to advance his king, take a pawn and queen his own."
-                if sense.is(Set::Wish) || sense.is(Set::Plan) {
+                if sense.is(Set::Wish) || sense.is(Set::Plan) || self.is_aside(at) {
                     raise(&mut around.mood, Mood::Hedged);
                 }
                 continue;
@@ -176,7 +176,7 @@ impl Maker<'_> {
             }
             self.conditions(at, around);
             // "An Arabian mate, in the widest sense"
-            if sense.is(Set::HedgeBehind) && at < end + 8 {
+            if sense.is(Set::HedgeBehind) && at < end + 8 || self.is_aside(at) {
                 raise(&mut around.mood, Mood::Hedged);
             }
             // "The open b-file will be White's"
@@ -232,6 +232,16 @@ impl Maker<'_> {
             }
         }
         false
+    }
+
+    /// Whether chunk `at` hedges the whole sentence, parted from it by a comma: "возможно, у чёрных
+    /// лишняя пешка", "a pawn up, perhaps".
+    fn is_aside(&self, at: usize) -> bool {
+        let parted = |at: usize| matches!(self.kind(at), Some(ChunkKind::Comma));
+        let ends = |at: usize| matches!(self.kind(at), None | Some(ChunkKind::End));
+        let before = at.checked_sub(1);
+        self.sense(at).is(Set::Hedge)
+            && (parted(at + 1) || before.is_some_and(parted) && ends(at + 1))
     }
 
     /// Conditions hold for a claim wherever in the sentence they stand.

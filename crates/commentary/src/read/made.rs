@@ -11,4 +11,6 @@ pub(super) struct Made {
     /// Whether the phrase itself says whether it is affirmed, so that a negation around it was
     /// not followed.
     pub(super) fixed: bool,
+    /// Whether what it is said of stands in front of it.
+    pub(super) before: bool,
 }

@@ -35,6 +35,7 @@ impl Maker<'_> {
                 claim,
                 chunks: at..at + 1,
                 fixed: false,
+                before: false,
             }));
         }
     }
@@ -61,7 +62,10 @@ impl Maker<'_> {
         }
         // There the piece need not stand.
         if noun.square.is_some()
-            && (self.is_gapped(at, noun) || self.is_put(at) || self.is_check_told(at))
+            && (noun.wording.has(Nuance::Object)
+                || self.is_gapped(at, noun)
+                || self.is_put(at)
+                || self.is_check_told(at))
         {
             around.mood = around.mood.max(Mood::Hedged);
         }

@@ -39,14 +39,14 @@ impl Maker<'_> {
             span,
             form,
             tongue: self.tongue,
-            noun: self.counted_noun(at, value != 1),
+            noun: self.counted_noun(at, value),
             ascii_only: *self.latin.get_or_init(|| from_utf8(self.text).is_err()),
         })
     }
 
-    /// The noun that says what the number at chunk `at` counts, in the plural or not: a noun in
-    /// the other form ("a two-move mate") is not inflected by the number.
-    fn counted_noun(&self, at: usize, plural: bool) -> Option<CountedNoun> {
+    /// The noun that says what the number at chunk `at` counts, in the form behind it: a noun in
+    /// another form ("a two-move mate") is not inflected by the number.
+    fn counted_noun(&self, at: usize, value: u32) -> Option<CountedNoun> {
         /// So many words stand between them at most: "two quiet moves".
         const NEAR: usize = 3;
         (at + 1..=at + NEAR)
@@ -60,14 +60,9 @@ impl Maker<'_> {
                 let is = |form: &&str| WordKey::folded(form.as_bytes()) == key;
                 let nouns = self.tongue.data().counted.iter();
                 let nth = nouns
-                    .map(|noun| noun.forms(plural))
+                    .map(|noun| noun.forms(value))
                     .position(|forms| forms.iter().any(is));
-                nth.map(|nth| CountedNoun {
-                    span,
-                    nth,
-                    plural,
-                    capital,
-                })
+                nth.map(|nth| CountedNoun { span, nth, capital })
             })
     }
 }

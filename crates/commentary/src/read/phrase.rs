@@ -197,6 +197,7 @@ impl Maker<'_> {
             claim: prose.claims.len(),
             chunks: start..end,
             fixed: phrase.polarity.is_some(),
+            before: matches!(phrase.subject, Who::Before | Who::Victim),
         });
         let stands = matches!(kind, ClaimKind::Pieces(_));
         prose.claims.push(Claim {

@@ -5,9 +5,11 @@ use shakmaty::{Color, Role};
 use super::maker::{Maker, REACH};
 use crate::chunks::ChunkKind;
 use crate::claim::{Claim, Prose, Subject};
+use crate::entry::Entry;
 use crate::kind::{ClaimKind, Mate, Threat};
 use crate::noun::Owner;
 use crate::set::Set;
+use crate::wording::Nuance;
 
 impl Maker<'_> {
     pub(super) fn side(&self, at: usize) -> Subject {
@@ -95,6 +97,37 @@ impl Maker<'_> {
         }
     }
 
+    /// Whether the piece or side of chunk `at` stands in a case, or in a clause behind a pronoun in
+    /// one, in which it does nothing: "den Turm", "der Turm, den die Dame deckt".
+    pub(super) fn is_oblique(&self, at: usize) -> bool {
+        let Some(chunk) = self.chunks.get(at) else {
+            return false;
+        };
+        match chunk.kind {
+            ChunkKind::Noun(noun) => noun.wording.has(Nuance::Object),
+            ChunkKind::Side(_) => {
+                let article = at.checked_sub(1).is_some_and(|at| {
+                    let sense = self.sense(at);
+                    sense.is(Set::Det) && sense.has(Nuance::Object)
+                });
+                article || chunk.entry == Entry::OBLIQUE_SIDE
+            }
+            ChunkKind::Word { .. } => self.is_relative(at) && self.sense(at).has(Nuance::Object),
+            _ => false,
+        }
+    }
+
+    /// Whether the word of chunk `at` is a relative pronoun. What may be an article as well is one
+    /// behind a sign alone: "der Turm, der die Dame deckt".
+    pub(super) fn is_relative(&self, at: usize) -> bool {
+        let sense = self.sense(at);
+        let before = at.checked_sub(1).and_then(|at| self.kind(at));
+        sense.is(Set::Relative)
+            && (!sense.is(Set::Det)
+                || sense.is(Set::This)
+                || before.is_some_and(ChunkKind::parts_clauses))
+    }
+
     fn is_noun(&self, at: Option<usize>) -> bool {
         matches!(at.and_then(|at| self.kind(at)), Some(ChunkKind::Noun(_)))
     }
@@ -146,6 +179,8 @@ impl Maker<'_> {
             match self.kind(at) {
                 // "The knight itself"
                 Some(ChunkKind::He(_)) if pieces && self.is_noun(at.checked_sub(1)) => {}
+                // "Белым грозит мат": what is told is not White's doing.
+                Some(_) if self.is_oblique(at) => return Subject::Nobody,
                 Some(ChunkKind::Side(_) | ChunkKind::He(_) | ChunkKind::Opponent) => {
                     // "Weakens Black's camp by attacking f7": Black attacks nothing.
                     let thing = self.sense(at + 1);
@@ -170,7 +205,7 @@ impl Maker<'_> {
                     by |= sense.is(Set::By) && !sense.is(Set::Question);
                     // "It is Black who is a piece up", "the knight that gives check"
                     let before = at.checked_sub(1).and_then(|at| self.kind(at));
-                    let relative = sense.is(Set::Relative);
+                    let relative = self.is_relative(at);
                     if relative
                         && matches!(
                             before,
@@ -181,7 +216,7 @@ impl Maker<'_> {
                     }
                     // "The pawn, out of breath, that gives check"
                     let line = |at: usize| matches!(self.kind(at), Some(ChunkKind::Line(_)));
-                    if sense.is(Set::Relative)
+                    if relative
                         && matches!(before, Some(ChunkKind::Comma))
                         && !at.checked_sub(2).is_some_and(line)
                         && at > 1
@@ -194,7 +229,7 @@ impl Maker<'_> {
                         };
                     }
                     // "There is no man that protects it"
-                    if sense.is(Set::Relative) && matches!(before, Some(ChunkKind::Word { .. })) {
+                    if relative && matches!(before, Some(ChunkKind::Word { .. })) {
                         return Subject::Nobody;
                     }
                     // "This ending is won" judges no move.

@@ -9,6 +9,8 @@ const FILES: [(Tongue, &str); Tongue::COUNT] = [
     (Tongue::English, include_str!("../../lang/en.txt")),
     (Tongue::German, include_str!("../../lang/de.txt")),
     (Tongue::Spanish, include_str!("../../lang/es.txt")),
+    (Tongue::French, include_str!("../../lang/fr.txt")),
+    (Tongue::Russian, include_str!("../../lang/ru.txt")),
 ];
 
 /// The names of the phrases of which claims are made in a text.

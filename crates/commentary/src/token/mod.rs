@@ -218,7 +218,7 @@ impl Lexer<'_> {
             key.push_ascii(b't');
             end += quote_length + 1;
         }
-        let capital = first.is_ascii_uppercase() || first >= 0x80;
+        let capital = is_capital(self.rest(start));
         if capital && let Some(color) = self.names.color(&key) {
             self.push(end, TokenKind::Name(color));
             return self.after_word();
@@ -227,7 +227,8 @@ impl Lexer<'_> {
         self.after_word();
     }
 
-    /// Hyphens inside compounds are dropped; `'s`, `'ve` become words of their own.
+    /// Hyphens inside compounds are dropped; `'s`, `'ve` become words of their own, and so does
+    /// what stands behind the apostrophe of "l'échange".
     fn after_word(&mut self) {
         let rest = self.rest(self.at);
         if matches!(rest.first(), Some(b' ' | b'.' | b',')) {
@@ -246,6 +247,10 @@ impl Lexer<'_> {
             while let Some(more) = key.push(self.rest(end)) {
                 end += more;
             }
+            if !self.lexicon.knows(&key) {
+                self.at += length;
+                return;
+            }
             self.push_word(end, &key, false);
         }
     }
@@ -258,6 +263,20 @@ fn apostrophe(bytes: &[u8]) -> (bool, usize) {
         (true, 3)
     } else {
         (false, 0)
+    }
+}
+
+/// Whether a text begins with a capital letter, in UTF-8 or Latin-1.
+fn is_capital(text: &[u8]) -> bool {
+    match *text {
+        [first, ..] if first.is_ascii() => first.is_ascii_uppercase(),
+        [0xc3, low @ 0x80..=0xbf, ..] => low < 0xa0,
+        // Cyrillic letters: Ё and the like, and А to Я.
+        [0xd0, low @ 0x80..=0xbf, ..] => low < 0xb0,
+        [0xd1, 0x80..=0xbf, ..] => false,
+        [first @ 0xc0..=0xff, next, ..] if !(0x80..=0xbf).contains(&next) => first < 0xe0,
+        [first] => first < 0xe0,
+        _ => !text.is_empty(),
     }
 }
 

@@ -246,6 +246,8 @@ fn shape_length(bytes: &[u8], letters: Language) -> Option<usize> {
     let mut at = 0;
     if is_figurine(bytes) {
         at = 3;
+    } else if first >= 0x80 && letters.is_cyrillic() {
+        (_, at) = letters.piece(bytes)?;
     } else if !matches!(first, b'a'..=b'h' | b'x') && first.is_ascii_alphabetic() {
         // A small letter is a piece where it is no file.
         letters.role(char::from(first.to_ascii_uppercase()))?;
@@ -293,6 +295,12 @@ fn promotion_length(bytes: &[u8], letters: Language) -> usize {
                 .role(char::from(*byte))
                 .is_some_and(|role| !matches!(role, Role::Pawn | Role::King))
     };
+    if letters.is_cyrillic() {
+        let sign = usize::from(matches!(bytes.first(), Some(b'=' | b'/')));
+        let piece = letters.piece(bytes.get(sign..).unwrap_or_default());
+        let piece = piece.filter(|(role, _)| !matches!(role, Role::Pawn | Role::King));
+        return piece.map_or(0, |(_, length)| sign + length);
+    }
     match bytes {
         [b'=' | b'/', piece, ..] if is_piece(piece) => 2,
         [b'(', piece, b')', ..] if is_piece(piece) => 3,

@@ -86,7 +86,7 @@ impl Replay {
             return;
         };
         let in_english = self.playable();
-        let mut tried: Vec<[char; 6]> = Vec::new();
+        let mut tried: Vec<[&str; 6]> = Vec::new();
         let mut walked: Vec<Walked> = Vec::new();
         for language in Language::ALL {
             if of(language).named < most || tried.contains(&language.letters()) {

@@ -34,6 +34,12 @@ pub(super) fn read_promotion(
             odd = odd.with(Oddities::FOREIGN);
         }
         role
+    } else if language.is_cyrillic()
+        && let Some((role, length)) = language.piece(rest(text, here))
+    {
+        here += length;
+        odd = odd.with(Oddities::FOREIGN);
+        role
     } else if let Some(role) = figurine(rest(text, here)) {
         here += 3;
         odd = odd.with(Oddities::FIGURINE);

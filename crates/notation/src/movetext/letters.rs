@@ -4,7 +4,7 @@ use shakmaty::{File, Rank, Role};
 
 use crate::language::Language;
 
-/// The role of every capital letter in every language.
+/// The role of every capital letter in every language whose letters are ASCII.
 const ROLES: [[Option<Role>; 26]; Language::ALL.len()] = {
     let mut table = [[None; 26]; Language::ALL.len()];
     let mut language = 0;
@@ -12,7 +12,10 @@ const ROLES: [[Option<Role>; 26]; Language::ALL.len()] = {
         let letters = Language::ALL[language].letters();
         let mut role = 0;
         while role < letters.len() {
-            table[language][(letters[role] as u8 - b'A') as usize] = Some(Role::ALL[role]);
+            let letter = letters[role].as_bytes()[0];
+            if letter.is_ascii_uppercase() {
+                table[language][(letter - b'A') as usize] = Some(Role::ALL[role]);
+            }
             role += 1;
         }
         language += 1;

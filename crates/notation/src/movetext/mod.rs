@@ -143,6 +143,13 @@ pub(crate) fn read_base(
             {
                 oddities = oddities.with(Oddities::FOREIGN);
             }
+        } else if first >= 0x80
+            && language.is_cyrillic()
+            && let Some((role, length)) = language.piece(rest(text, at))
+        {
+            piece = Some(role);
+            here += length;
+            oddities = oddities.with(Oddities::FOREIGN);
         } else if let Some(role) = figurine(rest(text, at)) {
             piece = Some(role);
             here += 3;

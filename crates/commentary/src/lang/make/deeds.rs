@@ -27,6 +27,10 @@ fn deed(
     slots: &Slots,
 ) -> Option<ClaimKind> {
     let victim = one(of)?;
+    // "Schlägt der Turm": it takes.
+    if victim.is_some_and(|noun| noun.wording.has(Nuance::Subject)) {
+        return None;
+    }
     // A king is taken somewhere, and never captured.
     if victim.is_some_and(|noun| noun.role == Some(Role::King)) {
         return None;

@@ -6,6 +6,7 @@ use super::bearing::by_many;
 use crate::kind::{ClaimKind, Flight, OnlyMove, Relation, Shade, Target};
 use crate::noun::Noun;
 use crate::pattern::Slots;
+use crate::wording::Nuance;
 
 /// "The bishop is still on c1".
 pub(in crate::lang) fn stands(slots: &Slots) -> Option<ClaimKind> {
@@ -52,16 +53,66 @@ macro_rules! relations {
     };
 }
 
-relations! {
+/// A relation in which the targets suffer what a verb says: "greift der Turm an" has none.
+macro_rules! deeds {
+    ($($name:ident => $relation:ident;)*) => {
+        $(pub(in crate::lang) fn $name(slots: &Slots) -> Option<ClaimKind> {
+            suffers(slots).then(|| relation(slots, Relation::$relation))
+        })*
+    };
+}
+
+/// Whether all targets are in a case in which something is done to them.
+fn suffers(slots: &Slots) -> bool {
+    let acts = |target: &Target| matches!(target, Target::Piece(noun) if noun.wording.has(Nuance::Subject));
+    !slots.targets.iter().any(acts)
+}
+
+/// A relation of the piece of the pattern to its targets, wherever they stand: "greift der Läufer
+/// den Springer an". There is none where the cases say otherwise, or leave it open which acts.
+fn done_by(slots: &Slots, relation: Relation) -> Option<ClaimKind> {
+    let actor = *slots.pieces.first()?;
+    let object = |target: &Target| match target {
+        Target::Piece(noun) => noun.wording.has(Nuance::Object),
+        Target::Square(_) => true,
+    };
+    let told = actor.wording.has(Nuance::Subject) || slots.targets.iter().all(object);
+    let acts = told && !actor.wording.has(Nuance::Object);
+    (acts && suffers(slots)).then(|| ClaimKind::Relation {
+        relation,
+        actor: None,
+        targets: slots.targets.clone(),
+    })
+}
+
+/// "Greift der Läufer den Springer an".
+pub(in crate::lang) fn attacks_of(slots: &Slots) -> Option<ClaimKind> {
+    done_by(slots, Relation::Attacks)
+}
+
+/// "Deckt der Turm den Springer".
+pub(in crate::lang) fn defends_of(slots: &Slots) -> Option<ClaimKind> {
+    done_by(slots, Relation::Defends)
+}
+
+/// "Fesselt der Läufer den Springer".
+pub(in crate::lang) fn pins_of(slots: &Slots) -> Option<ClaimKind> {
+    done_by(slots, Relation::Pins)
+}
+
+deeds! {
     attacks => Attacks;
     defends => Defends;
-    loose => Loose;
-    hanging => Hanging;
     controls => Controls;
     pins => Pins;
-    pinned => Pinned;
     forks => Forks;
     skewers => Skewers;
+}
+
+relations! {
+    loose => Loose;
+    hanging => Hanging;
+    pinned => Pinned;
     checks => Checks;
     double_check => DoubleCheck;
     discovered_check => DiscoveredCheck;

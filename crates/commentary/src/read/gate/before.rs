@@ -27,6 +27,8 @@ impl Maker<'_> {
         // may govern it.
         let mut clause = whole;
         let mut governed = whole;
+        // Whether the claim is what a verb in front says: "er übersieht, dass der Turm hängt".
+        let mut complement = false;
         spans.extend(self.compared(start));
         if whole {
             spans.extend(self.shared_subject(start));
@@ -37,7 +39,9 @@ impl Maker<'_> {
                 // "Anticipates the queen's move, leaving the pawn alone" may only be feared.
                 Some(ChunkKind::Comma) => {
                     clause = false;
-                    governed &= self.is_participle(at + 1);
+                    let said = self.sense(at + 1).is(Set::Complement);
+                    complement |= said && governed;
+                    governed &= said || self.is_participle(at + 1);
                 }
                 Some(ChunkKind::Pause | ChunkKind::Open | ChunkKind::Close | ChunkKind::Colon) => {
                     clause = false;
@@ -59,9 +63,10 @@ impl Maker<'_> {
                         }
                         // "That" leads to its complement, so the verb in front governs it.
                         clause = false;
+                        spans.extend(self.unknown_saying(at, governed));
                     }
                     let lost = clause && self.counts(at)
-                        || made.fixed && governed && self.negates(at)
+                        || (made.fixed || complement) && governed && self.negates(at)
                         || self.is_premise_unread(at)
                         || self.changes(at, clause, governed);
                     if lost && !self.is_claimed(at, made) {

@@ -81,7 +81,7 @@ impl Maker<'_> {
             ClaimKind::Standing(_) => self.is_infinitive(end),
             // "The only move that keeps the file closed"
             ClaimKind::OnlyMove(_) => {
-                word.is(Set::Relative) || word.is(Set::But) && self.is_infinitive(end + 1)
+                self.is_relative(end) || word.is(Set::But) && self.is_infinitive(end + 1)
             }
             _ => false,
         };

@@ -8,6 +8,7 @@
 
 mod before;
 mod behind;
+mod free;
 mod role;
 mod whose;
 
@@ -62,6 +63,7 @@ impl Maker<'_> {
             }
             spans.extend(self.whose(made, claim));
             spans.extend(self.parted_verb(made, claim));
+            spans.extend(self.free_subject(made, claim));
             let counted = claim.number.map(|number| (number.span, number.noun));
             spans.retain(|&span| {
                 !counted.is_some_and(|(number, noun)| {

@@ -204,7 +204,9 @@ impl Maker<'_> {
         let verb = self.ends(at, |endings| endings.verb);
         // A name has more than two letters; "the K" is a king.
         let letters = self.span(at, at + 1).of(self.text).len();
-        if capital && !sense.known && letters > 2 && !(begins && verb) {
+        // In German every noun has a capital.
+        let name = capital && !self.tongue.data().capitals;
+        if name && !sense.known && letters > 2 && !(begins && verb) {
             return true;
         }
         // "In a difficult ending"

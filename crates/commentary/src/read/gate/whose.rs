@@ -128,7 +128,7 @@ impl Maker<'_> {
         let mut before = (start.saturating_sub(REACH)..start).rev();
         let passes = |at: usize| {
             let sense = self.sense(at);
-            (sense.is_filler() || sense.is_any(VERB)) && !sense.is(Set::Relative)
+            (sense.is_filler() || sense.is_any(VERB)) && !self.is_relative(at)
         };
         let at = before.find(|&at| !passes(at))?;
         let finite = self.ends(start, |endings| endings.third)
@@ -147,7 +147,7 @@ impl Maker<'_> {
             // "It is the knight itself that gives check", "stays there and attacks the queen"
             ChunkKind::Word { .. } => {
                 let sense = self.sense(at);
-                sense.is(Set::Relative) && !material
+                self.is_relative(at) && !material
                     || relation && sense.piece.is_some()
                     || relation && finite && sense.is(Set::And)
                     || !relation && name(at)
@@ -176,7 +176,7 @@ impl Maker<'_> {
         let who = before
             .by_ref()
             .take_while(clause)
-            .find(|&at| self.sense(at).is(Set::Relative));
+            .find(|&at| self.is_relative(at));
         who.filter(|_| made.chunks.len() > 1)
     }
 
@@ -192,7 +192,7 @@ impl Maker<'_> {
         let mut before = (start.saturating_sub(REACH)..start)
             .rev()
             .take_while(clause);
-        let that = before.find(|&at| self.sense(at).is(Set::Relative))?;
+        let that = before.find(|&at| self.is_relative(at))?;
         let square = that.checked_sub(1)?;
         let prep = square.checked_sub(1)?;
         let placed = matches!(self.kind(square), Some(ChunkKind::Square(_)));
