@@ -291,10 +291,10 @@ fn what_is_no_prose() {
 #[test]
 fn other_languages_are_silent() {
     for text in [
-        "Le roi noir est mat en deux coups, et les blancs gagnent.",
+        "Il re nero subisce matto in due mosse, e il bianco vince.",
         "Bialy matuje w dwoch ruchach.",
         "Wit geeft mat in twee zetten en zwart geeft op.",
-        "Белые дают мат в два хода.",
+        "Τα λευκά κάνουν ματ σε δύο κινήσεις.",
     ] {
         assert_eq!(prose(text).claims, [], "`{text}`");
     }

@@ -50,6 +50,8 @@ impl Chunker<'_> {
         let mut owner = Owner::Anyone;
         let mut count = None;
         let mut determined = false;
+        // "У белых лишняя пешка" says that there is one.
+        let mut had = false;
         let mut file = None;
         let mut square = None;
         let mut traits = Traits::default();
@@ -100,6 +102,7 @@ impl Chunker<'_> {
                         at += 1;
                     } else if sense.is(Set::White) || sense.is(Set::Black) {
                         owner = Owner::Side(Color::from_white(sense.is(Set::White)));
+                        had = sense.is(Set::Owned);
                     } else if sense.is_any(Set::His.bit() | Set::Det.bit()) && square.is_some() {
                         // "The knight did its work on d6, my queen looked on."
                         return None;
@@ -243,7 +246,7 @@ impl Chunker<'_> {
             plural: piece.plural || !determined && count.is_some_and(|count| count > 1),
             count,
             traits,
-            determined: determined || owner != Owner::Anyone,
+            determined: determined || owner != Owner::Anyone && !had,
             wording,
             bare: self.span(bare).to(self.span(at - 1)),
             apposed,

@@ -133,7 +133,9 @@ impl Reader {
         }
         let names = &context.names;
         tokenise(passage, own, names, lexicon, &mut self.other_letters);
-        if self.other_letters.moves() <= self.tokens.moves() {
+        // "К:f7" is a pawn's move behind a word in English letters.
+        let foreign = own.is_cyrillic() && self.other_letters.has_foreign();
+        if self.other_letters.moves() <= self.tokens.moves() && !foreign {
             return context.letters;
         }
         std::mem::swap(&mut self.tokens, &mut self.other_letters);

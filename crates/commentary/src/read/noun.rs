@@ -35,7 +35,7 @@ impl Maker<'_> {
                 claim,
                 chunks: at..at + 1,
                 fixed: false,
-                before: false,
+                before: noun.traits.contains(Traits::EXTRA),
             }));
         }
     }

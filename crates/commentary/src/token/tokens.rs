@@ -88,6 +88,14 @@ impl Tokens {
         self.tokens.iter().filter(is_move).count()
     }
 
+    /// Whether a move has letters above ASCII.
+    pub(crate) fn has_foreign(&self) -> bool {
+        self.tokens.iter().any(|token| match token.kind {
+            TokenKind::Move(written) => written.oddities.contains(Oddities::FOREIGN),
+            _ => false,
+        })
+    }
+
     #[inline]
     pub(super) fn push(&mut self, start: usize, end: usize, kind: TokenKind) {
         self.tokens.push(Token {

@@ -36,7 +36,10 @@ fn deed(
         return None;
     }
     // "A captured queen", "with taken pawns": a participle is no verb.
-    let bare = |noun: &Noun| !noun.determined && noun.square.is_none();
+    let bare = |noun: &Noun| {
+        let object = noun.wording.has(Nuance::Object);
+        !(noun.determined || object) && noun.square.is_none()
+    };
     if when == When::Ever && victim.as_ref().is_some_and(bare) {
         return None;
     }

@@ -17,7 +17,7 @@ use super::made::Made;
 use super::maker::Maker;
 use crate::chunks::ChunkKind;
 use crate::claim::{At, Prose};
-use crate::kind::{ClaimKind, Material};
+use crate::kind::{ClaimKind, Mate, Material};
 use crate::set::Set;
 use crate::wording::Nuance;
 
@@ -54,7 +54,8 @@ impl Maker<'_> {
             let barred = at_end && prose.line_is_barred(claim.at);
             let asserted =
                 !moved && !barred && (!whole || !self.is_supposed(made, claim.at.line().is_some()));
-            self.unread_before(&mut spans, made, whole, at_end);
+            let told_ahead = at_end || self.is_told_ahead(prose, made, &claim.kind);
+            self.unread_before(&mut spans, made, whole, told_ahead);
             if let Some(at) = self.goes_on_behind(made.chunks.end, &claim.kind) {
                 spans.push(self.span(at, at + 1));
             }
@@ -82,6 +83,20 @@ impl Maker<'_> {
                 claim.asserted &= asserted;
             }
         }
+    }
+
+    /// Whether a mate to come stands in front of a claim, whose reason may be so behind it: "mate in
+    /// one, because the bishop guards the queen".
+    fn is_told_ahead(&self, prose: &Prose, made: &Made, kind: &ClaimKind) -> bool {
+        let mates = |other: &Made| {
+            let mate = prose.claims.get(other.claim).map(|claim| &claim.kind);
+            other.chunks.end <= made.chunks.start
+                && matches!(
+                    mate,
+                    Some(ClaimKind::Mate(Mate::In { .. } | Mate::Next | Mate::Forced))
+                )
+        };
+        matches!(kind, ClaimKind::Relation { .. }) && self.made.iter().any(mates)
     }
 
     fn is_infinitive(&self, at: usize) -> bool {
