@@ -392,16 +392,21 @@ impl Scene {
     fn look_ahead(&mut self, view: &View<'_>, site: &CommentSite) {
         // The plies behind the comment, by what they follow.
         let first = plies_before(view, site);
-        // The other moves in the position that a side-line starts from stand before it.
-        if site.opens {
-            let window = first.saturating_sub(32 * REACH)..first;
-            for ply in view.replay.plies.get(window).unwrap_or_default() {
-                if ply.parent == site.after
-                    && self.beside.len() < REACH
-                    && let Some(after) = &ply.after
-                {
-                    self.beside.push(after.clone());
-                }
+        // The other moves in the position that a side-line starts from stand before it: "21...h5 is
+        // better; with the actual move he pins himself".
+        let own = site.after.and_then(|at| view.replay.plies.get(at as usize));
+        let instead = own.filter(|_| !site.opens);
+        let window = first.saturating_sub(32 * REACH)..first;
+        for ply in view.replay.plies.get(window).unwrap_or_default() {
+            let other = match instead {
+                Some(own) => ply.parent == own.parent && ply.depth < own.depth,
+                None => site.opens && ply.parent == site.after,
+            };
+            if other
+                && self.beside.len() < REACH
+                && let Some(after) = &ply.after
+            {
+                self.beside.push(after.clone());
             }
         }
         let mut last = site.after;
