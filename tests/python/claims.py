@@ -36,6 +36,10 @@ they name a line:
     moves:N       so many legal moves
     castled:COLOUR [WING]  uncastled:COLOUR [WING]  by a move of the scene
     took:COLOUR,ROLE,TAKEN[,SQUARE]  the last move took such a man (there) with such a one
+    taker:SQUARE,ROLE  notaker:SQUARE,ROLE  such a man (any) of the other side can legally take the man there, or none can
+    pairs:ROLE,N  both sides have lost so many of the men that they had in the initial position (none has lost one, where N is 0)
+    trade:ROLE,ROLE  one side can take such a man with such a one and can be taken in turn
+    first:capture  the last move takes, and none before it did
     ever:COLOUR,TAKEN  a move of the scene took such a man      double:FILE  the last move was a double step
     right:COLOUR[,WING]  castling is not lost       noright:COLOUR[,WING]  it is
     steps:COLOUR,SQUARE  the king may step there   nostep:COLOUR,SQUARE   it may not
@@ -325,6 +329,59 @@ def flights(board, side):
     return found
 
 
+def can_take(board, square, role):
+    """Whether a man of this role (`any`) can legally take the man on a square, were it its turn."""
+    position = board.copy()
+    man = position.piece_at(square)
+    if man is None:
+        return False
+    if position.turn == man.color:
+        if position.is_check():
+            return False
+        position.push(chess.Move.null())
+    return any(
+        move.to_square == square
+        and role in ("any", chess.piece_name(position.piece_type_at(move.from_square)))
+        for move in position.legal_moves
+    )
+
+
+def gone(board, side, role):
+    """How many men of this role (`any`) a side has lost since the initial position."""
+    roles = chess.PIECE_TYPES if role == "any" else [ROLES[role]]
+    return sum(len(chess.Board().pieces(kind, side)) - len(board.pieces(kind, side)) for kind in roles)
+
+
+def can_trade(board, own, other):
+    """Whether either side can take one such man with the other where it can be taken in turn."""
+    for side in chess.COLORS:
+        position = board.copy()
+        if position.turn != side:
+            if position.is_check():
+                continue
+            position.push(chess.Move.null())
+        for move in list(position.legal_moves):
+            names = [position.piece_type_at(square) for square in (move.from_square, move.to_square)]
+            if sorted(chess.piece_name(kind) for kind in names if kind) != sorted([own, other]):
+                continue
+            position.push(move)
+            back = any(reply.to_square == move.to_square for reply in position.legal_moves)
+            position.pop()
+            if back:
+                return True
+    return False
+
+
+def takes_first(board):
+    """Whether the last move of the board is the first capture of its stack."""
+    position = board.copy()
+    takes = []
+    while position.move_stack:
+        move = position.pop()
+        takes.append(position.is_capture(move))
+    return bool(takes) and takes[0] and not any(takes[1:])
+
+
 def castled(board, side, wing=None):
     """Whether a side castled on the way to the board."""
     at = board.root()
@@ -432,6 +489,8 @@ def fact(board, text):
             return end is not None
         if end is None:
             return False
+        if name.startswith(("taker:", "notaker:")):
+            return fact(end, name)
         name, _, number = name.partition(":")
         if name == "alone":
             left = int(number or 1) - 1
@@ -567,6 +626,17 @@ def fact(board, text):
     if name == "pair":
         shades = {(chess.square_file(b) + chess.square_rank(b)) % 2 for b in board.pieces(chess.BISHOP, colour(words[0]))}
         return len(shades) == 2
+    if name in ("taker", "notaker"):
+        at, role = rest.split(",")
+        return can_take(board, chess.parse_square(at), role) == (name == "taker")
+    if name == "pairs":
+        role, count = rest.split(",")
+        lost = [gone(board, side, role) for side in chess.COLORS]
+        return max(lost) == 0 if count == "0" else min(lost) == int(count)
+    if name == "trade":
+        return can_trade(board, *rest.split(","))
+    if name == "first":
+        return takes_first(board)
     if name == "shade":
         at, shade = rest.split(",")
         square = chess.parse_square(at)
@@ -672,7 +742,7 @@ def check(paths):
                 holds = any(fact(board, test) for board in scene[:3] for test in tests)
             elif "@" in text or text.startswith(
                 ("game:", "castled:", "uncastled:", "made:", "then:", "reaches:", "given:", "check:", "forkable:",
-                 "took:", "ever:", "double:", "right:", "noright:",
+                 "took:", "ever:", "taker:", "notaker:", "pairs:", "first:", "double:", "right:", "noright:",
                  "steps:", "nostep:", "flights:")
             ):
                 holds = fact(scene[0], text)

@@ -3,7 +3,7 @@
 use gainsay_notation::{Degree, Glyph, GlyphMeaning, Span};
 use shakmaty::{CastlingSide, Color, File, Role, Square};
 
-use crate::deed::Deed;
+use crate::deed::{Deed, Exchanged, First, Retake, Trade};
 use crate::mate_name::MateName;
 use crate::noun::Noun;
 use crate::other_game::{GameEnd, OtherGame};
@@ -60,6 +60,14 @@ pub enum ClaimKind {
     Draw(Draw),
     /// What a move did.
     Deed(Deed),
+    /// Who can take back.
+    Retake(Retake),
+    /// The move makes or offers an exchange.
+    Trade(Trade),
+    /// What was exchanged so far.
+    Exchanged(Exchanged),
+    /// The move does something for the first time in the game.
+    First(First),
     /// A feature of the pawn skeleton or of the placement of the pieces.
     Structure(Structure),
     /// A named mate ("a smothered mate").
@@ -536,7 +544,9 @@ impl ClaimKind {
             Self::Standing(_) => "standing",
             Self::Quality(_) => "quality",
             Self::Draw(_) => "draw",
-            Self::Deed(_) => "deed",
+            Self::Deed(_) | Self::First(_) => "deed",
+            Self::Retake(_) => "recapture",
+            Self::Trade(_) | Self::Exchanged(_) => "exchange",
             Self::Structure(_) => "structure",
             Self::Pattern(_) => "pattern",
             Self::Stipulation(_) => "stipulation",

@@ -46,7 +46,7 @@ pub use claim::{
     At, CitedLine, CitedMove, Claim, Extent, Joint, LineRole, Mood, Polarity, Prose, Subject,
     Tense, UnreadSentence,
 };
-pub use deed::{Act, Deed, When};
+pub use deed::{Able, Act, Deed, Exchanged, First, Men, Retake, Trade, When};
 pub use kind::{
     Bearing, ClaimKind, Coming, Count, Draw, Flight, Goods, Mate, Material, NamedMate, OnlyMove,
     Passing, Pawns, Quality, Reference, Refutation, Relation, Shade, Standing, Stipulation, Target,

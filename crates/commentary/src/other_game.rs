@@ -60,7 +60,7 @@ pub enum Attribution {
     Loosely,
 }
 
-/// How another game ended, as it is told.
+/// How this or another game ended, as it is told.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct GameEnd {
     /// What happened; the claim's subject did it.
@@ -80,4 +80,6 @@ pub enum Ended {
     Drawn,
     /// "White mated"
     Mated,
+    /// "lasted 32 moves"
+    Lasted,
 }

@@ -68,7 +68,7 @@ impl Other {
 }
 
 /// How a game ended, where its tag and its marker do not contradict each other.
-fn result(view: &View<'_>) -> Option<GameResult> {
+pub(crate) fn result(view: &View<'_>) -> Option<GameResult> {
     let decided = |result: &GameResult| *result != GameResult::Unknown;
     let marker = view.replay.result.map(|(_, result)| result);
     let tag = view.game.tag(view.text, "Result").map(|tag| {

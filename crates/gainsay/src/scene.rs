@@ -2,7 +2,7 @@
 
 use std::{collections::HashMap, fmt::Write as _, sync::Arc};
 
-use gainsay_notation::{ElementKind, GlyphMeaning};
+use gainsay_notation::{ElementKind, GameResult, GlyphMeaning};
 use shakmaty::{Chess, Color, Move, Position};
 
 use crate::{
@@ -45,6 +45,10 @@ pub(crate) struct Tree {
     castled: Vec<[Option<u32>; 2]>,
     /// The positions that are printed as diagrams, by their numbers.
     diagrams: Vec<(u32, Chess)>,
+    /// How the game ended, where that is known.
+    result: Option<GameResult>,
+    /// The last move of the main line.
+    last: Option<u32>,
     /// A fingerprint of all that.
     print: Digest,
 }
@@ -95,6 +99,12 @@ impl Tree {
             moves,
             castled,
             diagrams: diagrams(view),
+            result: crate::other::result(view),
+            last: (0..)
+                .zip(&replay.plies)
+                .filter(|(_, ply)| ply.depth == 0)
+                .last()
+                .map(|(at, _)| at),
             ..Self::default()
         };
         tree.number();
@@ -117,6 +127,7 @@ impl Tree {
                 ply.after.is_some()
             );
         }
+        let _ = write!(moves, "{:?}", self.result);
         Digest::of(&[start.as_bytes(), moves.as_bytes(), &self.seen()])
     }
 
@@ -192,6 +203,21 @@ impl Tree {
     /// All moves, in the order of the text.
     pub(crate) fn steps(&self) -> impl Iterator<Item = Step> {
         self.moves.iter().filter_map(|node| self.step(node))
+    }
+
+    /// How the game ended, where its tag and its marker do not contradict each other.
+    pub(crate) fn result(&self) -> Option<GameResult> {
+        self.result
+    }
+
+    /// The last move of the main line.
+    pub(crate) fn last_step(&self) -> Option<Step> {
+        self.step(self.moves.get(self.last? as usize)?)
+    }
+
+    /// Whether the main line ends with the move of this place.
+    pub(crate) fn is_last(&self, at: Option<u32>) -> bool {
+        at.is_some() && at == self.last
     }
 
     /// The number of the last move in any line.

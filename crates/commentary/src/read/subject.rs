@@ -267,6 +267,7 @@ const fn takes_pieces(kind: &ClaimKind) -> bool {
         kind,
         ClaimKind::Relation { .. }
             | ClaimKind::Deed(_)
+            | ClaimKind::First(_)
             | ClaimKind::Mate(Mate::Now)
             | ClaimKind::Threat(Threat::Pieces(_))
             | ClaimKind::OnlyMove(_)

@@ -40,7 +40,7 @@ const NEAR: usize = 3;
 
 /// How exactly a move must be what is told.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Sense {
+pub(super) enum Sense {
     /// As the words say.
     Strict,
     /// As they may be meant.
@@ -136,6 +136,7 @@ pub(super) fn settle_deed(question: &Question, deed: &Deed) -> Answer {
         When::Ever if here && deed.act == Act::Retakes => {
             let plain = Deed {
                 actor: None,
+                victim: None,
                 ..*deed
             };
             let any = Told {
@@ -203,7 +204,7 @@ impl Told<'_> {
 }
 
 /// Whether the piece that moves is the one that is named.
-fn moves(noun: &Noun, m: Move, turn: Color, sense: Sense) -> bool {
+pub(super) fn moves(noun: &Noun, m: Move, turn: Color, sense: Sense) -> bool {
     let strict = sense == Sense::Strict;
     let role = match noun.role {
         Some(role) => m.role() == role || !strict && m.promotion() == Some(role),

@@ -18,7 +18,10 @@ pub(crate) mod deeds;
 mod denied;
 pub(crate) mod draws;
 mod endings;
+pub(crate) mod ends;
+pub(crate) mod exchanges;
 mod features;
+pub(crate) mod firsts;
 pub(crate) mod flight;
 mod forced;
 mod gains;
@@ -48,6 +51,7 @@ mod readings;
 pub(crate) mod references;
 pub(crate) mod refutations;
 pub(crate) mod relations;
+pub(crate) mod retakes;
 pub(crate) mod standings;
 mod statements;
 pub(crate) mod stipulations;
@@ -66,6 +70,9 @@ use self::{
     danger::settle_plight,
     deeds::settle_deed,
     draws::settle_draw,
+    ends::settle_end,
+    exchanges::{settle_exchanged, settle_trade},
+    firsts::settle_first,
     gains::settle_gain,
     games::settle_other_game,
     glyphs::settle_glyph,
@@ -79,6 +86,7 @@ use self::{
     references::settle_reference,
     refutations::settle_refutation,
     relations::settle_relation,
+    retakes::settle_retake,
     standings::settle_standing,
     stipulations::settle_stipulation,
     structure::settle_structure,
@@ -145,6 +153,10 @@ fn answer(question: &Question, court: &mut Court<'_>) -> Answer {
         ClaimKind::Quality(quality) => settle_quality(question, *quality, court),
         ClaimKind::Draw(draw) => settle_draw(question, *draw, court),
         ClaimKind::Deed(deed) => settle_deed(question, deed),
+        ClaimKind::Retake(said) => settle_retake(question, said),
+        ClaimKind::Trade(said) => settle_trade(question, *said),
+        ClaimKind::Exchanged(said) => settle_exchanged(question, *said),
+        ClaimKind::First(said) => settle_first(question, *said),
         ClaimKind::Structure(said) if said.feature == Feature::Promotes => {
             settle_promotes(question, said, court)
         }
@@ -153,6 +165,6 @@ fn answer(question: &Question, court: &mut Court<'_>) -> Answer {
         ClaimKind::Stipulation(stipulation) => settle_stipulation(question, *stipulation, court),
         ClaimKind::Reference(Reference::Game(game)) => settle_other_game(question, game),
         ClaimKind::Reference(reference) => settle_reference(question, *reference),
-        ClaimKind::GameEnd(_) => Answer::unsettled(),
+        ClaimKind::GameEnd(said) => settle_end(question, *said),
     }
 }

@@ -176,7 +176,7 @@ const fn rule(why: &Why) -> &'static Rule {
         Why::Mate(why) => mates::rule(why),
         Why::Line(why) => lines::rule(why),
         Why::Move(why) => judgements::rule(why),
-        Why::Deed(_) => deeds::RULE,
+        Why::Deed(why) => deeds::rule(why),
         Why::Draw(_) => draws::RULE,
         Why::Material(why) => material::rule(why),
         Why::Piece(why) => board::rule(why),

@@ -68,6 +68,20 @@ captures! {
     took_just => Just;
 }
 
+/// Makers of deeds whose first piece takes and whose second one is taken.
+macro_rules! captors {
+    ($($name:ident => $when:ident;)*) => {
+        $(pub(in crate::lang) fn $name(slots: &Slots) -> Option<ClaimKind> {
+            let (by, of) = (slots.pieces.first(), slots.pieces.get(1));
+            deed(Act::Takes, When::$when, by, of, slots)
+        })*
+    };
+}
+
+captors! {
+    took_by_just => Just;
+}
+
 /// Makers of deeds whose only piece acts.
 macro_rules! moves {
     ($($name:ident => $act:ident, $when:ident;)*) => {
@@ -83,4 +97,20 @@ moves! {
     retook_just => Retakes, Just;
     went_just => Goes, Just;
     double_step => Doubles, Just;
+}
+
+/// Makers of recaptures whose first piece is taken and whose second one takes.
+macro_rules! retakes_of {
+    ($($name:ident => $when:ident;)*) => {
+        $(pub(in crate::lang) fn $name(slots: &Slots) -> Option<ClaimKind> {
+            let (of, by) = (slots.pieces.first(), slots.pieces.get(1));
+            deed(Act::Retakes, When::$when, by, of, slots)
+        })*
+    };
+}
+
+retakes_of! {
+    retakes_piece => Now;
+    retook_piece => Ever;
+    retook_piece_just => Just;
 }

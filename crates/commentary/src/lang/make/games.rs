@@ -54,4 +54,5 @@ outcomes! {
     game_lost => Lost;
     game_drawn => Drawn;
     game_mated => Mated;
+    game_lasted => Lasted;
 }

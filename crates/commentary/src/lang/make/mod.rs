@@ -2,6 +2,7 @@
 
 mod bearing;
 mod deeds;
+mod exchanges;
 mod games;
 mod material;
 mod pawns;
@@ -10,6 +11,7 @@ mod structure;
 
 pub(super) use bearing::*;
 pub(super) use deeds::*;
+pub(super) use exchanges::*;
 pub(super) use games::*;
 use material::first;
 pub(crate) use material::goods;

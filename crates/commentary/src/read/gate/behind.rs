@@ -68,6 +68,10 @@ impl Maker<'_> {
                     || matches!(threat, Threat::Mate(_))
                         && (end..end + 3).find(by).is_some_and(line)
             }
+            // "Nothing has been exchanged but pawns", "one pair of rooks was exchanged on d1"
+            ClaimKind::Exchanged(_) => {
+                word.is_any(Set::Prep.bit() | Set::For.bit() | Set::But.bit() | Set::On.bit())
+            }
             // "Has two rooks on the kingside", "has two pawns for the knight"
             ClaimKind::Count(_) => word.is_any(Set::Prep.bit() | Set::For.bit()),
             // "May still castle upon the king's side"

@@ -25,6 +25,12 @@ impl Maker<'_> {
         {
             return Some(noun.span);
         }
+        // "Two pairs of pawns excepted, nothing has been exchanged"
+        if matches!(claim.kind, ClaimKind::Exchanged(_))
+            && let Some(at) = self.counted_before(start)
+        {
+            return Some(self.span(at, at + 1));
+        }
         for at in made.chunks.clone() {
             let of_author = match self.kind(at) {
                 Some(ChunkKind::Noun(noun)) => mine(&noun),
@@ -178,6 +184,19 @@ impl Maker<'_> {
             .take_while(clause)
             .find(|&at| self.is_relative(at));
         who.filter(|_| made.chunks.len() > 1)
+    }
+
+    /// A piece or a number of the sentence in front of chunk `start`.
+    fn counted_before(&self, start: usize) -> Option<usize> {
+        let before = (start.saturating_sub(REACH)..start).rev();
+        let mut sentence =
+            before.take_while(|&at| !matches!(self.kind(at), None | Some(ChunkKind::End)));
+        sentence.find(|&at| {
+            matches!(
+                self.kind(at),
+                Some(ChunkKind::Noun(_) | ChunkKind::Number(_))
+            ) || self.sense(at).number.is_some()
+        })
     }
 
     /// Whether "neither side" or "both sides" begins at chunk `start`.
