@@ -92,6 +92,8 @@ pub struct Exchanged {
     pub men: Men,
     /// How many pairs; `None` where some are meant, and zero where none are.
     pub pairs: Option<u8>,
+    /// Whether what only one side has lost counts: "nothing has been captured".
+    pub one_sided: bool,
 }
 
 /// Men of a kind.

@@ -37,7 +37,7 @@ rule! {
 pub(super) fn settle_trade(question: &Question, said: Trade) -> Answer {
     let claim = &question.claim;
     if question.denied()
-        || claim.tense != Tense::Present
+        || claim.tense == Tense::Future
         || question.line_is_lost()
         || question.pointer().is_some()
         || matches!(claim.at, Place::Near(_))
@@ -72,6 +72,21 @@ pub(super) fn settle_trade(question: &Question, said: Trade) -> Answer {
         return Answer::new(Verdict::Holds)
             .on(&meant.before)
             .shown_by(Line::new(&meant.before, &moves));
+    }
+    // What was exchanged may have been so in any move of the game.
+    if claim.tense == Tense::Past || claim.wording.has(Nuance::Told) {
+        let pairs = way.iter().zip(way.iter().skip(1).map(Some).chain([None]));
+        let mut made = pairs.filter(|(step, _)| of_mover(step));
+        let found = made.find_map(|(step, before)| {
+            let moves = exchanges(step, before, said)?;
+            Some((step, moves))
+        });
+        return match found.filter(|_| question.line().is_none() && !said.offered) {
+            Some((step, moves)) => Answer::new(Verdict::Holds)
+                .on(&step.before)
+                .shown_by(Line::new(&step.before, &moves)),
+            None => Answer::unsettled(),
+        };
     }
     // Whatever is near may be meant.
     let near = way.iter().take(3).chain(&scene.steps).chain(cited);
@@ -244,7 +259,7 @@ fn is_exchanged(board: &Board, said: Exchanged, wide: bool) -> bool {
         (white.max(black), white.min(black))
     };
     match said.pairs {
-        Some(0) if wide => least == 0,
+        Some(0) if wide && !said.one_sided => least == 0,
         Some(0) => most == 0,
         Some(pairs) if wide => least >= usize::from(pairs),
         Some(pairs) => least == usize::from(pairs) && most == least,

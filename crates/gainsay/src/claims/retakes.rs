@@ -167,14 +167,15 @@ fn named_spots(question: &Question, said: &Retake) -> (Option<Spot>, Vec<Spot>) 
         };
         on.any().then_some(Spot { position, on })
     };
-    let place = match question.line() {
-        Some(_) => question.only_end().map(|step| &step.after),
-        None => Some(&scene.here),
+    let place = match (question.line(), last_cited(question)) {
+        (Some(_), _) => question.only_end().map(|step| &step.after),
+        (None, Some(step)) if is_moved(step, said) => Some(&step.after),
+        (None, _) => Some(&scene.here),
     };
     let Some(place) = place else {
         return (None, Vec::new());
     };
-    let told = side(question, said);
+    let told = side(question, said).or_else(|| moved(question, said));
     // Either side may be meant, and neither be able.
     if told.is_none() && said.able == Able::None {
         return (None, Vec::new());
@@ -199,6 +200,28 @@ fn named_spots(question: &Question, said: &Retake) -> (Option<Spot>, Vec<Spot>) 
         .into_iter()
         .flat_map(|position| sides.iter().filter_map(|&side| spot(position, side)));
     (meant, others.collect())
+}
+
+/// Whether the move has just brought what is named to be taken where it stands.
+fn is_moved(step: &Step, said: &Retake) -> bool {
+    let (Some(m), Some(victim)) = (step.mv, &said.victim) else {
+        return false;
+    };
+    victim.square.is_none_or(|square| square == m.to())
+        && victim
+            .role
+            .is_some_and(|role| m.promotion().unwrap_or(m.role()) == role)
+        && victim.file.is_none()
+}
+
+/// The other side of the move that has just brought what is named.
+fn moved(question: &Question, said: &Retake) -> Option<Color> {
+    let step = match question.line() {
+        Some(_) => question.only_end(),
+        None => last_cited(question).or(question.comment.scene.played.as_ref()),
+    };
+    let step = step.filter(|step| is_moved(step, said))?;
+    Some(step.after.turn())
 }
 
 /// The side that is said to take, or not to.

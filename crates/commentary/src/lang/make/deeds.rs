@@ -79,6 +79,7 @@ macro_rules! captors {
 }
 
 captors! {
+    took_by => Ever;
     took_by_just => Just;
 }
 

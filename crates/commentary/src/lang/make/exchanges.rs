@@ -143,8 +143,21 @@ fn men(slots: &Slots) -> Option<Men> {
 /// "No pawn has been exchanged".
 pub(in crate::lang) fn exchanged_none(slots: &Slots) -> Option<ClaimKind> {
     let men = men(slots)?;
-    let pairs = Some(0);
-    Some(ClaimKind::Exchanged(Exchanged { men, pairs }))
+    Some(ClaimKind::Exchanged(Exchanged {
+        men,
+        pairs: Some(0),
+        one_sided: false,
+    }))
+}
+
+/// "Nothing has been captured".
+pub(in crate::lang) fn captured_none(slots: &Slots) -> Option<ClaimKind> {
+    let men = men(slots)?;
+    Some(ClaimKind::Exchanged(Exchanged {
+        men,
+        pairs: Some(0),
+        one_sided: true,
+    }))
 }
 
 /// "One pair of knights has been exchanged".
@@ -155,7 +168,11 @@ pub(in crate::lang) fn exchanged_pairs(slots: &Slots) -> Option<ClaimKind> {
         None => None,
     };
     let named = matches!(men, Men::Role(_));
-    named.then_some(ClaimKind::Exchanged(Exchanged { men, pairs }))
+    named.then_some(ClaimKind::Exchanged(Exchanged {
+        men,
+        pairs,
+        one_sided: false,
+    }))
 }
 
 /// Makers of what happens for the first time.
