@@ -202,6 +202,7 @@ impl Chunker<'_> {
             return None;
         }
         let mut apposed = false;
+        let mut one = false;
         // "The pawn of e4": nothing stands between.
         let of = self.is(at, Set::Of) && matches!(self.token(at + 1), Some(TokenKind::Square(_)));
         if square.is_none() && (of || self.is(at, Set::On)) {
@@ -222,9 +223,17 @@ impl Chunker<'_> {
                 }
                 _ => {}
             }
-        } else if square.is_none() && !piece.plural {
-            // "bishop d6"
-            if let Some(TokenKind::Square(on)) = self.token(at) {
+        } else if square.is_none()
+            && let Some(TokenKind::Square(on)) = self.token(at)
+        {
+            // "Bishop d6"; "пешки e5" is of one pawn where no other square is joined.
+            let joined = self.is(at + 1, Set::And)
+                || matches!(
+                    self.token(at + 1),
+                    Some(TokenKind::Comma | TokenKind::Slash)
+                );
+            one = piece.plural && count.is_none() && self.senses.free_order() && !joined;
+            if !piece.plural || one {
                 square = Some(on);
                 apposed = true;
                 at += 1;
@@ -243,7 +252,7 @@ impl Chunker<'_> {
             square,
             file,
             // "Два слона" has the singular behind it.
-            plural: piece.plural || !determined && count.is_some_and(|count| count > 1),
+            plural: piece.plural && !one || !determined && count.is_some_and(|count| count > 1),
             count,
             traits,
             determined: determined || owner != Owner::Anyone && !had,

@@ -120,7 +120,8 @@ impl Matcher<'_> {
                 ChunkKind::Comma => true,
                 ChunkKind::Word { .. } => {
                     let sense = self.senses.sense(chunk);
-                    sense.is(Set::And) && !sense.is(Set::Or) || sense.is(Set::Both)
+                    let joins = sense.is(Set::And) && !sense.is_any(Set::Or.bit() | Set::But.bit());
+                    joins || sense.is(Set::Both)
                 }
                 _ => false,
             }) {
