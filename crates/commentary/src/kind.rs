@@ -36,7 +36,7 @@ pub enum ClaimKind {
         targets: Vec<Target>,
     },
     /// So many men attack or defend something.
-    Bearing(Bearing),
+    Bearing(Box<Bearing>),
     /// The balance of material.
     Material(Material),
     /// A side has so many men of a kind left.
@@ -59,9 +59,9 @@ pub enum ClaimKind {
     /// A draw.
     Draw(Draw),
     /// What a move did.
-    Deed(Deed),
+    Deed(Box<Deed>),
     /// Who can take back.
-    Retake(Retake),
+    Retake(Box<Retake>),
     /// The move makes or offers an exchange.
     Trade(Trade),
     /// What was exchanged so far.
@@ -508,6 +508,26 @@ impl Quality {
 impl From<Structure> for ClaimKind {
     fn from(said: Structure) -> Self {
         Self::Structure(said)
+    }
+}
+
+// What names several pieces stands in a box, so that no claim takes room for it but its own.
+
+impl From<Bearing> for ClaimKind {
+    fn from(said: Bearing) -> Self {
+        Self::Bearing(Box::new(said))
+    }
+}
+
+impl From<Deed> for ClaimKind {
+    fn from(said: Deed) -> Self {
+        Self::Deed(Box::new(said))
+    }
+}
+
+impl From<Retake> for ClaimKind {
+    fn from(said: Retake) -> Self {
+        Self::Retake(Box::new(said))
     }
 }
 

@@ -32,7 +32,7 @@ fn bearing(slots: &Slots, counted: Counted, number: u32) -> Option<Bearing> {
 
 /// As many as the number in the pattern says.
 fn so_many(slots: &Slots, counted: Counted) -> Option<ClaimKind> {
-    bearing(slots, counted, slots.number?).map(ClaimKind::Bearing)
+    bearing(slots, counted, slots.number?).map(ClaimKind::from)
 }
 
 /// "Is attacked twice".
@@ -63,7 +63,7 @@ pub(in crate::lang) fn defenders_attackers(slots: &Slots) -> Option<ClaimKind> {
 fn both(slots: &Slots, attackers: u32, defenders: u32) -> Option<ClaimKind> {
     let attacked = bearing(slots, Counted::Attackers, attackers)?;
     let defenders = Some(u8::try_from(defenders).ok()?);
-    Some(ClaimKind::Bearing(Bearing {
+    Some(ClaimKind::from(Bearing {
         defenders,
         ..attacked
     }))
@@ -88,7 +88,7 @@ fn only(slots: &Slots, counted: Counted) -> Option<ClaimKind> {
     };
     let by = by.map(|&noun| Target::Piece(noun));
     let bearing = bearing(slots, counted, number.into())?;
-    Some(ClaimKind::Bearing(Bearing {
+    Some(ClaimKind::from(Bearing {
         by: by.into_iter().collect(),
         ..bearing
     }))
@@ -108,7 +108,7 @@ fn none(slots: &Slots, counted: Counted) -> Option<ClaimKind> {
     let of = slots.pieces.first().copied();
     let all = of.is_none_or(|noun| noun.role.is_none() && noun.square.is_none());
     let bearing = bearing(slots, counted, 0).filter(|_| all)?;
-    Some(ClaimKind::Bearing(Bearing { of, ..bearing }))
+    Some(ClaimKind::from(Bearing { of, ..bearing }))
 }
 
 /// "Three white pieces attack d5".
@@ -128,7 +128,7 @@ fn of_them(slots: &Slots, counted: Counted, noun: &Noun) -> Option<ClaimKind> {
     let several = noun.plural || noun.count == Some(1);
     let count = (noun.count).filter(|_| several && noun.square.is_none())?;
     let bearing = bearing(slots, counted, count.into())?;
-    Some(ClaimKind::Bearing(Bearing {
+    Some(ClaimKind::from(Bearing {
         of: Some(*noun),
         ..bearing
     }))

@@ -43,7 +43,7 @@ fn deed(
     if when == When::Ever && victim.as_ref().is_some_and(bare) {
         return None;
     }
-    Some(ClaimKind::Deed(Deed {
+    Some(ClaimKind::from(Deed {
         act,
         actor: one(by)?,
         victim,

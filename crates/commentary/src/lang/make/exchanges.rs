@@ -61,13 +61,14 @@ fn retake(able: Able, shape: Shape, slots: &Slots) -> Option<ClaimKind> {
     let king = victim.is_some_and(|noun| noun.role == Some(Role::King));
     let named = victim.is_some() || !matches!(shape, Shape::VictimFirst | Shape::VictimLast);
     let stands = slots.pieces.iter().any(counted) || king || !named;
-    (!stands).then_some(ClaimKind::Retake(Retake {
+    let said = Retake {
         by,
         able,
         victim,
         on: slots.square,
         again: shape == Shape::Back,
-    }))
+    };
+    (!stands).then(|| said.into())
 }
 
 /// What is exchanged of each side: "queens", "the bishop for the knight".
