@@ -28,6 +28,9 @@ pub struct Prose {
     pub sentences: Vec<UnreadSentence>,
     /// The piece letters that its moves are written with.
     pub letters: Language,
+    /// Those of its language, where its moves may as well be written with them: "Rd8" is a rook's
+    /// move, or one of the French king.
+    pub or_letters: Option<Language>,
 }
 
 impl Prose {
@@ -38,6 +41,7 @@ impl Prose {
         self.claims.clear();
         self.unread.clear();
         self.sentences.clear();
+        self.or_letters = None;
     }
 
     /// The words of a sentence that were not understood.

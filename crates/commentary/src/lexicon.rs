@@ -8,7 +8,7 @@ use crate::frame::{self, Frame};
 use crate::key::WordKey;
 use crate::lang::{Data, PHRASES};
 use crate::pattern::{Compiler, KnownWord, Patterns};
-use crate::sense::{PieceWord, Sense, Senses};
+use crate::sense::{Meanings, PieceWord, Sense, Senses};
 use crate::set::Set;
 use crate::tongue::Tongue;
 
@@ -37,7 +37,7 @@ pub(crate) struct Lexicon {
     /// Open addressing; the length is a power of two.
     slots: Vec<(WordKey, Word)>,
     /// What the entries mean, language by language.
-    senses: [Vec<Sense>; Tongue::COUNT],
+    senses: [Meanings; Tongue::COUNT],
     /// Two words that are reviewed together, in order, language by language.
     twos: [Vec<((Entry, Entry), Frame)>; Tongue::COUNT],
     patterns: [Patterns; Tongue::COUNT],
@@ -96,18 +96,19 @@ impl Lexicon {
             slots: vec![Default::default(); (builder.entries.len() * 2).next_power_of_two()],
             senses: Tongue::ALL.map(|tongue| {
                 let of_entry = builder.senses.iter();
-                of_entry.map(|senses| senses[tongue as usize]).collect()
+                let mut senses: Vec<Sense> =
+                    of_entry.map(|senses| senses[tongue as usize]).collect();
+                patterns[tongue as usize].mark(&mut senses);
+                for sense in &mut senses {
+                    sense.opens_noun =
+                        sense.is_any(OPENS_NOUN) || sense.piece.is_some() || sense.number.is_some();
+                }
+                // The words of the first language were entered first.
+                Meanings::new(senses, tongue == Tongue::ALL[0])
             }),
             twos,
             patterns,
         };
-        for (patterns, senses) in lexicon.patterns.iter().zip(&mut lexicon.senses) {
-            patterns.mark(senses);
-            for sense in senses {
-                sense.opens_noun =
-                    sense.is_any(OPENS_NOUN) || sense.piece.is_some() || sense.number.is_some();
-            }
-        }
         // The most frequent words first, so that they are found at once.
         let mut words: Vec<(Entry, WordKey)> = (builder.entries.into_iter())
             .map(|(key, entry)| (entry, key))
@@ -245,9 +246,22 @@ mod tests {
 
     #[test]
     fn every_word_has_a_number_of_its_own() {
-        let words = LEXICON.senses.each_ref().map(Vec::len);
-        assert!(words.iter().all(|&words| words > Entry::FIRST_WORD));
-        let most = usize::from(u16::MAX);
-        assert!(words.iter().all(|&words| words <= most), "{words:?}");
+        let known = LEXICON
+            .slots
+            .iter()
+            .filter(|(_, word)| word.entry.is_known());
+        let mut words: Vec<usize> = known.map(|(_, word)| word.entry.index()).collect();
+        words.sort_unstable();
+        assert!(
+            words
+                .first()
+                .is_some_and(|&first| first >= Entry::FIRST_WORD)
+        );
+        assert!(words.windows(2).all(|pair| pair[0] < pair[1]));
+        assert!(
+            words
+                .last()
+                .is_some_and(|&last| last < usize::from(u16::MAX))
+        );
     }
 }

@@ -136,21 +136,69 @@ impl Adjectives {
 pub(crate) struct Senses<'l> {
     adjectives: Adjectives,
     free_order: bool,
-    senses: &'l [Sense],
+    meanings: &'l Meanings,
     /// Two words that are reviewed together, in order.
     twos: &'l [((Entry, Entry), Frame)],
+}
+
+/// The senses of the words that a language knows.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Meanings {
+    senses: Vec<Sense>,
+    /// Where the sense of an entry stands; empty where it stands at the entry itself.
+    places: Vec<u16>,
+}
+
+impl Meanings {
+    /// Keeps `all`, the senses of every entry, without those that say nothing. Where the first
+    /// entries are the language's own, the end is cut off; else each entry has a place.
+    pub(crate) fn new(all: Vec<Sense>, first: bool) -> Self {
+        let last = all.iter().rposition(|sense| sense.known);
+        let used = last.map_or(0, |last| last + 1).max(Entry::FIRST_WORD);
+        let mut all = all;
+        all.truncate(used);
+        if first {
+            all.shrink_to_fit();
+            return Self {
+                senses: all,
+                places: Vec::new(),
+            };
+        }
+        let mut senses = vec![Sense::NONE];
+        let mut places = vec![0; all.len()];
+        for ((at, sense), place) in all.into_iter().enumerate().zip(&mut places) {
+            if sense.known || at < Entry::FIRST_WORD {
+                *place = u16::try_from(senses.len()).unwrap_or(0);
+                senses.push(sense);
+            }
+        }
+        senses.shrink_to_fit();
+        Self { senses, places }
+    }
+
+    /// What the word of an entry means.
+    #[inline]
+    fn of(&self, entry: Entry) -> &Sense {
+        let at = entry.index();
+        let at = match self.places.get(at) {
+            Some(&place) => place.into(),
+            None if self.places.is_empty() => at,
+            None => 0,
+        };
+        self.senses.get(at).unwrap_or(&Sense::NONE)
+    }
 }
 
 impl<'l> Senses<'l> {
     pub(crate) const fn new(
         (adjectives, free_order): (Adjectives, bool),
-        senses: &'l [Sense],
+        meanings: &'l Meanings,
         twos: &'l [((Entry, Entry), Frame)],
     ) -> Self {
         Self {
             adjectives,
             free_order,
-            senses,
+            meanings,
             twos,
         }
     }
@@ -176,6 +224,6 @@ impl<'l> Senses<'l> {
     /// What the word of an entry means.
     #[inline]
     pub(crate) fn of(self, entry: Entry) -> &'l Sense {
-        self.senses.get(entry.index()).unwrap_or(&Sense::NONE)
+        self.meanings.of(entry)
     }
 }

@@ -60,31 +60,9 @@ impl Other {
             section,
             tree: Arc::new(Tree::of(view)),
             main,
-            result: result(view),
+            result: view.ended(),
             names,
             print: hasher.finalize(),
         })
-    }
-}
-
-/// How a game ended, where its tag and its marker do not contradict each other.
-pub(crate) fn result(view: &View<'_>) -> Option<GameResult> {
-    let decided = |result: &GameResult| *result != GameResult::Unknown;
-    let marker = view.replay.result.map(|(_, result)| result);
-    let tag = view.game.tag(view.text, "Result").map(|tag| {
-        let value = tag.value(view.text);
-        let all = [
-            GameResult::Win(shakmaty::Color::White),
-            GameResult::Win(shakmaty::Color::Black),
-            GameResult::Draw,
-        ];
-        let known = all
-            .into_iter()
-            .find(|result| result.as_str() == value.trim());
-        known.unwrap_or(GameResult::Unknown)
-    });
-    match (marker.filter(decided), tag.filter(decided)) {
-        (Some(marker), Some(tag)) => (marker == tag).then_some(marker),
-        (one, other) => one.or(other),
     }
 }

@@ -99,7 +99,7 @@ impl Tree {
             moves,
             castled,
             diagrams: diagrams(view),
-            result: crate::other::result(view),
+            result: view.ended(),
             last: (0..)
                 .zip(&replay.plies)
                 .filter(|(_, ply)| ply.depth == 0)

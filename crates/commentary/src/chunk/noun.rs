@@ -43,6 +43,9 @@ impl Chunker<'_> {
         }
         // "On h4 the bishop does nothing", "on f7 two white pieces meet": it does not stand there.
         let on = || start.checked_sub(1).is_some_and(|at| self.is(at, Set::On));
+        // "До a7 слон не достаёт": in Russian no square stands in front of its piece.
+        let glued = self.text.get(self.span(start).end as usize) == Some(&b'-');
+        let on = || on() || self.senses.free_order() && !glued;
         if matches!(self.token(start), Some(TokenKind::Square(_))) && (sense.is(Set::Det) || on()) {
             return None;
         }

@@ -39,7 +39,7 @@ mod tests {
     use crate::lexicon::LEXICON;
     use crate::noun::{Noun, Owner, Traits};
     use crate::presence::Presence;
-    use crate::sense::{Adjectives, Sense, Senses};
+    use crate::sense::{Adjectives, Meanings, Sense, Senses};
     use crate::slot::Slot;
     use crate::tongue::Tongue;
 
@@ -150,7 +150,8 @@ mod tests {
             .collect();
         let patterns = compiler.finish(&words);
         patterns.mark(&mut senses);
-        let senses = Senses::new((Adjectives::Before, false), &senses, &[]);
+        let meanings = Meanings::new(senses, true);
+        let senses = Senses::new((Adjectives::Before, false), &meanings, &[]);
         let word = |entry: Entry| Chunk {
             span: Span::default(),
             entry,

@@ -78,7 +78,10 @@ impl Reader {
         tokenise(passage, context.letters, names, lexicon, &mut self.tokens);
         let spoken = context.tongue.or_else(|| tongue_of(&self.tokens.known));
         let tongue = spoken.unwrap_or(Tongue::English);
-        let letters = self.letters(passage, context, tongue, lexicon);
+        let letters = match spoken {
+            Some(_) => self.letters(passage, context, tongue, lexicon, prose),
+            None => self.any_letters(passage, context, lexicon, prose),
+        };
         prose.letters = letters;
         chunk(
             passage,
@@ -117,6 +120,29 @@ impl Reader {
         self.covered = maker.covered;
     }
 
+    /// The piece letters of a passage whose language is not known: those that make most moves.
+    fn any_letters(
+        &mut self,
+        passage: &[u8],
+        context: &Context,
+        lexicon: &Lexicon,
+        prose: &mut Prose,
+    ) -> Language {
+        let mut best = (self.tokens.moves(), Tongue::English);
+        for tongue in Tongue::ALL {
+            if context.letters == Language::English && names_square(passage) {
+                let other = &mut self.other_letters;
+                tokenise(passage, tongue.letters(), &context.names, lexicon, other);
+                if other.moves() > best.0 {
+                    best = (other.moves(), tongue);
+                }
+            }
+        }
+        let letters = self.letters(passage, context, best.1, lexicon, prose);
+        prose.or_letters = None;
+        letters
+    }
+
     /// The piece letters of the passage. Moves that are printed in English letters are
     /// often cited in those of the prose; the letters that make more moves are meant.
     fn letters(
@@ -125,6 +151,7 @@ impl Reader {
         context: &Context,
         tongue: Tongue,
         lexicon: &Lexicon,
+        prose: &mut Prose,
     ) -> Language {
         let own = tongue.letters();
         let others = own != context.letters && context.letters == Language::English;
@@ -136,6 +163,8 @@ impl Reader {
         // "К:f7" is a pawn's move behind a word in English letters.
         let foreign = own.is_cyrillic() && self.other_letters.has_foreign();
         if self.other_letters.moves() <= self.tokens.moves() && !foreign {
+            let as_many = self.other_letters.moves() == self.tokens.moves();
+            prose.or_letters = Some(own).filter(|_| as_many && self.tokens.moves() > 0);
             return context.letters;
         }
         std::mem::swap(&mut self.tokens, &mut self.other_letters);

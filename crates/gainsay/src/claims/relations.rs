@@ -160,8 +160,12 @@ pub(super) fn settle_relation(
         Relation::Pins | Relation::Pinned | Relation::PinnedTo => exact,
         Relation::Attacks | Relation::Defends | Relation::Controls | Relation::Forks => named,
         Relation::Attacked | Relation::Defended | Relation::Hanging => placed && exact,
-        // "Loose" is said of pieces that are defended badly.
-        Relation::Loose => placed && exact && !question.claim.wording.has(Nuance::Loose),
+        // "Loose" is said of pieces that are defended badly, and a king is never defended.
+        Relation::Loose => {
+            let king = |noun: &Noun| noun.role == Some(Role::King);
+            let loosely = question.claim.wording.has(Nuance::Loose) || nouns().any(king);
+            placed && exact && !loosely
+        }
         _ => false,
     };
     // What cannot be taken with profit may hang in the long run; what nothing attacks

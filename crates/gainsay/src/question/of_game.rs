@@ -7,7 +7,7 @@ use gainsay_notation::{CommentKind, ElementKind, Span};
 
 use super::{
     asked::{Comment, Heard, LONGEST_COMMENT, MOST_CLAIMS, Trust},
-    lines::resolve_lines,
+    lines::{Resolved, resolve_lines},
     lookout::Lookout,
     of_glyphs::{glyphs, kind_of},
     shares::share_out,
@@ -123,6 +123,12 @@ pub fn cited_moves(view: &View<'_>) -> Vec<Cited> {
     cited
 }
 
+/// How many lines cannot be played.
+fn unplayable(lines: &[Resolved]) -> usize {
+    let lost = |line: &&Resolved| line.readings.is_empty();
+    lines.iter().filter(lost).count()
+}
+
 /// Reads the claims of a game's comments, and what was not understood in them. Other games that they point at are looked up in
 /// the book that the game stands `within`.
 pub(crate) fn claims(view: &View<'_>, within: Option<Within<'_>>, settings: &Settings) -> Heard {
@@ -159,7 +165,22 @@ pub(crate) fn claims(view: &View<'_>, within: Option<Within<'_>>, settings: &Set
         let Some(scene) = Scene::of(view, site, tree) else {
             continue;
         };
-        let lines = resolve_lines(&prose, &scene);
+        let mut lines = resolve_lines(&prose, &scene);
+        if let Some(letters) = prose.or_letters.filter(|_| pointed.is_empty())
+            && let lost = unplayable(&lines)
+            && lost > 0
+        {
+            let context = Context {
+                letters,
+                ..context.clone()
+            };
+            let mut other = Prose::default();
+            reader.read(passage, &context, &mut other);
+            let others = resolve_lines(&other, &scene);
+            if unplayable(&others) < lost {
+                (prose, lines) = (other, others);
+            }
+        }
         let comment = Comment {
             lines,
             scene,

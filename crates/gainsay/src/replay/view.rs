@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use gainsay_notation::{Element, Game, Span, WrittenMove};
+use gainsay_notation::{Element, Game, GameResult, Span, WrittenMove};
 
 use shakmaty::Color;
 
@@ -36,6 +36,28 @@ pub struct View<'a> {
 }
 
 impl<'a> View<'a> {
+    /// How a game ended, where its tag and its marker do not contradict each other.
+    pub(crate) fn ended(&self) -> Option<GameResult> {
+        let decided = |result: &GameResult| *result != GameResult::Unknown;
+        let marker = self.replay.result.map(|(_, result)| result);
+        let tag = self.game.tag(self.text, "Result").map(|tag| {
+            let value = tag.value(self.text);
+            let all = [
+                GameResult::Win(Color::White),
+                GameResult::Win(Color::Black),
+                GameResult::Draw,
+            ];
+            let known = all
+                .into_iter()
+                .find(|result| result.as_str() == value.trim());
+            known.unwrap_or(GameResult::Unknown)
+        });
+        match (marker.filter(decided), tag.filter(decided)) {
+            (Some(marker), Some(tag)) => (marker == tag).then_some(marker),
+            (one, other) => one.or(other),
+        }
+    }
+
     /// The element of this index.
     #[must_use]
     pub fn element(&self, at: u32) -> Option<&'a Element> {
