@@ -142,7 +142,11 @@ mod tests {
         for text in texts(&language) {
             compiler.compile(&text, &crate::lang::PHRASES[0], &mut entry);
         }
-        let mut senses = vec![Sense::NONE; Entry::FIRST_WORD + SETS + 1];
+        let known = Sense {
+            known: true,
+            ..Sense::NONE
+        };
+        let mut senses = vec![known; Entry::FIRST_WORD + SETS + 1];
         let frequency = 1;
         let words: Vec<KnownWord<'_>> = senses
             .iter()
