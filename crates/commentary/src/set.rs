@@ -207,6 +207,12 @@ sets! {
     Sole = "sole",
     /// "of": may join a piece to its square, as in "the pawn of e4".
     Of = "of",
+    /// "how", in front of what is wished for.
+    How = "how",
+    /// "must", "can", in front of what is put off.
+    Must = "must",
+    /// "wait": what a move does that is put off.
+    Waits = "waits",
     /// "kingside".
     Kingside = "kingside",
     /// "queenside".

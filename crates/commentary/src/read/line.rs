@@ -10,6 +10,20 @@ use crate::set::Set;
 use crate::wording::{Nuance, Wording};
 
 impl Maker<'_> {
+    /// Whether a line is only wished for or put off: "How lovely 24.gxf3 would be!", "24.O-O must
+    /// wait".
+    fn is_wished(&self, at: usize) -> bool {
+        let (next, behind) = (self.sense(at + 1), self.sense(at + 2));
+        if next.is(Set::Must) && behind.is(Set::Waits) {
+            return true;
+        }
+        let how = |from: usize| {
+            let opens = from.checked_sub(1).and_then(|before| self.kind(before));
+            self.sense(from).is(Set::How) && opens.is_none_or(|kind| matches!(kind, ChunkKind::End))
+        };
+        next.is(Set::Would) && (at.saturating_sub(REACH)..at).any(how)
+    }
+
     pub(super) fn line(
         &self,
         prose: &mut Prose,
@@ -28,6 +42,9 @@ impl Maker<'_> {
             doubted = !self.is_played_anyway(at);
         }
         let barred = before.is(Set::Not) || self.is_barred(at) || self.is_general(at);
+        if around.role == LineRole::Stated && self.is_wished(at) {
+            around.role = LineRole::Plan;
+        }
         // A list takes the role of the line before: "preparing Rd8, Rd2 and Rad1".
         let previous = index
             .checked_sub(1)

@@ -2,7 +2,7 @@
 
 use gainsay_commentary::{Noun, Nuance, Owner, Shade, Target, Traits};
 use gainsay_proof::Verdict;
-use shakmaty::{Board, Chess, Color, Move, Position, Role, Square};
+use shakmaty::{Bitboard, Board, Chess, Color, Move, Position, Role, Square};
 
 use super::{answer::Answer, nouns::squares};
 use crate::{
@@ -137,9 +137,12 @@ fn stands_elsewhere(question: &Question, noun: &Noun) -> Option<Answer> {
     if men.is_empty() || near || may_go_there(question, noun, square) {
         return None;
     }
+    // Where seven pawns stand tells nothing.
+    const FEW: usize = 3;
+    let few = men.count() <= FEW;
     let why = PieceWhy::StandsAt {
         at: At(square),
-        men: Man::all(board, men),
+        men: Man::all(board, if few { men } else { Bitboard::EMPTY }),
     };
     Some(Answer::refuted(why, position, Line::new(position, &[])))
 }

@@ -54,6 +54,9 @@ pub(super) fn told(why: &PieceWhy) -> Said {
                 "No {owner}{name} stands on {place} at any point of this game{instead}."
             ));
         }
+        PieceWhy::StandsAt { at, men: those } if those.is_empty() => {
+            format!("no such piece is on {} here", at.0)
+        }
         PieceWhy::StandsAt { at, men: those } => {
             format!("here there is {}, not on {}", men(those), at.0)
         }

@@ -30,7 +30,7 @@ pub enum PieceWhy {
     StandsAt {
         /// Where it is said to stand.
         at: At,
-        /// Those that it can be.
+        /// Those that it can be, if they are few.
         men: Vec<Man>,
     },
     /// The piece is not pinned, or not so.
