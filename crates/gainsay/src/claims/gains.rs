@@ -65,11 +65,13 @@ pub(super) fn settle_gain(
         one && m.capture().is_some_and(|role| is_goods(role, what))
             && place.is_none_or(|square| square == m.to())
     };
+    // What is taken by more, which is lost for it, is not won.
+    let pays =
+        |before: &Chess, m: Move| how == Passing::Given || facts::exchange_of(before, m) >= 0;
     let shows = |step: &&&Step| {
-        winners.contains(&step.before.turn())
-            && step
-                .mv
-                .is_some_and(|m| taken(m) && (outright || is_profit(&step.before, m, what)))
+        let before = &step.before;
+        let won = |m: Move| taken(m) && (outright && pays(before, m) || is_profit(before, m, what));
+        winners.contains(&before.turn()) && step.mv.is_some_and(won)
     };
     // "On move 9 White sacrificed the queen" is shown there or nowhere.
     if let Some(places) = question.told_of() {
@@ -445,6 +447,19 @@ mod tests {
         all(
             "4k3/8/8/3q4/8/8/8/3RK3 w - - 0 1 | 1. Kf2 Kf8",
             &[("2.Rxd5 [wins the queen].", Holds)],
+        );
+    }
+
+    #[test]
+    fn what_is_taken_by_more_is_not_won() {
+        use Verdict::{Holds, Unsettled};
+        all(
+            "3rk1n1/7Q/8/8/8/8/8/4K3 w - - 0 1 | 1. Kf2 Kf8",
+            &[("2.Qxg8+ [wins the knight].", Unsettled)],
+        );
+        all(
+            "6n1/7Q/8/8/8/8/k7/4K3 w - - 0 1 | 1. Kf2 Ka1",
+            &[("2.Qxg8 [wins the knight].", Holds)],
         );
     }
 }

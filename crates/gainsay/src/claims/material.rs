@@ -43,12 +43,18 @@ pub(super) fn settle_material(
 ) -> Answer {
     let sides = question.sides();
     let named = sides.len() == 1 && !is_set_against(question);
-    let holds = |position: &Chess| {
+    let plausible = |position: &Chess| {
         sides
             .iter()
             .any(|&side| balance_is(position.board(), side, material))
     };
-    if let Some(answer) = material_at_the_end(question, &holds, named, &sides, court) {
+    let holds = |position: &Chess| {
+        let named = |&&side: &&Color| has_the_minors(position.board(), side, material);
+        let mut sides = sides.iter().filter(named);
+        sides.any(|&side| balance_is(position.board(), side, material))
+    };
+    if let Some(answer) = material_at_the_end(question, [&holds, &plausible], named, &sides, court)
+    {
         return answer;
     }
     // A pawn more or less is often called level.
@@ -66,14 +72,17 @@ pub(super) fn settle_material(
                     .iter()
                     .any(|&side| understates(position.board(), side, material))
             };
-            named && question.claim.tense != Tense::Future && !question.meant().any(less)
+            named
+                && question.claim.tense != Tense::Future
+                && !question.meant().any(less)
+                && !question.within_reach().any(plausible)
         }
     };
     settle_statement(
         question,
         &Statement {
             holds: &holds,
-            plausible: &holds,
+            plausible: &plausible,
             may_be_denied: false,
             may_fail: told_wrong,
             told: &|here| {
@@ -102,7 +111,7 @@ fn is_set_against(question: &Question) -> bool {
 /// so there, nor after a capture or two of either side.
 fn material_at_the_end(
     question: &Question,
-    holds: &dyn Fn(&Chess) -> bool,
+    [holds, plausible]: [&dyn Fn(&Chess) -> bool; 2],
     named: bool,
     sides: &[Color],
     court: &mut Court<'_>,
@@ -119,7 +128,10 @@ fn material_at_the_end(
         .first()
         .filter(|_| named && !question.denied() && !line.shaky && !line.ambiguous)?;
     let side = sides.first()?;
-    if ends.iter().any(|end| after_captures(end, 2, holds)) || question.comment_cites_loosely() {
+    let open = ends
+        .iter()
+        .any(|end| plausible(end) || after_captures(end, 2, plausible));
+    if open || question.comment_cites_loosely() {
         return Some(Answer::unsettled());
     }
     // "24...Bb4+ and Black emerges a piece up" counts what is taken back yet.
@@ -247,6 +259,25 @@ fn balance_is(board: &Board, side: Color, material: Material) -> bool {
         Material::DownBoth(one, other) => balance_is(board, !side, Material::UpBoth(one, other)),
         Material::For(own, other) => stands_against(difference, own, other),
     }
+}
+
+/// Whether a side that is said to be a knight or a bishop ahead has more of these very pieces: a
+/// knight too many is no bishop.
+fn has_the_minors(board: &Board, side: Color, material: Material) -> bool {
+    let (side, goods) = match material {
+        Material::Up(goods) => (side, [Some(goods), None]),
+        Material::Down(goods) => (!side, [Some(goods), None]),
+        Material::UpBoth(one, other) => (side, [Some(one), Some(other)]),
+        Material::DownBoth(one, other) => (!side, [Some(one), Some(other)]),
+        _ => return true,
+    };
+    goods.into_iter().flatten().all(|goods| match goods {
+        Goods::Role(role @ (Role::Knight | Role::Bishop), _) => {
+            let of = |color: Color| board.by_piece(role.of(color)).count();
+            of(side) > of(!side)
+        }
+        _ => true,
+    })
 }
 
 /// Whether one side has `own` for `other` of the other side: "three pieces for the queen". Pawns

@@ -44,7 +44,10 @@ impl Maker<'_> {
                 && !prose.line_mates(claim.at)
                 && matches!(
                     claim.kind,
-                    ClaimKind::Relation { .. } | ClaimKind::Material(_) | ClaimKind::Structure(_)
+                    ClaimKind::Relation { .. }
+                        | ClaimKind::Bearing(_)
+                        | ClaimKind::Material(_)
+                        | ClaimKind::Structure(_)
                 );
             // "After 24.Nxd1 he takes the knight and is a piece up": behind a move told in words.
             let moved = matches!(claim.at, At::End(_))
