@@ -103,8 +103,10 @@ impl Lexicon {
                     sense.opens_noun =
                         sense.is_any(OPENS_NOUN) || sense.piece.is_some() || sense.number.is_some();
                 }
-                // The words of the first language were entered first.
-                Meanings::new(senses, tongue == Tongue::ALL[0])
+                match tongue {
+                    Tongue::English => Meanings::dense(senses),
+                    _ => Meanings::sparse(&senses),
+                }
             }),
             twos,
             patterns,

@@ -150,26 +150,22 @@ pub(crate) struct Meanings {
 }
 
 impl Meanings {
-    /// Keeps `all`, the senses of every entry, without those that say nothing. Where the first
-    /// entries are the language's own, the end is cut off; else each entry has a place.
-    pub(crate) fn new(all: Vec<Sense>, first: bool) -> Self {
-        let last = all.iter().rposition(|sense| sense.known);
-        let used = last.map_or(0, |last| last + 1).max(Entry::FIRST_WORD);
-        let mut all = all;
-        all.truncate(used);
-        if first {
-            all.shrink_to_fit();
-            return Self {
-                senses: all,
-                places: Vec::new(),
-            };
+    /// The senses of every entry as they stand, for the language that knows most of them.
+    pub(crate) const fn dense(senses: Vec<Sense>) -> Self {
+        Self {
+            senses,
+            places: Vec::new(),
         }
+    }
+
+    /// Keeps of `all`, the senses of every entry, those that say something.
+    pub(crate) fn sparse(all: &[Sense]) -> Self {
         let mut senses = vec![Sense::NONE];
         let mut places = vec![0; all.len()];
-        for ((at, sense), place) in all.into_iter().enumerate().zip(&mut places) {
+        for ((at, sense), place) in all.iter().enumerate().zip(&mut places) {
             if sense.known || at < Entry::FIRST_WORD {
                 *place = u16::try_from(senses.len()).unwrap_or(0);
-                senses.push(sense);
+                senses.push(*sense);
             }
         }
         senses.shrink_to_fit();

@@ -335,6 +335,13 @@ pub(crate) fn with_turn(position: &Chess, side: Color) -> Option<Chess> {
     }
 }
 
+/// The position with either side to move, by a pass where that may be.
+pub(crate) fn whoever_moves(position: &Chess) -> impl Iterator<Item = Chess> {
+    [Some(position.clone()), pass(position)]
+        .into_iter()
+        .flatten()
+}
+
 /// The position behind a legal move.
 pub(crate) fn played(position: &Chess, m: Move) -> Chess {
     let mut behind = position.clone();

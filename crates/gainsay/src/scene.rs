@@ -466,6 +466,11 @@ impl Scene {
         }
     }
 
+    /// The moves of the game up to the comment, the last one first.
+    pub(crate) fn way(&self) -> Vec<Step> {
+        self.tree.steps_back(self.after).collect()
+    }
+
     /// The position in front of the move the comment stands behind.
     pub(crate) fn before(&self) -> Option<&Chess> {
         self.back.first()

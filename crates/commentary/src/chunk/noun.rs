@@ -42,12 +42,13 @@ impl Chunker<'_> {
             return None;
         }
         // "On h4 the bishop does nothing", "on f7 two white pieces meet": it does not stand there.
-        let on = || start.checked_sub(1).is_some_and(|at| self.is(at, Set::On));
-        // "До a7 слон не достаёт": in Russian no square stands in front of its piece.
-        let glued = self.text.get(self.span(start).end as usize) == Some(&b'-');
-        let on = || on() || self.senses.free_order() && !glued;
-        if matches!(self.token(start), Some(TokenKind::Square(_))) && (sense.is(Set::Det) || on()) {
-            return None;
+        if matches!(self.token(start), Some(TokenKind::Square(_))) {
+            let on = start.checked_sub(1).is_some_and(|at| self.is(at, Set::On));
+            // "До a7 слон не достаёт", but "der e4-Bauer": only a hyphen joins them there.
+            let glued = self.text.get(self.span(start).end as usize) == Some(&b'-');
+            if sense.is(Set::Det) || on || self.senses.free_order() && !glued {
+                return None;
+            }
         }
         let mut at = start;
         let mut owner = Owner::Anyone;

@@ -142,11 +142,7 @@ mod tests {
         for text in texts(&language) {
             compiler.compile(&text, &crate::lang::PHRASES[0], &mut entry);
         }
-        let known = Sense {
-            known: true,
-            ..Sense::NONE
-        };
-        let mut senses = vec![known; Entry::FIRST_WORD + SETS + 1];
+        let mut senses = vec![Sense::NONE; Entry::FIRST_WORD + SETS + 1];
         let frequency = 1;
         let words: Vec<KnownWord<'_>> = senses
             .iter()
@@ -154,7 +150,7 @@ mod tests {
             .collect();
         let patterns = compiler.finish(&words);
         patterns.mark(&mut senses);
-        let meanings = Meanings::new(senses, true);
+        let meanings = Meanings::dense(senses);
         let senses = Senses::new((Adjectives::Before, false), &meanings, &[]);
         let word = |entry: Entry| Chunk {
             span: Span::default(),

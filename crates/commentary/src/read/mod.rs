@@ -128,14 +128,15 @@ impl Reader {
         lexicon: &Lexicon,
         prose: &mut Prose,
     ) -> Language {
+        if context.letters != Language::English || !names_square(passage) {
+            return context.letters;
+        }
         let mut best = (self.tokens.moves(), Tongue::English);
-        for tongue in Tongue::ALL {
-            if context.letters == Language::English && names_square(passage) {
-                let other = &mut self.other_letters;
-                tokenise(passage, tongue.letters(), &context.names, lexicon, other);
-                if other.moves() > best.0 {
-                    best = (other.moves(), tongue);
-                }
+        for tongue in Tongue::ALL.into_iter().skip(1) {
+            let other = &mut self.other_letters;
+            tokenise(passage, tongue.letters(), &context.names, lexicon, other);
+            if other.moves() > best.0 {
+                best = (other.moves(), tongue);
             }
         }
         let letters = self.letters(passage, context, best.1, lexicon, prose);

@@ -254,11 +254,6 @@ fn may_have_castled(question: &Question, side: Color, wing: Option<CastlingSide>
         let any = Structure::new(Feature::CastlingRights);
         !has_right(start, side, &any)
     });
-    let cited = question
-        .comment
-        .lines
-        .iter()
-        .flat_map(|line| line.readings.iter().flatten());
     let castles =
         |step: &Step| step.before.turn() == side && step.mv.is_some_and(|m| m.is_castle());
     let at_home = |position: &Chess| {
@@ -268,7 +263,7 @@ fn may_have_castled(question: &Question, side: Color, wing: Option<CastlingSide>
         })
     };
     began
-        || cited.chain(&scene.steps).any(castles)
+        || question.cited_steps().chain(&scene.steps).any(castles)
         || question.within_reach().any(at_home)
         || question.comment_cites_loosely()
 }

@@ -10,7 +10,7 @@ use super::{answer::Answer, nouns::squares};
 use crate::{
     outcome::{CheckKind, Line, Man, PieceWhy, Side},
     question::{NEAR, Question, Resolved},
-    resolve::{pass, played},
+    resolve::{played, whoever_moves},
     scene::Step,
 };
 
@@ -144,13 +144,9 @@ fn nobody_checks(question: &Question, relation: Relation, actor: Option<&Noun>) 
 /// Whether such a piece can give check by its next move, or where it goes then, so that a plan may
 /// be told: "the knight gives check and comes back".
 fn can_check_next(question: &Question, noun: &Noun) -> bool {
-    let here = &question.comment.scene.here;
-    let sides = [Some(here.clone()), pass(here)];
-    sides.iter().flatten().any(|position| {
-        position
-            .legal_moves()
-            .into_iter()
-            .any(|m| noun.role == Some(m.role()) && played(position, m).is_check())
+    whoever_moves(&question.comment.scene.here).any(|position| {
+        let mut moves = position.legal_moves().into_iter();
+        moves.any(|m| noun.role == Some(m.role()) && played(&position, m).is_check())
     })
 }
 
@@ -207,12 +203,11 @@ fn no_such_check(question: &Question, relation: Relation) -> Option<Answer> {
 
 /// Whether the next move of either side gives such a double or discovered check.
 fn is_to_come(relation: Relation, position: &Chess) -> bool {
-    let sides = [Some(position.clone()), pass(position)];
     relation != Relation::Checks
-        && sides.iter().flatten().any(|position| {
+        && whoever_moves(position).any(|position| {
             position.legal_moves().into_iter().any(|m| match relation {
-                Relation::DoubleCheck => facts::gives_double_check(position, m),
-                _ => facts::gives_discovered_check(position, m),
+                Relation::DoubleCheck => facts::gives_double_check(&position, m),
+                _ => facts::gives_discovered_check(&position, m),
             })
         })
 }

@@ -1,8 +1,6 @@
 //! What a move did, told in words.
 
-use gainsay_commentary::{
-    Act, At as Place, Deed, Noun, Nuance, Owner, Subject, Tense, Traits, When,
-};
+use gainsay_commentary::{Act, Deed, Noun, Nuance, Owner, Subject, Tense, Traits, When};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Chess, Color, Move, Position, Role, Square};
 
@@ -57,12 +55,7 @@ struct Told<'q> {
 /// Settles "Black has just taken the queen", "White recaptures with the knight".
 pub(super) fn settle_deed(question: &Question, deed: &Deed) -> Answer {
     let claim = &question.claim;
-    if question.denied()
-        || claim.tense == Tense::Future
-        || question.line_is_lost()
-        || question.pointer().is_some()
-        || matches!(claim.at, Place::Near(_))
-    {
+    if question.denied() || claim.tense == Tense::Future || question.is_of_no_move() {
         return Answer::unsettled();
     }
     let named = match &claim.subject {
@@ -84,7 +77,7 @@ pub(super) fn settle_deed(question: &Question, deed: &Deed) -> Answer {
     let loose =
         told.actors.iter().any(|noun| noun.plural) || deed.victim.iter().any(|noun| mine(&noun));
     let scene = &question.comment.scene;
-    let way: Vec<Step> = scene.tree.steps_back(scene.after).collect();
+    let way = scene.way();
     let around = Around {
         question,
         way: &way,

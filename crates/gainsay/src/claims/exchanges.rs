@@ -7,8 +7,8 @@ use shakmaty::{Board, Chess, Color, Move, Position, Role};
 use super::answer::Answer;
 use crate::{
     outcome::{DeedWhy, Kind, Line},
-    question::Question,
-    resolve::with_turn,
+    question::{Question, Resolved},
+    resolve::{played, whoever_moves, with_turn},
     rule::{Severity, rule},
     scene::Step,
 };
@@ -20,8 +20,8 @@ rule! {
     /// or if it takes back where the exchange began; it offers an exchange if afterwards one of them
     /// can take the other, whichever side begins, and be taken in turn (common practice, no source).
     /// Offers and exchanges are false only if nothing of either kind can be taken near in the game or
-    /// in the lines of the comment. So many pairs have been exchanged as both sides have lost of that kind; nothing
-    /// has been exchanged as long as one side has lost nothing.
+    /// in the lines of the comment. So many pairs have been exchanged as both sides have lost of
+    /// that kind; nothing has been exchanged as long as one side has lost nothing.
     ///
     /// ```pgn before
     /// 1. e4 d5 2. exd5 Qxd5 {No pawn has been exchanged.} 3. Nc3 *
@@ -36,12 +36,7 @@ rule! {
 /// Settles "trades queens", "offers to swap the knight for the bishop".
 pub(super) fn settle_trade(question: &Question, said: Trade) -> Answer {
     let claim = &question.claim;
-    if question.denied()
-        || claim.tense == Tense::Future
-        || question.line_is_lost()
-        || question.pointer().is_some()
-        || matches!(claim.at, Place::Near(_))
-    {
+    if question.denied() || claim.tense == Tense::Future || question.is_of_no_move() {
         return Answer::unsettled();
     }
     let scene = &question.comment.scene;
@@ -58,11 +53,13 @@ pub(super) fn settle_trade(question: &Question, said: Trade) -> Answer {
     let Some(meant) = meant.filter(of_mover).filter(|_| !premise) else {
         return Answer::unsettled();
     };
-    let cited = question.comment.lines.iter();
-    let cited: Vec<&Step> = cited
-        .flat_map(|line| line.readings.iter().chain(&line.renumbered).flatten())
+    let cited: Vec<&Step> = question
+        .comment
+        .lines
+        .iter()
+        .flat_map(Resolved::steps)
         .collect();
-    let way: Vec<Step> = scene.tree.steps_back(scene.after).collect();
+    let way = scene.way();
     let before = (cited.iter().copied().chain(&way)).find(|step| step.after == meant.before);
     let shown = match said.offered {
         true => offers(meant, said),
@@ -96,13 +93,9 @@ pub(super) fn settle_trade(question: &Question, said: Trade) -> Answer {
         boards.push(step.after.clone());
     }
     boards.extend(scene.beside.iter().cloned());
-    let possible = boards.iter().any(|position| {
-        let sides = Color::ALL.into_iter();
-        let mut boards = sides.filter_map(|side| with_turn(position, side));
-        boards.any(|position| {
-            let mut moves = position.legal_moves().into_iter();
-            moves.any(|m| begins(m, said))
-        })
+    let possible = boards.iter().flat_map(whoever_moves).any(|position| {
+        let mut moves = position.legal_moves().into_iter();
+        moves.any(|m| begins(m, said))
     });
     let last = meant.mv.filter(|m| !begins(*m, said));
     if possible || last.is_none() || !claim.closed || question.comment_cites_loosely() {
@@ -161,7 +154,7 @@ fn offers(step: &Step, said: Trade) -> Option<Vec<Move>> {
     let theirs = (step.after.capture_moves().into_iter()).find_map(|take| {
         let roles = take.role() == said.other && take.capture() == Some(said.own);
         let wanted = roles && fits(take, said);
-        let after = crate::resolve::played(&step.after, take);
+        let after = played(&step.after, take);
         (wanted && takes_back(&after, take.to()).is_some()).then_some(vec![m, take])
     });
     theirs.or_else(|| {
@@ -170,7 +163,7 @@ fn offers(step: &Step, said: Trade) -> Option<Vec<Move>> {
         let found = captures.any(|take| {
             let roles = take.role() == said.own && take.capture() == Some(said.other);
             let wanted = roles && fits(take, said);
-            let after = crate::resolve::played(&mine, take);
+            let after = played(&mine, take);
             wanted && takes_back(&after, take.to()).is_some()
         });
         found.then(|| vec![m])
@@ -180,7 +173,7 @@ fn offers(step: &Step, said: Trade) -> Option<Vec<Move>> {
 /// Settles "no pawn has been exchanged", "one pair of knights has been exchanged".
 pub(super) fn settle_exchanged(question: &Question, said: Exchanged) -> Answer {
     let scene = &question.comment.scene;
-    let way: Vec<Step> = scene.tree.steps_back(scene.after).collect();
+    let way = scene.way();
     let whole = match way.last() {
         Some(first) => first.before == Chess::default(),
         None => scene.here == Chess::default(),
@@ -190,9 +183,7 @@ pub(super) fn settle_exchanged(question: &Question, said: Exchanged) -> Answer {
     if question.denied() || !whole || question.line_is_lost() || question.pointer().is_some() {
         return Answer::unsettled();
     }
-    let cited = question.comment.lines.iter();
-    let cited = cited.flat_map(|line| line.readings.iter().flatten());
-    let near = cited.chain(scene.steps.iter().take(2));
+    let near = question.cited_steps().chain(scene.steps.iter().take(2));
     if way.iter().chain(near.clone()).any(promoted) {
         return Answer::unsettled();
     }

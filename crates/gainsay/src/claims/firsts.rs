@@ -35,14 +35,13 @@ pub(super) fn settle_first(question: &Question, said: First) -> Answer {
     let claim = &question.claim;
     if question.denied()
         || claim.tense != Tense::Present
-        || question.line_is_lost()
-        || question.pointer().is_some()
+        || question.is_of_no_move()
         || !matches!(claim.at, Place::Here | Place::Subject(_))
     {
         return Answer::unsettled();
     }
     let scene = &question.comment.scene;
-    let way: Vec<Step> = scene.tree.steps_back(scene.after).collect();
+    let way = scene.way();
     let whole = (way.last()).is_some_and(|first| first.before == Chess::default());
     let line = question.line().map(|line| line.readings.as_slice());
     let (meant, earlier): (&Step, Vec<&Step>) = match line {

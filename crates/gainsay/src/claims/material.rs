@@ -12,7 +12,7 @@ use super::{
 use crate::{
     outcome::{Line, MaterialWhy, Side},
     question::Question,
-    resolve::played,
+    resolve::{played, whoever_moves},
     rule::{Severity, rule},
 };
 
@@ -174,10 +174,9 @@ fn best_play_leads_to(
 
 /// Whether something is true after at most `plies` captures, whoever begins.
 fn after_captures(position: &Chess, plies: u32, holds: &dyn Fn(&Chess) -> bool) -> bool {
-    let sides = [Some(position.clone()), crate::resolve::pass(position)];
-    sides.iter().flatten().any(|position| {
+    whoever_moves(position).any(|position| {
         position.capture_moves().iter().any(|&m| {
-            let after = played(position, m);
+            let after = played(&position, m);
             holds(&after) || plies > 1 && after_captures(&after, plies - 1, holds)
         })
     })

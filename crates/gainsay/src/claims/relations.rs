@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     question::{Question, Resolved},
-    resolve::played,
+    resolve::{played, whoever_moves},
     rule::{Severity, rule},
     scene::Step,
 };
@@ -508,10 +508,9 @@ fn forks_on(position: &Chess, square: Square) -> bool {
     if forks(position.board()) {
         return true;
     }
-    let sides = [Some(position.clone()), crate::resolve::pass(position)];
-    sides.iter().flatten().any(|position| {
+    whoever_moves(position).any(|position| {
         position.legal_moves().iter().any(|&m| {
-            let after = played(position, m);
+            let after = played(&position, m);
             m.to() == square && forks(after.board())
         })
     })

@@ -1,6 +1,6 @@
 //! Who can take, and who can take back.
 
-use gainsay_commentary::{Able, At as Place, ClaimKind, Noun, Owner, Retake, Subject, Tense};
+use gainsay_commentary::{Able, ClaimKind, Noun, Owner, Retake, Subject, Tense};
 use gainsay_proof::{Verdict, facts};
 use shakmaty::{Bitboard, Chess, Color, Move, Position, Role};
 
@@ -25,9 +25,9 @@ rule! {
     /// captures on the square where the move went are looked at (FIDE Laws of Chess 3.1 to 3.9), that
     /// is behind the move of the comment, or behind the last one of the line that the words lean on.
     /// "The queen can take the pawn" is false only if she can take none such near the comment,
-    /// whoever is to move. A "cannot" that is said of one piece or of one side is never called false, because it may be
-    /// meant of what happens next; nor is it where only a pinned piece can take (common practice, no
-    /// source).
+    /// whoever is to move. A "cannot" that is said of one piece or of one side is never called false,
+    /// because it may be meant of what happens next; nor is it where only a pinned piece can take
+    /// (common practice, no source).
     ///
     /// ```pgn before
     /// 1. e4 e5 2. Bc4 Nc6 3. Bxf7+ {No black piece can recapture.} *
@@ -49,11 +49,7 @@ struct Spot {
 /// Settles "nobody can recapture", "the king can take back", "no piece can take the knight".
 pub(super) fn settle_retake(question: &Question, said: &Retake) -> Answer {
     let claim = &question.claim;
-    if claim.tense == Tense::Past
-        || question.line_is_lost()
-        || question.pointer().is_some()
-        || matches!(claim.at, Place::Near(_))
-    {
+    if claim.tense == Tense::Past || question.is_of_no_move() {
         return Answer::unsettled();
     }
     let named = said.victim.is_some() || said.on.is_some() && !said.again;
@@ -119,9 +115,10 @@ fn moved_spots(question: &Question, said: &Retake) -> (Option<Spot>, Vec<Spot>) 
     if !said.again && names_a_piece(question) {
         return (None, Vec::new());
     }
-    let cited = question.comment.lines.iter();
-    let cited = cited.flat_map(|line| line.readings.iter().flatten());
-    let others = cited.chain(&scene.played).chain(scene.steps.first());
+    let others = question
+        .cited_steps()
+        .chain(&scene.played)
+        .chain(scene.steps.first());
     (meant, others.filter_map(spot).collect())
 }
 

@@ -5,7 +5,10 @@ use gainsay_proof::Verdict;
 use shakmaty::{Chess, Position};
 
 use super::{answer::Answer, instead::TrueInstead};
-use crate::{question::Question, resolve::played};
+use crate::{
+    question::Question,
+    resolve::{played, whoever_moves},
+};
 
 /// A statement that is true of a board or not.
 pub(super) struct Statement<'a> {
@@ -120,14 +123,13 @@ fn is_soon(question: &Question, plausible: &dyn Fn(&Chess) -> bool, soon: Soon<'
     };
     let starts = question.line_ends().chain([&question.comment.scene.here]);
     starts.into_iter().any(|start| {
-        let sides = [Some(start.clone()), crate::resolve::pass(start)];
-        sides.iter().flatten().any(|position| {
+        whoever_moves(start).any(|position| {
             let moves = match soon {
                 Soon::ByCapture => position.capture_moves(),
                 _ => position.legal_moves(),
             };
             moves.iter().any(|&m| {
-                let after = played(position, m);
+                let after = played(&position, m);
                 holds(&after)
             })
         })

@@ -269,12 +269,10 @@ fn same_position_there(question: &Question, game: &Other) -> InGame {
         return InGame::Holds(step.into_iter().collect());
     }
     // "The same position" may be one behind a cited line, or one near.
-    let lines = question.comment.lines.iter();
-    let known = lines
-        .clone()
-        .all(|line| line.broken.is_none() && !line.shaky);
-    let cited = lines.flat_map(|line| line.readings.iter().flatten());
-    let mut near = cited
+    let mut lines = question.comment.lines.iter();
+    let known = lines.all(|line| line.broken.is_none() && !line.shaky);
+    let mut near = question
+        .cited_steps()
         .flat_map(|step| [&step.before, &step.after])
         .chain(scene.around())
         .chain(&scene.beside);

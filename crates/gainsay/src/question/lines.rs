@@ -43,6 +43,11 @@ impl Resolved {
     pub(crate) fn ends(&self) -> impl Iterator<Item = &Step> {
         self.readings.iter().filter_map(|steps| steps.last())
     }
+
+    /// The steps of every way to play it, with other numbers, too.
+    pub(crate) fn steps(&self) -> impl Iterator<Item = &Step> {
+        self.readings.iter().chain(&self.renumbered).flatten()
+    }
 }
 
 /// More starts than this are not tried for one line.

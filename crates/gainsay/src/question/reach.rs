@@ -15,8 +15,7 @@ pub(crate) const NEAR: usize = 2;
 
 /// The positions of a cited line, however it is played.
 fn positions(line: &Resolved) -> impl Iterator<Item = &Chess> {
-    let steps = line.readings.iter().chain(&line.renumbered).flatten();
-    steps.flat_map(|step| [&step.before, &step.after])
+    line.steps().flat_map(|step| [&step.before, &step.after])
 }
 
 impl Question {
@@ -34,6 +33,18 @@ impl Question {
     /// The positions of the lines that the comment cites.
     pub(crate) fn cited_positions(&self) -> impl Iterator<Item = &Chess> {
         self.comment.lines.iter().flat_map(positions)
+    }
+
+    /// The steps of the lines that the comment cites, as they are numbered.
+    pub(crate) fn cited_steps(&self) -> impl Iterator<Item = &Step> + Clone {
+        let lines = self.comment.lines.iter();
+        lines.flat_map(|line| line.readings.iter().flatten())
+    }
+
+    /// Whether no move is known that it can tell of: its line is lost or only stands near, or
+    /// another place is pointed at.
+    pub(crate) fn is_of_no_move(&self) -> bool {
+        self.line_is_lost() || self.pointer().is_some() || matches!(self.claim.at, At::Near(_))
     }
 
     /// The positions that a statement about the board speaks of first: those that its

@@ -54,18 +54,21 @@ fn deed(
 
 /// Makers of deeds: the first piece of the pattern is taken, and the second one takes.
 macro_rules! captures {
-    ($($name:ident => $when:ident;)*) => {
+    ($($name:ident => $act:ident, $when:ident;)*) => {
         $(pub(in crate::lang) fn $name(slots: &Slots) -> Option<ClaimKind> {
             let (of, by) = (slots.pieces.first(), slots.pieces.get(1));
-            deed(Act::Takes, When::$when, by, of, slots)
+            deed(Act::$act, When::$when, by, of, slots)
         })*
     };
 }
 
 captures! {
-    takes => Now;
-    took => Ever;
-    took_just => Just;
+    takes => Takes, Now;
+    took => Takes, Ever;
+    took_just => Takes, Just;
+    retakes_piece => Retakes, Now;
+    retook_piece => Retakes, Ever;
+    retook_piece_just => Retakes, Just;
 }
 
 /// Makers of deeds whose first piece takes and whose second one is taken.
@@ -98,20 +101,4 @@ moves! {
     retook_just => Retakes, Just;
     went_just => Goes, Just;
     double_step => Doubles, Just;
-}
-
-/// Makers of recaptures whose first piece is taken and whose second one takes.
-macro_rules! retakes_of {
-    ($($name:ident => $when:ident;)*) => {
-        $(pub(in crate::lang) fn $name(slots: &Slots) -> Option<ClaimKind> {
-            let (of, by) = (slots.pieces.first(), slots.pieces.get(1));
-            deed(Act::Retakes, When::$when, by, of, slots)
-        })*
-    };
-}
-
-retakes_of! {
-    retakes_piece => Now;
-    retook_piece => Ever;
-    retook_piece_just => Just;
 }

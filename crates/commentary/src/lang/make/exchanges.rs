@@ -143,21 +143,19 @@ fn men(slots: &Slots) -> Option<Men> {
 
 /// "No pawn has been exchanged".
 pub(in crate::lang) fn exchanged_none(slots: &Slots) -> Option<ClaimKind> {
-    let men = men(slots)?;
-    Some(ClaimKind::Exchanged(Exchanged {
-        men,
-        pairs: Some(0),
-        one_sided: false,
-    }))
+    none_left_the_board(false, slots)
 }
 
 /// "Nothing has been captured".
 pub(in crate::lang) fn captured_none(slots: &Slots) -> Option<ClaimKind> {
-    let men = men(slots)?;
+    none_left_the_board(true, slots)
+}
+
+fn none_left_the_board(one_sided: bool, slots: &Slots) -> Option<ClaimKind> {
     Some(ClaimKind::Exchanged(Exchanged {
-        men,
+        men: men(slots)?,
         pairs: Some(0),
-        one_sided: true,
+        one_sided,
     }))
 }
 

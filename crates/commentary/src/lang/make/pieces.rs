@@ -183,19 +183,19 @@ fn pinned_by(slots: &Slots, behind: Noun, actor: Noun) -> Option<ClaimKind> {
     })
 }
 
-/// "From a2 the rook attacks the pawn".
-pub(in crate::lang) fn attacks_from(slots: &Slots) -> Option<ClaimKind> {
-    acts_from(slots, Relation::Attacks)
+/// Makers of what a piece does from a square: "from a2 the rook attacks the pawn".
+macro_rules! from_squares {
+    ($($name:ident => $relation:ident;)*) => {
+        $(pub(in crate::lang) fn $name(slots: &Slots) -> Option<ClaimKind> {
+            acts_from(slots, Relation::$relation)
+        })*
+    };
 }
 
-/// "From a2 the rook defends the pawn".
-pub(in crate::lang) fn defends_from(slots: &Slots) -> Option<ClaimKind> {
-    acts_from(slots, Relation::Defends)
-}
-
-/// "From a2 the rook controls the file's end on a8".
-pub(in crate::lang) fn controls_from(slots: &Slots) -> Option<ClaimKind> {
-    acts_from(slots, Relation::Controls)
+from_squares! {
+    attacks_from => Attacks;
+    defends_from => Defends;
+    controls_from => Controls;
 }
 
 fn acts_from(slots: &Slots, relation: Relation) -> Option<ClaimKind> {
