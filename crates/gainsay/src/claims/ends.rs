@@ -65,6 +65,10 @@ pub(super) fn settle_end(question: &Question, said: GameEnd) -> Answer {
         GameResult::Draw => None,
         GameResult::Unknown => return Answer::unsettled(),
     };
+    // A result against the mate on the board says nothing of how the game ended.
+    if mated && winner != Some(!last.after.turn()) {
+        return Answer::unsettled();
+    }
     let wanted: Option<Option<Color>> = match (said.how, side) {
         (Ended::Lost, Some(side)) => Some(Some(!side)),
         (Ended::Won, Some(side)) => Some(Some(side)),
@@ -142,6 +146,10 @@ mod tests {
                 "{comment} {result}"
             );
         }
+        let mated =
+            "[Result \"0-1\"]\n\n1. e4 e5 2. Qh5 Nc6 3. Bc4 Nf6 4. Qxf7# {White resigned.} 0-1\n";
+        let report = check_as(mated.as_bytes(), Format::Pgn, &Settings::default());
+        assert!(report.claims.iter().all(|claim| claim.verdict == Unsettled));
         assert_ne!(verdict("White should have resigned.", "1-0"), Some(Fails));
         assert_ne!(
             verdict("If White resigned, all would be over.", "1-0"),
