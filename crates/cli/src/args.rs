@@ -51,17 +51,15 @@ pub(crate) enum Command {
     Manual,
 }
 
+/// What is checked, and what with: the same for every command that checks.
 #[derive(Debug, Arguments)]
-pub(crate) struct CheckArgs {
+pub(crate) struct WorkArgs {
     /// Files and folders; "-" is standard input.
     #[arg(required = true)]
     pub(crate) paths: Vec<PathBuf>,
     /// Read every file as this, whatever its name says.
     #[arg(long = "as", value_name = "FORMAT", value_parser = format_of_file())]
     pub(crate) file_format: Option<gainsay::Format>,
-    /// How to print what was found.
-    #[arg(long, value_name = "FORMAT", default_value = "text")]
-    pub(crate) format: Printed,
     /// The budget of one claim, in moves played on the solver's board [default: 1000000].
     #[arg(long, value_name = "N")]
     pub(crate) nodes: Option<u64>,
@@ -71,15 +69,39 @@ pub(crate) struct CheckArgs {
     /// Megabytes of memory that the process may take at most [default: 256].
     #[arg(long, value_name = "MB")]
     pub(crate) memory: Option<usize>,
-    /// The least severity that makes the exit code 1 [default: error].
-    #[arg(long, value_name = "SEVERITY")]
-    pub(crate) fail_on: Option<Degree>,
     /// Report this rule only (may be repeated).
     #[arg(long, value_name = "RULE")]
     pub(crate) only: Vec<String>,
     /// Do not report this rule (may be repeated).
     #[arg(long, value_name = "RULE")]
     pub(crate) without: Vec<String>,
+    /// Check moves and signs only, settle no claims.
+    #[arg(long)]
+    pub(crate) no_claims: bool,
+    /// Read the settings from this file instead of the nearest gainsay.toml.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) settings: Option<PathBuf>,
+    /// Settle every claim anew: neither read nor write the user's cache folder.
+    #[arg(long)]
+    pub(crate) no_cache: bool,
+    /// Say on standard error how many games were remembered from earlier runs.
+    #[arg(short, long)]
+    pub(crate) verbose: bool,
+    /// Threads to work with [default: one a core].
+    #[arg(long, value_name = "N")]
+    pub(crate) threads: Option<usize>,
+}
+
+#[derive(Debug, Arguments)]
+pub(crate) struct CheckArgs {
+    #[command(flatten)]
+    pub(crate) work: WorkArgs,
+    /// How to print what was found.
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: Printed,
+    /// The least severity that makes the exit code 1 [default: error].
+    #[arg(long, value_name = "SEVERITY")]
+    pub(crate) fail_on: Option<Degree>,
     /// The least severity that the text format shows.
     #[arg(long, value_name = "SEVERITY", default_value = "information")]
     pub(crate) show: Degree,
@@ -89,9 +111,6 @@ pub(crate) struct CheckArgs {
     /// List every claim with its verdict and its moves (text format).
     #[arg(long)]
     pub(crate) claims: bool,
-    /// Check moves and signs only, settle no claims.
-    #[arg(long)]
-    pub(crate) no_claims: bool,
     /// Apply every safe remedy to the files first (signs, numbers, spelling), then report
     /// what is left.
     #[arg(long)]
@@ -103,22 +122,10 @@ pub(crate) struct CheckArgs {
     /// Check again whenever a file is written, until interrupted.
     #[arg(long, conflicts_with = "mend")]
     pub(crate) watch: bool,
-    /// Read the settings from this file instead of the nearest gainsay.toml.
-    #[arg(long, value_name = "FILE")]
-    pub(crate) settings: Option<PathBuf>,
-    /// Settle every claim anew: neither read nor write the user's cache folder.
-    #[arg(long)]
-    pub(crate) no_cache: bool,
     /// Write the proofs of all mates that are claimed and hold to this file, for "gainsay
     /// verify". Every claim is settled anew.
     #[arg(long, value_name = "FILE", conflicts_with = "watch")]
     pub(crate) proof: Option<PathBuf>,
-    /// Say on standard error how many games were remembered from earlier runs.
-    #[arg(short, long)]
-    pub(crate) verbose: bool,
-    /// Threads to work with [default: one a core].
-    #[arg(long, value_name = "N")]
-    pub(crate) threads: Option<usize>,
 }
 
 #[derive(Debug, Arguments)]

@@ -11,7 +11,7 @@ use gainsay::{Document, Format, MOST_CLAIMS, Report, Settings, Severity, Solver,
 use gainsay_notation::{LineIndex, SectionKind};
 
 use crate::{
-    args::{CheckArgs, Printed},
+    args::{CheckArgs, Printed, WorkArgs},
     bar::Bar,
     cut::{BLOCK, OVERLAP, PIECE, Part, next_start, parts},
     exit::{CLEAN, FOUND, TROUBLE},
@@ -20,7 +20,7 @@ use crate::{
     output::{self, Block, Output},
     pool::in_order,
     print::{complain, name},
-    settings::{self, Chosen},
+    settings::{self, Chosen, SettingsError},
     totals::Totals,
     verify::label,
     watch::watch,
@@ -62,7 +62,7 @@ pub(crate) fn run(args: &CheckArgs) -> u8 {
         return once(args).0;
     }
     let mut code = CLEAN;
-    let watched = watch(&args.paths, &settings::place(args), || {
+    let watched = watch(&args.work.paths, &settings::place(&args.work), || {
         let (found, heard) = once(args);
         code = found;
         heard
@@ -79,24 +79,17 @@ pub(crate) fn run(args: &CheckArgs) -> u8 {
 /// Checks all files once. Returns the exit code, and whether anybody still reads the
 /// results.
 fn once(args: &CheckArgs) -> (u8, bool) {
-    let chosen = match settings::choose(args) {
-        Ok(chosen) => chosen,
-        Err(errors) => {
-            for error in errors {
-                complain(&error.to_string());
-            }
-            return (TROUBLE, true);
-        }
+    let Some((found, mut chosen, mut troubled)) = prepare(&args.work) else {
+        return (TROUBLE, true);
     };
-    let (found, missing) = sources(&args.paths, args.file_format);
-    for error in &missing {
-        complain(&error.to_string());
+    chosen.proofs = args.proof.is_some();
+    if let Some(least) = args.fail_on {
+        chosen.fail_on = least.into();
     }
     if found.is_empty() && args.format == Printed::Text {
         // There is nothing to count.
         return (TROUBLE, true);
     }
-    let mut troubled = !missing.is_empty();
     if args.mend {
         match mend_all(&found, &chosen, args) {
             Ok(made) if args.dry_run => {
@@ -115,35 +108,65 @@ fn once(args: &CheckArgs) -> (u8, bool) {
             return (TROUBLE, true);
         }
     };
+    let mut output = output::make(args);
+    let done = check_all(&found, &chosen, &args.work, proofs, &mut *output);
+    troubled |= done.troubled;
+    if troubled {
+        return (TROUBLE, done.heard);
+    }
+    let failing = Severity::ALL
+        .into_iter()
+        .filter(|&severity| severity >= chosen.fail_on)
+        .map(|severity| done.totals.count(severity))
+        .sum::<u64>();
+    (if failing > 0 { FOUND } else { CLEAN }, done.heard)
+}
+
+/// What is to be checked, what with, and whether some path stands for nothing, which has been
+/// told; `None` where the settings are wrong, which has been told too.
+pub(crate) fn prepare(work: &WorkArgs) -> Option<(Vec<Source>, Chosen, bool)> {
+    let told = |errors: Vec<SettingsError>| {
+        for error in errors {
+            complain(&error.to_string());
+        }
+    };
+    let chosen = settings::choose(work).map_err(told).ok()?;
+    let (found, missing) = sources(&work.paths, work.file_format);
+    for error in &missing {
+        complain(&error.to_string());
+    }
+    Some((found, chosen, !missing.is_empty()))
+}
+
+/// How the checking of all sources ended.
+pub(crate) struct Done {
+    pub(crate) totals: Totals,
+    /// Whether something could not be checked or written, which has been told.
+    pub(crate) troubled: bool,
+    /// Whether anybody still reads the results.
+    pub(crate) heard: bool,
+}
+
+/// Checks sources and gives the reports to an output.
+pub(crate) fn check_all(
+    found: &[Source],
+    chosen: &Chosen,
+    work: &WorkArgs,
+    proofs: Option<BufWriter<File>>,
+    output: &mut dyn Output,
+) -> Done {
     let mut checker = Checker {
         settings: &chosen.settings,
-        solvers: chosen.solvers(args.threads),
+        solvers: chosen.solvers(work.threads),
         totals: Totals::default(),
         proofs,
         texts: chosen.texts(),
         troubled: false,
     };
-    let mut output = output::make(args);
-    let mut work = || -> Result<(), Trouble> {
-        for source in &found {
-            match checker.file(source, &mut *output) {
-                Err(Trouble::Path(error)) => {
-                    complain(&error.to_string());
-                    troubled = true;
-                }
-                other => other?,
-            }
-        }
-        if let Some(file) = &mut checker.proofs {
-            file.flush().map_err(Trouble::Proofs)?;
-        }
-        output.finish(&checker.totals)?;
-        Ok(())
-    };
-    let done = work();
+    let done = checker.all(found, output);
     if let Some(verdicts) = chosen.aids.verdicts() {
         verdicts.tidy();
-        if args.verbose {
+        if work.verbose {
             let (recalled, settled) = verdicts.counts();
             complain(&format!(
                 "games with claims: {recalled} remembered, {settled} settled"
@@ -153,20 +176,13 @@ fn once(args: &CheckArgs) -> (u8, bool) {
     let heard = !matches!(done, Err(Trouble::Closed));
     match done {
         Ok(()) | Err(Trouble::Closed) => {}
-        Err(error) => {
-            complain(&error.to_string());
-            return (TROUBLE, true);
-        }
+        Err(error) => checker.trouble(&error.to_string()),
     }
-    if troubled || checker.troubled {
-        return (TROUBLE, true);
+    Done {
+        totals: checker.totals,
+        troubled: checker.troubled,
+        heard,
     }
-    let failing = Severity::ALL
-        .into_iter()
-        .filter(|&severity| severity >= chosen.fail_on)
-        .map(|severity| checker.totals.count(severity))
-        .sum::<u64>();
-    (if failing > 0 { FOUND } else { CLEAN }, heard)
 }
 
 /// Some file could not be mended, which has been told.
@@ -174,7 +190,7 @@ struct Unmended;
 
 /// Applies the safe remedies to all files, or shows them. Returns how many they are.
 fn mend_all(found: &[Source], chosen: &Chosen, args: &CheckArgs) -> Result<usize, Unmended> {
-    let mut mender = Mender::new(chosen, args.threads, args.dry_run);
+    let mut mender = Mender::new(chosen, args.work.threads, args.dry_run);
     let mut out = io::stdout().lock();
     let (mut all, mut failed) = (0, false);
     for source in found {
@@ -212,6 +228,19 @@ impl Checker<'_> {
     fn trouble(&mut self, message: &str) {
         self.troubled = true;
         complain(message);
+    }
+
+    fn all(&mut self, found: &[Source], output: &mut dyn Output) -> Result<(), Trouble> {
+        for source in found {
+            match self.file(source, output) {
+                Err(Trouble::Path(error)) => self.trouble(&error.to_string()),
+                other => other?,
+            }
+        }
+        if let Some(file) = &mut self.proofs {
+            file.flush().map_err(Trouble::Proofs)?;
+        }
+        Ok(output.finish(&self.totals)?)
     }
 
     fn file(&mut self, source: &Source, output: &mut dyn Output) -> Result<(), Trouble> {

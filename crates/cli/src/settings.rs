@@ -8,7 +8,7 @@ use gainsay_proof::endings::SyzygyError;
 
 use crate::{
     aids::Aids,
-    args::CheckArgs,
+    args::WorkArgs,
     engine::Engine,
     memory::{MemoryLimit, TooLittle},
     print::{complain, name},
@@ -45,7 +45,7 @@ pub(crate) struct Chosen {
     pub(crate) aids: Aids,
     memory: MemoryLimit,
     /// Whether the proofs of mates are wanted.
-    proofs: bool,
+    pub(crate) proofs: bool,
 }
 
 impl Chosen {
@@ -67,7 +67,7 @@ impl Chosen {
 
 /// Puts together the settings file and the options, which go before it. All that is wrong is
 /// told.
-pub(crate) fn choose(args: &CheckArgs) -> Result<Chosen, Vec<SettingsError>> {
+pub(crate) fn choose(args: &WorkArgs) -> Result<Chosen, Vec<SettingsError>> {
     let path = args.settings.clone().or_else(nearest);
     let mut layer = match &path {
         Some(path) => read(path)?,
@@ -86,7 +86,7 @@ pub(crate) fn choose(args: &CheckArgs) -> Result<Chosen, Vec<SettingsError>> {
 fn with_options(
     layer: Layer,
     path: Option<&Path>,
-    args: &CheckArgs,
+    args: &WorkArgs,
 ) -> Result<Chosen, SettingsError> {
     let mut settings = layer.settings();
     settings.nodes = args.nodes.unwrap_or(settings.nodes);
@@ -121,14 +121,10 @@ fn with_options(
     settings.only.clone_from(&args.only);
     Ok(Chosen {
         settings,
-        fail_on: args
-            .fail_on
-            .map(Severity::from)
-            .or(layer.fail_on)
-            .unwrap_or(Severity::Error),
+        fail_on: layer.fail_on.unwrap_or(Severity::Error),
         aids,
         memory,
-        proofs: args.proof.is_some(),
+        proofs: false,
     })
 }
 
@@ -151,7 +147,7 @@ fn read(path: &Path) -> Result<Layer, Vec<SettingsError>> {
 }
 
 /// Where the settings of a run stand, or would stand.
-pub(crate) fn place(args: &CheckArgs) -> PathBuf {
+pub(crate) fn place(args: &WorkArgs) -> PathBuf {
     let named = args.settings.clone().or_else(nearest);
     named.unwrap_or_else(|| PathBuf::from(SETTINGS))
 }
