@@ -18,8 +18,9 @@ use crate::{
     question,
     questions::Questions,
     reading::Reading,
+    recognise,
     replay::{Replay, View},
-    report::{Finding, Report},
+    report::{Accepted, Finding, Report},
     rules::{
         binary_data::{self, is_no_text},
         check_notation,
@@ -29,8 +30,8 @@ use crate::{
     solver::Solver,
 };
 
-/// Findings of the notation in one game, and its number of plies.
-fn judge(view: &View<'_>, settings: &Settings) -> (Vec<Finding>, u64) {
+/// Findings of the notation in one game, with those that it accepts.
+fn judge(view: &View<'_>, settings: &Settings) -> (Vec<Finding>, Vec<Accepted>) {
     let mut sink = Sink::new(settings);
     if is_no_text(view) {
         binary_data::check(view, &mut sink);
@@ -38,10 +39,16 @@ fn judge(view: &View<'_>, settings: &Settings) -> (Vec<Finding>, u64) {
         check_notation(view, &mut sink);
     }
     let mut findings = sink.into_findings();
+    let allowances = allowance::of_game(view);
+    allowance::tell_notation(&allowances, &mut findings, settings);
     if !findings.is_empty() {
-        allowance::apply(&allowance::allowances(view), &mut findings);
+        recognise::mark(&mut findings, recognise::of_game(view), |span| {
+            view.text.get(span.clone()).unwrap_or_default()
+        });
     }
-    (findings, view.replay.plies.len() as u64)
+    let mut accepted = Vec::new();
+    allowance::apply(&allowances, &mut findings, &mut accepted);
+    (findings, accepted)
 }
 
 impl Excerpt {
@@ -75,6 +82,7 @@ impl Excerpt {
         Report {
             claims: settled.claims,
             findings: settled.findings,
+            accepted: settled.accepted,
             unread: settled.unread,
             ..Report::default()
         }
@@ -196,6 +204,7 @@ fn check_line(line: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
         let settled = Questions::of_line(line, settings).settle(solver, settings, |_| {});
         report.claims.extend(settled.claims);
         report.findings.extend(settled.findings);
+        report.accepted.extend(settled.accepted);
         report.unread.extend(settled.unread);
         report.sort();
     }
@@ -283,9 +292,10 @@ impl NotationReader {
             may_claim |= question::may_claim(&view);
             may_point |= book::comments_may_point(&view);
             book::print(&view, &mut hasher);
-            let (findings, plies) = judge(&view, settings);
-            report.plies += plies;
+            let (findings, accepted) = judge(&view, settings);
+            report.plies += self.replay.plies.len() as u64;
             report.findings.extend(findings);
+            report.accepted.extend(accepted);
         }
         if self.replay.plies.len() < LONG_GAME && self.replay.plies.capacity() > LONG_GAME {
             *self = Self::default();
@@ -320,13 +330,15 @@ fn check_games(
             replay,
             index: report.games,
         };
-        let (mut findings, plies) = judge(&view, settings);
-        report.plies += plies;
+        let (mut findings, accepted) = judge(&view, settings);
+        report.accepted.extend(accepted);
+        report.plies += replay.plies.len() as u64;
         if settings.claims && !(replay.comments.is_empty() && replay.glyphs.is_empty()) {
             let questions = Questions::of_game(&view, within, settings);
             let settled = questions.settle(solver, settings, |_| {});
             report.claims.extend(settled.claims);
             report.unread.extend(settled.unread);
+            report.accepted.extend(settled.accepted);
             if !settled.findings.is_empty() {
                 findings.extend(settled.findings);
                 findings.sort_by_key(|finding| (finding.span.start, finding.span.end));

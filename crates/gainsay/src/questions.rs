@@ -1,6 +1,6 @@
 //! Questions: the claims of a piece of text, each with all that its verdict depends on.
 
-use std::ops::Range;
+use std::{collections::BTreeMap, ops::Range};
 
 use crate::{
     allowance::{self, Allowance},
@@ -10,8 +10,9 @@ use crate::{
     outcome::{Claimed, Judged, Open, Outcome},
     passage::{self, Passage},
     question::{self, Question},
+    recognise,
     replay::View,
-    report::{Finding, SettledClaim, UnreadSentence},
+    report::{Settlement, UnreadSentence},
     settings::Settings,
     sink::Sink,
     solver::Solver,
@@ -86,36 +87,20 @@ impl Posed<'_> {
 #[derive(Debug, Default)]
 pub struct Questions<'t> {
     all: Vec<Posed<'t>>,
+    /// The last part of the fingerprints of findings in a game, by its number.
+    games: BTreeMap<u32, u64>,
     allowances: Vec<Allowance>,
+    /// Whether nobody else looks at the names in the allowances.
+    names: bool,
     unread: Vec<UnreadSentence>,
-}
-
-/// What became of the claims of a piece of text.
-///
-/// ```
-/// use gainsay::{Document, Format, Settings, Solver};
-/// let (settings, mut solver) = (Settings::default(), Solver::new(1 << 20));
-/// let text = Document::open(b"1. f3 e5 2. g4 {White mates in one.} Qh4# 0-1\n", Format::Pgn);
-/// let settlement = text.questions(0, &settings).settle(&mut solver, &settings, |_| {});
-/// assert_eq!(settlement.claims[0].kind, "mate-in");
-/// assert_eq!(settlement.findings[0].rule.name, "false-mate");
-/// ```
-#[derive(Clone, Debug, Default)]
-pub struct Settlement {
-    /// The claims with their verdicts, in the order of the text.
-    pub claims: Vec<SettledClaim>,
-    /// What is wrong with them, but for what the author allows.
-    pub findings: Vec<Finding>,
-    /// The sentences that were not understood, all of them from the first on.
-    pub unread: Vec<UnreadSentence>,
 }
 
 impl<'t> Questions<'t> {
     fn new(all: Vec<Posed<'t>>, unread: Vec<UnreadSentence>) -> Self {
         Self {
             all,
-            allowances: Vec::new(),
             unread,
+            ..Self::default()
         }
     }
 
@@ -128,13 +113,15 @@ impl<'t> Questions<'t> {
         let asked = question::claims(view, within, settings);
         let claims = asked.questions.into_iter();
         let all: Vec<Posed<'t>> = claims.map(|claim| Posed::Claim(Box::new(claim))).collect();
-        let allowances = match all.as_slice() {
-            [] => Vec::new(),
-            _ => allowance::allowances(view),
+        let games = match all.as_slice() {
+            [] => BTreeMap::new(),
+            _ => BTreeMap::from([(view.index, recognise::of_game(view))]),
         };
         Self {
             all,
-            allowances,
+            games,
+            allowances: allowance::of_game(view),
+            names: false,
             unread: asked.unread,
         }
     }
@@ -147,20 +134,29 @@ impl<'t> Questions<'t> {
         let prose = prose.questions.into_iter().map(Box::new).map(Posed::Claim);
         let mut all: Vec<Posed<'t>> = operations.chain(prose).collect();
         all.sort_by_key(|posed| posed.span().start);
-        Self::new(all, unread)
+        Self {
+            allowances: allowance::of_line(line),
+            ..Self::new(all, unread)
+        }
     }
 
     /// The questions of a passage of prose.
     pub(crate) fn of_passage(passage: &Passage<'_, 't>, settings: &Settings) -> Self {
         let (questions, unread) = passage::questions(passage, settings);
         let all = questions.into_iter().map(Box::new).map(Posed::Beside);
-        Self::new(all.collect(), unread)
+        Self {
+            allowances: allowance::of_prose(passage.text),
+            names: true,
+            ..Self::new(all.collect(), unread)
+        }
     }
 
     /// Adds those of a later part of the same text.
     pub(crate) fn append(&mut self, mut later: Self) {
         self.all.append(&mut later.all);
+        self.games.append(&mut later.games);
         self.allowances.append(&mut later.allowances);
+        self.names |= later.names;
         self.unread.append(&mut later.unread);
     }
 
@@ -201,7 +197,7 @@ impl<'t> Questions<'t> {
             unread: self.unread.clone(),
             ..Settlement::default()
         };
-        if self.all.is_empty() {
+        if self.all.is_empty() && self.allowances.is_empty() {
             return settlement;
         }
         let memory = solver.memory();
@@ -241,10 +237,16 @@ impl<'t> Questions<'t> {
             let mut sink = Sink::new(settings);
             claimed.tell(&one, &mut sink);
             let mut found = sink.into_findings();
-            allowance::apply(&self.allowances, &mut found);
+            let game = claimed.game.and_then(|game| self.games.get(&game));
+            let game = game.copied().unwrap_or_default();
+            recognise::mark(&mut found, game, |_| claimed.text.as_bytes());
+            allowance::apply(&self.allowances, &mut found, &mut settlement.accepted);
             settlement.findings.append(&mut found);
             judged.push(one);
             heard(&settlement);
+        }
+        if judged.len() == self.all.len() && !self.allowances.is_empty() {
+            allowance::tell_claims(&self.allowances, self.names, &mut settlement, settings);
         }
         if let Some(memory) = memory.filter(|_| anew && !judged.is_empty()) {
             let digests = digests.get(..judged.len()).unwrap_or_default();

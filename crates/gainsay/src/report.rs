@@ -6,6 +6,7 @@ use gainsay_proof::Verdict;
 use serde::Serialize;
 
 use crate::{
+    fingerprint::Fingerprint,
     outcome::Outcome,
     rule::{Rule, Severity},
 };
@@ -45,6 +46,37 @@ pub struct Finding {
     pub related: Vec<Related>,
     /// Edits that mend it, the likeliest first.
     pub remedies: Vec<Remedy>,
+    /// What it is recognised by another time.
+    pub fingerprint: Fingerprint,
+}
+
+/// A finding that is accepted, and so not told of.
+///
+/// ```
+/// use gainsay::{Acceptance, Settings, check};
+/// let report = check(b"1. e4+ {[%allow false-check-sign a joke]} e5 *", &Settings::default());
+/// assert!(report.findings.is_empty());
+/// assert_eq!(report.accepted[0].how, Acceptance::Allowed { reason: "a joke".to_owned() });
+/// ```
+#[derive(Clone, Debug, Serialize)]
+pub struct Accepted {
+    /// The finding.
+    pub finding: Finding,
+    /// Who accepts it.
+    pub how: Acceptance,
+}
+
+/// Who accepts a finding.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Acceptance {
+    /// The author, in the text: `[%allow rule reason]`.
+    Allowed {
+        /// Why; empty where nothing is said.
+        reason: String,
+    },
+    /// A list of what is known.
+    Known,
 }
 
 /// Another place that matters to a finding.
@@ -170,6 +202,28 @@ pub struct UnreadSentence {
     pub words: Vec<String>,
 }
 
+/// What became of the claims of a piece of text.
+///
+/// ```
+/// use gainsay::{Document, Format, Settings, Solver};
+/// let (settings, mut solver) = (Settings::default(), Solver::new(1 << 20));
+/// let text = Document::open(b"1. f3 e5 2. g4 {White mates in one.} Qh4# 0-1\n", Format::Pgn);
+/// let settlement = text.questions(0, &settings).settle(&mut solver, &settings, |_| {});
+/// assert_eq!(settlement.claims[0].kind, "mate-in");
+/// assert_eq!(settlement.findings[0].rule.name, "false-mate");
+/// ```
+#[derive(Clone, Debug, Default)]
+pub struct Settlement {
+    /// The claims with their verdicts, in the order of the text.
+    pub claims: Vec<SettledClaim>,
+    /// What is wrong with them, but for what the author allows.
+    pub findings: Vec<Finding>,
+    /// What the author allows of it.
+    pub accepted: Vec<Accepted>,
+    /// The sentences that were not understood, all of them from the first on.
+    pub unread: Vec<UnreadSentence>,
+}
+
 /// All that a check found in one text.
 ///
 /// ```
@@ -190,6 +244,8 @@ pub struct Report {
     pub plies: u64,
     /// Findings in the order of the text.
     pub findings: Vec<Finding>,
+    /// Findings that the author accepts in the text.
+    pub accepted: Vec<Accepted>,
     /// Claims in the order of the text.
     pub claims: Vec<SettledClaim>,
     /// Sentences that were not understood, in the order of the text.
@@ -204,6 +260,7 @@ impl Report {
         self.numbers += later.numbers;
         self.plies += later.plies;
         self.findings.append(&mut later.findings);
+        self.accepted.append(&mut later.accepted);
         self.claims.append(&mut later.claims);
         self.unread.append(&mut later.unread);
     }
@@ -212,6 +269,9 @@ impl Report {
     pub fn shift(&mut self, base: usize, games: u32) {
         for finding in &mut self.findings {
             finding.shift(base, games);
+        }
+        for accepted in &mut self.accepted {
+            accepted.finding.shift(base, games);
         }
         for claim in &mut self.claims {
             claim.shift(base, games);

@@ -4,6 +4,7 @@ use gainsay_notation::Span;
 use shakmaty::Chess;
 
 use crate::{
+    fingerprint::Fingerprint,
     replay::{Ply, View},
     report::{Edit, Finding, Related, Remedy},
     rule::{Rule, Severity},
@@ -97,6 +98,7 @@ impl Finding {
             note: None,
             related: Vec::new(),
             remedies: Vec::new(),
+            fingerprint: Fingerprint::default(),
         }
     }
 

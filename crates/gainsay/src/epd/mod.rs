@@ -19,10 +19,12 @@ use self::{
     record::{fen, words},
 };
 use crate::{
+    allowance,
     memory::Digest,
     outcome::{Claimed, Judged},
     passage,
     question::Heard,
+    recognise,
     replay::read_fen,
     report::{Finding, Report},
     rules::{broken_epd, illegal_position},
@@ -68,6 +70,12 @@ pub(crate) fn notation(line: &[u8], settings: &Settings) -> Report {
         }
     }
     report.findings = sink.into_findings();
+    let allowances = allowance::of_line(line);
+    allowance::tell_notation(&allowances, &mut report.findings, settings);
+    recognise::mark(&mut report.findings, 0, |span| {
+        line.get(span.clone()).unwrap_or_default()
+    });
+    allowance::apply(&allowances, &mut report.findings, &mut report.accepted);
     report
 }
 

@@ -14,9 +14,11 @@ mod clashing_glyphs;
 mod duplicate_tag;
 pub(crate) mod false_check_sign;
 pub(crate) mod false_mate_sign;
+pub(crate) mod idle_allowance;
 pub(crate) mod illegal_move;
 pub(crate) mod illegal_position;
 mod loose_words;
+pub(crate) mod misnamed_allowance;
 mod missing_check_sign;
 mod missing_mate_sign;
 mod missing_promotion;
@@ -89,6 +91,14 @@ pub fn claim_rules() -> impl Iterator<Item = &'static Rule> {
 
 /// The rules about EPD; what decides them stands in [`crate::epd`].
 static EPD_RULES: &[&Rule] = &[&broken_epd::RULE, &crate::epd::desk::NOT_THE_BEST_MOVE];
+
+/// The rules about allowances; what decides them stands in [`crate::allowance`].
+static ALLOWANCE_RULES: &[&Rule] = &[&idle_allowance::RULE, &misnamed_allowance::RULE];
+
+/// Whether a rule is about claims: those of prose and glyphs, or those of a line of EPD.
+pub(crate) fn is_about_claims(rule: &Rule) -> bool {
+    CLAIM_RULES.contains(&rule) || *rule == crate::epd::desk::NOT_THE_BEST_MOVE
+}
 
 /// The rule about check signs, which holds for cited moves too.
 pub(crate) static CHECK_SIGN: &Rule = &false_check_sign::RULE;
@@ -315,7 +325,8 @@ pub fn rules() -> Vec<&'static Rule> {
     let mut rules: Vec<&'static Rule> = NOTATION
         .iter()
         .map(|entry| entry.rule)
-        .chain(CLAIM_RULES.iter().chain(EPD_RULES).copied())
+        .chain(CLAIM_RULES.iter().copied())
+        .chain(EPD_RULES.iter().chain(ALLOWANCE_RULES).copied())
         .collect();
     rules.sort_by_key(|rule| rule.name);
     rules

@@ -16,6 +16,7 @@ mod pointers;
 mod structure;
 
 use crate::{
+    fingerprint::Fingerprint,
     outcome::{Claimed, Defences, Evidence, Fault, Judged, Open, Outcome, PlaceWhy, Why},
     report::{Edit, Finding, Remedy, SettledClaim},
     rule::{Rule, Severity},
@@ -117,6 +118,7 @@ impl Claimed<'_> {
             note: note(judged),
             related: Vec::new(),
             remedies: remedies.collect(),
+            fingerprint: Fingerprint::default(),
         }
     }
 }
