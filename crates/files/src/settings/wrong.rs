@@ -76,9 +76,23 @@ pub enum Distrusted {
 /// Says that there is no such rule, and which one may be meant.
 #[must_use]
 pub fn unknown_rule(name: &str) -> String {
-    let names = gainsay::rules().into_iter().map(|rule| rule.name);
-    let instead = instead(nearest(name, names), "\"gainsay rules\" lists them");
+    let names = || gainsay::rules().into_iter().map(|rule| rule.name);
+    let meant = nearest(name, names()).or_else(|| nearest_by_word(name, names()));
+    let instead = instead(meant, "\"gainsay rules\" lists them");
     format!("there is no rule \"{name}\": {instead}")
+}
+
+/// The first name with a word that is most like a wrong one, if any is: "illegal" stands for
+/// "illegal-move".
+fn nearest_by_word<'n>(name: &str, names: impl IntoIterator<Item = &'n str>) -> Option<&'n str> {
+    let words = names.into_iter().flat_map(|known| {
+        let words = known.split('-');
+        words.map(move |word| (word, known))
+    });
+    let words: Vec<(&str, &str)> = words.collect();
+    let word = nearest(name, words.iter().map(|(word, _)| *word))?;
+    let mut same = words.iter().filter(|(known, _)| *known == word);
+    same.next().map(|(_, known)| *known)
 }
 
 /// The name that is most like a wrong one, if any is.
@@ -104,6 +118,7 @@ mod tests {
     #[test]
     fn a_rule_that_is_nearly_right_is_offered() {
         assert!(unknown_rule("false-mates").ends_with("did you mean \"false-mate\"?"));
+        assert!(unknown_rule("ilegal").ends_with("did you mean \"illegal-move\"?"));
         assert!(unknown_rule("zzz").ends_with("lists them"));
     }
 }
