@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 /// assert_eq!(Severity::ALL.map(Severity::as_str), ["error", "warning", "information", "hint"]);
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Severity {
     /// Style; nothing is wrong.

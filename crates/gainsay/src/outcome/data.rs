@@ -14,8 +14,8 @@ use crate::show;
 
 /// Writes a value as a text that its type can be read from again.
 macro_rules! as_text {
-    ($(#[$doc:meta])* $name:ident($inner:ty), $write:expr, $read:expr) => {
-        $(#[$doc])*
+    ($(#[doc = $doc:literal])* $name:ident($inner:ty), $write:expr, $read:expr) => {
+        $(#[doc = $doc])*
         #[derive(Clone, PartialEq, Eq)]
         pub struct $name(pub $inner);
 
@@ -36,6 +36,18 @@ macro_rules! as_text {
             fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
                 let write: fn(&$inner) -> String = $write;
                 to.serialize_str(&write(&self.0))
+            }
+        }
+
+        #[cfg(feature = "schema")]
+        impl schemars::JsonSchema for $name {
+            fn schema_name() -> std::borrow::Cow<'static, str> {
+                stringify!($name).into()
+            }
+
+            fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+                let doc = concat!($($doc),*).trim();
+                schemars::json_schema!({ "type": "string", "description": doc })
             }
         }
 
@@ -95,6 +107,7 @@ as_text! {
 
 /// A man on its square.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Man {
     /// Whose it is.
     pub side: Side,
@@ -190,11 +203,15 @@ impl Line {
     }
 }
 
-/// How a line is written: where it starts, and its moves twice.
+/// Moves that are played one behind the other.
 #[derive(Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct WrittenLine {
+    /// The position before the first move, in FEN.
     start: Placed,
+    /// The moves as UCI writes them.
     uci: Vec<String>,
+    /// The same moves in SAN.
     #[serde(default)]
     san: Vec<String>,
 }
@@ -212,6 +229,17 @@ impl Serialize for Line {
             san: self.moves.iter().map(san).collect(),
         }
         .serialize(to)
+    }
+}
+
+#[cfg(feature = "schema")]
+impl schemars::JsonSchema for Line {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Line".into()
+    }
+
+    fn json_schema(generator: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        WrittenLine::json_schema(generator)
     }
 }
 

@@ -33,6 +33,7 @@ pub use self::{
 /// assert_eq!(outcome.verdict(), Verdict::Holds);
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "is", rename_all = "kebab-case")]
 pub enum Outcome {
     /// It holds.
@@ -53,6 +54,7 @@ pub enum Outcome {
 /// assert_eq!(grounds.evidence.len(), 1);
 /// ```
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Grounds {
     /// The position of the reading that decided it, where that is another than the one the
     /// claim stands in.
@@ -84,6 +86,7 @@ pub struct Grounds {
 /// assert!(matches!(refuted.reasons[0].why, Why::Mate(_)));
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Refuted {
     /// What the verdict rests on.
     #[serde(flatten)]
@@ -101,6 +104,7 @@ pub struct Refuted {
 /// assert_eq!(report.claims[0].outcome, Outcome::Unsettled(Open::Spent));
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "for", rename_all = "kebab-case")]
 pub enum Open {
     /// Its budget did not suffice.
@@ -129,6 +133,7 @@ pub enum Open {
 /// assert_eq!(grounds.defences, Some(Defences::None));
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Defences {
     /// There are none: every reply is the only legal one.
@@ -159,6 +164,7 @@ impl From<gainsay_proof::Others> for Defences {
 /// assert_eq!(show::line(line.start(), line.moves()), "2... Qh4#");
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Evidence {
     /// Moves that anybody can play through.
@@ -180,6 +186,7 @@ pub enum Evidence {
 /// assert_eq!(fault.span, None);
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Fault {
     /// What is wrong, and what is true instead.
     #[serde(flatten)]
@@ -205,6 +212,7 @@ pub struct Fault {
 /// assert_eq!(serde_json::from_str::<Shown>(&written).unwrap(), shown);
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Shown {
     /// The position.
     pub position: Placed,
@@ -221,6 +229,7 @@ pub struct Shown {
 /// assert_eq!(written, r#"{"edits":[{"span":{"start":15,"end":18},"text":"Nf6"}]}"#);
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Instead {
     /// The words, the ones that matter first.
     pub edits: Vec<Replacement>,
@@ -228,6 +237,7 @@ pub struct Instead {
 
 /// Words for a stretch of the comment.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Replacement {
     /// What they replace, as byte offsets in the comment.
     pub span: Range<u32>,
@@ -324,6 +334,7 @@ impl Outcome {
 /// assert_eq!(judged.faults().count(), 0);
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Judged {
     /// What became of the claim.
     pub outcome: Outcome,

@@ -6,6 +6,7 @@ use super::super::data::{Kind, Line, Man, Side};
 
 /// Why a move did not do what is told of it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "reason", rename_all = "kebab-case")]
 pub enum DeedWhy {
     /// The move did something else.

@@ -6,6 +6,7 @@ use super::super::data::{Line, Man, Side};
 
 /// Why this is no draw.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "reason", rename_all = "kebab-case")]
 pub enum DrawWhy {
     /// This is no stalemate: there is a legal move.

@@ -7,6 +7,7 @@ use super::super::data::{Line, Unreadable};
 
 /// What is wrong with a cited move or line.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "reason", rename_all = "kebab-case")]
 pub enum LineWhy {
     /// A cited move has the sign of a check that it does not give.
@@ -49,6 +50,18 @@ pub struct Letters(pub Language);
 impl Serialize for Letters {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         to.serialize_str(self.0.name())
+    }
+}
+
+#[cfg(feature = "schema")]
+impl schemars::JsonSchema for Letters {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Letters".into()
+    }
+
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        let names = Language::ALL.map(Language::name);
+        schemars::json_schema!({ "enum": names })
     }
 }
 

@@ -6,6 +6,7 @@ use super::super::data::{At, Kind, Line, Man, Pattern, Side};
 
 /// Why a mate, or a threat of mate, is not there.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "reason", rename_all = "kebab-case")]
 pub enum MateWhy {
     /// `side` does not mate in so many moves.
@@ -112,6 +113,7 @@ pub enum MateWhy {
 
 /// A mate that takes longer than is said.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Longer {
     /// In how many moves.
     pub moves: u32,
@@ -123,6 +125,7 @@ pub struct Longer {
 
 /// What is true of a position that is no mate.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Mated {
     /// The side to move.
     pub side: Side,
@@ -134,6 +137,7 @@ pub struct Mated {
 
 /// What a mate lacks that its name cannot do without.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Lack {
     /// The side has no such piece.

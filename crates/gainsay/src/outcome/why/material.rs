@@ -7,6 +7,7 @@ use super::structure::Wing;
 
 /// Why material is not won, lost or there.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "reason", rename_all = "kebab-case")]
 pub enum MaterialWhy {
     /// The balance of material is another one.

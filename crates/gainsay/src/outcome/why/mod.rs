@@ -26,6 +26,7 @@ pub use self::{
 
 /// Why a claim fails: what is true instead, by families.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "family", rename_all = "kebab-case")]
 pub enum Why {
     /// Why a mate, or a threat of mate, is not there.

@@ -6,6 +6,7 @@ use super::super::data::{At, Line, Man, Side};
 
 /// Why a move is not the only one, or a judgement is false.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "reason", rename_all = "kebab-case")]
 pub enum MoveWhy {
     /// There are more legal moves than one.

@@ -6,6 +6,7 @@ use super::super::data::{At, Kind, Line, Man, OnFile, Side};
 
 /// Why a piece does not stand or do what is said.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "reason", rename_all = "kebab-case")]
 pub enum PieceWhy {
     /// No move does what is threatened.
@@ -134,6 +135,7 @@ pub enum PieceWhy {
 
 /// The check that a move is said to give.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum CheckKind {
     /// A check.
@@ -146,6 +148,7 @@ pub enum CheckKind {
 
 /// Why a piece is not pinned.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "pin", rename_all = "kebab-case")]
 pub enum NotPinned {
     /// There is no such piece.

@@ -6,6 +6,7 @@ use super::super::data::{Line, Side};
 
 /// Why a pointer, or what is told of another game, is wrong.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "reason", rename_all = "kebab-case")]
 pub enum PlaceWhy {
     /// There is no such move in this game.
@@ -43,6 +44,7 @@ pub enum PlaceWhy {
 
 /// What is wrong with a pointer at another game.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "pointer", rename_all = "kebab-case")]
 pub enum WrongPointer {
     /// The players played another game.
@@ -83,6 +85,7 @@ pub enum WrongPointer {
 
 /// What is true of another game.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "told", rename_all = "kebab-case")]
 pub enum OtherGame {
     /// It has no such move.

@@ -6,6 +6,7 @@ use super::super::data::{At, Line, Man, OnFile, Side};
 
 /// Why the structure is another, or a side has not castled.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "reason", rename_all = "kebab-case")]
 pub enum StructureWhy {
     /// A feature of the structure is not as it is said to be.
@@ -82,6 +83,7 @@ pub enum StructureWhy {
 
 /// What is there instead of a feature of the structure.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "feature", rename_all = "kebab-case")]
 pub enum Structure {
     /// Pawns stand on the file, or none.
@@ -166,6 +168,7 @@ pub enum Structure {
 
 /// A kind of pawn, or a rook where rooks are listed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum PawnKind {
     /// Passed.
@@ -184,6 +187,7 @@ pub enum PawnKind {
 
 /// A part of the board.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Wing {
     /// Files a to d.
