@@ -27,8 +27,8 @@ pub(crate) enum Command {
     },
     /// Print the documentation of a rule.
     Explain {
-        /// The name of the rule, as findings show it.
-        rule: String,
+        /// The name of the rule, as findings show it; without one, all rules are listed.
+        rule: Option<String>,
     },
     /// List all rules with their severities.
     Rules {
@@ -40,14 +40,17 @@ pub(crate) enum Command {
     Serve,
     /// Speak the UCI protocol: move search and mate prover for boards that use engines.
     Uci,
+    /// Print the JSON Schema of what is printed as JSON.
+    Schema {
+        /// Of what.
+        of: SchemaOf,
+    },
     /// Print completions for a shell.
-    #[command(hide = true)]
     Completions {
         /// The shell.
         shell: clap_complete::Shell,
     },
     /// Print the manual page.
-    #[command(hide = true)]
     Manual,
 }
 
@@ -102,9 +105,10 @@ pub(crate) struct CheckArgs {
     /// The least severity that makes the exit code 1 [default: error].
     #[arg(long, value_name = "SEVERITY")]
     pub(crate) fail_on: Option<Degree>,
-    /// The least severity that the text format shows.
-    #[arg(long, value_name = "SEVERITY", default_value = "information")]
-    pub(crate) show: Degree,
+    /// The least severity that is shown; the numbers at the end count all [default: everything
+    /// in json, ndjson and sarif, else information, or less where "--fail-on" is less].
+    #[arg(long, value_name = "SEVERITY")]
+    pub(crate) show: Option<Degree>,
     /// Draw the position under each finding (text format).
     #[arg(long)]
     pub(crate) boards: bool,
@@ -161,6 +165,19 @@ pub(crate) struct ProveArgs {
     pub(crate) threads: Option<usize>,
 }
 
+impl CheckArgs {
+    /// The least severity to print: programs get all there is, people what they have to know.
+    pub(crate) fn show(&self, fail_on: Severity) -> Severity {
+        match (self.show, self.format) {
+            (Some(degree), _) => degree.into(),
+            (None, Printed::Json | Printed::Ndjson | Printed::Sarif) => Severity::Hint,
+            (None, Printed::Text | Printed::Lines | Printed::Junit | Printed::Github) => {
+                Severity::Information.min(fail_on)
+            }
+        }
+    }
+}
+
 /// A side as an option.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Side {
@@ -195,14 +212,25 @@ pub(crate) enum Printed {
     Text,
     /// One line a finding, as compilers print them.
     Lines,
-    /// One JSON object.
+    /// One JSON object; "gainsay schema report" describes it.
     Json,
+    /// A JSON object a finding, one a line; "gainsay schema finding" describes it.
+    Ndjson,
     /// SARIF 2.1.0.
     Sarif,
     /// JUnit XML.
     Junit,
     /// Workflow commands of GitHub Actions.
     Github,
+}
+
+/// What has a JSON Schema.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum SchemaOf {
+    /// The object of "gainsay check --format json".
+    Report,
+    /// A line of "gainsay check --format ndjson".
+    Finding,
 }
 
 /// A severity as an option.

@@ -108,7 +108,7 @@ fn once(args: &CheckArgs) -> (u8, bool) {
             return (TROUBLE, true);
         }
     };
-    let mut output = output::make(args);
+    let mut output = output::make(args, chosen.fail_on);
     let done = check_all(&found, &chosen, &args.work, proofs, &mut *output);
     troubled |= done.troubled;
     if troubled {
@@ -326,7 +326,7 @@ impl Checker<'_> {
         let settings = self.settings;
         let totals = &mut self.totals;
         let proofs = &mut self.proofs;
-        let texts = self.texts;
+        let (texts, least) = (self.texts, output.least());
         let mut full = Vec::new();
         let parts = parts(document, texts);
         in_order(
@@ -348,6 +348,7 @@ impl Checker<'_> {
                 if let Some(file) = proofs {
                     write_proofs(file, &report, path, format).map_err(Trouble::Proofs)?;
                 }
+                report.findings.retain(|finding| finding.severity >= least);
                 if report.findings.is_empty() && report.claims.is_empty() {
                     return Ok(());
                 }

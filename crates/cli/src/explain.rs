@@ -8,8 +8,11 @@ use crate::{
     print::{self, complain},
 };
 
-/// Prints the documentation of a rule.
-pub(crate) fn explain(name: &str) -> u8 {
+/// Prints the documentation of a rule, or which there are.
+pub(crate) fn explain(name: Option<&str>) -> u8 {
+    let Some(name) = name else {
+        return rules(false);
+    };
     match rule(name) {
         Some(rule) => print::all(page(rule, "#").as_bytes()),
         None => {

@@ -23,8 +23,10 @@ mod output;
 mod pool;
 mod print;
 mod prove;
+mod schema;
 mod serve;
 mod settings;
+mod tips;
 mod totals;
 mod uci;
 mod verify;
@@ -41,14 +43,15 @@ use print::complain;
 fn main() -> ExitCode {
     let args = match Args::try_parse() {
         Ok(args) => args,
-        Err(error) => return ExitCode::from(refuse(&error)),
+        Err(error) => return ExitCode::from(refuse(error)),
     };
     let code = match args.command {
         Command::Check(args) => check::run(&args),
         Command::Prove(args) => prove::run(&args),
         Command::Verify { file } => verify::run(&file),
-        Command::Explain { rule } => explain::explain(&rule),
+        Command::Explain { rule } => explain::explain(rule.as_deref()),
         Command::Rules { markdown } => explain::rules(markdown),
+        Command::Schema { of } => schema::run(of),
         Command::Serve => serve::run(),
         Command::Uci => uci::run(),
         Command::Completions { shell } => {
@@ -71,10 +74,11 @@ fn manual() -> u8 {
 }
 
 /// Prints help, or what is wrong with the options: that is trouble (exit 2).
-fn refuse(error: &clap::Error) -> u8 {
+fn refuse(mut error: clap::Error) -> u8 {
     if !error.use_stderr() {
         return print::done(error.print(), "the help", CLEAN);
     }
+    tips::add(&mut error);
     let mut arguments = std::env::args_os();
     if arguments.any(|argument| argument.to_string_lossy().contains(print::acts)) {
         // A name that a shell put there may hold anything, and it is quoted.

@@ -67,7 +67,9 @@ fn findings_beyond_a_thousand_are_counted() {
     let folder = TempDir::new().expect("a folder");
     let text = format!("{}*\n", "7. Nf3 Nf6 9. Ng1 Ng8 ".repeat(1200));
     fs::write(folder.path().join("many.pgn"), &text).expect("written");
-    for format in ["text", "lines", "json", "sarif", "junit", "github"] {
+    for format in [
+        "text", "lines", "json", "ndjson", "sarif", "junit", "github",
+    ] {
         let run = check(folder.path(), &["--format", format, "many.pgn"]);
         assert_eq!(run.code, Some(0), "{format} {}", run.err);
         let told = "1399 more warnings in this game are not listed: mend these first.";

@@ -50,7 +50,9 @@ fn nothing_in_names_and_texts_acts() {
     let link = format!("link{EVIL}");
     let binary = format!("binary{EVIL}");
     fs::write(folder.path().join(&binary), [0; 100]).expect("written");
-    for format in ["text", "lines", "json", "sarif", "junit", "github"] {
+    for format in [
+        "text", "lines", "json", "ndjson", "sarif", "junit", "github",
+    ] {
         let run = check(
             folder.path(),
             &[

@@ -31,10 +31,11 @@ fn folder() -> TempDir {
 }
 
 /// Every way of printing.
-const WAYS: [&[&str]; 16] = [
+const WAYS: [&[&str]; 19] = [
     &["check", "a.pgn"],
     &["check", "--claims", "--boards", "a.pgn"],
     &["check", "--format", "json", "a.pgn"],
+    &["check", "--format", "ndjson", "a.pgn"],
     &["check", "--format", "sarif", "a.pgn"],
     &["check", "--format", "junit", "a.pgn"],
     &["check", "--format", "github", "a.pgn"],
@@ -45,6 +46,8 @@ const WAYS: [&[&str]; 16] = [
     &["rules", "--markdown"],
     &["rules"],
     &["explain", "illegal-move"],
+    &["explain"],
+    &["schema", "report"],
     &["completions", "bash"],
     &["manual"],
     &["help"],

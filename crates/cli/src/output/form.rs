@@ -2,7 +2,7 @@
 
 use std::{io, ops::Range, path::Path};
 
-use gainsay::Report;
+use gainsay::{Report, Severity};
 use gainsay_notation::{Columns, LineIndex};
 
 use crate::totals::Totals;
@@ -21,9 +21,11 @@ pub(crate) struct Block<'a> {
 }
 
 /// Line and column as people count them, from 1, in Unicode scalar values.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, schemars::JsonSchema)]
 pub(crate) struct Place {
+    /// Counted from 1.
     pub(crate) line: u32,
+    /// Counted from 1, in Unicode scalar values.
     pub(crate) column: u32,
 }
 
@@ -51,6 +53,10 @@ impl Block<'_> {
 /// A way of printing. Reports come in the order of the text; their spans are offsets
 /// into the file.
 pub(crate) trait Output {
+    /// Findings below this are counted, and not in the reports.
+    fn least(&self) -> Severity {
+        Severity::Hint
+    }
     /// A file begins.
     fn begin_file(&mut self, path: &Path) -> io::Result<()>;
     /// A part of the file was checked.

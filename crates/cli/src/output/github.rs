@@ -59,14 +59,20 @@ impl<W: Write> Output for Github<W> {
                 message.push('\n');
                 message.push_str(line);
             }
-            writeln!(
+            write!(
                 self.out,
-                "::{command} file={},line={},endLine={},col={},endColumn={},title={}::{}",
+                "::{command} file={},line={},endLine={},",
                 escaped(&self.path, true),
                 from.line,
-                to.line,
-                from.column,
-                to.column,
+                to.line
+            )?;
+            // GitHub's annotations have columns on one line only.
+            if from.line == to.line {
+                write!(self.out, "col={},endColumn={},", from.column, to.column)?;
+            }
+            writeln!(
+                self.out,
+                "title={}::{}",
                 escaped(finding.rule.name, true),
                 escaped(&message, false)
             )?;

@@ -6,10 +6,12 @@ use std::{
     path::Path,
 };
 
-use gainsay::{Finding, Report, SettledClaim, Severity, outcome::Outcome};
-use serde::Serialize;
+use gainsay::{Report, Severity};
 
-use super::form::{Block, Output, Place};
+use super::{
+    data::{ClaimCounts, ClaimJson, FindingCounts, FindingJson, SCHEMA, TotalsJson, UnreadJson},
+    form::{Block, Output},
+};
 use crate::{print, totals::Totals};
 
 /// Claims come behind the findings of a file, so they wait here; beyond this size on
@@ -38,172 +40,9 @@ impl<W: Write> Json<W> {
             unread_count: 0,
         }
     }
-}
 
-#[derive(Serialize)]
-struct SpanJson {
-    start: usize,
-    end: usize,
-}
-
-impl From<&std::ops::Range<usize>> for SpanJson {
-    fn from(span: &std::ops::Range<usize>) -> Self {
-        Self {
-            start: span.start,
-            end: span.end,
-        }
-    }
-}
-
-#[derive(Serialize)]
-struct FindingJson<'a> {
-    rule: &'a str,
-    severity: Severity,
-    span: SpanJson,
-    from: Place,
-    to: Place,
-    game: Option<u32>,
-    r#move: Option<&'a str>,
-    position: Option<&'a str>,
-    message: &'a str,
-    evidence: &'a [String],
-    #[serde(skip_serializing_if = "Option::is_none")]
-    note: Option<&'a str>,
-    related: Vec<RelatedJson<'a>>,
-    remedies: Vec<RemedyJson<'a>>,
-}
-
-#[derive(Serialize)]
-struct RelatedJson<'a> {
-    span: SpanJson,
-    message: &'a str,
-}
-
-#[derive(Serialize)]
-struct RemedyJson<'a> {
-    title: &'a str,
-    safe: bool,
-    edits: Vec<EditJson<'a>>,
-}
-
-#[derive(Serialize)]
-struct EditJson<'a> {
-    start: usize,
-    end: usize,
-    text: &'a str,
-}
-
-#[derive(Serialize)]
-struct ClaimJson<'a> {
-    kind: &'a str,
-    text: &'a str,
-    span: SpanJson,
-    game: Option<u32>,
-    r#move: Option<&'a str>,
-    position: Option<&'a str>,
-    verdict: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    exact: Option<bool>,
-    evidence: &'a [String],
-    #[serde(skip_serializing_if = "Option::is_none")]
-    note: Option<&'a str>,
-    nodes: u64,
-    /// Said of what is unsettled for want of nodes.
-    #[serde(skip_serializing_if = "std::ops::Not::not")]
-    short: bool,
-    /// Said of what is unsettled since words near it were not understood.
-    #[serde(skip_serializing_if = "<[_]>::is_empty")]
-    unread: &'a [String],
-    outcome: &'a Outcome,
-}
-
-/// A sentence that was not understood.
-#[derive(Serialize)]
-struct UnreadJson<'a> {
-    span: SpanJson,
-    text: &'a str,
-    words: &'a [String],
-}
-
-#[derive(Serialize)]
-struct TotalsJson {
-    findings: FindingCounts,
-    claims: ClaimCounts,
-    unread: u64,
-}
-
-#[derive(Serialize)]
-struct FindingCounts {
-    error: u64,
-    warning: u64,
-    information: u64,
-    hint: u64,
-}
-
-#[derive(Serialize)]
-struct ClaimCounts {
-    holds: u64,
-    fails: u64,
-    unsettled: u64,
-}
-
-fn finding<'a>(finding: &'a Finding, block: &Block<'_>) -> FindingJson<'a> {
-    FindingJson {
-        rule: finding.rule.name,
-        severity: finding.severity,
-        span: (&finding.span).into(),
-        from: block.place(finding.span.start),
-        to: block.place(finding.span.end),
-        game: finding.game,
-        r#move: finding.mv.as_deref(),
-        position: finding.position.as_deref(),
-        message: &finding.message,
-        evidence: &finding.evidence,
-        note: finding.note.as_deref(),
-        related: finding
-            .related
-            .iter()
-            .map(|related| RelatedJson {
-                span: (&related.span).into(),
-                message: &related.message,
-            })
-            .collect(),
-        remedies: finding
-            .remedies
-            .iter()
-            .map(|remedy| RemedyJson {
-                title: &remedy.title,
-                safe: remedy.safe,
-                edits: remedy
-                    .edits
-                    .iter()
-                    .map(|edit| EditJson {
-                        start: edit.span.start,
-                        end: edit.span.end,
-                        text: &edit.text,
-                    })
-                    .collect(),
-            })
-            .collect(),
-    }
-}
-
-fn claim(claim: &SettledClaim) -> ClaimJson<'_> {
-    ClaimJson {
-        kind: &claim.kind,
-        text: &claim.text,
-        span: (&claim.span).into(),
-        game: claim.game,
-        r#move: claim.mv.as_deref(),
-        position: claim.position.as_deref(),
-        verdict: claim.verdict.as_str(),
-        exact: claim.exact,
-        evidence: &claim.evidence,
-        note: claim.note.as_deref(),
-        nodes: claim.nodes,
-        short: claim.short,
-        unread: &claim.unread,
-        outcome: &claim.outcome,
+    fn open(&mut self) -> io::Result<()> {
+        write!(self.out, "{{\"schema\":{SCHEMA},\"files\":[")
     }
 }
 
@@ -217,16 +56,16 @@ fn drain(held: &mut tempfile::SpooledTempFile, out: &mut impl Write) -> io::Resu
 
 impl<W: Write> Output for Json<W> {
     fn begin_file(&mut self, path: &Path) -> io::Result<()> {
-        let opening = if self.files == 0 {
-            "{\"schema\":2,\"files\":["
+        if self.files == 0 {
+            self.open()?;
         } else {
-            ","
-        };
+            write!(self.out, ",")?;
+        }
         self.files += 1;
         self.findings = 0;
         self.claim_count = 0;
         self.unread_count = 0;
-        write!(self.out, "{opening}\n{{\"path\":")?;
+        write!(self.out, "\n{{\"path\":")?;
         print::json(&mut self.out, &path.to_string_lossy())?;
         write!(self.out, ",\"findings\":[")
     }
@@ -236,24 +75,19 @@ impl<W: Write> Output for Json<W> {
             let divider = if self.findings == 0 { "\n" } else { ",\n" };
             self.findings += 1;
             self.out.write_all(divider.as_bytes())?;
-            print::json(&mut self.out, &finding(found, block))?;
+            print::json(&mut self.out, &FindingJson::new(found, block))?;
         }
         for settled in &report.claims {
             let divider = if self.claim_count == 0 { "\n" } else { ",\n" };
             self.claim_count += 1;
             self.claims.write_all(divider.as_bytes())?;
-            print::json(&mut self.claims, &claim(settled))?;
+            print::json(&mut self.claims, &ClaimJson::from(settled))?;
         }
         for sentence in &report.unread {
             let divider = if self.unread_count == 0 { "\n" } else { ",\n" };
             self.unread_count += 1;
             self.unread.write_all(divider.as_bytes())?;
-            let unread = UnreadJson {
-                span: (&sentence.span).into(),
-                text: &sentence.text,
-                words: &sentence.words,
-            };
-            print::json(&mut self.unread, &unread)?;
+            print::json(&mut self.unread, &UnreadJson::from(sentence))?;
         }
         Ok(())
     }
@@ -268,7 +102,7 @@ impl<W: Write> Output for Json<W> {
 
     fn finish(&mut self, totals: &Totals) -> io::Result<()> {
         if self.files == 0 {
-            write!(self.out, "{{\"schema\":2,\"files\":[")?;
+            self.open()?;
         }
         write!(self.out, "\n],\"totals\":")?;
         let totals = TotalsJson {

@@ -14,6 +14,8 @@ use crate::{print, totals::Totals};
 
 pub(crate) struct Junit<W> {
     out: W,
+    /// The least severity of a failure.
+    fail_on: Severity,
     xml: Xml,
     suite: TestSuite,
     cases: u64,
@@ -27,9 +29,10 @@ pub(crate) struct Junit<W> {
 const MOST_CASES: u64 = 10_000;
 
 impl<W: Write> Junit<W> {
-    pub(crate) fn new(out: W) -> Self {
+    pub(crate) fn new(out: W, fail_on: Severity) -> Self {
         Self {
             out,
+            fail_on,
             xml: Xml::new("gainsay"),
             suite: TestSuite::new(""),
             cases: 0,
@@ -50,24 +53,19 @@ impl<W: Write> Output for Junit<W> {
             self.cases += 1;
             if self.cases > MOST_CASES {
                 self.left_out += 1;
-                self.fails |= finding.severity >= Severity::Warning;
+                self.fails |= finding.severity >= self.fail_on;
                 continue;
             }
             let place = block.place(finding.span.start);
             let name = format!("{} {}:{}", finding.rule.name, place.line, place.column);
-            let mut status = match finding.severity {
-                Severity::Error | Severity::Warning => {
-                    TestCaseStatus::non_success(NonSuccessKind::Failure)
-                }
-                // Style and asides do not fail a build.
-                Severity::Information | Severity::Hint => TestCaseStatus::success(),
-            };
             let details = finding.evidence.join("\n");
-            let mut case = if status == TestCaseStatus::success() {
-                let mut case = TestCase::new(name, status);
+            // What makes the exit code 1 is a failure, and nothing else.
+            let mut case = if finding.severity < self.fail_on {
+                let mut case = TestCase::new(name, TestCaseStatus::success());
                 case.set_system_out(format!("{}\n{details}", finding.message));
                 case
             } else {
+                let mut status = TestCaseStatus::non_success(NonSuccessKind::Failure);
                 status
                     .set_message(finding.message.as_str())
                     .set_type(finding.severity.as_str())

@@ -32,15 +32,15 @@ const MOST_NOTES: usize = 4;
 pub(crate) struct Text<W> {
     out: W,
     renderer: Renderer,
-    least: Severity,
     boards: bool,
     claims: bool,
     path: String,
-    hidden: u64,
+    files: u64,
+    least: Severity,
 }
 
 impl<W: Write> Text<W> {
-    pub(crate) fn new(out: W, args: &CheckArgs) -> Self {
+    pub(crate) fn new(out: W, args: &CheckArgs, least: Severity) -> Self {
         // https://no-color.org: any value that is not empty switches colours off.
         let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
         let renderer = if io::stdout().is_terminal() && !plain {
@@ -51,11 +51,11 @@ impl<W: Write> Text<W> {
         Self {
             out,
             renderer: renderer.decor_style(DecorStyle::Unicode),
-            least: args.show.into(),
             boards: args.boards,
             claims: args.claims,
             path: String::new(),
-            hidden: 0,
+            files: 0,
+            least,
         }
     }
 
@@ -231,15 +231,12 @@ impl Excerpt {
 impl<W: Write> Output for Text<W> {
     fn begin_file(&mut self, path: &Path) -> io::Result<()> {
         self.path = print::name(path);
+        self.files += 1;
         Ok(())
     }
 
     fn report(&mut self, report: &Report, block: &Block<'_>) -> io::Result<()> {
         for finding in &report.findings {
-            if finding.severity < self.least {
-                self.hidden += 1;
-                continue;
-            }
             self.finding(finding, block)?;
         }
         if self.claims {
@@ -266,6 +263,10 @@ impl<W: Write> Output for Text<W> {
     }
 
     fn finish(&mut self, totals: &Totals) -> io::Result<()> {
+        if self.files == 0 {
+            // There is nothing to count.
+            return self.out.flush();
+        }
         let counts: Vec<String> = Severity::ALL
             .into_iter()
             .filter(|&severity| totals.count(severity) > 0)
@@ -279,13 +280,11 @@ impl<W: Write> Output for Text<W> {
             .collect();
         if !counts.is_empty() {
             write!(self.out, "{}", counts.join(", "))?;
-            if self.hidden > 0 {
-                let least = if self.hidden == totals.count(Severity::Hint) {
-                    "hint"
-                } else {
-                    "information"
-                };
-                write!(self.out, " ({} not shown: --show {least})", self.hidden)?;
+            let below = Severity::ALL.into_iter().filter(|&it| it < self.least);
+            let below = below.filter(|&it| totals.count(it) > 0);
+            if let Some(last) = below.clone().min() {
+                let hidden: u64 = below.map(|it| totals.count(it)).sum();
+                write!(self.out, " ({hidden} not shown: --show {})", last.as_str())?;
             }
             writeln!(self.out)?;
         }

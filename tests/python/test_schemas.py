@@ -1,0 +1,60 @@
+"""What is printed as JSON against the schemas that the command prints, and against the
+published schema of SARIF, by the Python package jsonschema."""
+
+import json
+import subprocess
+
+import pytest
+from jsonschema import Draft202012Validator
+
+from common import ROOT, gainsay
+
+FOLDERS = ["column", "manuscript", "files"]
+
+
+def printed(*arguments):
+    run = subprocess.run(
+        [gainsay(), *arguments], stdout=subprocess.PIPE, cwd=ROOT / "fixtures"
+    )
+    # Some files of the fixtures cannot be read to their end.
+    assert run.returncode in (0, 1, 2)
+    return run.stdout
+
+
+def schema(name, *whole):
+    """The schema, in which the objects named allow no field that they do not describe."""
+    made = json.loads(printed("schema", name))
+    Draft202012Validator.check_schema(made)
+    for at in whole:
+        part = made["$defs"][at] if at else made
+        assert part["properties"]
+        part["additionalProperties"] = False
+    return Draft202012Validator(made)
+
+
+WHOLE = ["File", "Finding", "Claim", "Unread", "Totals", "Related", "Remedy", "Edit"]
+
+
+@pytest.mark.parametrize("folder", FOLDERS)
+def test_report(folder):
+    report = json.loads(printed("check", "--format", "json", folder))
+    schema("report", "", *WHOLE).validate(report)
+    assert any(file["findings"] for file in report["files"])
+
+
+@pytest.mark.parametrize("folder", FOLDERS)
+def test_findings(folder):
+    lines = printed("check", "--format", "ndjson", folder).splitlines()
+    whole = schema("finding", "", "Related", "Remedy", "Edit")
+    assert lines
+    for line in lines:
+        whole.validate(json.loads(line))
+
+
+def test_a_schema_refuses():
+    whole = schema("finding")
+    line = json.loads(printed("check", "--format", "ndjson", "column").splitlines()[0])
+    for wrong in [{"severity": "grave"}, {"span": {"start": 1}}, {"message": None}]:
+        assert not whole.is_valid({**line, **wrong})
+    for field in line:
+        assert not whole.is_valid({key: line[key] for key in line if key != field}), field
