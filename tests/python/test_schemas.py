@@ -5,7 +5,7 @@ import json
 import subprocess
 
 import pytest
-from jsonschema import Draft202012Validator
+from jsonschema import Draft7Validator, Draft202012Validator
 
 from common import ROOT, gainsay
 
@@ -58,3 +58,37 @@ def test_a_schema_refuses():
         assert not whole.is_valid({**line, **wrong})
     for field in line:
         assert not whole.is_valid({key: line[key] for key in line if key != field}), field
+
+
+@pytest.fixture(scope="module")
+def sarif():
+    """The schema of SARIF 2.1.0 as OASIS published it, which `tests/run` fetches."""
+    made = json.loads((ROOT / ".venv" / "sarif-2.1.0.json").read_text())
+    assert made["$id"].endswith("oasis-tcs/sarif-spec/master/Schemata/sarif-schema-2.1.0.json")
+    Draft7Validator.check_schema(made)
+    return Draft7Validator(made, format_checker=Draft7Validator.FORMAT_CHECKER)
+
+
+@pytest.mark.parametrize("folder", FOLDERS)
+def test_sarif(folder, sarif):
+    log = json.loads(printed("check", "--format", "sarif", folder))
+    sarif.validate(log)
+    (run,) = log["runs"]
+    assert run["results"]
+
+
+def test_sarif_of_nothing_and_of_what_is_accepted(sarif, tmp_path):
+    sarif.validate(json.loads(printed("check", "--format", "sarif", "missing.pgn")))
+    path = tmp_path / "a.pgn"
+    path.write_text("1. e4+ {[%allow false-check-sign a joke]} e5 2. Ke3 *\n")
+    log = json.loads(printed("check", "--format", "sarif", str(path)))
+    sarif.validate(log)
+    assert [len(result["suppressions"]) for result in log["runs"][0]["results"]].count(1) == 1
+
+
+def test_the_schema_of_sarif_refuses(sarif):
+    log = json.loads(printed("check", "--format", "sarif", "column"))
+    for name, wrong in [("level", "grave"), ("rank", 101), ("codeFlows", [{}])]:
+        log["runs"][0]["results"][0][name] = wrong
+        assert not sarif.is_valid(log), name
+        del log["runs"][0]["results"][0][name]

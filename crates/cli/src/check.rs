@@ -349,7 +349,11 @@ impl Checker<'_> {
                     write_proofs(file, &report, path, format).map_err(Trouble::Proofs)?;
                 }
                 report.findings.retain(|finding| finding.severity >= least);
-                if report.findings.is_empty() && report.claims.is_empty() {
+                report
+                    .accepted
+                    .retain(|accepted| accepted.finding.severity >= least);
+                let silent = report.findings.is_empty() && report.claims.is_empty();
+                if silent && report.unread.is_empty() && report.accepted.is_empty() {
                     return Ok(());
                 }
                 let block = Block {

@@ -1,6 +1,8 @@
 //! What is printed as JSON. The documentation of these types is that of their JSON Schema.
 
-use gainsay::{Finding, SettledClaim, Severity, UnreadSentence, Verdict, outcome::Outcome};
+use gainsay::{
+    Finding, Fingerprint, SettledClaim, Severity, UnreadSentence, Verdict, outcome::Outcome,
+};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -102,6 +104,9 @@ pub(crate) struct FindingJson<'a> {
     related: Vec<RelatedJson<'a>>,
     /// Edits that mend it, the likeliest first.
     remedies: Vec<RemedyJson<'a>>,
+    /// What it is recognised by when the text around it has changed.
+    #[schemars(with = "String")]
+    fingerprint: Fingerprint,
 }
 
 /// Another place that matters to a finding.
@@ -270,6 +275,7 @@ impl<'a> FindingJson<'a> {
                         .collect(),
                 })
                 .collect(),
+            fingerprint: finding.fingerprint,
         }
     }
 }

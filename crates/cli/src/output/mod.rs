@@ -1,5 +1,6 @@
 //! Printing reports: one file a format.
 
+mod address;
 mod data;
 mod form;
 mod github;
@@ -8,6 +9,7 @@ mod junit;
 mod lines;
 mod ndjson;
 mod sarif;
+mod steps;
 mod text;
 
 use std::{io, path::Path};
