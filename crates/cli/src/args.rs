@@ -81,6 +81,12 @@ pub(crate) struct WorkArgs {
     /// Check moves and signs only, settle no claims.
     #[arg(long)]
     pub(crate) no_claims: bool,
+    /// Leave out the findings that this list knows ("--write-known" writes one).
+    #[arg(long, value_name = "FILE")]
+    pub(crate) known: Option<PathBuf>,
+    /// Report what the list of known findings in the settings leaves out, too.
+    #[arg(long, conflicts_with = "known")]
+    pub(crate) no_known: bool,
     /// Read the settings from this file instead of the nearest gainsay.toml.
     #[arg(long, value_name = "FILE")]
     pub(crate) settings: Option<PathBuf>,
@@ -126,6 +132,10 @@ pub(crate) struct CheckArgs {
     /// Check again whenever a file is written, until interrupted.
     #[arg(long, conflicts_with = "mend")]
     pub(crate) watch: bool,
+    /// Write all findings to this list of known ones, and report none. What it knows of other
+    /// files is kept.
+    #[arg(long, value_name = "FILE", conflicts_with = "watch")]
+    pub(crate) write_known: Option<PathBuf>,
     /// Write the proofs of all mates that are claimed and hold to this file, for "gainsay
     /// verify". Every claim is settled anew.
     #[arg(long, value_name = "FILE", conflicts_with = "watch")]

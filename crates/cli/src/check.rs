@@ -7,7 +7,9 @@ use std::{
     path::Path,
 };
 
-use gainsay::{Document, Format, MOST_CLAIMS, Report, Settings, Severity, Solver, last_cut};
+use gainsay::{
+    Document, Format, MOST_CLAIMS, Report, Settings, Severity, Solver, last_cut, show::counted,
+};
 use gainsay_notation::{LineIndex, SectionKind};
 
 use crate::{
@@ -16,6 +18,7 @@ use crate::{
     cut::{BLOCK, OVERLAP, PIECE, Part, next_start, parts},
     exit::{CLEAN, FOUND, TROUBLE},
     files::{PathError, Source, fill, sources},
+    known::{Known, ListError, Recorder},
     mend::{MendError, Mender, told},
     output::{self, Block, Output},
     pool::in_order,
@@ -41,6 +44,9 @@ enum Trouble {
     /// The proofs cannot be written.
     #[error("cannot write the proofs: {0}")]
     Proofs(io::Error),
+    /// The known findings cannot be written.
+    #[error(transparent)]
+    Known(#[from] ListError),
     /// A file cannot be read; others can.
     #[error(transparent)]
     Path(#[from] PathError),
@@ -86,6 +92,7 @@ fn once(args: &CheckArgs) -> (u8, bool) {
     if let Some(least) = args.fail_on {
         chosen.fail_on = least.into();
     }
+    chosen.write_known.clone_from(&args.write_known);
     if found.is_empty() && args.format == Printed::Text {
         // There is nothing to count.
         return (TROUBLE, true);
@@ -155,7 +162,23 @@ pub(crate) fn check_all(
     proofs: Option<BufWriter<File>>,
     output: &mut dyn Output,
 ) -> Done {
+    let opened = chosen.known.as_deref().map(Known::open).transpose();
+    let known = match opened {
+        Ok(known) => known,
+        // It is only about to be written.
+        Err(ListError::Missing(path)) if chosen.write_known.as_ref() == Some(&path) => None,
+        Err(error) => {
+            complain(&error.to_string());
+            return Done {
+                totals: Totals::default(),
+                troubled: true,
+                heard: true,
+            };
+        }
+    };
     let mut checker = Checker {
+        known,
+        recorder: chosen.write_known.as_deref().map(Recorder::new),
         settings: &chosen.settings,
         solvers: chosen.solvers(work.threads),
         totals: Totals::default(),
@@ -163,7 +186,10 @@ pub(crate) fn check_all(
         texts: chosen.texts(),
         troubled: false,
     };
-    let done = checker.all(found, output);
+    let mut done = checker.all(found, output);
+    if done.is_ok() && !checker.troubled {
+        done = checker.end(work);
+    }
     if let Some(verdicts) = chosen.aids.verdicts() {
         verdicts.tidy();
         if work.verbose {
@@ -219,6 +245,10 @@ struct Checker<'s> {
     proofs: Option<BufWriter<File>>,
     /// So many bytes of text are in work at once, and of one game no more are checked.
     texts: usize,
+    /// What is left out.
+    known: Option<Known>,
+    /// What is written down instead of being reported.
+    recorder: Option<Recorder>,
     /// Whether something could not be checked.
     troubled: bool,
 }
@@ -243,6 +273,21 @@ impl Checker<'_> {
         Ok(output.finish(&self.totals)?)
     }
 
+    /// Once all files are done: says what is known and gone, and writes what is to be known.
+    fn end(&mut self, work: &WorkArgs) -> Result<(), Trouble> {
+        if let Some(recorder) = self.recorder.take() {
+            let path = recorder.path().to_owned();
+            let count = recorder.write()?;
+            let findings = counted(count as u64, "known finding");
+            complain(&format!("{} has {findings}", name(&path)));
+        } else if let Some(known) = &self.known
+            && !work.no_claims
+        {
+            known.tell_gone(self.settings);
+        }
+        Ok(())
+    }
+
     fn file(&mut self, source: &Source, output: &mut dyn Output) -> Result<(), Trouble> {
         let unreadable = |error| PathError::Unreadable {
             path: source.path.clone(),
@@ -261,6 +306,9 @@ impl Checker<'_> {
         let mut more = fill(&mut *from, &mut block, wanted).map_err(unreadable)?;
         source.sniff(&block)?;
         let bar = Bar::new(source);
+        if let Some(recorder) = &mut self.recorder {
+            recorder.saw(source);
+        }
         output.begin_file(&source.path)?;
         let mut state = FileState::default();
         loop {
@@ -307,6 +355,9 @@ impl Checker<'_> {
                 }
             };
         }
+        if let Some(known) = &mut self.known {
+            known.saw(source);
+        }
         output.end_file(u64::from(state.games), state.plies)?;
         Ok(())
     }
@@ -327,6 +378,7 @@ impl Checker<'_> {
         let totals = &mut self.totals;
         let proofs = &mut self.proofs;
         let (texts, least) = (self.texts, output.least());
+        let (known, recorder) = (&mut self.known, &mut self.recorder);
         let mut full = Vec::new();
         let parts = parts(document, texts);
         in_order(
@@ -341,6 +393,18 @@ impl Checker<'_> {
             |mut report| {
                 report.shift(state.offset, state.numbers);
                 full.extend(games_with_most_claims(&report));
+                let block = || Block {
+                    bytes,
+                    start: state.offset,
+                    first_line: state.line,
+                    lines: lines.get_or_init(|| LineIndex::new(bytes)),
+                };
+                if let Some(known) = known {
+                    known.sift(&mut report, source);
+                }
+                if let Some(recorder) = recorder {
+                    recorder.take(&mut report, source, |finding| block().words(&finding.span));
+                }
                 totals.add(&report, format);
                 state.games += report.games;
                 state.numbers += report.numbers;
@@ -352,17 +416,10 @@ impl Checker<'_> {
                 report
                     .accepted
                     .retain(|accepted| accepted.finding.severity >= least);
-                let silent = report.findings.is_empty() && report.claims.is_empty();
-                if silent && report.unread.is_empty() && report.accepted.is_empty() {
+                if report.says_nothing() {
                     return Ok(());
                 }
-                let block = Block {
-                    bytes,
-                    start: state.offset,
-                    first_line: state.line,
-                    lines: lines.get_or_init(|| LineIndex::new(bytes)),
-                };
-                output.report(&report, &block).map_err(Trouble::from)
+                output.report(&report, &block()).map_err(Trouble::from)
             },
         )?;
         for part in &parts {

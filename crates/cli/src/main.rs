@@ -17,6 +17,7 @@ mod exit;
 mod explain;
 mod files;
 mod firsts;
+mod known;
 mod memory;
 mod mend;
 mod output;

@@ -44,6 +44,10 @@ pub(crate) struct Chosen {
     /// What the solvers are given.
     pub(crate) aids: Aids,
     memory: MemoryLimit,
+    /// The list of known findings.
+    pub(crate) known: Option<PathBuf>,
+    /// Where to write one.
+    pub(crate) write_known: Option<PathBuf>,
     /// Whether the proofs of mates are wanted.
     pub(crate) proofs: bool,
 }
@@ -109,6 +113,8 @@ fn with_options(
     if let Some(folder) = &syzygy {
         aids.open_syzygy(folder)?;
     }
+    let known = args.known.clone().or_else(|| layer.known_in(base));
+    let known = known.filter(|_| !args.no_known);
     if let Some(engine) = layer.engine.and_then(Engine::new) {
         aids.use_engine(engine);
     }
@@ -124,6 +130,8 @@ fn with_options(
         fail_on: layer.fail_on.unwrap_or(Severity::Error),
         aids,
         memory,
+        known,
+        write_known: None,
         proofs: false,
     })
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use gainsay::{Format, Report, Severity, Verdict};
+use gainsay::{Acceptance, Format, Report, Severity, Verdict};
 
 /// The numbers at the end of a run.
 #[derive(Debug, Default)]
@@ -12,6 +12,10 @@ pub(crate) struct Totals {
     pub(crate) positions: u64,
     pub(crate) plies: u64,
     pub(crate) findings: BTreeMap<Severity, u64>,
+    /// Findings that are allowed in the text.
+    pub(crate) allowed: u64,
+    /// Findings that are known.
+    pub(crate) known: u64,
     pub(crate) holds: u64,
     pub(crate) fails: u64,
     pub(crate) unsettled: u64,
@@ -31,6 +35,12 @@ impl Totals {
         self.plies += report.plies;
         for finding in &report.findings {
             *self.findings.entry(finding.severity).or_default() += 1;
+        }
+        for accepted in &report.accepted {
+            match accepted.how {
+                Acceptance::Allowed { .. } => self.allowed += 1,
+                Acceptance::Known => self.known += 1,
+            }
         }
         self.unread += report.unread.len() as u64;
         for claim in &report.claims {

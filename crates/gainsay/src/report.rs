@@ -281,6 +281,15 @@ impl Report {
         }
     }
 
+    /// Whether it has nothing but counts of games and moves.
+    #[must_use]
+    pub fn says_nothing(&self) -> bool {
+        self.findings.is_empty()
+            && self.accepted.is_empty()
+            && self.claims.is_empty()
+            && self.unread.is_empty()
+    }
+
     /// Puts the findings in the order of the text.
     pub(crate) fn sort(&mut self) {
         self.findings

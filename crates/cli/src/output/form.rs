@@ -43,6 +43,16 @@ impl Block<'_> {
         }
     }
 
+    /// The first words of a span of the file, on one line.
+    pub(crate) fn words(&self, span: &Range<usize>) -> String {
+        /// So many letters are enough to know a place by.
+        const MOST_LETTERS: usize = 80;
+        let bytes = self.bytes.get(self.range(span)).unwrap_or_default();
+        let text = String::from_utf8_lossy(bytes);
+        let words: Vec<&str> = text.split_whitespace().collect();
+        words.join(" ").chars().take(MOST_LETTERS).collect()
+    }
+
     /// A span of the file as a range of `bytes`.
     pub(crate) fn range(&self, span: &Range<usize>) -> Range<usize> {
         let inside = |offset: usize| offset.saturating_sub(self.start).min(self.bytes.len());

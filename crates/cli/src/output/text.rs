@@ -278,8 +278,20 @@ impl<W: Write> Output for Text<W> {
                 }
             })
             .collect();
-        if !counts.is_empty() {
-            write!(self.out, "{}", counts.join(", "))?;
+        let accepted: Vec<String> = [(totals.known, "known"), (totals.allowed, "allowed")]
+            .into_iter()
+            .filter(|(count, _)| *count > 0)
+            .map(|(count, how)| format!("{count} {how}"))
+            .collect();
+        if !counts.is_empty() || !accepted.is_empty() {
+            let counts = match counts.as_slice() {
+                [] => "nothing new".to_owned(),
+                counts => counts.join(", "),
+            };
+            write!(self.out, "{counts}")?;
+            if !accepted.is_empty() {
+                write!(self.out, "; {}", accepted.join(", "))?;
+            }
             let below = Severity::ALL.into_iter().filter(|&it| it < self.least);
             let below = below.filter(|&it| totals.count(it) > 0);
             if let Some(last) = below.clone().min() {

@@ -41,6 +41,8 @@ pub struct Layer {
     /// The command of a UCI engine in words; empty for none.
     #[serde(deserialize_with = "command")]
     pub engine: Option<Vec<String>>,
+    /// The list of known findings; empty for none.
+    pub known: Option<PathBuf>,
     /// Levels by the name of the rule.
     pub rules: BTreeMap<String, Level>,
     /// What an editor shows between the words.
@@ -111,6 +113,7 @@ impl Layer {
             cache: self.cache.or(weaker.cache),
             syzygy: self.syzygy.or(weaker.syzygy),
             engine: self.engine.or(weaker.engine),
+            known: self.known.or(weaker.known),
             rules,
             hints: Hints {
                 verdicts: self.hints.verdicts.or(weaker.hints.verdicts),
@@ -141,8 +144,13 @@ impl Layer {
     /// The folder of Syzygy tables, seen from the folder `base` of the settings file.
     #[must_use]
     pub fn syzygy_in(&self, base: &Path) -> Option<PathBuf> {
-        let folder = self.syzygy.as_deref()?;
-        (!folder.as_os_str().is_empty()).then(|| base.join(folder))
+        within(base, self.syzygy.as_deref())
+    }
+
+    /// The list of known findings, seen from the folder `base` of the settings file.
+    #[must_use]
+    pub fn known_in(&self, base: &Path) -> Option<PathBuf> {
+        within(base, self.known.as_deref())
     }
 
     /// Takes out what a file may not ask for that was found and not named, and says so: a
@@ -168,6 +176,12 @@ impl Layer {
         }
         told
     }
+}
+
+/// A path that the folder `base` says, unless it is empty.
+fn within(base: &Path, path: Option<&Path>) -> Option<PathBuf> {
+    let path = path.filter(|path| !path.as_os_str().is_empty());
+    path.map(|path| base.join(path))
 }
 
 /// Lowers what is above the most.

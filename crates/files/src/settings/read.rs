@@ -11,7 +11,7 @@ use super::{
 };
 
 /// The settings, and what they must be.
-const SETTINGS: [(&str, &str); 15] = [
+const SETTINGS: [(&str, &str); 16] = [
     ("nodes", "a number of at least 1"),
     ("game-nodes", "a number of at least 1"),
     ("memory", ""),
@@ -21,6 +21,7 @@ const SETTINGS: [(&str, &str); 15] = [
     ("cache", FLAG),
     ("syzygy", "a folder of Syzygy tables"),
     ("engine", "a command as in a shell, or a list of words"),
+    ("known", "the file of a list of known findings"),
     ("rules", "a table of levels by the names of rules"),
     (
         "hints",

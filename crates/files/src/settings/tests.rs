@@ -15,6 +15,7 @@ fail-on = "warning"
 claims = false
 cache = false
 syzygy = "tables"
+known = "known.jsonl"
 engine = "some-engine 'a b'"
 pictures = true
 closed-files = "off"
