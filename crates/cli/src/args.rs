@@ -45,6 +45,8 @@ pub(crate) enum Command {
         /// Of what.
         of: SchemaOf,
     },
+    /// Print a pre-commit script for Git, which checks what is staged.
+    Hook,
     /// Print completions for a shell.
     Completions {
         /// The shell.

@@ -33,7 +33,10 @@ mod uci;
 mod verify;
 mod watch;
 
-use std::process::ExitCode;
+use std::{
+    io::{self, Write as _},
+    process::ExitCode,
+};
 
 use clap::{CommandFactory, Parser};
 
@@ -55,6 +58,7 @@ fn main() -> ExitCode {
         Command::Schema { of } => schema::run(of),
         Command::Serve => serve::run(),
         Command::Uci => uci::run(),
+        Command::Hook => print::all(include_bytes!("hook.sh")),
         Command::Completions { shell } => {
             let mut script = Vec::new();
             clap_complete::generate(shell, &mut Args::command(), "gainsay", &mut script);
@@ -65,13 +69,43 @@ fn main() -> ExitCode {
     ExitCode::from(code)
 }
 
+/// Prints the manual page: the command, and behind it a chapter a subcommand.
 fn manual() -> u8 {
+    let mut command = Args::command();
+    command.build();
     let mut page = Vec::new();
-    let made = clap_mangen::Man::new(Args::command()).render(&mut page);
+    let made = (clap_mangen::Man::new(command.clone()).render(&mut page)).and_then(|()| {
+        let all = command.get_subcommands();
+        for subcommand in all.filter(|subcommand| subcommand.get_name() != "help") {
+            chapter(subcommand, &mut page)?;
+        }
+        Ok(())
+    });
+    // There is one page, and none for each subcommand.
+    let page = String::from_utf8_lossy(&page).replace("gainsay\\-", "gainsay ");
     match made {
-        Ok(()) => print::all(&page),
+        Ok(()) => print::all(page.replace("(1)\n", "\n").as_bytes()),
         Err(error) => print::done(Err(error), "the manual page", TROUBLE),
     }
+}
+
+fn chapter(subcommand: &clap::Command, page: &mut Vec<u8>) -> io::Result<()> {
+    let man = clap_mangen::Man::new(subcommand.clone());
+    let mut sections = Vec::new();
+    man.render_synopsis_section(&mut sections)?;
+    man.render_description_section(&mut sections)?;
+    man.render_options_section(&mut sections)?;
+    let name = subcommand.get_name();
+    writeln!(page, ".SH GAINSAY {}", name.to_uppercase())?;
+    let sections = String::from_utf8_lossy(&sections)
+        .replace(".SH ", ".SS ")
+        .replacen(
+            &format!("\\fB{name}\\fR"),
+            &format!("\\fBgainsay {name}\\fR"),
+            1,
+        );
+    page.extend(sections.as_bytes());
+    Ok(())
 }
 
 /// Prints help, or what is wrong with the options: that is trouble (exit 2).

@@ -179,6 +179,10 @@ const COMMANDS: &[(&[&str], &str)] = &[
         "'gainsay rules' lists the rules, 'gainsay explain RULE' documents one",
     ),
     (&["doc", "docs", "describe", "info"], "'gainsay explain'"),
+    (
+        &["pre-commit", "install", "hooks", "git-hook"],
+        "'gainsay hook' prints a pre-commit script for Git",
+    ),
     (&["man"], "'gainsay manual'"),
     (&["completion", "complete"], "'gainsay completions SHELL'"),
     (&["version"], "'gainsay --version'"),

@@ -208,7 +208,13 @@ fn what_other_tools_call_otherwise_is_named() {
         output.expect("it runs").into()
     };
     assert_eq!(run(&["explain"]), run(&["rules"]));
-    for shown in ["completions", "manual", "schema"] {
+    let page = run(&["manual"]).out;
+    for shown in ["completions", "manual", "schema", "hook"] {
         assert!(run(&["help"]).out.contains(shown));
+        assert!(page.contains(&format!(".SH GAINSAY {}", shown.to_uppercase())));
     }
+    assert!(
+        page.contains("\\-\\-fail\\-on"),
+        "options of subcommands: {page}"
+    );
 }

@@ -31,7 +31,7 @@ fn folder() -> TempDir {
 }
 
 /// Every way of printing.
-const WAYS: [&[&str]; 19] = [
+const WAYS: [&[&str]; 20] = [
     &["check", "a.pgn"],
     &["check", "--claims", "--boards", "a.pgn"],
     &["check", "--format", "json", "a.pgn"],
@@ -50,6 +50,7 @@ const WAYS: [&[&str]; 19] = [
     &["schema", "report"],
     &["completions", "bash"],
     &["manual"],
+    &["hook"],
     &["help"],
 ];
 
