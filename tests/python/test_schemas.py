@@ -2,7 +2,9 @@
 published schema of SARIF, by the Python package jsonschema."""
 
 import json
+import re
 import subprocess
+import tomllib
 
 import pytest
 from jsonschema import Draft7Validator, Draft202012Validator
@@ -92,3 +94,17 @@ def test_the_schema_of_sarif_refuses(sarif):
         log["runs"][0]["results"][0][name] = wrong
         assert not sarif.is_valid(log), name
         del log["runs"][0]["results"][0][name]
+
+
+def test_settings_of_the_readme():
+    made = json.loads(printed("schema", "settings"))
+    Draft7Validator.check_schema(made)
+    settings = Draft7Validator(made)
+    readme = (ROOT / "README.md").read_text()
+    examples = re.findall(r"```toml\n(.*?)```", readme, re.DOTALL)
+    examples.append(printed("settings").decode())
+    for example in examples:
+        settings.validate(tomllib.loads(example))
+    assert any("[rules]" in example for example in examples)
+    for wrong in [{"noeds": 1}, {"rules": {"no-such-rule": "off"}}, {"memory": 10}, {"fail-on": "off"}]:
+        assert not settings.is_valid(wrong), wrong

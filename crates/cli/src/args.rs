@@ -40,7 +40,13 @@ pub(crate) enum Command {
     Serve,
     /// Speak the UCI protocol: move search and mate prover for boards that use engines.
     Uci,
-    /// Print the JSON Schema of what is printed as JSON.
+    /// Print the settings that hold for a file or folder, and where each comes from.
+    Settings {
+        /// The file or folder.
+        #[arg(default_value = ".")]
+        path: PathBuf,
+    },
+    /// Print a JSON Schema: of what is printed as JSON, or of the settings file.
     Schema {
         /// Of what.
         of: SchemaOf,
@@ -243,6 +249,8 @@ pub(crate) enum SchemaOf {
     Report,
     /// A line of "gainsay check --format ndjson".
     Finding,
+    /// The settings file gainsay.toml, for editors that complete and check TOML.
+    Settings,
 }
 
 /// A severity as an option.

@@ -138,7 +138,7 @@ pub(crate) fn prepare(work: &WorkArgs) -> Option<(Vec<Source>, Chosen, bool)> {
         }
     };
     let chosen = settings::choose(work).map_err(told).ok()?;
-    let (found, missing) = sources(&work.paths, work.file_format);
+    let (found, missing) = sources(&work.paths, work.file_format, &chosen.selection);
     for error in &missing {
         complain(&error.to_string());
     }

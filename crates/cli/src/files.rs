@@ -8,7 +8,7 @@ use std::{
 };
 
 use gainsay::Format;
-use gainsay_files::{NoText, Unreadable, pick, sniff, unread_format};
+use gainsay_files::{NoText, Selection, Unreadable, pick, sniff, unread_format};
 
 use crate::print::name;
 
@@ -49,8 +49,13 @@ pub(crate) enum PathError {
 }
 
 /// The files that `paths` stand for, in a fixed order and each once, and the paths that
-/// stand for none. A folder is searched for chess files.
-pub(crate) fn sources(paths: &[PathBuf], format: Option<Format>) -> (Vec<Source>, Vec<PathError>) {
+/// stand for none. A folder is searched for chess files that are wanted; what is named is wanted
+/// always.
+pub(crate) fn sources(
+    paths: &[PathBuf],
+    format: Option<Format>,
+    wanted: &Selection,
+) -> (Vec<Source>, Vec<PathError>) {
     let mut found = Vec::new();
     let mut trouble = Vec::new();
     for path in paths {
@@ -71,7 +76,7 @@ pub(crate) fn sources(paths: &[PathBuf], format: Option<Format>) -> (Vec<Source>
         };
         if data.is_dir() {
             let before = found.len();
-            for picked in pick(path) {
+            for picked in pick(path, wanted) {
                 match picked {
                     Ok(picked) => found.push(Source {
                         path: plain(&picked.path),

@@ -17,6 +17,7 @@ mod exit;
 mod explain;
 mod files;
 mod firsts;
+mod held;
 mod known;
 mod memory;
 mod mend;
@@ -56,6 +57,7 @@ fn main() -> ExitCode {
         Command::Explain { rule } => explain::explain(rule.as_deref()),
         Command::Rules { markdown } => explain::rules(markdown),
         Command::Schema { of } => schema::run(of),
+        Command::Settings { path } => held::run(&path),
         Command::Serve => serve::run(),
         Command::Uci => uci::run(),
         Command::Hook => print::all(include_bytes!("hook.sh")),

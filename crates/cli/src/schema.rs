@@ -1,6 +1,6 @@
 //! `gainsay schema`: JSON Schemas, made from the types that are printed.
 
-use schemars::{Schema, generate::SchemaSettings};
+use schemars::generate::SchemaSettings;
 
 use crate::{
     args::SchemaOf,
@@ -15,9 +15,14 @@ pub(crate) fn run(of: SchemaOf) -> u8 {
     let generator = SchemaSettings::draft2020_12()
         .for_serialize()
         .into_generator();
-    let schema: Schema = match of {
-        SchemaOf::Report => generator.into_root_schema_for::<ReportJson<'_>>(),
-        SchemaOf::Finding => generator.into_root_schema_for::<FindingLine<'_>>(),
+    let schema = match of {
+        SchemaOf::Settings => gainsay_files::schema(),
+        SchemaOf::Report => generator
+            .into_root_schema_for::<ReportJson<'_>>()
+            .to_value(),
+        SchemaOf::Finding => generator
+            .into_root_schema_for::<FindingLine<'_>>()
+            .to_value(),
     };
     match serde_json::to_string_pretty(&schema) {
         Ok(text) => print::all(format!("{text}\n").as_bytes()),

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use gainsay::{Level, Settings, Severity, Solver};
-use gainsay_files::{Layer, SETTINGS, Wrong, has_settings, settled_by, unknown_rule};
+use gainsay_files::{Layer, SETTINGS, Selection, Wrong, has_settings, settled_by, unknown_rule};
 use gainsay_proof::endings::SyzygyError;
 
 use crate::{
@@ -44,6 +44,8 @@ pub(crate) struct Chosen {
     /// What the solvers are given.
     pub(crate) aids: Aids,
     memory: MemoryLimit,
+    /// Which files of folders are wanted.
+    pub(crate) selection: Selection,
     /// The list of known findings.
     pub(crate) known: Option<PathBuf>,
     /// Where to write one.
@@ -72,7 +74,10 @@ impl Chosen {
 /// Puts together the settings file and the options, which go before it. All that is wrong is
 /// told.
 pub(crate) fn choose(args: &WorkArgs) -> Result<Chosen, Vec<SettingsError>> {
-    let path = args.settings.clone().or_else(nearest);
+    let path = found(args);
+    if args.settings.is_none() {
+        tell_others(args, path.as_deref());
+    }
     let mut layer = match &path {
         Some(path) => read(path)?,
         None => Layer::default(),
@@ -115,6 +120,7 @@ fn with_options(
     }
     let known = args.known.clone().or_else(|| layer.known_in(base));
     let known = known.filter(|_| !args.no_known);
+    let selection = layer.selection_in(base);
     if let Some(engine) = layer.engine.and_then(Engine::new) {
         aids.use_engine(engine);
     }
@@ -130,13 +136,14 @@ fn with_options(
         fail_on: layer.fail_on.unwrap_or(Severity::Error),
         aids,
         memory,
+        selection,
         known,
         write_known: None,
         proofs: false,
     })
 }
 
-fn read(path: &Path) -> Result<Layer, Vec<SettingsError>> {
+pub(crate) fn read(path: &Path) -> Result<Layer, Vec<SettingsError>> {
     let text = std::fs::read_to_string(path).map_err(|source| {
         vec![SettingsError::Unreadable {
             path: path.to_owned(),
@@ -156,12 +163,46 @@ fn read(path: &Path) -> Result<Layer, Vec<SettingsError>> {
 
 /// Where the settings of a run stand, or would stand.
 pub(crate) fn place(args: &WorkArgs) -> PathBuf {
-    let named = args.settings.clone().or_else(nearest);
-    named.unwrap_or_else(|| PathBuf::from(SETTINGS))
+    found(args).unwrap_or_else(|| PathBuf::from(SETTINGS))
 }
 
-/// The settings file of this folder or of the nearest folder above that has one.
-fn nearest() -> Option<PathBuf> {
+/// The settings file of a run: the one that is named, or that of the first path.
+fn found(args: &WorkArgs) -> Option<PathBuf> {
+    let first = args.paths.first().map(PathBuf::as_path);
+    args.settings.clone().or_else(|| nearest(first?))
+}
+
+/// The settings file that holds for a path: that of its folder or of the nearest folder above that
+/// has one, or else that of the folder where the command runs, by the same way.
+pub(crate) fn nearest(path: &Path) -> Option<PathBuf> {
     let here = std::env::current_dir().ok()?;
-    settled_by(&here, has_settings).map(|folder| folder.join(SETTINGS))
+    let above = |folder: &Path| {
+        let settled = settled_by(folder, has_settings)?.join(SETTINGS);
+        // People know it by its way from where they are.
+        let known = settled.strip_prefix(&here).map(Path::to_owned);
+        Some(known.unwrap_or(settled))
+    };
+    let whole = path.canonicalize().ok();
+    let own = whole.as_deref().and_then(|path| match path.is_dir() {
+        true => Some(path),
+        false => path.parent(),
+    });
+    own.and_then(above).or_else(|| above(&here))
+}
+
+/// Says so where another path has settings of its own, which are not used.
+fn tell_others(args: &WorkArgs, used: Option<&Path>) {
+    for path in args.paths.iter().skip(1) {
+        let own = nearest(path);
+        if let Some(own) = own.filter(|own| Some(own.as_path()) != used) {
+            let used = used.map_or_else(|| "none".to_owned(), name);
+            complain(&format!(
+                "{}: the settings {} are not used in this run, which uses those of the first path \
+                 ({used}): check it by itself",
+                name(path),
+                name(&own),
+            ));
+            return;
+        }
+    }
 }

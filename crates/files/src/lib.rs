@@ -10,11 +10,15 @@ use std::{
 
 use gainsay_notation::{Format, SectionKind, sections_of};
 
+mod selection;
 mod settings;
 
+pub use selection::{BadPattern, Selection};
+#[cfg(feature = "schema")]
+pub use settings::schema;
 pub use settings::{
-    ClosedFiles, Distrusted, Hints, LEAST_MEMORY, Layer, Manuscripts, SETTINGS, Wrong,
-    WrongSetting, has_settings, settled_by, unknown_rule,
+    ClosedFiles, Distrusted, Held, Hints, LEAST_MEMORY, Layer, Manuscripts, SETTINGS, Wrong,
+    WrongSetting, has_settings, held, selection_for, settled_by, unknown_rule,
 };
 
 /// A file that holds chess, by its name.
@@ -32,16 +36,32 @@ pub struct Picked {
 pub struct Unreadable(ignore::Error);
 
 /// The chess files in a folder and the folders in it, in a fixed order. Hidden files are
-/// left out, and so is what a `.gitignore` or `.ignore` names; links are not followed.
-/// What cannot be read is told in its place.
-pub fn pick(folder: &Path) -> impl Iterator<Item = Result<Picked, Unreadable>> {
-    pick_within(folder, usize::MAX)
+/// left out, and so is what a `.gitignore` or `.ignore` names and what the author does not want;
+/// links are not followed. What cannot be read is told in its place.
+pub fn pick(
+    folder: &Path,
+    wanted: &Selection,
+) -> impl Iterator<Item = Result<Picked, Unreadable>> + use<> {
+    pick_within(folder, wanted, usize::MAX)
 }
 
 /// The same of the first `most` files and folders, whatever they hold.
-pub fn pick_within(folder: &Path, most: usize) -> impl Iterator<Item = Result<Picked, Unreadable>> {
+pub fn pick_within(
+    folder: &Path,
+    wanted: &Selection,
+    most: usize,
+) -> impl Iterator<Item = Result<Picked, Unreadable>> + use<> {
+    let wanted = wanted.clone();
+    // The author's patterns stand for whole paths.
+    let whole = folder.canonicalize().unwrap_or_else(|_| folder.to_owned());
+    let named = folder.to_owned();
     let walk = ignore::WalkBuilder::new(folder)
         .sort_by_file_path(Ord::cmp)
+        .filter_entry(move |entry| {
+            let within = entry.path().strip_prefix(&named).unwrap_or(entry.path());
+            let is_folder = entry.file_type().is_some_and(|kind| kind.is_dir());
+            entry.depth() == 0 || wanted.takes(&whole.join(within), is_folder)
+        })
         .build();
     walk.take(most).filter_map(|entry| {
         let entry = match entry {
@@ -148,7 +168,7 @@ mod tests {
             fs::write(at(name), "").unwrap();
         }
         fs::write(at(".gitignore"), "left/\n").unwrap();
-        let found: Vec<(PathBuf, Format)> = pick(folder.path())
+        let found: Vec<(PathBuf, Format)> = pick(folder.path(), &Selection::default())
             .map(|picked| picked.map(|picked| (picked.path, picked.format)))
             .collect::<Result<_, _>>()
             .unwrap();
@@ -167,15 +187,23 @@ mod tests {
         )
         .unwrap();
         fs::write(at("list.txt"), "4. eggs\n5. tea\n\nNo. 1 first.\n").unwrap();
-        let texts: Vec<PathBuf> = pick(folder.path())
+        let texts: Vec<PathBuf> = pick(folder.path(), &Selection::default())
             .filter_map(Result::ok)
             .filter(|picked| picked.format == Format::Text)
             .map(|picked| picked.path)
             .collect();
         assert_eq!(texts, [at("notes.txt")]);
-        assert!(pick(&at("nowhere")).next().unwrap().is_err());
+        assert!(
+            pick(&at("nowhere"), &Selection::default())
+                .next()
+                .unwrap()
+                .is_err()
+        );
         // The folder itself and the first thing in it.
-        assert_eq!(pick_within(folder.path(), 3).count(), 1);
+        assert_eq!(
+            pick_within(folder.path(), &Selection::default(), 3).count(),
+            1
+        );
     }
 
     #[test]

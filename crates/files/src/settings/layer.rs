@@ -9,7 +9,10 @@ use std::{
 use gainsay::{Language, Level, Settings, Severity};
 use serde::{Deserialize, Deserializer, de::Error};
 
+#[cfg(feature = "schema")]
+use super::schema;
 use super::wrong::Distrusted;
+use crate::selection::Selection;
 
 /// With fewer megabytes there is no room for a solver.
 pub const LEAST_MEMORY: usize = 64;
@@ -17,6 +20,7 @@ pub const LEAST_MEMORY: usize = 64;
 /// What one place sets: a settings file, or an editor. What it does not name is left to
 /// weaker layers, and in the end to the defaults. An empty text or list takes back what a weaker
 /// layer says.
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
 #[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
 pub struct Layer {
@@ -25,9 +29,11 @@ pub struct Layer {
     /// The budget of all claims of one game together, in nodes.
     pub game_nodes: Option<NonZero<u64>>,
     /// Megabytes that the process takes at most.
+    #[cfg_attr(feature = "schema", schemars(range(min = 64)))]
     #[serde(deserialize_with = "megabytes")]
     pub memory: Option<usize>,
     /// The language of the piece letters; within, `None` to recognise it.
+    #[cfg_attr(feature = "schema", schemars(schema_with = "schema::language"))]
     #[serde(deserialize_with = "language")]
     pub language: Option<Option<Language>>,
     /// The least severity that makes the command's exit code 1.
@@ -39,13 +45,24 @@ pub struct Layer {
     /// A folder of Syzygy tables; empty for none.
     pub syzygy: Option<PathBuf>,
     /// The command of a UCI engine in words; empty for none.
+    #[cfg_attr(feature = "schema", schemars(schema_with = "schema::engine"))]
     #[serde(deserialize_with = "command")]
     pub engine: Option<Vec<String>>,
     /// The list of known findings; empty for none.
     pub known: Option<PathBuf>,
+    /// What is left out of folders, in patterns of `.gitignore` files.
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<String>"))]
+    #[serde(deserialize_with = "patterns")]
+    pub exclude: Option<Vec<String>>,
+    /// What alone is taken from folders, in the same patterns; all if there are none.
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<String>"))]
+    #[serde(deserialize_with = "patterns")]
+    pub include: Option<Vec<String>>,
     /// Levels by the name of the rule.
+    #[cfg_attr(feature = "schema", schemars(schema_with = "schema::rules"))]
     pub rules: BTreeMap<String, Level>,
     /// What an editor shows between the words.
+    #[cfg_attr(feature = "schema", schemars(schema_with = "schema::hints"))]
     #[serde(deserialize_with = "hints")]
     pub hints: Hints,
     /// Whether an editor's hovers draw the board as a picture.
@@ -59,6 +76,7 @@ pub struct Layer {
 }
 
 /// What an editor shows between the words.
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
 #[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
 pub struct Hints {
@@ -71,6 +89,7 @@ pub struct Hints {
 }
 
 /// What is done about files of the workspace that are not open.
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum ClosedFiles {
@@ -84,6 +103,7 @@ pub enum ClosedFiles {
 }
 
 /// Which manuscripts are looked at.
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Manuscripts {
@@ -114,6 +134,8 @@ impl Layer {
             syzygy: self.syzygy.or(weaker.syzygy),
             engine: self.engine.or(weaker.engine),
             known: self.known.or(weaker.known),
+            exclude: self.exclude.or(weaker.exclude),
+            include: self.include.or(weaker.include),
             rules,
             hints: Hints {
                 verdicts: self.hints.verdicts.or(weaker.hints.verdicts),
@@ -151,6 +173,20 @@ impl Layer {
     #[must_use]
     pub fn known_in(&self, base: &Path) -> Option<PathBuf> {
         within(base, self.known.as_deref())
+    }
+
+    /// Which files of folders are wanted, seen from the folder `base` of the settings file.
+    #[must_use]
+    pub fn selection_in(&self, base: &Path) -> Selection {
+        let of = |patterns: &Option<Vec<String>>| patterns.clone().unwrap_or_default();
+        let base = if base.as_os_str().is_empty() {
+            Path::new(".")
+        } else {
+            base
+        };
+        let base = base.canonicalize().unwrap_or_else(|_| base.to_owned());
+        // They were tried when they were read.
+        Selection::of(&base, &of(&self.exclude), &of(&self.include)).unwrap_or_default()
     }
 
     /// Takes out what a file may not ask for that was found and not named, and says so: a
@@ -234,6 +270,13 @@ fn command<'de, D: Deserializer<'de>>(from: D) -> Result<Option<Vec<String>>, D:
         .filter(|words| words.first().is_none_or(|program| !program.is_empty()))
         .map(Some)
         .ok_or_else(|| Error::custom("no command"))
+}
+
+/// Patterns of `.gitignore` files.
+fn patterns<'de, D: Deserializer<'de>>(from: D) -> Result<Option<Vec<String>>, D::Error> {
+    let patterns = Vec::<String>::deserialize(from)?;
+    Selection::of(Path::new("/"), &patterns, &[]).map_err(Error::custom)?;
+    Ok(Some(patterns))
 }
 
 /// The usual hints at once, or each by its name.

@@ -1,59 +1,22 @@
 //! Reading settings: TOML from a file, JSON from an editor.
 
-use gainsay::Language;
+use std::path::Path;
+
 use gainsay_notation::{Columns, LineIndex, Position};
 use serde_json::{Map, Value};
 use toml::de::{DeTable, DeValue};
 
+use crate::selection::Selection;
+
 use super::{
-    layer::{LEAST_MEMORY, Layer},
+    layer::Layer,
+    names::{self, FLAG, HINTS, LEVEL, expected},
+    place::{SETTINGS, has_settings, settled_by},
     wrong::{Wrong, WrongSetting, nearest},
 };
 
-/// The settings, and what they must be.
-const SETTINGS: [(&str, &str); 16] = [
-    ("nodes", "a number of at least 1"),
-    ("game-nodes", "a number of at least 1"),
-    ("memory", ""),
-    ("language", ""),
-    ("fail-on", SEVERITY),
-    ("claims", FLAG),
-    ("cache", FLAG),
-    ("syzygy", "a folder of Syzygy tables"),
-    ("engine", "a command as in a shell, or a list of words"),
-    ("known", "the file of a list of known findings"),
-    ("rules", "a table of levels by the names of rules"),
-    (
-        "hints",
-        "true, false or a table with \"verdicts\", \"numbers\" and \"unread\"",
-    ),
-    ("pictures", FLAG),
-    ("closed-files", "off, asked or pushed"),
-    ("manuscripts", "none, markdown or all"),
-    ("rule-pages", "the address of a page"),
-];
-
-const FLAG: &str = "true or false";
-const SEVERITY: &str = "hint, information, warning or error";
-const LEVEL: &str = "off, hint, information, warning or error";
-
-/// What stands in the table `hints`.
-const HINTS: [&str; 3] = ["verdicts", "numbers", "unread"];
-
 /// What editors keep among our settings for themselves.
 const OF_EDITORS: [&str; 4] = ["defaults", "path", "server", "trace"];
-
-/// What a setting must be.
-fn expected(key: &str) -> String {
-    match key {
-        "memory" => format!("a number of megabytes, {LEAST_MEMORY} at least"),
-        "language" => format!("one of {}", Language::ALL.map(Language::name).join(", ")),
-        _ => {
-            let known = SETTINGS.iter().find(|(known, _)| *known == key);
-            known.map_or("", |(_, expected)| expected).to_owned()
-        }
-    }
-}
 
 impl Layer {
     /// Reads a settings file. Whatever is wrong is told and left out, and the rest is taken.
@@ -107,6 +70,17 @@ impl Layer {
     }
 }
 
+/// Which files of a folder are wanted by the settings that hold for it.
+#[must_use]
+pub fn selection_for(folder: &Path) -> Selection {
+    let Some(base) = settled_by(folder, has_settings) else {
+        return Selection::default();
+    };
+    // What is wrong there is told by who reads the settings for their own sake.
+    let text = std::fs::read_to_string(base.join(SETTINGS)).unwrap_or_default();
+    Layer::of_file(&text).0.selection_in(base)
+}
+
 struct Reader<F> {
     layer: Layer,
     wrong: Vec<Wrong>,
@@ -129,10 +103,10 @@ impl<F: Fn(&[&str], bool) -> Option<Position>> Reader<F> {
             match (key.as_str(), value) {
                 ("rules", Value::Object(rules)) => self.rules(&written, rules),
                 ("hints", Value::Object(hints)) => self.hints(&written, hints),
-                (known, value) if SETTINGS.iter().any(|(name, _)| *name == known) => {
+                (known, value) if names::is_known(known) => {
                     self.take(&[&written], known, value, expected(known));
                 }
-                _ => self.unknown(&[&written], SETTINGS.iter().map(|(name, _)| *name)),
+                _ => self.unknown(&[&written], names::ALL.iter().map(|setting| setting.key)),
             }
         }
     }
@@ -159,8 +133,9 @@ impl<F: Fn(&[&str], bool) -> Option<Position>> Reader<F> {
             if self.of_editor && flag.is_null() {
                 continue;
             }
-            if !HINTS.contains(&&*name) {
-                self.unknown(&path, HINTS);
+            let known = HINTS.iter().map(|(known, _)| *known);
+            if !known.clone().any(|known| known == name) {
+                self.unknown(&path, known);
                 continue;
             }
             let hint = Value::Object(Map::from_iter([(name.clone(), flag)]));

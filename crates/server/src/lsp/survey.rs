@@ -7,7 +7,7 @@ use std::{
     time::Duration,
 };
 
-use gainsay_files::{ClosedFiles, Manuscripts, Picked, pick_within};
+use gainsay_files::{ClosedFiles, Manuscripts, Picked, pick_within, selection_for};
 use gainsay_notation::Format;
 use serde_json::{Value, json};
 use tower_lsp::{
@@ -60,7 +60,7 @@ pub(super) fn files_of(folders: &[PathBuf]) -> Files {
     // What cannot be read holds nothing for the author.
     let walks = folders
         .iter()
-        .map(|folder| pick_within(folder, MOST_ENTRIES));
+        .map(|folder| pick_within(folder, &selection_for(folder), MOST_ENTRIES));
     for file in walks.flatten().flatten() {
         if picked.len() < MOST_FILES {
             picked.insert(file.path.clone(), file);
