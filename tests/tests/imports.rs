@@ -19,6 +19,7 @@ const CRATES: &[&str] = &[
     "commentary",
     "proof",
     "gainsay",
+    "draw",
     "files",
     "server",
     "cli",

@@ -1,5 +1,6 @@
 //! A position drawn for people.
 
+use gainsay_draw::Picture;
 use shakmaty::{Board, ByRole, Chess, Color, File, Piece, Position, Rank, Role, Square};
 
 use crate::words::board::{self as words, Standing, Surplus};
@@ -34,6 +35,14 @@ pub(crate) fn letters(board: &Board, marked: &[Square]) -> String {
     }
     text.push_str("   a b c d e f g h\n");
     text
+}
+
+/// Draws a position as SVG, White below, without a frame; the squares of `marked` stand out.
+pub(crate) fn picture(position: &Chess, marked: &[Square]) -> String {
+    let mut picture = Picture::of(position.board(), position.turn());
+    picture.framed = false;
+    picture.moved = marked.iter().copied().collect();
+    picture.svg()
 }
 
 /// What a position says at a glance: who is to move, check, mate, material.

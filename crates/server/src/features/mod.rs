@@ -11,6 +11,5 @@ pub(crate) mod hints;
 pub(crate) mod hover;
 pub(crate) mod links;
 pub(crate) mod outline;
-pub(crate) mod picture;
 pub(crate) mod place;
 pub(crate) mod tokens;

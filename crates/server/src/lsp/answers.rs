@@ -62,11 +62,8 @@ impl Server {
                 let mut hover = features::hover::hover(snapshot, offset)?;
                 let pictures = snapshot.options.editor.pictures;
                 if let Some(position) = hover.position.as_ref().filter(|_| pictures) {
-                    let picture = convert::picture(&features::picture::svg(
-                        position,
-                        shakmaty::Color::White,
-                        &hover.marked,
-                    ));
+                    let picture =
+                        convert::picture(&features::board::picture(position, &hover.marked));
                     hover.markdown = features::hover::with_picture(&hover.markdown, &picture);
                 }
                 Some(convert::hover(snapshot, hover, session))

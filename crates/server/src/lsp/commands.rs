@@ -17,7 +17,7 @@ use super::{
 };
 use crate::{
     document::Snapshot,
-    features::{board, hover, picture, place},
+    features::{board, hover, place},
     state::Event,
     words::session as words,
 };
@@ -125,7 +125,7 @@ fn board_at(snapshot: &Snapshot, at: Position, session: &Session) -> Option<Valu
         .flat_map(|m| m.from().into_iter().chain([hover::target(m)]))
         .collect();
     Some(json!({
-        "svg": picture::svg(position, shakmaty::Color::White, &marked),
+        "svg": board::picture(position, &marked),
         "fen": gainsay::show::fen(position),
         "summary": board::summary(position),
         "move": ply.map(|ply| view.name(ply)),
@@ -143,7 +143,7 @@ fn epd_board(line: &[u8]) -> Option<Value> {
     let (position, _) = gainsay::read_fen(&fields, false);
     let position = position?;
     Some(json!({
-        "svg": picture::svg(&position, shakmaty::Color::White, &[]),
+        "svg": board::picture(&position, &[]),
         "fen": gainsay::show::fen(&position),
         "summary": board::summary(&position),
         "move": null,
