@@ -18,6 +18,8 @@ pub(crate) struct Args {
 pub(crate) enum Command {
     /// Check files: moves, signs, lines and claims.
     Check(CheckArgs),
+    /// Write proof sheets: a page for each source with every claim, its verdict, boards and moves.
+    Sheet(SheetArgs),
     /// Look for forced mates in positions.
     Prove(ProveArgs),
     /// Replay written proofs of mate and say whether they are sound.
@@ -148,6 +150,18 @@ pub(crate) struct CheckArgs {
     /// verify". Every claim is settled anew.
     #[arg(long, value_name = "FILE", conflicts_with = "watch")]
     pub(crate) proof: Option<PathBuf>,
+}
+
+#[derive(Debug, Arguments)]
+pub(crate) struct SheetArgs {
+    #[command(flatten)]
+    pub(crate) work: WorkArgs,
+    /// The folder that the pages are written to; it is made where it is missing.
+    #[arg(short, long, value_name = "FOLDER")]
+    pub(crate) out: PathBuf,
+    /// The least severity of the notation that is shown; claims are shown all.
+    #[arg(long, value_name = "SEVERITY", default_value = "information")]
+    pub(crate) show: Degree,
 }
 
 #[derive(Debug, Arguments)]

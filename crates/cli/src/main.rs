@@ -28,11 +28,13 @@ mod prove;
 mod schema;
 mod serve;
 mod settings;
+mod sheet;
 mod tips;
 mod totals;
 mod uci;
 mod verify;
 mod watch;
+mod written;
 
 use std::{
     io::{self, Write as _},
@@ -52,6 +54,7 @@ fn main() -> ExitCode {
     };
     let code = match args.command {
         Command::Check(args) => check::run(&args),
+        Command::Sheet(args) => sheet::run(&args),
         Command::Prove(args) => prove::run(&args),
         Command::Verify { file } => verify::run(&file),
         Command::Explain { rule } => explain::explain(rule.as_deref()),

@@ -31,7 +31,7 @@ const RANKS: [&str; 8] = [
     "M12 1H4L3 9.8A5.9 6.1 0 1 1 2.2 18",
     "M11 1.2C5 4 2 9.5 2 15A5.6 6 0 1 0 13.2 15A5.6 6 0 0 0 2 15",
     "M2 1H13L6 21.5",
-    "M7.5 10A4.5 4.5 0 1 0 7.4 10ZM7.5 10A5.6 5.7 0 1 0 7.4 10Z",
+    "M3 5.6A4.5 4.5 0 1 0 12 5.6A4.5 4.5 0 1 0 3 5.6M2 15.6A5.5 5.5 0 1 0 13 15.6A5.5 5.5 0 1 0 2 15.6",
 ];
 
 /// The letters and digits around a board of which `below` is the lower side. They stand in a

@@ -20,17 +20,17 @@ pub(crate) fn moved() -> Markup {
     html! {
         g {
             path d="M0 0H100V100H0Z" fill=(Colours::MOVED) {}
-            path d="M0 0H22L0 22ZM100 0V22L78 0ZM100 100H78L100 78ZM0 100V78L22 100Z" fill=(Colours::CORNER) {}
+            path d="M0 0H22L0 22ZM100 0V22L78 0ZM100 100H78L100 78ZM0 100V78L22 100Z" fill=(Colours::INK) {}
         }
     }
 }
 
-/// A square that words name, at the origin: a ring of dashes.
+/// A square that words name, at the origin: a frame of dashes along its edges.
 pub(crate) fn named() -> Markup {
     html! {
         g fill="none" {
-            circle cx="50" cy="50" r="44" stroke=(Colours::PAPER) stroke-width="10" {}
-            circle cx="50" cy="50" r="44" stroke=(Colours::INK) stroke-width="5" stroke-dasharray="13.8 9.23" {}
+            path d="M6 6H94V94H6Z" stroke=(Colours::PAPER) stroke-width="12" {}
+            path d="M6 6H94V94H6Z" stroke=(Colours::INK) stroke-width="7" stroke-dasharray="13 9" stroke-dashoffset="6.5" {}
         }
     }
 }

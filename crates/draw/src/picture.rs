@@ -136,8 +136,8 @@ impl<'a> Picture<'a> {
             },
         };
         html! {
-            @for at in corners(self.moved, self.below) { (place("m", Some(marks::moved()), at)) }
-            @for at in corners(self.named, self.below) { (place("n", Some(marks::named()), at)) }
+            @for at in corners(self.moved, self.below) { (place("mm", Some(marks::moved()), at)) }
+            @for at in corners(self.named, self.below) { (place("nn", Some(marks::named()), at)) }
             @for (square, piece) in self.board.clone() {
                 (place(piece.char().encode_utf8(&mut [0; 4]), paths(piece), corner(square, self.below)))
             }
@@ -186,13 +186,16 @@ fn spot(turn: Color) -> Markup {
 }
 
 /// What the boards of a page are made of, to be put once in the page: the empty boards `bw` and
-/// `bb` with White and with Black below, the pieces by their letters in FEN, the marks `m` of a
-/// move and `n` of a named square, and the spots `tw` and `tb` for the side to move, which are
+/// `bb` with White and with Black below, the pieces by their letters in FEN, the marks `mm` of a
+/// move and `nn` of a named square, and the spots `tw` and `tb` for the side to move, which are
 /// to be placed at the height of that side.
 ///
 /// ```
 /// let symbols = gainsay_draw::symbols().into_string();
-/// assert!(symbols.contains("id=\"K\"") && symbols.contains("id=\"k\""));
+/// // No two symbols may have one name.
+/// let names: Vec<&str> = symbols.split(" id=\"").skip(1).collect();
+/// let all: std::collections::HashSet<_> = names.iter().map(|rest| rest.split('"').next()).collect();
+/// assert_eq!((names.len(), all.len()), (18, 18));
 /// ```
 #[must_use]
 pub fn symbols() -> Markup {
@@ -211,8 +214,8 @@ pub fn symbols() -> Markup {
                         g id=(piece.char()) { @if let Some(paths) = paths(piece) { (paths) } }
                     }
                 }
-                g id="m" { (marks::moved()) }
-                g id="n" { (marks::named()) }
+                g id="mm" { (marks::moved()) }
+                g id="nn" { (marks::named()) }
                 g id="tw" { (spot(Color::White)) }
                 g id="tb" { (spot(Color::Black)) }
             }

@@ -33,8 +33,6 @@ impl Colours {
     pub const EDGE: &str = "#f7f2fb";
     /// Squares that a move went from and to, and arrows.
     pub const MOVED: &str = "#f2c14e";
-    /// The corners of such squares.
-    pub const CORNER: &str = "#8a5a00";
 }
 
 /// The pieces' drawings, SVG path data by the English names of the pieces.

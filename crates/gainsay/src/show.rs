@@ -5,7 +5,8 @@ use std::fmt::Write as _;
 use gainsay_notation::Language;
 use gainsay_proof::Others;
 use shakmaty::{
-    Board, Chess, Color, EnPassantMode, Move, Position, Square, fen::Fen, san::SanPlus,
+    Board, CastlingSide, Chess, Color, EnPassantMode, File, Move, Position, Square, fen::Fen,
+    san::SanPlus,
 };
 
 /// No line of movetext is longer, comments aside. Source: PGN standard (1994), 8.2.1:
@@ -123,6 +124,23 @@ pub(crate) fn behind(line: &str) -> String {
         String::new()
     } else {
         format!(": {line}")
+    }
+}
+
+/// The square a piece stands on after its move; of castling the king's.
+///
+/// ```
+/// use gainsay::{read_fen, shakmaty::{Position, Square}, show};
+/// let position = read_fen("4k3/8/8/8/8/8/8/4K2R w K - 0 1", false).0.unwrap();
+/// let castles = position.legal_moves().into_iter().find(|m| m.is_castle()).unwrap();
+/// assert_eq!(show::target(castles), Square::G1);
+/// ```
+#[must_use]
+pub fn target(m: Move) -> Square {
+    match m.castling_side() {
+        Some(CastlingSide::KingSide) => Square::from_coords(File::G, m.to().rank()),
+        Some(CastlingSide::QueenSide) => Square::from_coords(File::C, m.to().rank()),
+        None => m.to(),
     }
 }
 

@@ -18,7 +18,7 @@ use gainsay::{Report, Severity};
 
 pub(crate) use self::{
     data::{FindingLine, ReportJson},
-    form::{Block, Output},
+    form::{Block, Output, Place},
 };
 use crate::{
     args::{CheckArgs, Printed},

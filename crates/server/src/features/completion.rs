@@ -120,7 +120,11 @@ fn moves(place: &Place<'_>, view: &View<'_>) -> Vec<Item> {
     }
     items.extend(ranked.into_iter().map(|(_, san, m, after)| {
         let mut markdown = String::new();
-        let squares: Vec<_> = m.from().into_iter().chain([hover::target(m)]).collect();
+        let squares: Vec<_> = m
+            .from()
+            .into_iter()
+            .chain([gainsay::show::target(m)])
+            .collect();
         hover::draw(&mut markdown, &after, &squares);
         Item {
             kind: Kind::Move,

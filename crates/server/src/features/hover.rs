@@ -2,7 +2,7 @@
 
 use std::{fmt::Write as _, ops::Range};
 
-use gainsay::{Ply, View};
+use gainsay::{Ply, View, show};
 use gainsay_notation::ElementKind;
 use shakmaty::{Chess, Position, Square};
 
@@ -164,12 +164,12 @@ fn of_move(view: &View<'_>, ply: &Ply, range: Range<usize>) -> Hover {
     let marked: Vec<Square> = ply
         .played
         .iter()
-        .flat_map(|played| played.from().into_iter().chain([target(*played)]))
+        .flat_map(|played| played.from().into_iter().chain([show::target(*played)]))
         .collect();
     draw(&mut markdown, after, &marked);
     if let Some(control) = ply
         .played
-        .and_then(|played| board::control(after, target(played)))
+        .and_then(|played| board::control(after, show::target(played)))
     {
         let _ = write!(markdown, "\n\n{control}");
     }
@@ -178,20 +178,6 @@ fn of_move(view: &View<'_>, ply: &Ply, range: Range<usize>) -> Hover {
         markdown,
         position: Some(after.clone()),
         marked,
-    }
-}
-
-/// The square a piece stands on after its move; of castling the king's.
-pub(crate) fn target(played: shakmaty::Move) -> Square {
-    match played.castling_side() {
-        Some(wing) => Square::from_coords(
-            match wing {
-                shakmaty::CastlingSide::KingSide => shakmaty::File::G,
-                shakmaty::CastlingSide::QueenSide => shakmaty::File::C,
-            },
-            played.to().rank(),
-        ),
-        None => played.to(),
     }
 }
 

@@ -3,12 +3,11 @@
 
 use std::ops::Range;
 
-use gainsay::{Ply, View};
+use gainsay::{Ply, View, show::target};
 use gainsay_notation::{ElementKind, Game, Span};
 use shakmaty::{Chess, EnPassantMode, Position, Square, zobrist::Zobrist64};
 
 use super::{
-    hover::target,
     outline::each_game,
     place::{Place, element_at, shifted, tag_at},
 };

@@ -17,7 +17,7 @@ use super::{
 };
 use crate::{
     document::Snapshot,
-    features::{board, hover, place},
+    features::{board, place},
     state::Event,
     words::session as words,
 };
@@ -122,7 +122,7 @@ fn board_at(snapshot: &Snapshot, at: Position, session: &Session) -> Option<Valu
     let marked: Vec<_> = ply
         .and_then(|ply| ply.played)
         .into_iter()
-        .flat_map(|m| m.from().into_iter().chain([hover::target(m)]))
+        .flat_map(|m| m.from().into_iter().chain([gainsay::show::target(m)]))
         .collect();
     Some(json!({
         "svg": board::picture(position, &marked),
