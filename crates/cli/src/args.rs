@@ -91,6 +91,10 @@ pub(crate) struct WorkArgs {
     /// Check moves and signs only, settle no claims.
     #[arg(long)]
     pub(crate) no_claims: bool,
+    /// Check only games, positions and paragraphs that have changed since this revision of Git: since
+    /// the branch left it, where it has gone on.
+    #[arg(long, value_name = "REVISION")]
+    pub(crate) changed_since: Option<String>,
     /// Leave out the findings that this list knows ("--write-known" writes one).
     #[arg(long, value_name = "FILE")]
     pub(crate) known: Option<PathBuf>,
@@ -133,7 +137,7 @@ pub(crate) struct CheckArgs {
     pub(crate) claims: bool,
     /// Apply every safe remedy to the files first (signs, numbers, spelling), then report
     /// what is left.
-    #[arg(long)]
+    #[arg(long, conflicts_with = "changed_since")]
     pub(crate) mend: bool,
     /// Show what "--mend" would edit as a unified diff, and write nothing. The exit code is 1
     /// where it would edit something.
@@ -144,7 +148,7 @@ pub(crate) struct CheckArgs {
     pub(crate) watch: bool,
     /// Write all findings to this list of known ones, and report none. What it knows of other
     /// files is kept.
-    #[arg(long, value_name = "FILE", conflicts_with = "watch")]
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["watch", "changed_since"])]
     pub(crate) write_known: Option<PathBuf>,
     /// Write the proofs of all mates that are claimed and hold to this file, for "gainsay
     /// verify". Every claim is settled anew.

@@ -1,66 +1,24 @@
-//! `gainsay check`: reads files in blocks, checks their games on all cores, and
-//! gives the reports to the output in the order of the text.
+//! `gainsay check`: what is to be checked and what with, and what the exit code says of it.
 
 use std::{
     fs::File,
-    io::{self, BufWriter, Read, Write},
-    path::Path,
+    io::{self, BufWriter},
 };
 
-use gainsay::{
-    Document, Format, MOST_CLAIMS, Report, Settings, Severity, Solver, last_cut, show::counted,
-};
-use gainsay_notation::{LineIndex, SectionKind};
+use gainsay::Severity;
 
 use crate::{
     args::{CheckArgs, Printed, WorkArgs},
-    bar::Bar,
-    cut::{BLOCK, OVERLAP, PIECE, Part, next_start, parts},
+    changed::{Changed, GitError},
+    checker::check_all,
     exit::{CLEAN, FOUND, TROUBLE},
-    files::{PathError, Source, fill, sources},
-    known::{Known, ListError, Recorder},
+    files::{Source, sources},
     mend::{MendError, Mender, told},
-    output::{self, Block, Output},
-    pool::in_order,
-    print::{complain, name},
+    output,
+    print::complain,
     settings::{self, Chosen, SettingsError},
-    totals::Totals,
-    verify::label,
     watch::watch,
 };
-
-/// The same of a file of positions: no line speaks of another, and each is a piece of work.
-const POSITIONS: usize = 64 << 10;
-
-/// Why a run ends early.
-#[derive(Debug, thiserror::Error)]
-enum Trouble {
-    /// The reader of the results has gone, which is not an error.
-    #[error("the output was closed")]
-    Closed,
-    /// The results cannot be written.
-    #[error("cannot write the results: {0}")]
-    Output(io::Error),
-    /// The proofs cannot be written.
-    #[error("cannot write the proofs: {0}")]
-    Proofs(io::Error),
-    /// The known findings cannot be written.
-    #[error(transparent)]
-    Known(#[from] ListError),
-    /// A file cannot be read; others can.
-    #[error(transparent)]
-    Path(#[from] PathError),
-}
-
-impl From<io::Error> for Trouble {
-    fn from(error: io::Error) -> Self {
-        if error.kind() == io::ErrorKind::BrokenPipe {
-            Self::Closed
-        } else {
-            Self::Output(error)
-        }
-    }
-}
 
 /// Runs the command and returns its exit code.
 pub(crate) fn run(args: &CheckArgs) -> u8 {
@@ -95,7 +53,14 @@ fn once(args: &CheckArgs) -> (u8, bool) {
     chosen.write_known.clone_from(&args.write_known);
     if found.is_empty() && args.format == Printed::Text {
         // There is nothing to count.
-        return (TROUBLE, true);
+        let code = match &args.work.changed_since {
+            Some(revision) if !troubled => {
+                complain(&format!("nothing has changed since {revision}"));
+                CLEAN
+            }
+            _ => TROUBLE,
+        };
+        return (code, true);
     }
     if args.mend {
         match mend_all(&found, &chosen, args) {
@@ -111,7 +76,7 @@ fn once(args: &CheckArgs) -> (u8, bool) {
     let proofs = match args.proof.as_ref().map(File::create).transpose() {
         Ok(file) => file.map(BufWriter::new),
         Err(error) => {
-            complain(&Trouble::Proofs(error).to_string());
+            complain(&format!("cannot write the proofs: {error}"));
             return (TROUBLE, true);
         }
     };
@@ -137,78 +102,17 @@ pub(crate) fn prepare(work: &WorkArgs) -> Option<(Vec<Source>, Chosen, bool)> {
             complain(&error.to_string());
         }
     };
-    let chosen = settings::choose(work).map_err(told).ok()?;
-    let (found, missing) = sources(&work.paths, work.file_format, &chosen.selection);
+    let mut chosen = settings::choose(work).map_err(told).ok()?;
+    let (mut found, missing) = sources(&work.paths, work.file_format, &chosen.selection);
     for error in &missing {
         complain(&error.to_string());
     }
+    if let Some(revision) = &work.changed_since {
+        let told = |error: GitError| complain(&error.to_string());
+        let changed = Changed::since(revision, &mut found).map_err(told).ok()?;
+        chosen.changed = Some(changed);
+    }
     Some((found, chosen, !missing.is_empty()))
-}
-
-/// How the checking of all sources ended.
-pub(crate) struct Done {
-    pub(crate) totals: Totals,
-    /// Whether something could not be checked or written, which has been told.
-    pub(crate) troubled: bool,
-    /// Whether anybody still reads the results.
-    pub(crate) heard: bool,
-}
-
-/// Checks sources and gives the reports to an output.
-pub(crate) fn check_all(
-    found: &[Source],
-    chosen: &Chosen,
-    work: &WorkArgs,
-    proofs: Option<BufWriter<File>>,
-    output: &mut dyn Output,
-) -> Done {
-    let opened = chosen.known.as_deref().map(Known::open).transpose();
-    let known = match opened {
-        Ok(known) => known,
-        // It is only about to be written.
-        Err(ListError::Missing(path)) if chosen.write_known.as_ref() == Some(&path) => None,
-        Err(error) => {
-            complain(&error.to_string());
-            return Done {
-                totals: Totals::default(),
-                troubled: true,
-                heard: true,
-            };
-        }
-    };
-    let mut checker = Checker {
-        known,
-        recorder: chosen.write_known.as_deref().map(Recorder::new),
-        settings: &chosen.settings,
-        solvers: chosen.solvers(work.threads),
-        totals: Totals::default(),
-        proofs,
-        texts: chosen.texts(),
-        troubled: false,
-    };
-    let mut done = checker.all(found, output);
-    if done.is_ok() && !checker.troubled {
-        done = checker.end(work);
-    }
-    if let Some(verdicts) = chosen.aids.verdicts() {
-        verdicts.tidy();
-        if work.verbose {
-            let (recalled, settled) = verdicts.counts();
-            complain(&format!(
-                "games with claims: {recalled} remembered, {settled} settled"
-            ));
-        }
-    }
-    let heard = !matches!(done, Err(Trouble::Closed));
-    match done {
-        Ok(()) | Err(Trouble::Closed) => {}
-        Err(error) => checker.trouble(&error.to_string()),
-    }
-    Done {
-        totals: checker.totals,
-        troubled: checker.troubled,
-        heard,
-    }
 }
 
 /// Some file could not be mended, which has been told.
@@ -235,303 +139,4 @@ fn mend_all(found: &[Source], chosen: &Chosen, args: &CheckArgs) -> Result<usize
         }
     }
     if failed { Err(Unmended) } else { Ok(all) }
-}
-
-struct Checker<'s> {
-    settings: &'s Settings,
-    solvers: Vec<Solver>,
-    totals: Totals,
-    /// Where the proofs of mates are written to.
-    proofs: Option<BufWriter<File>>,
-    /// So many bytes of text are in work at once, and of one game no more are checked.
-    texts: usize,
-    /// What is left out.
-    known: Option<Known>,
-    /// What is written down instead of being reported.
-    recorder: Option<Recorder>,
-    /// Whether something could not be checked.
-    troubled: bool,
-}
-
-impl Checker<'_> {
-    /// Says what could not be checked.
-    fn trouble(&mut self, message: &str) {
-        self.troubled = true;
-        complain(message);
-    }
-
-    fn all(&mut self, found: &[Source], output: &mut dyn Output) -> Result<(), Trouble> {
-        for source in found {
-            match self.file(source, output) {
-                Err(Trouble::Path(error)) => self.trouble(&error.to_string()),
-                other => other?,
-            }
-        }
-        if let Some(file) = &mut self.proofs {
-            file.flush().map_err(Trouble::Proofs)?;
-        }
-        Ok(output.finish(&self.totals)?)
-    }
-
-    /// Once all files are done: says what is known and gone, and writes what is to be known.
-    fn end(&mut self, work: &WorkArgs) -> Result<(), Trouble> {
-        if let Some(recorder) = self.recorder.take() {
-            let path = recorder.path().to_owned();
-            let count = recorder.write()?;
-            let findings = counted(count as u64, "known finding");
-            complain(&format!("{} has {findings}", name(&path)));
-        } else if let Some(known) = &self.known
-            && !work.no_claims
-        {
-            known.tell_gone(self.settings);
-        }
-        Ok(())
-    }
-
-    fn file(&mut self, source: &Source, output: &mut dyn Output) -> Result<(), Trouble> {
-        let unreadable = |error| PathError::Unreadable {
-            path: source.path.clone(),
-            source: error,
-        };
-        let mut from = source.open()?;
-        let mut block = Vec::new();
-        let least = match source.format {
-            Format::Epd => POSITIONS,
-            // With little memory a smaller file is an archive already.
-            _ => BLOCK.min(self.texts * 16),
-        };
-        let mut wanted = least;
-        // The first bytes are read before the file is announced, so that a file that
-        // cannot be read leaves no trace in the results.
-        let mut more = fill(&mut *from, &mut block, wanted).map_err(unreadable)?;
-        source.sniff(&block)?;
-        let bar = Bar::new(source);
-        if let Some(recorder) = &mut self.recorder {
-            recorder.saw(source);
-        }
-        output.begin_file(&source.path)?;
-        let mut state = FileState::default();
-        loop {
-            // The last game may go on in the next block.
-            let done = if more {
-                last_cut(&block, source.format).unwrap_or(0)
-            } else {
-                block.len()
-            };
-            if done == 0 && more && block.len() <= self.texts {
-                // One game fills the block: take more of it before reading it.
-                wanted = block.len().max(wanted / 2).saturating_mul(2);
-            } else if done == 0 && more {
-                let whole = between_lines(&block, block.len().saturating_sub(OVERLAP));
-                let part = Document::part_in_pieces(&block[..whole], source.format, PIECE);
-                self.block(&part, source, &mut state, output)?;
-                block.drain(..whole);
-                more = read_past(&mut *from, &mut block, source.format, &mut state)
-                    .map_err(unreadable)?;
-                wanted = least.max(block.len());
-                if !more && !block.is_empty() {
-                    continue;
-                }
-            } else {
-                // Other games are looked up in a file that is here as a whole.
-                let document = if state.offset == 0 && !more {
-                    Document::in_pieces(&block, source.format, PIECE)
-                } else {
-                    Document::part_in_pieces(&block[..done], source.format, PIECE)
-                };
-                self.block(&document, source, &mut state, output)?;
-                block.drain(..done);
-                wanted = least.max(block.len() * 2);
-            }
-            bar.at(state.offset);
-            if !more {
-                break;
-            }
-            more = match fill(&mut *from, &mut block, wanted) {
-                Ok(more) => more,
-                Err(error) => {
-                    self.trouble(&unreadable(error).to_string());
-                    false
-                }
-            };
-        }
-        if let Some(known) = &mut self.known {
-            known.saw(source);
-        }
-        output.end_file(u64::from(state.games), state.plies)?;
-        Ok(())
-    }
-
-    /// Checks a block in pieces and reports them in order.
-    fn block(
-        &mut self,
-        document: &Document<'_>,
-        source: &Source,
-        state: &mut FileState,
-        output: &mut dyn Output,
-    ) -> Result<(), Trouble> {
-        let Source { path, format } = source;
-        let format = *format;
-        let bytes = document.text();
-        let lines = std::cell::OnceCell::new();
-        let settings = self.settings;
-        let totals = &mut self.totals;
-        let proofs = &mut self.proofs;
-        let (texts, least) = (self.texts, output.least());
-        let (known, recorder) = (&mut self.known, &mut self.recorder);
-        let mut full = Vec::new();
-        let parts = parts(document, texts);
-        in_order(
-            &parts,
-            &mut self.solvers,
-            (|part: &Part| part.range.len(), texts),
-            |part, solver| {
-                let mut report = part.check(document, settings, solver);
-                report.shift(part.range.start, 0);
-                report
-            },
-            |mut report| {
-                report.shift(state.offset, state.numbers);
-                full.extend(games_with_most_claims(&report));
-                let block = || Block {
-                    bytes,
-                    start: state.offset,
-                    first_line: state.line,
-                    lines: lines.get_or_init(|| LineIndex::new(bytes)),
-                };
-                if let Some(known) = known {
-                    known.sift(&mut report, source);
-                }
-                if let Some(recorder) = recorder {
-                    recorder.take(&mut report, source, |finding| block().words(&finding.span));
-                }
-                totals.add(&report, format);
-                state.games += report.games;
-                state.numbers += report.numbers;
-                state.plies += report.plies;
-                if let Some(file) = proofs {
-                    write_proofs(file, &report, path, format).map_err(Trouble::Proofs)?;
-                }
-                report.findings.retain(|finding| finding.severity >= least);
-                report
-                    .accepted
-                    .retain(|accepted| accepted.finding.severity >= least);
-                if report.says_nothing() {
-                    return Ok(());
-                }
-                output.report(&report, &block()).map_err(Trouble::from)
-            },
-        )?;
-        for part in &parts {
-            let Some(at) = part.cut else { continue };
-            let lines = lines.get_or_init(|| LineIndex::new(bytes));
-            let line = state.line as usize + lines.line_of(at) + 1;
-            let what = match (format, part.kind) {
-                (_, SectionKind::Prose) => "passage",
-                (_, SectionKind::Games) => "game",
-                (_, SectionKind::Epd) => "line",
-            };
-            self.trouble(&format!(
-                "{}:{line}: this {what} is longer than {} KB, and only its beginning was \
-                 checked: end what is left open, or give more memory (--memory)",
-                name(path),
-                texts >> 10
-            ));
-        }
-        for game in full {
-            self.trouble(&format!(
-                "{}: game {game} has more claims than anybody makes: only the first \
-                 {MOST_CLAIMS} were checked",
-                name(path)
-            ));
-        }
-        let last = match lines.get() {
-            Some(lines) => lines.len().saturating_sub(1),
-            None => count_lines(bytes),
-        };
-        state.line += last as u32;
-        state.offset += bytes.len();
-        Ok(())
-    }
-}
-
-/// Writes the proofs of the mates that hold, each behind a line that says what it belongs to.
-fn write_proofs(
-    file: &mut impl Write,
-    report: &Report,
-    path: &Path,
-    format: Format,
-) -> io::Result<()> {
-    for claim in &report.claims {
-        let Some(proof) = &claim.proof else { continue };
-        let mut of = name(path);
-        if let Some(game) = claim.game {
-            let unit = if format == Format::Epd {
-                "line"
-            } else {
-                "game"
-            };
-            of.push_str(&format!(", {unit} {game}"));
-        }
-        if let Some(mv) = &claim.mv {
-            of.push_str(&format!(", {mv}"));
-        }
-        label(file, &format!("{of}, \"{}\"", claim.text.trim()))?;
-        file.write_all(proof.as_bytes())?;
-    }
-    Ok(())
-}
-
-/// How far the reading of a file has come.
-#[derive(Debug, Default)]
-struct FileState {
-    offset: usize,
-    /// Line number of the next block's first line, from 0.
-    line: u32,
-    games: u32,
-    numbers: u32,
-    plies: u64,
-}
-
-/// Line ends in a block: LF, CRLF or CR.
-fn count_lines(bytes: &[u8]) -> usize {
-    LineIndex::new(bytes).len().saturating_sub(1)
-}
-
-/// The games of which no more claims are read.
-fn games_with_most_claims(report: &Report) -> impl Iterator<Item = u32> {
-    let games = report.claims.chunk_by(|one, other| one.game == other.game);
-    let most = games.filter(|claims| claims.len() >= MOST_CLAIMS);
-    most.filter_map(|claims| claims.first()?.game)
-}
-
-/// Reads past the rest of something that is too long, until `block` begins with something
-/// new; `false` at the end of the input.
-fn read_past(
-    from: &mut dyn Read,
-    block: &mut Vec<u8>,
-    format: Format,
-    state: &mut FileState,
-) -> io::Result<bool> {
-    const AT_ONCE: usize = 1 << 20;
-    loop {
-        let more = fill(from, block, AT_ONCE)?;
-        let start = next_start(block, format);
-        let past = start.unwrap_or_else(|| match more {
-            true => between_lines(block, block.len().saturating_sub(OVERLAP)),
-            false => block.len(),
-        });
-        state.line += count_lines(&block[..past]) as u32;
-        state.offset += past;
-        block.drain(..past);
-        if start.is_some() || !more {
-            return Ok(more);
-        }
-    }
-}
-
-/// A place that is not within a line end of two bytes, which would count twice.
-fn between_lines(block: &[u8], at: usize) -> usize {
-    let before = at.checked_sub(1).and_then(|before| block.get(before));
-    at - usize::from(before == Some(&b'\r'))
 }

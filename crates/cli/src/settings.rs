@@ -9,6 +9,7 @@ use gainsay_proof::endings::SyzygyError;
 use crate::{
     aids::Aids,
     args::WorkArgs,
+    changed::Changed,
     engine::Engine,
     memory::{MemoryLimit, TooLittle},
     print::{complain, name},
@@ -46,6 +47,8 @@ pub(crate) struct Chosen {
     memory: MemoryLimit,
     /// Which files of folders are wanted.
     pub(crate) selection: Selection,
+    /// What alone is checked of them.
+    pub(crate) changed: Option<Changed>,
     /// The list of known findings.
     pub(crate) known: Option<PathBuf>,
     /// Where to write one.
@@ -137,6 +140,7 @@ fn with_options(
         aids,
         memory,
         selection,
+        changed: None,
         known,
         write_known: None,
         proofs: false,
