@@ -11,7 +11,10 @@ use serde::{Deserialize, Deserializer, de::Error};
 
 #[cfg(feature = "schema")]
 use super::schema;
-use super::wrong::Distrusted;
+use super::{
+    editor::{ClosedFiles, Hints, Manuscripts},
+    wrong::Distrusted,
+};
 use crate::selection::Selection;
 
 /// With fewer megabytes there is no room for a solver.
@@ -73,47 +76,6 @@ pub struct Layer {
     pub manuscripts: Option<Manuscripts>,
     /// The address in front of a rule's name where its page is found; empty for none.
     pub rule_pages: Option<String>,
-}
-
-/// What an editor shows between the words.
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
-#[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
-pub struct Hints {
-    /// Whether verdicts are shown behind claims.
-    pub verdicts: Option<bool>,
-    /// Whether missing numbers are shown in long lines.
-    pub numbers: Option<bool>,
-    /// Whether sentences that were not understood are shown faintly.
-    pub unread: Option<bool>,
-}
-
-/// What is done about files of the workspace that are not open.
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum ClosedFiles {
-    /// They are not looked at.
-    Off,
-    /// Their findings are told to a client that asks.
-    #[default]
-    Asked,
-    /// Their findings are told to every client.
-    Pushed,
-}
-
-/// Which manuscripts are looked at.
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Manuscripts {
-    /// None.
-    None,
-    /// Those in Markdown.
-    Markdown,
-    /// Those in plain text too.
-    #[default]
-    All,
 }
 
 impl Layer {
