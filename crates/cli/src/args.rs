@@ -73,6 +73,10 @@ pub(crate) struct WorkArgs {
     /// Read every file as this, whatever its name says.
     #[arg(long = "as", value_name = "FORMAT", value_parser = format_of_file())]
     pub(crate) file_format: Option<gainsay::Format>,
+    /// Of the files that are named, leave out those that the settings "exclude", as it is done in
+    /// folders; for hooks, which name what has changed.
+    #[arg(long)]
+    pub(crate) only_wanted: bool,
     /// The budget of one claim, in moves played on the solver's board [default: 1000000].
     #[arg(long, value_name = "N")]
     pub(crate) nodes: Option<u64>,

@@ -1,6 +1,7 @@
 //! `gainsay check`: what is to be checked and what with, and what the exit code says of it.
 
 use std::{
+    borrow::Cow,
     fs::File,
     io::{self, BufWriter},
 };
@@ -12,7 +13,7 @@ use crate::{
     changed::{Changed, GitError},
     checker::check_all,
     exit::{CLEAN, FOUND, TROUBLE},
-    files::{Source, sources},
+    files::{Source, sources, wanted},
     mend::{MendError, Mender, told},
     output,
     print::complain,
@@ -53,14 +54,13 @@ fn once(args: &CheckArgs) -> (u8, bool) {
     chosen.write_known.clone_from(&args.write_known);
     if found.is_empty() && args.format == Printed::Text {
         // There is nothing to count.
-        let code = match &args.work.changed_since {
-            Some(revision) if !troubled => {
-                complain(&format!("nothing has changed since {revision}"));
-                CLEAN
-            }
-            _ => TROUBLE,
-        };
-        return (code, true);
+        if troubled {
+            return (TROUBLE, true);
+        }
+        if let Some(revision) = &args.work.changed_since {
+            complain(&format!("nothing has changed since {revision}"));
+        }
+        return (CLEAN, true);
     }
     if args.mend {
         match mend_all(&found, &chosen, args) {
@@ -103,7 +103,11 @@ pub(crate) fn prepare(work: &WorkArgs) -> Option<(Vec<Source>, Chosen, bool)> {
         }
     };
     let mut chosen = settings::choose(work).map_err(told).ok()?;
-    let (mut found, missing) = sources(&work.paths, work.file_format, &chosen.selection);
+    let paths = match work.only_wanted {
+        true => wanted(&work.paths, &chosen.selection),
+        false => Cow::Borrowed(work.paths.as_slice()),
+    };
+    let (mut found, missing) = sources(&paths, work.file_format, &chosen.selection);
     for error in &missing {
         complain(&error.to_string());
     }

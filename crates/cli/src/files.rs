@@ -1,6 +1,7 @@
 //! Which files to check, and their bytes in blocks that end between games.
 
 use std::{
+    borrow::Cow,
     collections::HashSet,
     fs::{self, File, Metadata},
     io::{self, Read},
@@ -106,6 +107,15 @@ pub(crate) fn sources(
     let mut known = HashSet::new();
     found.retain(|source| known.insert(fs::canonicalize(&source.path).unwrap_or_default()));
     (found, trouble)
+}
+
+/// The paths without the files that the author does not want, as they are left out of folders.
+pub(crate) fn wanted<'p>(paths: &'p [PathBuf], selection: &Selection) -> Cow<'p, [PathBuf]> {
+    let takes = |path: &&PathBuf| {
+        let whole = fs::canonicalize(path).ok().filter(|whole| whole.is_file());
+        whole.is_none_or(|whole| selection.takes(&whole, false))
+    };
+    paths.iter().filter(takes).cloned().collect()
 }
 
 /// A path without what says nothing: `./games.pgn` is `games.pgn`.

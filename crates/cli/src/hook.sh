@@ -10,15 +10,17 @@ if ! command -v gainsay >/dev/null; then
     exit 1
 fi
 
-folder=$(mktemp -d)
+# Beside the repository's own files, so that settings above the repository hold too.
+folder=$(mktemp -d "$(git rev-parse --absolute-git-dir)/gainsay.XXXXXX")
 trap 'rm -rf "$folder"' EXIT
 
 # What is staged may be another text than that of the working tree.
 git diff --cached --name-only --diff-filter=ACMR -z -- '*.pgn' '*.epd' '*.fen' '*.md' >"$folder/names"
 [ -s "$folder/names" ] || exit 0
 git checkout-index -z --stdin --prefix="$folder/tree/" <"$folder/names"
-# The settings, and files beside them that they may name.
-git ls-files -z -- 'gainsay*' | git checkout-index -z --stdin --prefix="$folder/tree/"
+# The settings, and lists of known findings that they may name.
+git ls-files -z -- gainsay.toml '*/gainsay.toml' '*.jsonl' |
+    git checkout-index -z --stdin --prefix="$folder/tree/"
 
 cd "$folder/tree"
-xargs -0 gainsay check -- <"$folder/names"
+xargs -0 gainsay check --only-wanted -- <"$folder/names"

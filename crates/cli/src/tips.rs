@@ -77,7 +77,7 @@ const OPTIONS: &[(&[&str], &str)] = &[
     ),
     (
         &["--exclude", "--ignore-path", "--ignore-pattern", "-x"],
-        "files that a .ignore or .gitignore names are left out of folders",
+        "'exclude = [\"drafts/\"]' in gainsay.toml leaves files out of folders, and so does a .gitignore",
     ),
     (
         &[
@@ -187,8 +187,8 @@ const COMMANDS: &[(&[&str], &str)] = &[
     (&["completion", "complete"], "'gainsay completions SHELL'"),
     (&["version"], "'gainsay --version'"),
     (
-        &["init", "config", "settings"],
-        "settings stand in a file gainsay.toml, which you write yourself",
+        &["init", "config"],
+        "'gainsay settings' prints the settings that hold; a file gainsay.toml changes them",
     ),
 ];
 

@@ -111,12 +111,26 @@ fn the_settings_of_the_repository_hold() {
     let repository = Repository::new();
     repository.put("a.pgn", WRONG);
     repository.put(".hidden/b.md", "Nothing about chess.\n");
-    repository.put("gainsay.toml", "[rules]\nillegal-move = \"off\"\n");
+    repository.put("drafts/c.pgn", WRONG);
+    let settings = "exclude = [\"drafts/\"]\nknown = \"known.jsonl\"\n";
+    repository.put("gainsay.toml", settings);
+    repository.run(
+        "gainsay",
+        &["check", "--write-known", "known.jsonl", "a.pgn"],
+    );
     repository.git(&["add", "."]);
     let run = repository.commit(&[]);
     assert_eq!(run.code, Some(0), "{}{}", run.out, run.err);
+    // What nobody wants is left out.
+    repository.put("drafts/c.pgn", "1. e5 *\n");
+    let run = repository.commit(&["-a"]);
+    assert_eq!(run.code, Some(0), "{}{}", run.out, run.err);
+    // What the list does not know is told.
+    repository.put("a.pgn", &WRONG.replace("Ke3", "Qh6"));
+    let run = repository.commit(&["-a"]);
+    assert_ne!(run.code, Some(0), "{}{}", run.out, run.err);
     // A commit that only takes away is nothing to check.
-    repository.git(&["rm", "--quiet", "a.pgn"]);
+    repository.git(&["rm", "--quiet", "--force", "a.pgn"]);
     let run = repository.commit(&[]);
     assert_eq!(run.code, Some(0), "{}{}", run.out, run.err);
 }

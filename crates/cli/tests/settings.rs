@@ -148,3 +148,33 @@ fn editors_are_given_the_schema_of_this_version() {
         "gainsay schema settings > editors/vscode/gainsay.schema.json"
     );
 }
+
+#[test]
+fn hooks_name_files_that_nobody_wants() {
+    let folder = folder(&[
+        (
+            "gainsay.toml",
+            "exclude = [\"drafts/\"]\nfail-on = \"warning\"\n",
+        ),
+        ("drafts/1.pgn", ODD),
+        ("2.pgn", ODD),
+    ]);
+    let run = |arguments: &[&str]| check(folder.path(), arguments);
+    // What is named is wanted, unless it is said that this is no wish.
+    assert_eq!(run(&["drafts/1.pgn"]).code, Some(1));
+    for format in ["text", "json"] {
+        let hook = run(&["--only-wanted", "--format", format, "drafts/1.pgn"]);
+        assert_eq!((hook.code, hook.err.as_str()), (Some(0), ""), "{format}");
+        assert!(!hook.out.contains("1.pgn"), "{}", hook.out);
+    }
+    let both = run(&[
+        "--only-wanted",
+        "--format",
+        "lines",
+        "drafts/1.pgn",
+        "2.pgn",
+    ]);
+    assert_eq!((both.code, both.out.lines().count()), (Some(1), 1));
+    let missing = run(&["--only-wanted", "drafts/3.pgn"]);
+    assert_eq!(missing.code, Some(2));
+}
