@@ -26,7 +26,8 @@ use item::State;
 
 use crate::{
     args::SheetArgs,
-    check::{check_all, prepare},
+    check::prepare,
+    checker::check_all,
     exit::TROUBLE,
     print::{self, complain, name},
     written::{WriteError, may_write, names, write},
