@@ -285,7 +285,8 @@ impl<W: Write> Output for Text<W> {
             .collect();
         if !counts.is_empty() || !accepted.is_empty() {
             let counts = match counts.as_slice() {
-                [] => "nothing new".to_owned(),
+                [] if totals.known > 0 => "nothing new".to_owned(),
+                [] => "no findings".to_owned(),
                 counts => counts.join(", "),
             };
             write!(self.out, "{counts}")?;

@@ -4,10 +4,11 @@
 use std::ops::Range;
 
 use gainsay::{Edit, Finding, Ply, SettledClaim, View, fitted, mend, show};
-use gainsay_notation::{CommentKind, Element, ElementKind, SectionKind, Span};
+use gainsay_notation::{CommentKind, Element, ElementKind, Span};
 use shakmaty::{Chess, Color, Move, Position, san::SanPlus};
 
 use super::{
+    allowances::{allowance, insertion},
     outline::around,
     place::{Place, shifted},
 };
@@ -53,7 +54,7 @@ pub(crate) fn actions(snapshot: &Snapshot, range: &Range<usize>) -> Vec<Action> 
             let place = place.get_or_insert_with(|| Place::of(snapshot, section));
             remedies(snapshot, section, finding, &mut actions);
             actions.extend(refutation(place, finding));
-            actions.extend(allowance(place, finding));
+            actions.extend(accept(place, finding));
         }
         let claims = section.claims.settlement().map(|all| &all.claims);
         for claim in claims.into_iter().flatten() {
@@ -148,81 +149,14 @@ fn mendable(snapshot: &Snapshot) -> impl Iterator<Item = Section<'_>> {
     sections.filter(move |section| snapshot.findings(*section).into_iter().any(safe))
 }
 
-/// The game of a section that holds a span. Lines of EPD and prose are no games.
-fn view_of<'p>(place: &'p Place<'_>, span: &Range<usize>) -> Option<View<'p>> {
-    if place.section.kind != SectionKind::Games {
-        return None;
-    }
-    let mut found = None;
-    for view in place.reading.views(place.text()) {
-        if found.is_some() && view.game.span.start as usize > span.start {
-            break;
-        }
-        found = Some(view);
-    }
-    found
-}
-
-fn insertion(offset: u32, base: usize, text: String) -> Edit {
-    let at = offset as usize + base;
-    Edit { span: at..at, text }
-}
-
-/// Writes an allowance where it covers the finding, with a place for the reason.
-fn allowance(place: &Place<'_>, finding: &Finding) -> Option<Action> {
-    let view = view_of(place, &finding.span)?;
-    let elements = &view.game.elements;
-    let name = finding.rule.name;
-    let command = format!("[%allow {name} {}]", words::REASON);
+/// Writes an allowance where it covers the finding.
+fn accept(place: &Place<'_>, finding: &Finding) -> Option<Action> {
     let base = place.section.start;
-    let start = finding.span.start as u32;
-    let at = elements
-        .partition_point(|element| element.span.start <= start)
-        .checked_sub(1);
-    let edit = match at {
-        // A finding about tags: an allowance before the first move covers the game.
-        None => {
-            let first = elements.first()?;
-            insertion(first.span.start, base, format!("{{{command}}} "))
-        }
-        Some(at) => {
-            let element = elements.get(at)?;
-            match element.kind {
-                ElementKind::Comment {
-                    body,
-                    kind: CommentKind::Brace | CommentKind::Line,
-                } => insertion(body.start, base, format!("{command} ")),
-                ElementKind::Move(_) | ElementKind::Word { movelike: true } => {
-                    // Behind the move's glyphs, or in the comment that follows them.
-                    let mut last = element.span.end;
-                    let mut inside = None;
-                    for later in elements.iter().skip(at + 1) {
-                        match later.kind {
-                            ElementKind::Glyph { .. } => last = later.span.end,
-                            ElementKind::Comment {
-                                body,
-                                kind: CommentKind::Brace,
-                            } => {
-                                inside = Some(body.start);
-                                break;
-                            }
-                            _ => break,
-                        }
-                    }
-                    match inside {
-                        Some(inside) => insertion(inside, base, format!("{command} ")),
-                        None => insertion(last, base, format!(" {{{command}}}")),
-                    }
-                }
-                _ => insertion(element.span.end, base, format!(" {{{command}}}")),
-            }
-        }
-    };
     Some(Action {
-        title: words::accept(name),
+        title: words::accept(finding.rule.name),
         kind: Kind::QuickFix,
-        edits: vec![edit],
-        mends: Some((name, shifted(&finding.span, base))),
+        edits: vec![allowance(place, finding)?.moved(base)],
+        mends: Some((finding.rule.name, shifted(&finding.span, base))),
         preferred: false,
     })
 }
@@ -263,7 +197,7 @@ fn every_defence(place: &Place<'_>, claim: &SettledClaim) -> Option<Action> {
     let (line, all) = (claim.evidence.first()?, claim.side_lines.as_deref()?);
     let position = claim.position.as_deref()?;
     let (_, mut edit) = shown(place, &claim.span, position, &claim.evidence)?;
-    let letters = view_of(place, &claim.span)?.replay.language;
+    let letters = place.view_of(&claim.span)?.replay.language;
     let line = show::in_language(line, letters);
     let (before, behind) = edit.text.split_once(line.as_str())?;
     edit.text = format!("{before}{}{behind}", show::in_language(all, letters));
@@ -289,7 +223,7 @@ fn shown(
     if !line.starts_with(|c: char| c.is_ascii_digit()) {
         return None;
     }
-    let view = view_of(place, span)?;
+    let view = place.view_of(span)?;
     let elements = &view.game.elements;
     let element = elements.partition_point(|element| (element.span.start as usize) < span.start);
     // The nearest move behind the comment, or before it, that leaves the position.
@@ -312,7 +246,7 @@ fn shown(
         let last = behind.find(|element| !matches!(element.kind, ElementKind::Result(_)))?;
         let line = show::in_language(line, letters);
         let text = format!("{}{line}", behind_of(&view, last));
-        let edit = insertion(last.span.end, base, text);
+        let edit = insertion(last.span.end, text).moved(base);
         Some((words::continuation(&line), edit))
     };
     let Some(ply) = leaving else {
@@ -334,7 +268,7 @@ fn shown(
     }
     let line = show::in_language(&line, letters);
     let text = format!("{}({line})", behind_of(&view, last));
-    let edit = insertion(last.span.end, base, text);
+    let edit = insertion(last.span.end, text).moved(base);
     Some((words::side_line(&line), edit))
 }
 

@@ -4,6 +4,7 @@
 //! state. Ranges that features give are offsets in the whole document.
 
 pub(crate) mod actions;
+mod allowances;
 pub(crate) mod board;
 pub(crate) mod completion;
 pub(crate) mod format;

@@ -58,6 +58,21 @@ impl<'s> Place<'s> {
         found
     }
 
+    /// The game that holds a span of the section. Lines of EPD and prose are no games.
+    pub(crate) fn view_of(&self, span: &Range<usize>) -> Option<View<'_>> {
+        if self.section.kind != SectionKind::Games {
+            return None;
+        }
+        let mut found = None;
+        for view in self.reading.views(self.text()) {
+            if found.is_some() && view.game.span.start as usize > span.start {
+                break;
+            }
+            found = Some(view);
+        }
+        found
+    }
+
     /// A span of the section as a range of the document.
     pub(crate) fn range(&self, span: Span) -> Range<usize> {
         shifted(&span.range(), self.section.start)
