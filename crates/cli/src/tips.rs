@@ -111,6 +111,18 @@ const OPTIONS: &[(&[&str], &str)] = &[
     ),
     (&["--stdin", "--stdin-filename"], "'-' is standard input"),
     (
+        &["--stdio", "--lsp", "--tcp", "--socket", "--port"],
+        "'gainsay serve' speaks on standard input and output, without an option",
+    ),
+    (
+        &["--since", "--diff-base", "--changed"],
+        "'--changed-since REVISION'",
+    ),
+    (
+        &["--baseline", "--baseline-file"],
+        "'--known FILE', which '--write-known FILE' writes",
+    ),
+    (
         &["--type", "--lang", "--input-format", "--from"],
         "'--as FORMAT' says what the files are",
     ),
