@@ -1,6 +1,6 @@
 //! What an author probably meant by a move that cannot be played.
 
-use gainsay_notation::{Language, WrittenMove};
+use gainsay_notation::{Language, WrittenMove, WrittenShape, parse_move};
 use shakmaty::{Chess, Position};
 
 use crate::{
@@ -9,11 +9,12 @@ use crate::{
     show::{in_language, numbered, san, side},
 };
 
-/// The legal moves of `position` whose SAN in the letters of `language` is nearest to
-/// `written`, nearest first.
+/// The legal moves of `position` that are likest to `written`, the likest first, in SAN with the
+/// letters of `language`.
 ///
-/// Nearness is the Damerau-Levenshtein distance, at most two letters; a move on the
-/// same square by the same kind of piece counts as one letter.
+/// Alike are moves of the same kind of piece to the same square, and those whose SAN is one letter
+/// or digit away (Damerau-Levenshtein distance, signs left out). The former go first; where a
+/// capture is written, captures go before others.
 pub(crate) fn nearest(position: &Chess, written: &str, language: Language) -> Vec<String> {
     const MOST: usize = 3;
     let plain = |text: &str| -> String {
@@ -22,14 +23,23 @@ pub(crate) fn nearest(position: &Chess, written: &str, language: Language) -> Ve
             .collect()
     };
     let wanted = plain(written);
-    let mut found: Vec<(usize, String)> = position
+    let (goal, captures) = match parse_move(written.as_bytes(), language).map(|it| it.shape) {
+        Some(WrittenShape::To {
+            role, to, capture, ..
+        }) => (Some((role, to)), capture),
+        Some(WrittenShape::PawnCapture { .. }) => (None, true),
+        _ => (None, false),
+    };
+    let mut found: Vec<((bool, bool, usize), String)> = position
         .legal_moves()
         .into_iter()
-        .map(|m| {
+        .filter_map(|m| {
             let text = in_language(&san(position, m), language);
-            (strsim::damerau_levenshtein(&wanted, &plain(&text)), text)
+            let elsewhere = goal != Some((m.role(), m.to()));
+            let distance = strsim::damerau_levenshtein(&wanted, &plain(&text));
+            let quiet = captures && !m.is_capture();
+            (!elsewhere || distance <= 1).then_some(((elsewhere, quiet, distance), text))
         })
-        .filter(|&(distance, _)| distance <= 1)
         .collect();
     found.sort();
     found.truncate(MOST);
@@ -131,4 +141,32 @@ fn hung(view: &View<'_>, ply: &Ply, written: &WrittenMove) -> Option<String> {
         back = earlier.parent.and_then(|at| replay.ply(at));
     }
     None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_likest_move_is_offered_first() {
+        // Behind 1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Ba4 Nf6 5.O-O Be7 6.Re1 b5.
+        let fen = "r1bqk2r/2ppbppp/p1n2n2/1p2p3/B3P3/5N2/PPPP1PPP/RNBQR1K1 w kq - 0 7";
+        let position = crate::read_fen(fen, false).0.expect("a position");
+        for (written, offered) in [
+            // A capture where something can be captured.
+            ("Nxd5", &["Nxe5", "Nd4", "Ng5"][..]),
+            // Without the sign nothing speaks for one.
+            ("Nd5", &["Nd4", "Ng5", "Nxe5"]),
+            // The same piece to the same square, however it is written.
+            ("Nf3d4", &["Nd4"]),
+            ("Nbd4", &["Nd4"]),
+            ("axb5", &["Bxb5"]),
+        ] {
+            assert_eq!(
+                nearest(&position, written, Language::English),
+                offered,
+                "{written}"
+            );
+        }
+    }
 }

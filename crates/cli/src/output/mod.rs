@@ -1,6 +1,7 @@
 //! Printing reports: one file a format.
 
 mod address;
+mod alike;
 mod data;
 mod form;
 mod github;

@@ -14,7 +14,10 @@ use gainsay::{
     show::{counted, verdicts},
 };
 
-use super::form::{Block, Output};
+use super::{
+    alike::{Alike, Rest},
+    form::{Block, Output},
+};
 use crate::{
     args::CheckArgs,
     board,
@@ -34,6 +37,7 @@ pub(crate) struct Text<W> {
     renderer: Renderer,
     boards: bool,
     claims: bool,
+    alike: Alike,
     path: String,
     files: u64,
     least: Severity,
@@ -53,6 +57,7 @@ impl<W: Write> Text<W> {
             renderer: renderer.decor_style(DecorStyle::Unicode),
             boards: args.boards,
             claims: args.claims,
+            alike: Alike::default(),
             path: String::new(),
             files: 0,
             least,
@@ -112,6 +117,35 @@ impl<W: Write> Text<W> {
             writeln!(self.out, "\n{drawing}")?;
         }
         writeln!(self.out)
+    }
+
+    /// Findings that are like others that were shown.
+    fn more(&mut self, group: &Rest) -> io::Result<()> {
+        let places: Vec<String> = group
+            .places
+            .iter()
+            .map(|at| format!("{}:{}", at.line, at.column))
+            .collect();
+        let more = match group.more {
+            1 => "one more of this kind".to_owned(),
+            more => format!("{more} more of this kind"),
+        };
+        write!(
+            self.out,
+            "{}[{}]: {more} in {}, at {}",
+            group.severity.as_str(),
+            group.rule,
+            self.path,
+            places.join(", ")
+        )?;
+        let others = group.more - places.len() as u64;
+        if others > 0 {
+            write!(
+                self.out,
+                " and {others} other places (--format lines has them all)"
+            )?;
+        }
+        writeln!(self.out, "\n")
     }
 
     /// What became of some words, their place, and the words in one line.
@@ -237,7 +271,9 @@ impl<W: Write> Output for Text<W> {
 
     fn report(&mut self, report: &Report, block: &Block<'_>) -> io::Result<()> {
         for finding in &report.findings {
-            self.finding(finding, block)?;
+            if !self.alike.take(finding, block.place(finding.span.start)) {
+                self.finding(finding, block)?;
+            }
         }
         if self.claims {
             let mut unread = report.unread.iter().peekable();
@@ -256,6 +292,10 @@ impl<W: Write> Output for Text<W> {
     }
 
     fn end_file(&mut self, games: u64, _plies: u64) -> io::Result<()> {
+        let groups: Vec<Rest> = self.alike.drain().collect();
+        for group in &groups {
+            self.more(group)?;
+        }
         if games == 0 {
             print::complain(&format!("{} holds no game", self.path));
         }
