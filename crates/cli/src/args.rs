@@ -20,6 +20,10 @@ pub(crate) enum Command {
     Check(CheckArgs),
     /// Write proof sheets: a page for each source with every claim, its verdict, boards and moves.
     Sheet(SheetArgs),
+    /// Draw a position: of a FEN, or at a line of a file.
+    Board(BoardArgs),
+    /// Draw all diagrams of books, numbered as in the text.
+    Diagrams(DiagramArgs),
     /// Look for forced mates in positions.
     Prove(ProveArgs),
     /// Replay written proofs of mate and say whether they are sound.
@@ -173,6 +177,41 @@ pub(crate) struct SheetArgs {
 }
 
 #[derive(Debug, Arguments)]
+pub(crate) struct BoardArgs {
+    /// A position in FEN, or a file and a line: the position behind the last move up to there.
+    #[arg(value_name = "FEN|FILE:LINE")]
+    pub(crate) what: String,
+    /// What to write [default: as the name of "--out" ends, else svg].
+    #[arg(long, value_name = "FORMAT")]
+    pub(crate) format: Option<Drawn>,
+    /// The file to write; without it the drawing goes to standard output.
+    #[arg(short, long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+    /// The side at the lower edge.
+    #[arg(long, value_name = "SIDE", default_value = "white")]
+    pub(crate) side: Side,
+    /// Width and height, in pixels.
+    #[arg(long, value_name = "N", default_value = "640", value_parser = clap::value_parser!(u32).range(16..=8192))]
+    pub(crate) size: u32,
+}
+
+#[derive(Debug, Arguments)]
+pub(crate) struct DiagramArgs {
+    /// Files and folders.
+    #[arg(required = true, value_name = "BOOK")]
+    pub(crate) books: Vec<PathBuf>,
+    /// The folder that the drawings are written to; it is made where it is missing.
+    #[arg(short, long, value_name = "FOLDER")]
+    pub(crate) out: PathBuf,
+    /// What to write.
+    #[arg(long, value_name = "FORMAT", default_value = "svg")]
+    pub(crate) format: Drawn,
+    /// Width and height, in pixels.
+    #[arg(long, value_name = "N", default_value = "640", value_parser = clap::value_parser!(u32).range(16..=8192))]
+    pub(crate) size: u32,
+}
+
+#[derive(Debug, Arguments)]
 pub(crate) struct ProveArgs {
     /// A position in FEN, or a file: positions in EPD or FEN, one a line, or games with a FEN
     /// tag.
@@ -232,6 +271,15 @@ impl From<Side> for Color {
             Side::Black => Self::Black,
         }
     }
+}
+
+/// How a position is drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Drawn {
+    /// Lines, sharp at every size.
+    Svg,
+    /// Dots.
+    Png,
 }
 
 /// How to print answers about mates.

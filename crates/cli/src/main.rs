@@ -14,6 +14,7 @@ mod changed;
 mod check;
 mod checker;
 mod cut;
+mod drawing;
 mod engine;
 mod exit;
 mod explain;
@@ -57,6 +58,8 @@ fn main() -> ExitCode {
     let code = match args.command {
         Command::Check(args) => check::run(&args),
         Command::Sheet(args) => sheet::run(&args),
+        Command::Board(args) => drawing::board(&args),
+        Command::Diagrams(args) => drawing::diagrams(&args),
         Command::Prove(args) => prove::run(&args),
         Command::Verify { file } => verify::run(&file),
         Command::Explain { rule } => explain::explain(rule.as_deref()),

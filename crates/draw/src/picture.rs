@@ -46,6 +46,8 @@ pub struct Picture<'a> {
     pub named: Bitboard,
     /// Moves that are shown by arrows.
     pub arrows: Vec<(Square, Square)>,
+    /// Its width and height in a page or program that asks for none, in CSS pixels.
+    pub size: Option<u32>,
     /// What the picture is, before the position is told in words: "After 24.Kh8".
     pub title: Option<&'a str>,
 }
@@ -71,6 +73,7 @@ impl<'a> Picture<'a> {
             moved: Bitboard::EMPTY,
             named: Bitboard::EMPTY,
             arrows: Vec::new(),
+            size: None,
             title: None,
         }
     }
@@ -90,7 +93,8 @@ impl<'a> Picture<'a> {
     pub fn svg(&self) -> String {
         let words = self.words();
         html! {
-            svg xmlns="http://www.w3.org/2000/svg" viewBox=(self.view_box()) role="img" aria-label=(words) data-drawn-by="gainsay" {
+            svg xmlns="http://www.w3.org/2000/svg" width=[self.size] height=[self.size]
+                viewBox=(self.view_box()) role="img" aria-label=(words) data-drawn-by="gainsay" {
                 title { (words) }
                 @if self.framed {
                     path d=(format!("M-{MARGIN} -{MARGIN}h{EXTENT}v{EXTENT}h-{EXTENT}z")) fill=(Colours::PAPER) {}

@@ -2,12 +2,13 @@
 
 use std::{collections::HashMap, fmt::Write as _, sync::Arc};
 
-use gainsay_notation::{ElementKind, GameResult, GlyphMeaning};
+use gainsay_notation::GameResult;
 use shakmaty::{Chess, Color, Move, Position};
 
 use crate::{
     memory::Digest,
     outcome::Line,
+    printed::printed,
     replay::{CommentSite, View},
     resolve::pass,
     show,
@@ -249,30 +250,10 @@ impl Tree {
     }
 }
 
-/// The positions of a game's diagrams: behind the glyphs `$220` and `$221`, which programs
-/// write for a diagram from White's and from Black's side (common practice, no source: the
-/// PGN standard ends at 139), and behind comments with the mark `[diagram]`.
+/// The positions of a game's diagrams.
 fn diagrams(view: &View<'_>) -> Vec<(u32, Chess)> {
-    const MARK: &[u8] = b"[diagram]";
-    let replay = view.replay;
-    let marked = |site: &&CommentSite| match view.element(site.element).map(|found| found.kind) {
-        Some(ElementKind::Comment { body, .. }) => {
-            let mut words = body.of(view.text).windows(MARK.len());
-            words.any(|word| word.eq_ignore_ascii_case(MARK))
-        }
-        _ => false,
-    };
-    let glyphs = replay
-        .glyphs
-        .iter()
-        .filter(|site| site.glyph.meaning() == Some(GlyphMeaning::Diagram));
-    let comments = replay.comments.iter().filter(marked);
-    let mut places: Vec<(u32, Option<u32>)> = glyphs
-        .map(|glyph| (glyph.element, glyph.after))
-        .chain(comments.map(|site| (site.element, site.after)))
-        .collect();
-    places.sort_unstable();
-    let positions = places.into_iter().filter_map(|(_, after)| replay.at(after));
+    let places = printed(view).into_iter();
+    let positions = places.filter_map(|place| view.replay.at(place.after));
     (1..).zip(positions.cloned()).collect()
 }
 

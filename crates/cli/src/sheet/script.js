@@ -116,12 +116,11 @@
     const figure = item.querySelector(".board");
     if (!figure || figure.tabIndex === 0 || !lines(item).length) return;
     figure.tabIndex = 0;
-    figure.setAttribute("role", "group");
     figure.setAttribute("aria-label", "Board. The arrow keys step through the moves that show the verdict.");
     figure.querySelector("figcaption").setAttribute("aria-live", "polite");
     const row = document.createElement("div");
     row.className = "steps";
-    for (const [key, text, label] of [["Home", "Start", "First board"], ["ArrowLeft", "◀", "Previous move"], ["ArrowRight", "▶", "Next move"]]) {
+    for (const [key, text, label] of [["Home", "Start", "Start position"], ["ArrowLeft", "◀", "Previous move"], ["ArrowRight", "▶", "Next move"]]) {
       const button = document.createElement("button");
       button.type = "button";
       button.textContent = text;
