@@ -40,6 +40,10 @@ const OPTIONS: &[(&[&str], &str)] = &[
         &["--jsonl", "--ndjson", "--json-lines"],
         "'--format ndjson'",
     ),
+    (
+        &["--html"],
+        "'gainsay sheet PATH --out FOLDER' writes a page for each source",
+    ),
     (&["--sarif"], "'--format sarif'"),
     (&["--junit", "--xml"], "'--format junit'"),
     (&["--github"], "'--format github'"),

@@ -64,14 +64,20 @@ fn text(item: &Item, file: &str, link: Option<&str>) -> Markup {
                 p.remedy {
                     b { "Remedy: " }
                     @for (at, remedy) in item.remedies.iter().take(MOST).enumerate() {
-                        @if at > 0 { "; or " }
-                        (remedy)
+                        @if at == 0 { (remedy) } @else { ", or " (lower(remedy)) }
                     }
                 }
             }
             (notes(item))
         }
     }
+}
+
+/// An order within a sentence.
+fn lower(order: &str) -> String {
+    let mut chars = order.chars();
+    let first = chars.next().map(|c| c.to_ascii_lowercase());
+    first.into_iter().chain(chars).collect()
 }
 
 /// The author's words, the ones that matter underlined.

@@ -176,6 +176,7 @@
       item.hidden = !states.has(item.dataset.state) || !kinds.has(item.dataset.kind);
       left += !item.hidden;
     }
+    for (const game of all(".game")) game.hidden = !all(":scope > .item", game).some((item) => !item.hidden);
     for (const part of all(".unread")) part.hidden = !states.has("unread");
     document.getElementById("count").textContent = left === items.length ? "" : `${left} of ${items.length} are shown.`;
   }

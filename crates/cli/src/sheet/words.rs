@@ -32,20 +32,28 @@ impl Quoted {
     }
 }
 
-/// Whether the place between two stretches is within a comment, or in a text without any.
+/// Whether the place between two stretches is within a comment, or in prose that stands by
+/// itself. No game goes on behind a blank line.
 fn is_prose(before: &[u8], after: &[u8]) -> bool {
+    let is_blank = |text: &[u8], at: &usize| text[*at] == b'\n' && is_blank_behind(text, *at);
+    let from = (0..before.len()).rev().find(|at| is_blank(before, at));
+    let to = (0..after.len()).find(|at| is_blank(after, at));
+    let before = &before[from.unwrap_or_default()..];
+    let after = &after[..to.unwrap_or(after.len())];
     let last = memchr::memrchr2(b'{', b'}', before).map(|at| before[at]);
     let next = memchr::memchr2(b'{', b'}', after).map(|at| after[at]);
     match (last, next) {
         (Some(brace), _) => brace == b'{',
         (None, Some(brace)) => brace == b'}',
         (None, None) => {
-            before
-                .iter()
-                .chain(after)
-                .filter(|&&byte| byte == b' ')
-                .count()
-                > 3
+            // Moves and their numbers have digits, words have none.
+            let words = [before, after]
+                .into_iter()
+                .flat_map(|text| text.split(u8::is_ascii_whitespace));
+            let words = words.filter(|word| !word.is_empty());
+            let (moves, others): (Vec<_>, Vec<_>) =
+                words.partition(|word| word.iter().any(u8::is_ascii_digit));
+            moves.len() <= others.len()
         }
     }
 }
@@ -176,6 +184,12 @@ mod tests {
                 "Ke3",
                 "1. e4 {A} e5 2. |Ke3|",
             ),
+            (
+                "1. e4 {A} e5 *\n```\n\nBut after 3.Bc4 Nf6 it\nis no capture.",
+                "Nf6",
+                "But after 3.Bc4 |Nf6| it is no capture.",
+            ),
+            ("1. e4 e5\n2. Ke3 Ke6\n3. d4 d5", "Ke3", "2. |Ke3| Ke6"),
             (
                 "The first.\n\nThe second one is\r\nlong and the pin holds\r\n\r\nThe third.",
                 "pin",
