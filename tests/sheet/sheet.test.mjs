@@ -196,6 +196,29 @@ test("every claim and finding is there, and each board is that of its position",
   }
 });
 
+test("the summary counts what the check counts, and the strip leads to what is wrong", async () => {
+  const { page, close } = await open("2-league");
+  const foot = (caption) => page.locator("table", { hasText: caption }).locator("tfoot td").allTextContents();
+  const { claims, findings } = told["2-league"];
+  const count = (all, key, value) => String(all.filter((one) => one[key] === value).length);
+  assert.deepEqual(
+    await foot("Claims by kind and verdict"),
+    ["fails", "unsettled", "holds"].map((verdict) => count(claims, "verdict", verdict)),
+  );
+  const links = page.locator(".strip a");
+  assert.ok((await links.count()) > 3);
+  for (const link of await links.all()) {
+    const target = page.locator(await link.getAttribute("href"));
+    assert.match(await target.getAttribute("data-state"), /^(fails|error|warning|unsettled)$/);
+    const line = (await target.locator(".place").first().textContent()).split(":").at(-1);
+    assert.match(await link.getAttribute("aria-label"), new RegExp(`^Lines? ${line}\\b`));
+  }
+  assert.ok(findings.length > 0);
+  const headings = await page.locator("h3").allTextContents();
+  assert.ok(headings.includes("Game 1: Lund, Viggo \u2013 Kriek, Oda"), headings.join("; "));
+  await close();
+});
+
 test("the squares that words name are marked", async () => {
   const { page, close } = await open("2-league");
   const item = (await items(page)).find(({ words }) => words === "the rook on h8");

@@ -54,6 +54,40 @@ fn a_board_is_that_of_its_line() {
     }
 }
 
+/// How many pieces an SVG shows, which must be XML.
+fn pieces(svg: &str) -> usize {
+    let mut reader = quick_xml::Reader::from_str(svg);
+    let mut strokes = 0;
+    loop {
+        match reader.read_event().expect("XML") {
+            quick_xml::events::Event::Start(start) if start.name().as_ref() == b"g" => {
+                let joined = start.attributes().flatten();
+                let width = |value: &[u8]| value == b"4" || value == b"3";
+                let piece =
+                    joined.filter(|one| one.key.as_ref() == b"stroke-width" && width(&one.value));
+                strokes += piece.count();
+            }
+            quick_xml::events::Event::Eof => return strokes,
+            _ => {}
+        }
+    }
+}
+
+#[test]
+fn drawings_are_xml_with_every_piece() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let drawn = |fen: &str| run(folder.path(), &["board", fen]).out;
+    // The signs around the board are strokes of their own.
+    let signs = pieces(&drawn("8/8/8/8/8/8/8/8 w - - 0 1"));
+    let all = pieces(&drawn(
+        "rnbqkbnr/pppppppp/8/8/8/8/PPPPPPPP/RNBQKBNR w KQkq - 0 1",
+    ));
+    assert_eq!(all - signs, 32);
+    assert!(
+        drawn("rnbqkbnr/pppppppp/8/8/8/8/PPPPPPPP/RNBQKBNR w KQkq - 0 1").contains("width=\"640\"")
+    );
+}
+
 #[test]
 fn diagrams_are_numbered_as_in_the_text() {
     let folder = book();

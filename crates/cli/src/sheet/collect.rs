@@ -11,6 +11,7 @@ use gainsay::{Format, Report, Severity};
 use super::{
     item::{Item, items},
     page::{Sheet, page},
+    titles::Titles,
 };
 use crate::{
     output::{Block, Output},
@@ -25,6 +26,8 @@ pub(crate) struct Collector {
     least: Severity,
     path: PathBuf,
     items: Vec<Item>,
+    /// The players of the games of the block that begins there.
+    titles: Option<(usize, Titles)>,
     /// The end of the text that reports spoke of, in bytes.
     end: usize,
     /// What was written, in the order of the sources.
@@ -47,6 +50,7 @@ impl Collector {
             least,
             path: PathBuf::new(),
             items: Vec::new(),
+            titles: None,
             end: 0,
             written: Vec::new(),
         }
@@ -57,12 +61,25 @@ impl Output for Collector {
     fn begin_file(&mut self, path: &Path) -> io::Result<()> {
         path.clone_into(&mut self.path);
         self.items.clear();
+        self.titles = None;
         self.end = 0;
         Ok(())
     }
 
     fn report(&mut self, report: &Report, block: &Block<'_>) -> io::Result<()> {
-        self.items.extend(items(report, block, self.least));
+        let format = self.pages.get(&self.path).map(|(_, format)| *format);
+        if self
+            .titles
+            .as_ref()
+            .is_none_or(|(start, _)| *start != block.start)
+        {
+            let titles = Titles::of(block.bytes, block.start, format.unwrap_or_default());
+            self.titles = Some((block.start, titles));
+        }
+        let titles = self.titles.as_ref().map(|(_, titles)| titles);
+        let none = Titles::default();
+        let found = items(report, block, titles.unwrap_or(&none), self.least);
+        self.items.extend(found);
         self.end = self.end.max(block.start + block.bytes.len());
         Ok(())
     }

@@ -6,7 +6,7 @@ use gainsay::{
 };
 use shakmaty::{Bitboard, Chess, Square};
 
-use super::{lines::Shown, words::Quoted};
+use super::{lines::Shown, titles::Titles, words::Quoted};
 use crate::output::{Block, Place};
 
 /// What became of something.
@@ -98,6 +98,8 @@ pub(crate) struct Item {
     pub(crate) offset: usize,
     pub(crate) place: Place,
     pub(crate) game: Option<u32>,
+    /// Who played that game.
+    pub(crate) players: Option<String>,
     /// The move it stands at.
     pub(crate) mv: Option<String>,
     pub(crate) quoted: Quoted,
@@ -114,7 +116,12 @@ pub(crate) struct Item {
 }
 
 /// The items of a part of a text, in its order. Findings of less than `least` are left out.
-pub(crate) fn items(report: &Report, block: &Block<'_>, least: Severity) -> Vec<Item> {
+pub(crate) fn items(
+    report: &Report,
+    block: &Block<'_>,
+    titles: &Titles,
+    least: Severity,
+) -> Vec<Item> {
     let mut claims: Vec<Item> = (report.claims.iter())
         .map(|claim| of_claim(claim, block))
         .collect();
@@ -139,11 +146,20 @@ pub(crate) fn items(report: &Report, block: &Block<'_>, least: Severity) -> Vec<
                 &mut others[last]
             }
         };
-        item.state = State::Accepted;
+        // What is told all the same goes before what is accepted.
+        if at.is_none_or(|_| item.messages.len() < 2) {
+            item.state = State::Accepted;
+        }
         item.notes.push(accepted_how(accepted));
     }
     others.extend((report.unread.iter()).map(|sentence| of_unread(sentence, block)));
+    for (item, claim) in claims.iter_mut().zip(&report.claims) {
+        tell_again(item, claim, report);
+    }
     claims.append(&mut others);
+    for item in claims.iter_mut().filter(|item| item.game.is_some()) {
+        item.players = titles.at(item.offset).map(ToOwned::to_owned);
+    }
     claims.sort_by_key(|item| item.offset);
     claims
 }
@@ -198,6 +214,7 @@ fn of_claim(claim: &SettledClaim, block: &Block<'_>) -> Item {
         offset: claim.span.start,
         place: block.place(claim.span.start),
         game: claim.game,
+        players: None,
         mv: claim.mv.clone(),
         quoted: Quoted::of(block.bytes, block.range(&claim.span)),
         messages: Vec::new(),
@@ -227,6 +244,21 @@ fn tell(item: &mut Item, finding: &Finding, claim: &SettledClaim) {
         .extend(finding.remedies.iter().map(|remedy| remedy.title.clone()));
 }
 
+/// A claim that fails because of what another within it says is told with the other's words.
+fn tell_again(item: &mut Item, claim: &SettledClaim, report: &Report) {
+    if item.state != State::Fails || !item.messages.is_empty() {
+        return;
+    }
+    let within = |finding: &&Finding| {
+        claim.span.start <= finding.span.start
+            && finding.span.end <= claim.span.end
+            && claim_rules().any(|rule| rule == finding.rule)
+    };
+    let told = report.findings.iter().filter(within);
+    item.messages
+        .extend(told.map(|finding| finding.message.clone()));
+}
+
 fn of_finding(finding: &Finding, block: &Block<'_>) -> Item {
     let position = finding.position.as_deref().and_then(position);
     let shown = finding.evidence.iter();
@@ -241,6 +273,7 @@ fn of_finding(finding: &Finding, block: &Block<'_>) -> Item {
         offset: finding.span.start,
         place: block.place(finding.span.start),
         game: finding.game,
+        players: None,
         mv: finding.mv.clone(),
         messages: vec![finding.message.clone()],
         notes: finding.note.iter().cloned().chain(related).collect(),
@@ -261,6 +294,7 @@ fn of_unread(sentence: &UnreadSentence, block: &Block<'_>) -> Item {
         offset: sentence.span.start,
         place: block.place(sentence.span.start),
         game: None,
+        players: None,
         mv: sentence.mv.clone(),
         quoted: Quoted {
             words: sentence

@@ -12,6 +12,7 @@ mod marks;
 mod page;
 mod strip;
 mod summary;
+mod titles;
 mod words;
 
 use std::{

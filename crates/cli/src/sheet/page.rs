@@ -80,6 +80,7 @@ pub(crate) fn page(sheet: &Sheet<'_>) -> Markup {
                         @if read.is_empty() { p { "Nothing was found that could be checked." } }
                         @for group in read.chunk_by(|(_, one), (_, other)| one.game == other.game) {
                             @let game = group.first().and_then(|(_, item)| item.game);
+                            @let players = group.first().and_then(|(_, item)| item.players.as_deref());
                             section.game {
                                 h3 {
                                     @match (game, sheet.format) {
@@ -88,6 +89,7 @@ pub(crate) fn page(sheet: &Sheet<'_>) -> Markup {
                                         (Some(block), _) => { "Block " (block) }
                                         (None, _) => "Text",
                                     }
+                                    @if let Some(players) = players { ": " (players) }
                                 }
                                 @for &(at, item) in group { (article(item, at, &file, link.as_deref())) }
                             }
