@@ -19,6 +19,9 @@ use crate::{
     written::write,
 };
 
+/// More items are not on one page: no reader would go through them, and no browser show them.
+const MOST: usize = 20_000;
+
 /// An output that writes pages.
 pub(crate) struct Collector {
     /// The page of each source, and how the source is read.
@@ -26,6 +29,8 @@ pub(crate) struct Collector {
     least: Severity,
     path: PathBuf,
     items: Vec<Item>,
+    /// How many items there is no room for.
+    left_out: usize,
     /// The players of the games of the block that begins there.
     titles: Option<(usize, Titles)>,
     /// The end of the text that reports spoke of, in bytes.
@@ -50,6 +55,7 @@ impl Collector {
             least,
             path: PathBuf::new(),
             items: Vec::new(),
+            left_out: 0,
             titles: None,
             end: 0,
             written: Vec::new(),
@@ -61,6 +67,7 @@ impl Output for Collector {
     fn begin_file(&mut self, path: &Path) -> io::Result<()> {
         path.clone_into(&mut self.path);
         self.items.clear();
+        self.left_out = 0;
         self.titles = None;
         self.end = 0;
         Ok(())
@@ -79,7 +86,9 @@ impl Output for Collector {
         let titles = self.titles.as_ref().map(|(_, titles)| titles);
         let none = Titles::default();
         let found = items(report, block, titles.unwrap_or(&none), self.least);
-        self.items.extend(found);
+        let room = MOST.saturating_sub(self.items.len());
+        self.left_out += found.len().saturating_sub(room);
+        self.items.extend(found.into_iter().take(room));
         self.end = self.end.max(block.start + block.bytes.len());
         Ok(())
     }
@@ -93,6 +102,7 @@ impl Output for Collector {
             page: to,
             format: *format,
             items: &self.items,
+            left_out: self.left_out,
             games,
             end: self.end,
         };

@@ -12,7 +12,7 @@ use super::{
     link::{place, relative},
     marks,
     strip::strip,
-    summary::{filters, tables},
+    summary::{filters, tables, totals},
 };
 use crate::print::name;
 
@@ -26,6 +26,8 @@ pub(crate) struct Sheet<'a> {
     pub(crate) format: Format,
     /// In the order of the text.
     pub(crate) items: &'a [Item],
+    /// How many more there are.
+    pub(crate) left_out: usize,
     pub(crate) games: u64,
     /// The length of the text in bytes.
     pub(crate) end: usize,
@@ -70,8 +72,15 @@ pub(crate) fn page(sheet: &Sheet<'_>) -> Markup {
                 main {
                     section aria-labelledby="summary" {
                         h2 #summary { "Summary" }
-                        (tables(sheet.items))
+                        (totals(sheet.items))
+                        @if sheet.left_out > 0 {
+                            p.message {
+                                "This text has more to tell than a page can hold: " (sheet.left_out)
+                                " claims and findings behind these are left out. Make sheets of its parts."
+                            }
+                        }
                         (strip(sheet.items, sheet.games, sheet.end))
+                        (tables(sheet.items))
                         (filters(sheet.items))
                         (legend())
                     }

@@ -36,6 +36,19 @@ fn counts<'a>(items: &'a [Item], columns: &[State]) -> Counts<'a> {
     counts
 }
 
+/// The numbers in a sentence.
+pub(super) fn totals(items: &[Item]) -> Markup {
+    let count = |state| items.iter().filter(|item| item.state == state).count() as u64;
+    let [holds, fails, open] = [State::Holds, State::Fails, State::Unsettled].map(count);
+    let wrong = count(State::Error) + count(State::Warning);
+    html! {
+        p {
+            (gainsay::show::verdicts(holds, fails, open)) ". In the notation "
+            (gainsay::show::counted(wrong, "place")) " wrong or probably wrong."
+        }
+    }
+}
+
 /// Claims by kind and verdict, and findings of the notation by rule and degree.
 pub(super) fn tables(items: &[Item]) -> Markup {
     let claims = counts(items, &VERDICTS);
