@@ -102,7 +102,7 @@ fn proof(item: &Item) -> Markup {
     html! {
         @if !item.shown.is_empty() {
             div.proof {
-                p.by { "Shown by" }
+                p.by { (item.by) }
                 @for shown in &item.shown {
                     @match shown {
                         Shown::Moves { steps, .. } => { p.line { @for step in steps { (move_of(step)) } } }

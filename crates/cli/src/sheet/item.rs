@@ -6,7 +6,11 @@ use gainsay::{
 };
 use shakmaty::{Bitboard, Chess, Square};
 
-use super::{lines::Shown, titles::Titles, words::Quoted};
+use super::{
+    lines::{Shown, cited},
+    titles::Titles,
+    words::Quoted,
+};
 use crate::output::{Block, Place};
 
 /// What became of something.
@@ -108,6 +112,8 @@ pub(crate) struct Item {
     /// What more there is to say.
     pub(crate) notes: Vec<String>,
     pub(crate) remedies: Vec<String>,
+    /// How what is shown is called.
+    pub(crate) by: &'static str,
     /// What shows the verdict.
     pub(crate) shown: Vec<Shown>,
     pub(crate) position: Option<Chess>,
@@ -197,6 +203,16 @@ fn of_claim(claim: &SettledClaim, block: &Block<'_>) -> Item {
         let line = lines.iter().find(|(written, _)| written == text);
         line.map_or_else(|| Shown::read(text, &position), |(_, shown)| shown.clone())
     });
+    let mut shown: Vec<Shown> = shown.collect();
+    let mut by = "Shown by";
+    if shown.is_empty()
+        && claim.kind == "line"
+        && let Some(start) = &position
+    {
+        // A line that can be played shows itself.
+        shown.extend(cited(&claim.text, start));
+        by = "The line";
+    }
     let mut notes: Vec<String> = claim.note.iter().cloned().collect();
     if claim.short {
         notes.push("the budget did not suffice; more may do (--nodes)".to_owned());
@@ -220,7 +236,8 @@ fn of_claim(claim: &SettledClaim, block: &Block<'_>) -> Item {
         messages: Vec::new(),
         notes,
         remedies: Vec::new(),
-        shown: shown.collect(),
+        by,
+        shown,
         named: named(&claim.text),
         position,
     }
@@ -280,6 +297,7 @@ fn of_finding(finding: &Finding, block: &Block<'_>) -> Item {
         remedies: (finding.remedies.iter())
             .map(|remedy| remedy.title.clone())
             .collect(),
+        by: "Shown by",
         shown: shown.map(|text| Shown::read(text, &position)).collect(),
         named: named(&quoted.words),
         quoted,
@@ -307,6 +325,7 @@ fn of_unread(sentence: &UnreadSentence, block: &Block<'_>) -> Item {
         messages: Vec::new(),
         notes: vec![sentence.words.join(", ")],
         remedies: Vec::new(),
+        by: "",
         shown: Vec::new(),
         position: None,
         named: Bitboard::EMPTY,

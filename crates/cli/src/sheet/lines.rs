@@ -58,6 +58,27 @@ impl Shown {
     }
 }
 
+/// The line that an author's words are, if they are nothing else and all of it can be played
+/// from here; moves may stand directly behind their numbers, and have signs.
+pub(crate) fn cited(words: &str, start: &Chess) -> Option<Shown> {
+    let mut position = start.clone();
+    let mut moves = Vec::new();
+    for word in words.split_whitespace() {
+        let word = word.trim_start_matches(|c: char| c.is_ascii_digit());
+        let word = word
+            .trim_start_matches('.')
+            .trim_end_matches(['!', '?', ',']);
+        if word.is_empty() {
+            continue;
+        }
+        let san: SanPlus = word.parse().ok()?;
+        let m = san.san.to_move(&position).ok()?;
+        position.play_unchecked(m);
+        moves.push(m);
+    }
+    (!moves.is_empty()).then(|| Shown::line(start, &moves))
+}
+
 /// The moves of a text that is a line from here and nothing else.
 fn played(text: &str, start: &Chess) -> Option<Vec<Move>> {
     let mut position = start.clone();
@@ -105,6 +126,11 @@ mod tests {
             data(&last.board, last.turn),
             "rnbqkbnr/pppp1ppp/8/4p3/4P3/5N2/PPPP1PPP/RNBQKB1R b"
         );
+        let Some(Shown::Moves { steps, .. }) = cited("1.e4! e5 2.Nf3", &start) else {
+            panic!("it can be played");
+        };
+        assert_eq!(steps.len(), 3);
+        assert!(cited("after 1.e4", &start).is_none() && cited("1...", &start).is_none());
         for text in ["2. e4", "1. e4 e4", "judged by nobody", ""] {
             assert!(
                 matches!(Shown::read(text, [&start]), Shown::Words(_)),
