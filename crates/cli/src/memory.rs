@@ -9,9 +9,6 @@ const DEFAULT: usize = 256;
 /// What the program, its texts, the results and the stacks of its threads take.
 const REST: usize = 32 << 20;
 
-/// What a build for tests is larger than one for authors, in memory (measured).
-const PROGRAM: usize = 2 << 20;
-
 /// What building tables of endings takes. Half as much again as the tables themselves:
 /// the allocator cannot use every gap that a table leaves for the next.
 const TABLES: usize = Tables::BUILDING / 2 * 3;
@@ -58,9 +55,9 @@ impl MemoryLimit {
 
     /// So many bytes of text are in work at once, and of one game no more are checked: a game
     /// takes up to two hundred times its bytes while it is (measured, with a claim on every
-    /// move), and a part is kept for what the program itself takes more in a build for tests.
+    /// move), and the program itself has to fit in too.
     pub(crate) const fn texts(self) -> usize {
-        (self.bytes - PROGRAM) / 512
+        self.bytes / 640
     }
 
     /// The memory of all solvers.

@@ -52,6 +52,8 @@ bitflags! {
         const AFTER_END = 1 << 16;
         /// The number before it is off by as much as the one before that.
         const SAME_SHIFT = 1 << 17;
+        /// The number before it is that of the next move, as was the one before that.
+        const SAME_GAP = 1 << 20;
         /// The letter of a pawn, which names a piece of another language that could go
         /// there as well.
         const PAWN_OR_PIECE = 1 << 18;

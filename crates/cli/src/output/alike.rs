@@ -1,11 +1,11 @@
-//! Findings that are alike: of those that one habit makes, the first are shown, and the rest are
-//! told together with their places.
+//! Findings that are alike: of those that one habit makes, the first of a run are shown, and the
+//! rest are told together with their places.
 
 use gainsay::{Finding, Severity};
 
 use super::form::Place;
 
-/// Of a file the findings that are not shown one by one.
+/// The findings that are not shown one by one.
 #[derive(Debug, Default)]
 pub(crate) struct Alike {
     groups: Vec<Rest>,
@@ -20,8 +20,15 @@ pub(crate) struct Rest {
     shown: usize,
     /// How many are not shown.
     pub(crate) more: u64,
-    /// Where the first of these are.
-    pub(crate) places: Vec<Place>,
+    /// Where the first of these are, by file.
+    pub(crate) places: Vec<(String, Vec<Place>)>,
+}
+
+impl Rest {
+    /// How many places are named.
+    pub(crate) fn named(&self) -> usize {
+        self.places.iter().map(|(_, places)| places.len()).sum()
+    }
 }
 
 /// So many places are named.
@@ -41,9 +48,10 @@ const fn shown(severity: Severity) -> usize {
 
 impl Alike {
     /// Whether a finding is like enough others that were shown; then it is kept here.
-    pub(crate) fn take(&mut self, finding: &Finding, place: Place) -> bool {
+    pub(crate) fn take(&mut self, finding: &Finding, file: &str, place: Place) -> bool {
         let most = shown(finding.severity);
-        if most == usize::MAX {
+        // Every claim is a sentence of its own.
+        if most == usize::MAX || gainsay::claim_rules().any(|rule| rule == finding.rule) {
             return false;
         }
         let said = bare(&finding.message);
@@ -70,8 +78,11 @@ impl Alike {
             return false;
         }
         group.more += 1;
-        if group.places.len() < MOST_PLACES {
-            group.places.push(place);
+        if group.named() < MOST_PLACES {
+            match group.places.last_mut().filter(|(known, _)| known == file) {
+                Some((_, places)) => places.push(place),
+                None => group.places.push((file.to_owned(), vec![place])),
+            }
         }
         true
     }
@@ -141,7 +152,8 @@ mod tests {
         let mut alike = Alike::default();
         let shown = |name: &str, alike: &mut Alike| {
             let of = found.iter().filter(|finding| finding.rule.name == name);
-            of.filter(|finding| !alike.take(finding, place(1))).count()
+            of.filter(|finding| !alike.take(finding, "a.pgn", place(1)))
+                .count()
         };
         assert_eq!(shown("illegal-move", &mut alike), 4);
         assert_eq!(shown("missing-roster-tag", &mut alike), 1);

@@ -16,7 +16,7 @@ use gainsay::{
 
 use super::{
     alike::{Alike, Rest},
-    form::{Block, Output},
+    form::{Block, Output, Place},
 };
 use crate::{
     args::CheckArgs,
@@ -121,28 +121,25 @@ impl<W: Write> Text<W> {
 
     /// Findings that are like others that were shown.
     fn more(&mut self, group: &Rest) -> io::Result<()> {
-        let places: Vec<String> = group
-            .places
-            .iter()
-            .map(|at| format!("{}:{}", at.line, at.column))
-            .collect();
-        let more = match group.more {
-            1 => "one more of this kind".to_owned(),
-            more => format!("{more} more of this kind"),
+        let of_file = |(file, places): &(String, Vec<Place>)| {
+            let places = places.iter().map(|at| format!("{}:{}", at.line, at.column));
+            format!("{file}:{}", places.collect::<Vec<_>>().join(", "))
         };
+        let places: Vec<String> = group.places.iter().map(of_file).collect();
         write!(
             self.out,
-            "{}[{}]: {more} in {}, at {}",
+            "{}[{}]: {} more of this kind, at {}",
             group.severity.as_str(),
             group.rule,
-            self.path,
-            places.join(", ")
+            group.more,
+            places.join("; ")
         )?;
-        let others = group.more - places.len() as u64;
+        let others = group.more - group.named() as u64;
         if others > 0 {
             write!(
                 self.out,
-                " and {others} other places (--format lines has them all)"
+                " and {} (--format lines has them all)",
+                counted(others, "other place")
             )?;
         }
         writeln!(self.out, "\n")
@@ -271,7 +268,10 @@ impl<W: Write> Output for Text<W> {
 
     fn report(&mut self, report: &Report, block: &Block<'_>) -> io::Result<()> {
         for finding in &report.findings {
-            if !self.alike.take(finding, block.place(finding.span.start)) {
+            if !self
+                .alike
+                .take(finding, &self.path, block.place(finding.span.start))
+            {
                 self.finding(finding, block)?;
             }
         }
@@ -292,10 +292,6 @@ impl<W: Write> Output for Text<W> {
     }
 
     fn end_file(&mut self, games: u64, _plies: u64) -> io::Result<()> {
-        let groups: Vec<Rest> = self.alike.drain().collect();
-        for group in &groups {
-            self.more(group)?;
-        }
         if games == 0 {
             print::complain(&format!("{} holds no game", self.path));
         }
@@ -303,6 +299,10 @@ impl<W: Write> Output for Text<W> {
     }
 
     fn finish(&mut self, totals: &Totals) -> io::Result<()> {
+        let groups: Vec<Rest> = self.alike.drain().collect();
+        for group in &groups {
+            self.more(group)?;
+        }
         if self.files == 0 {
             // There is nothing to count.
             return self.out.flush();

@@ -91,6 +91,7 @@ impl Replay {
             last: None,
             begun: false,
             delta: 0,
+            ahead: false,
             unclosed: false,
             adrift: false,
         };

@@ -10,7 +10,7 @@ use crate::marks::Marks;
 pub(super) const TOLD: Marks = Marks::WRONG_NUMBER.union(Marks::WRONG_DOTS);
 
 /// What is noticed about numbers.
-pub(super) const NUMBERING: Marks = TOLD.union(Marks::SAME_SHIFT);
+pub(super) const NUMBERING: Marks = TOLD.union(Marks::SAME_SHIFT).union(Marks::SAME_GAP);
 
 /// Whether a written number, dots included, is that of the ply of this count.
 pub(super) fn number_fits(number: MoveNumber, count: u32) -> bool {
@@ -23,8 +23,14 @@ pub(super) fn number_fits(number: MoveNumber, count: u32) -> bool {
 }
 
 /// Compares a written number with the ply it stands before. Numbers that are off
-/// by the same amount as the ones before them are not marked again.
+/// by the same amount as the ones before them are not marked again. Several that are that of the
+/// next move each show that a move was left out before the first of them.
 pub(super) fn number_marks(number: MoveNumber, ply: &Ply, cursor: &mut Cursor) -> Marks {
+    let fits_next = number_fits(number, ply.count.saturating_add(1));
+    let ahead = fits_next && !number_fits(number, ply.count);
+    if std::mem::replace(&mut cursor.ahead, ahead) && ahead {
+        return Marks::SAME_GAP;
+    }
     let dots_fit = match (ply.side(), number.value) {
         (Color::White, Some(_)) => number.dots < 2,
         (Color::White, None) => false,

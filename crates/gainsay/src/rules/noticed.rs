@@ -1,10 +1,15 @@
 //! What reading and playing a game noticed, for the rules to look at.
 
+use std::collections::BTreeMap;
+
 use gainsay_notation::{FaultKind, Span};
 
 use crate::{
     marks::Marks,
     replay::{Ply, View},
+    report::Finding,
+    rule::Rule,
+    show::side,
 };
 
 /// The plies that have one of `marks`.
@@ -22,4 +27,40 @@ pub(super) fn faults<'a>(view: &View<'a>, kind: FaultKind) -> impl Iterator<Item
         .iter()
         .filter(move |fault| fault.kind == kind)
         .map(|fault| fault.span)
+}
+
+/// The moves whose numbers are those of the next move, as are the numbers that follow: a move is
+/// missing before them. With how many follow, by the element of the move.
+pub(super) fn gaps(view: &View<'_>) -> BTreeMap<u32, usize> {
+    let mut gaps: BTreeMap<u32, usize> = BTreeMap::new();
+    let mut first = None;
+    let told = Marks::WRONG_NUMBER | Marks::WRONG_DOTS;
+    for ply in marked(view, told | Marks::SAME_GAP) {
+        match (ply.marks.contains(Marks::SAME_GAP), first) {
+            (false, _) => first = Some(ply.element),
+            (true, Some(first)) => *gaps.entry(first).or_default() += 1,
+            (true, None) => {}
+        }
+    }
+    gaps
+}
+
+/// A move is missing: the numbers are right, and the author must say which move it is.
+pub(super) fn gap(
+    rule: &'static Rule,
+    view: &View<'_>,
+    ply: &Ply,
+    (span, followers): (Span, usize),
+) -> Finding {
+    let (us, them) = (side(ply.side()), side(ply.side().other()));
+    let follow = match followers {
+        1 => "the number that follows does".to_owned(),
+        many => format!("the {many} numbers that follow do"),
+    };
+    let message = format!(
+        "It is {us}'s move, but \"{}\" announces a move of {them}, and {follow} likewise: a move of \
+         {us} is probably missing before it.",
+        view.words(span),
+    );
+    Finding::new(rule, span, message).before(view, ply)
 }

@@ -1,6 +1,6 @@
 use gainsay_notation::{ElementKind, FaultKind, MoveNumber, Span};
 
-use super::noticed::{faults, marked};
+use super::noticed::{faults, gap, gaps, marked};
 use crate::{
     marks::Marks,
     replay::{Ply, View},
@@ -31,10 +31,18 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
     let mut runs = runs(view);
     // Numbers tell where a side-line ends that is never closed.
     let closed = faults(view, FaultKind::UnclosedSideLine).next().is_none();
+    let gaps = gaps(view);
     for ply in marked(view, Marks::WRONG_NUMBER) {
         let Some((span, number)) = number_of(view, ply) else {
             continue;
         };
+        if let Some(followers) = gaps.get(&ply.element) {
+            // Where the dots are wrong too, that is told of them.
+            if !ply.marks.contains(Marks::WRONG_DOTS) {
+                sink.push(gap(&RULE, view, ply, (span, *followers)));
+            }
+            continue;
+        }
         let right = written(ply, number);
         let mut edits = vec![corrected(ply, span, number)];
         edits.extend(runs.remove(&ply.element).unwrap_or_default());

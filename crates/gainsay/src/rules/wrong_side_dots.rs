@@ -1,5 +1,5 @@
 use super::{
-    noticed::marked,
+    noticed::{gap, gaps, marked},
     wrong_move_number::{number_of, written},
 };
 use gainsay_notation::ElementKind;
@@ -17,7 +17,9 @@ use crate::{
 rule! {
     /// The dots behind a move number speak of the other side.
     ///
-    /// One dot announces a move of White, three a move of Black (PGN standard, 8.2.2).
+    /// One dot announces a move of White, three a move of Black (PGN standard, 8.2.2). Where the
+    /// numbers that follow are those of the other side too, a move is missing before the first: that
+    /// is one finding, and no number is corrected.
     ///
     /// ```pgn before
     /// 1. e4 {a good start} 1. e5 2... Nf3 *
@@ -30,10 +32,15 @@ rule! {
 }
 
 pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
+    let gaps = gaps(view);
     for ply in marked(view, Marks::WRONG_DOTS) {
         let Some((span, number)) = number_of(view, ply) else {
             continue;
         };
+        if let Some(followers) = gaps.get(&ply.element) {
+            sink.push(gap(&RULE, view, ply, (span, *followers)));
+            continue;
+        }
         let right = match (number.value, ply.side()) {
             (None, shakmaty::Color::White) => String::new(),
             (None, shakmaty::Color::Black) => "...".to_owned(),
@@ -63,5 +70,50 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
             .before(view, ply)
             .offer(title, alone, span, right),
         );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::{Settings, check};
+
+    fn told(text: &str) -> Vec<(&'static str, bool)> {
+        let report = check(text.as_bytes(), &Settings::default());
+        let found = report.findings.iter();
+        found
+            .map(|found| (found.rule.name, found.remedies.iter().any(|it| it.safe)))
+            .collect()
+    }
+
+    #[test]
+    fn a_move_that_is_missing_is_one_finding_and_no_number_is_corrected() {
+        for (moves, expected) in [
+            // Black's second move is missing, and the next one Black could play too.
+            (
+                "1. d4 e5 2. e3 3. e4 b6 4. f4 c6 5. g4 *",
+                &[("illegal-move", false), ("wrong-side-dots", false)][..],
+            ),
+            (
+                "1 d4 e5 2 e3 3 e4 b6 4 f4 c6 5 g4 *",
+                &[("illegal-move", false), ("wrong-move-number", false)],
+            ),
+            (
+                "1. d4 1... e5 2. e3 3. e4 3... b6 4. f4 4... c6 *",
+                &[("illegal-move", false), ("wrong-side-dots", false)],
+            ),
+            // One number alone is a slip.
+            (
+                "1. e4 e5 2. Nf3 2. Nc6 3. Bb5 a6 *",
+                &[("wrong-side-dots", true)],
+            ),
+            (
+                "1. e4 e5 2. Nf3 {so} 3. Nc6 3. Bb5 a6 *",
+                &[("wrong-move-number", true), ("wrong-side-dots", true)],
+            ),
+        ] {
+            let mut found = told(moves);
+            found.sort_unstable();
+            assert_eq!(found, expected, "{moves}");
+        }
     }
 }
