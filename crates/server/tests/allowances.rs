@@ -94,6 +94,7 @@ async fn findings_are_accepted_in_every_format() {
             expected.remove(expected.iter().position(|known| known == code).unwrap());
             assert_eq!(codes(&rest), expected, "{name}: {accepted}");
             change(&mut client, &uri, 2 * version + 1, &text).await;
+            found_in(&mut client, &uri, 2 * version + 1).await;
         }
         client.stop().await;
     }
