@@ -9,7 +9,7 @@ use std::{
 };
 
 use gainsay::{Format, Report};
-use gainsay_notation::{Section, SectionKind, sections_of};
+use gainsay_notation::{Section, SectionKind, paragraphs, sections_of};
 
 use crate::files::Source;
 pub(crate) use git::GitError;
@@ -125,25 +125,6 @@ fn print(text: &[u8], range: Range<usize>) -> Print {
     let mut print = Print::default();
     hasher.finalize_xof().fill(&mut print);
     print
-}
-
-/// The paragraphs of prose: what stands between blank lines.
-fn paragraphs(text: &[u8]) -> impl Iterator<Item = Range<usize>> {
-    let mut found: Vec<Range<usize>> = Vec::new();
-    let (mut open, mut at) = (false, 0);
-    for line in text.split_inclusive(|&byte| byte == b'\n') {
-        let end = at + line.len();
-        if line.trim_ascii().is_empty() {
-            open = false;
-        } else if open && let Some(last) = found.last_mut() {
-            last.end = end;
-        } else {
-            found.push(at..end);
-            open = true;
-        }
-        at = end;
-    }
-    found.into_iter()
 }
 
 #[cfg(test)]

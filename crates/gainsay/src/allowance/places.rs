@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use gainsay_notation::{
-    CommentPart, ElementKind, EpdRecord, Span, comment_parts, decode, parse_epd_line,
+    CommentPart, ElementKind, EpdRecord, Span, comment_parts, decode, paragraphs, parse_epd_line,
 };
 
 use crate::replay::{CommentSite, View};
@@ -84,7 +84,7 @@ pub(crate) fn of_prose(text: &[u8]) -> Vec<Allowance> {
     if memchr::memmem::find(text, MARK).is_none() {
         return found;
     }
-    let paragraphs = paragraphs(text);
+    let paragraphs: Vec<Range<usize>> = paragraphs(text).collect();
     let mut nth = 0;
     for (at, paragraph) in paragraphs.iter().enumerate() {
         let body = Span::new(paragraph.start as u32, paragraph.end as u32);
@@ -194,26 +194,6 @@ fn covers(view: &View<'_>, site: &CommentSite) -> Range<usize> {
         view.span(ply.number.unwrap_or(ply.element)).start
     };
     start as usize..next
-}
-
-/// The paragraphs of prose: what stands between blank lines.
-fn paragraphs(text: &[u8]) -> Vec<Range<usize>> {
-    let mut found: Vec<Range<usize>> = Vec::new();
-    let mut open = false;
-    let mut at = 0;
-    for line in text.split_inclusive(|&byte| byte == b'\n') {
-        let end = at + line.trim_ascii_end().len();
-        if line.trim_ascii().is_empty() {
-            open = false;
-        } else if open && let Some(last) = found.last_mut() {
-            last.end = end;
-        } else {
-            found.push(at..end);
-            open = true;
-        }
-        at += line.len();
-    }
-    found
 }
 
 /// A command with the Markdown comment that holds nothing else.
