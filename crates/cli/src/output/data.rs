@@ -212,6 +212,8 @@ pub(crate) struct UnreadJson<'a> {
 pub(crate) struct TotalsJson {
     /// Findings by severity; those that "--show" leaves out are counted.
     pub(crate) findings: FindingCounts,
+    /// Findings that are accepted, by whom; they are not among the others.
+    pub(crate) accepted: AcceptedCounts,
     /// Claims by verdict.
     pub(crate) claims: ClaimCounts,
     /// Sentences that were not understood.
@@ -225,6 +227,15 @@ pub(crate) struct FindingCounts {
     pub(crate) warning: u64,
     pub(crate) information: u64,
     pub(crate) hint: u64,
+}
+
+/// Findings that are accepted.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct AcceptedCounts {
+    /// By the author, in the text.
+    pub(crate) allowed: u64,
+    /// By the list of what is known.
+    pub(crate) known: u64,
 }
 
 /// Claims by verdict.

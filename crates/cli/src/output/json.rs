@@ -9,7 +9,10 @@ use std::{
 use gainsay::{Report, Severity};
 
 use super::{
-    data::{ClaimCounts, ClaimJson, FindingCounts, FindingJson, SCHEMA, TotalsJson, UnreadJson},
+    data::{
+        AcceptedCounts, ClaimCounts, ClaimJson, FindingCounts, FindingJson, SCHEMA, TotalsJson,
+        UnreadJson,
+    },
     form::{Block, Output},
 };
 use crate::{print, totals::Totals};
@@ -111,6 +114,10 @@ impl<W: Write> Output for Json<W> {
                 warning: totals.count(Severity::Warning),
                 information: totals.count(Severity::Information),
                 hint: totals.count(Severity::Hint),
+            },
+            accepted: AcceptedCounts {
+                allowed: totals.allowed,
+                known: totals.known,
             },
             claims: ClaimCounts {
                 holds: totals.holds,
