@@ -184,7 +184,7 @@ fn only_the_editors_own_settings_start_an_engine() {
     fs::write(folder.path().join("gainsay.toml"), settings).expect("written");
     let uri = format!("file://{}/a.pgn", folder.path().display());
 
-    let mut editor = Editor::start(folder.path(), Value::Null);
+    let mut editor = Editor::start(folder.path(), json!({"hints": true}));
     editor.open(&uri, &game(UP, "White is winning."));
     assert_eq!(editor.settled(&uri)["holds"], 1);
     assert!(!editor.verdicts(&uri).contains("judged by"));
@@ -195,7 +195,7 @@ fn only_the_editors_own_settings_start_an_engine() {
     );
     assert!(!started.exists(), "a found file started a program");
 
-    let mut editor = Editor::start(folder.path(), json!({"engine": engine}));
+    let mut editor = Editor::start(folder.path(), json!({"engine": engine, "hints": true}));
     editor.open(&uri, &game(UP, "White is winning."));
     assert_eq!(editor.settled(&uri)["holds"], 1);
     assert!(editor.verdicts(&uri).contains("judged by sh"));

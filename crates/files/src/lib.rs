@@ -17,8 +17,8 @@ pub use selection::{BadPattern, Selection};
 #[cfg(feature = "schema")]
 pub use settings::schema;
 pub use settings::{
-    ClosedFiles, Distrusted, Held, Hints, LEAST_MEMORY, Layer, Manuscripts, SETTINGS, Wrong,
-    WrongSetting, has_settings, held, selection_for, settled_by, unknown_rule,
+    ClosedFiles, Distrusted, Held, Hints, LEAST_MEMORY, Layer, Manuscripts, SETTINGS, Verdicts,
+    Wrong, WrongSetting, has_settings, held, selection_for, settled_by, unknown_rule,
 };
 
 /// A file that holds chess, by its name.

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use gainsay::Settings;
-use gainsay_files::{ClosedFiles, Layer, Manuscripts};
+use gainsay_files::{ClosedFiles, Layer, Manuscripts, Verdicts};
 
 use crate::aids::Wanted;
 
@@ -21,8 +21,8 @@ pub(crate) struct Options {
 /// The settings that only an editor has.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct EditorOptions {
-    /// Whether verdicts are shown behind claims.
-    pub(crate) verdict_hints: bool,
+    /// Which verdicts are shown behind claims.
+    pub(crate) verdict_hints: Verdicts,
     /// Whether missing numbers are shown in long lines.
     pub(crate) number_hints: bool,
     /// Whether sentences that were not understood are shown faintly.
@@ -55,7 +55,7 @@ impl Options {
                 forgetful: !layer.cache.unwrap_or(true),
             },
             editor: EditorOptions {
-                verdict_hints: layer.hints.verdicts.unwrap_or(true),
+                verdict_hints: layer.hints.verdicts.unwrap_or_default(),
                 number_hints: layer.hints.numbers.unwrap_or(true),
                 unread_hints: layer.hints.unread.unwrap_or(false),
                 pictures: layer.pictures.unwrap_or(false),

@@ -382,7 +382,7 @@ async fn lenses_tokens_symbols_and_commands() {
         lenses[0]["command"]["title"]
             .as_str()
             .unwrap()
-            .starts_with("11 moves"),
+            .starts_with("11 half-moves"),
         "{lenses}"
     );
     let tokens = client

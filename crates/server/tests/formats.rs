@@ -74,7 +74,8 @@ fn fixtures() -> Vec<PathBuf> {
     found
 }
 
-/// A claim or a finding: where it is, in the client's terms, and all that is told of it.
+/// A finding: where it is, in the client's terms, its rule and all that is told of it. Or a
+/// claim: its words, what shows it, its verdict and its kind.
 type Told = (Value, Value, String, String);
 
 /// What the library finds.
@@ -110,17 +111,17 @@ fn checked(text: &str, format: Format) -> (Vec<Told>, Vec<Told>) {
             .map(String::as_str)
             .collect();
         (
-            place(claim.span.end),
-            Value::Null,
+            json!(claim.text.split_whitespace().collect::<Vec<_>>().join(" ")),
+            json!(lines.join("\n")),
             format!("{:?}", claim.verdict),
-            format!("{} {}", claim.kind, lines.join("\n")),
+            claim.kind.to_string(),
         )
     });
     (sorted(findings.collect()), sorted(claims.collect()))
 }
 
 fn sorted(mut told: Vec<Told>) -> Vec<Told> {
-    told.sort_by_key(|told| format!("{told:?}"));
+    told.sort_by_key(|told| format!("{} {} {} {}", told.0, told.2, told.3, told.1));
     told
 }
 
@@ -148,26 +149,56 @@ async fn served(client: &mut Client, uri: &str) -> (Vec<Told>, Vec<Told>) {
                 "start": {"line": 0, "character": 0}, "end": {"line": 100_000, "character": 0}}}),
         )
         .await;
-    let claims = hints.as_array().expect("a list").iter().map(|hint| {
-        let verdict = match hint["label"].as_str() {
-            Some("✓") => "Holds",
-            Some("✗ fails") => "Fails",
+    // Where several claims end in one place, all are told there.
+    let told = hints.as_array().expect("a list").iter().flat_map(|hint| {
+        let tooltip = text(&hint["tooltip"]["value"]);
+        let claims: Vec<String> = tooltip.split("\n\n---\n\n").map(str::to_owned).collect();
+        claims
+    });
+    let claims = told.map(|told| {
+        let verdict = told.split("**").nth(1).expect("a verdict");
+        let words = told.split(['“', '”']).nth(1).expect("the author's words");
+        let (_, kind) = told.rsplit_once("Read as *").expect("a kind");
+        let kind = kind.split('*').next().expect("a kind");
+        // What shows it stands in sentences or in lines of its own.
+        let shown: Vec<&str> = told.split("\n\n").skip(1).collect();
+        let verdict = match verdict {
+            "holds" => "Holds",
+            "fails" => "Fails",
             _ => "Unsettled",
         };
-        // The last line of the tooltip is the kind, the lines before it the evidence.
-        let tooltip = text(&hint["tooltip"]["value"]);
-        let blocks: Vec<&str> = tooltip.split("\n\n").collect();
-        let (last, before) = blocks.split_last().expect("a kind");
-        let kind = last.split(" · ").next().expect("a kind");
-        let evidence: Vec<&str> = before.iter().skip(1).copied().collect();
         (
-            hint["position"].clone(),
-            Value::Null,
+            json!(words),
+            json!(shown.join("\n")),
             verdict.to_owned(),
-            format!("{kind} {}", evidence.join("\n").replace('`', "")),
+            kind.to_owned(),
         )
     });
     (sorted(findings.collect()), sorted(claims.collect()))
+}
+
+/// Whether the same claims are told with the same verdicts, each with all that shows it.
+fn same_claims(told: &[Told], expected: &[Told], place: &str) {
+    let heads = |claims: &[Told]| -> Vec<(Value, String, String)> {
+        let heads = claims.iter();
+        heads
+            .map(|claim| (claim.0.clone(), claim.2.clone(), claim.3.clone()))
+            .collect()
+    };
+    assert_eq!(heads(told), heads(expected), "{place}");
+    for claim in expected {
+        let same = |other: &&Told| (&other.0, &other.2, &other.3) == (&claim.0, &claim.2, &claim.3);
+        for line in claim.1.as_str().expect("lines").lines() {
+            let mut words = line.split_whitespace();
+            let single = words.next_back().filter(|_| words.count() < 2);
+            let line = single.unwrap_or(line);
+            let shown = |other: &Told| other.1.as_str().is_some_and(|shown| shown.contains(line));
+            assert!(
+                told.iter().filter(same).any(shown),
+                "{place}: {line} in {claim:?}"
+            );
+        }
+    }
 }
 
 async fn compare(client: &mut Client, uri: &str, format: Format, text: &str) -> (usize, usize) {
@@ -175,7 +206,7 @@ async fn compare(client: &mut Client, uri: &str, format: Format, text: &str) -> 
     let (findings, claims) = served(client, uri).await;
     let (expected_findings, expected_claims) = checked(text, format);
     assert_eq!(findings, expected_findings, "{uri}");
-    assert_eq!(claims, expected_claims, "{uri}");
+    same_claims(&claims, &expected_claims, uri);
     client
         .notify(
             "textDocument/didClose",
@@ -188,7 +219,7 @@ async fn compare(client: &mut Client, uri: &str, format: Format, text: &str) -> 
 async fn client() -> Client {
     Client::start_with(
         json!({"textDocument": {"inlayHint": {}}}),
-        json!({"nodes": NODES, "hints": {"numbers": false}}),
+        json!({"nodes": NODES, "hints": {"numbers": false, "verdicts": "all"}}),
     )
     .await
 }
@@ -276,7 +307,7 @@ async fn prose_follows_the_positions_that_it_speaks_of() {
         let (findings, claims) = served(&mut client, uri).await;
         let (expected_findings, expected_claims) = checked(&buffer, Format::Markdown);
         assert_eq!(findings, expected_findings, "{place}");
-        assert_eq!(claims, expected_claims, "{place}");
+        same_claims(&claims, &expected_claims, place);
         assert_eq!(verdict_of(&claims).as_deref() == Some("Holds"), holds);
     }
     client.stop().await;
@@ -324,7 +355,7 @@ async fn edited_manuscripts_end_as_a_fresh_check() {
                 let (findings, claims) = served(&mut client, &uri).await;
                 let (expected_findings, expected_claims) = checked(&text, format);
                 assert_eq!(findings, expected_findings, "{version}: {text}");
-                assert_eq!(claims, expected_claims, "{version}: {text}");
+                same_claims(&claims, &expected_claims, &text);
             }
         }
     }

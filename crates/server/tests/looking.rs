@@ -134,11 +134,25 @@ async fn completion_knows_numbers_squares_names_and_dates() {
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn hints_can_be_switched_off_one_by_one() {
-    let text = "1. f3 e5 g4 Qh4# {This is mate.} *\n";
+    let text = "1. f3 e5 g4 Qh4# {This is mate.} *\n\n1. e4 {This is mate.} *\n";
     for (options, expected) in [
-        (Value::Null, vec!["2.", "✓"]),
-        (json!({"hints": {"numbers": false}}), vec!["✓"]),
+        // What holds is shown only to who asks for it.
+        (Value::Null, vec!["2.", "✗ fails"]),
+        (
+            json!({"hints": {"verdicts": "failures"}}),
+            vec!["2.", "✗ fails"],
+        ),
+        (
+            json!({"hints": {"verdicts": "all"}}),
+            vec!["2.", "✓", "✗ fails"],
+        ),
+        (json!({"hints": {"numbers": false}}), vec!["✗ fails"]),
+        (json!({"hints": {"verdicts": "none"}}), vec!["2."]),
         (json!({"hints": {"verdicts": false}}), vec!["2."]),
+        (
+            json!({"hints": {"verdicts": true}}),
+            vec!["2.", "✓", "✗ fails"],
+        ),
         (json!({"hints": false}), vec![]),
     ] {
         let mut client = open(text, options).await;
@@ -150,9 +164,78 @@ async fn hints_can_be_switched_off_one_by_one() {
                 json!({"settings": {"gainsay": {"hints": true}}}),
             )
             .await;
-        assert_eq!(hints(&mut client).await, ["2.", "✓"]);
+        assert_eq!(hints(&mut client).await, ["2.", "✓", "✗ fails"]);
         client.stop().await;
     }
+}
+
+/// Where the hints stand, as the text with them in it.
+async fn with_hints(text: &str) -> String {
+    let options = json!({"hints": {"verdicts": "all", "numbers": text.contains("e4e5")}});
+    let mut client = open(text, options).await;
+    let shown = client
+        .request(
+            "textDocument/inlayHint",
+            json!({"textDocument": {"uri": URI}, "range": {
+                "start": {"line": 0, "character": 0}, "end": {"line": 50, "character": 0}}}),
+        )
+        .await;
+    client.stop().await;
+    let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
+    for hint in shown.as_array().expect("a list").iter().rev() {
+        let place = |key: &str| hint["position"][key].as_u64().expect("a number") as usize;
+        let label = hint["label"].as_str().expect("a label");
+        // The text is in ASCII.
+        lines[place("line")].insert_str(place("character"), &format!("<{label}>"));
+    }
+    lines.join("\n")
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn hints_stand_behind_whole_words_and_lines() {
+    // Claims within a cited line are shown behind it; several that end there as one.
+    let text = "1. f3 e5 2. g4 {Now 2...Qh4# is mate.} Qh4# 0-1\n";
+    assert_eq!(
+        with_hints(text).await,
+        "1. f3 e5 2. g4 {Now 2...Qh4#<✓> is mate<✓>.} Qh4# 0-1"
+    );
+    // A glyph behind the move belongs to it, and moves without a blank between them are one word.
+    let text = "1. f3 e5 2. g4 {After 2...Qh4#! White is mated.} Qh4# 0-1\n\n1.e4e5Nf3 *\n";
+    let shown = with_hints(text).await;
+    assert!(shown.contains("2...Qh4#!<✓>"), "{shown}");
+    assert!(shown.contains("1.e4e5Nf3"), "{shown}");
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn hovers_on_claims_say_things_once() {
+    let text = "1. e4 e5 2. Qh5? {Threatens mate in one.} Nc6 3. Bc4 g6?? {White mates in one.} *\n\n\
+                1. f3 $6 e5 2. g4?? {The only\nlegal move.} Qh4# 0-1\n";
+    let mut client = open(text, Value::Null).await;
+    let told = |hover: &Value| {
+        hover["contents"]["value"]
+            .as_str()
+            .expect("text")
+            .to_owned()
+    };
+    // A glyph that is a claim keeps its meaning.
+    let glyph = told(&at(&mut client, "textDocument/hover", text, "?? {The").await);
+    assert!(
+        glyph.starts_with("**holds** “??”: a very poor move"),
+        "{glyph}"
+    );
+    // What fails says why, the moves once, its cost last and never called "nodes" before.
+    let only = told(&at(&mut client, "textDocument/hover", text, "only").await);
+    assert!(
+        only.starts_with("**fails** “only legal move”\n\n"),
+        "{only}"
+    );
+    let (verdict, rule) = only.split_once("\n\n---\n\n").expect("a rule");
+    assert!(rule.starts_with("The rule *not-the-only-move*"), "{rule}");
+    let last = verdict.split("\n\n").last().expect("a detail");
+    assert!(last.starts_with("Read as *only-move*"), "{verdict}");
+    assert!(!verdict.contains("`2. "), "{verdict}");
+    assert!(!verdict.replace(last, "").contains("node"), "{verdict}");
+    client.stop().await;
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
@@ -160,7 +243,7 @@ async fn ten_times_the_budget_changes_a_verdict() {
     // With so few nodes the mate is not found, with ten times as many it is.
     let text =
         "[SetUp \"1\"]\n[FEN \"7k/8/R7/1R6/8/8/8/K7 w - - 0 1\"]\n\n{White mates in two.} *\n";
-    let mut client = open(text, json!({"nodes": 10})).await;
+    let mut client = open(text, json!({"nodes": 10, "hints": {"verdicts": "all"}})).await;
     let ask = json!({"textDocument": {"uri": URI}});
     let lenses = client.request("textDocument/codeLens", ask.clone()).await;
     let more = &lenses[1]["command"];

@@ -74,7 +74,7 @@ pub fn held(text: &str) -> Vec<Held> {
         Some(DeValue::Boolean(_)) => all.push(held("", "hints", "", &file)),
         _ => {
             let hints = table("hints");
-            all.extend(HINTS.map(|(hint, usual)| held("hints", hint, usual, &hints)));
+            all.extend(HINTS.map(|hint| held("hints", hint.key, hint.usual, &hints)));
         }
     }
     all

@@ -12,7 +12,7 @@ use serde::{Deserialize, Deserializer, de::Error};
 #[cfg(feature = "schema")]
 use super::schema;
 use super::{
-    editor::{ClosedFiles, Hints, Manuscripts},
+    editor::{ClosedFiles, Hints, Manuscripts, Verdicts},
     wrong::Distrusted,
 };
 use crate::selection::Selection;
@@ -251,7 +251,7 @@ fn hints<'de, D: Deserializer<'de>>(from: D) -> Result<Hints, D::Error> {
     }
     Ok(match Written::deserialize(from)? {
         Written::Both(both) => Hints {
-            verdicts: Some(both),
+            verdicts: Some(Verdicts::all_or_none(both)),
             numbers: Some(both),
             // They are many, and shown only to who asks for them by name.
             unread: (!both).then_some(false),

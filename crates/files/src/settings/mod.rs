@@ -13,7 +13,7 @@ mod read;
 mod schema;
 mod wrong;
 
-pub use editor::{ClosedFiles, Hints, Manuscripts};
+pub use editor::{ClosedFiles, Hints, Manuscripts, Verdicts};
 pub use held::{Held, held};
 pub use layer::{LEAST_MEMORY, Layer};
 #[cfg(feature = "schema")]

@@ -9,21 +9,21 @@ pub(super) struct Setting {
     /// Its name.
     pub(super) key: &'static str,
     /// What it must be.
-    must: &'static str,
+    pub(super) must: &'static str,
     /// What it is where nobody sets it, as TOML, or else in words behind a "#".
     pub(super) usual: &'static str,
 }
 
 const PATTERNS: &str = "a list of patterns as in a .gitignore file";
-pub(super) const FLAG: &str = "true or false";
+const FLAG: &str = "true or false";
 const SEVERITY: &str = "hint, information, warning or error";
 pub(super) const LEVEL: &str = "off, hint, information, warning or error";
 
 /// What stands in the table `hints`, with what it is where nobody sets it.
-pub(super) const HINTS: [(&str, &str); 3] = [
-    ("verdicts", "true"),
-    ("numbers", "true"),
-    ("unread", "false"),
+pub(super) const HINTS: [Setting; 3] = [
+    of("verdicts", "none, failures or all", "\"failures\""),
+    of("numbers", FLAG, "true"),
+    of("unread", FLAG, "false"),
 ];
 
 /// All settings.

@@ -10,7 +10,7 @@ use crate::selection::Selection;
 
 use super::{
     layer::Layer,
-    names::{self, FLAG, HINTS, LEVEL, expected},
+    names::{self, HINTS, LEVEL, expected},
     place::{SETTINGS, has_settings, settled_by},
     wrong::{Wrong, WrongSetting, nearest},
 };
@@ -133,13 +133,12 @@ impl<F: Fn(&[&str], bool) -> Option<Position>> Reader<F> {
             if self.of_editor && flag.is_null() {
                 continue;
             }
-            let known = HINTS.iter().map(|(known, _)| *known);
-            if !known.clone().any(|known| known == name) {
-                self.unknown(&path, known);
+            let Some(known) = HINTS.iter().find(|known| known.key == name) else {
+                self.unknown(&path, HINTS.iter().map(|known| known.key));
                 continue;
-            }
+            };
             let hint = Value::Object(Map::from_iter([(name.clone(), flag)]));
-            self.take(&path, "hints", hint, FLAG.to_owned());
+            self.take(&path, "hints", hint, known.must.to_owned());
         }
     }
 

@@ -55,7 +55,7 @@ fn a_file_and_an_editor_set_the_same() {
     let words = ["some-engine", "a b"].map(str::to_owned).to_vec();
     assert_eq!(layer.engine, Some(words));
     assert_eq!(layer.rules["illegal-move"], Level::Warning);
-    assert_eq!(layer.hints.verdicts, Some(false));
+    assert_eq!(layer.hints.verdicts, Some(Verdicts::None));
     assert_eq!(layer.hints.numbers, None);
     assert_eq!(layer.closed_files, Some(ClosedFiles::Off));
     let told: Value = toml::from_str(ALL).unwrap();
@@ -162,7 +162,7 @@ fn layers_merge_by_key_and_by_rule() {
     assert_eq!(both.game_nodes, NonZero::new(6000));
     assert_eq!(both.rules["illegal-move"], Level::Warning);
     assert_eq!(both.rules["false-mate"], Level::Off);
-    assert_eq!(both.hints.verdicts, Some(false));
+    assert_eq!(both.hints.verdicts, Some(Verdicts::None));
     assert_eq!(both.hints.numbers, Some(false));
     assert_eq!(
         of_editor(&json!({"hints": true})).0.hints.numbers,

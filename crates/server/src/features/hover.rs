@@ -2,7 +2,7 @@
 
 use std::{fmt::Write as _, ops::Range};
 
-use gainsay::{Ply, View, show};
+use gainsay::{Ply, SettledClaim, Verdict, View, show};
 use gainsay_notation::ElementKind;
 use shakmaty::{Chess, Position, Square};
 
@@ -10,7 +10,10 @@ use super::{
     board,
     place::{Place, element_at, ply_at, tag_at},
 };
-use crate::{document::Snapshot, words::hover as words};
+use crate::{
+    document::{Settlement, Snapshot},
+    words::hover as words,
+};
 
 /// What is told about a place.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -35,7 +38,7 @@ pub(crate) fn hover(snapshot: &Snapshot, offset: usize) -> Option<Hover> {
     if let Some(findings) = findings(&place) {
         match &mut told {
             Some(hover) => {
-                hover.markdown.push_str("\n\n---\n\n");
+                hover.markdown.push_str(words::PARTING);
                 hover.markdown.push_str(&findings.markdown);
             }
             None => told = Some(findings),
@@ -86,10 +89,22 @@ fn claim(place: &Place<'_>) -> Option<Hover> {
         .min_by_key(|claim| claim.span.len())?;
     Some(Hover {
         range: super::place::shifted(&claim.span, place.section.start),
-        markdown: words::verdict(claim),
+        markdown: verdict(settlement, claim),
         position: None,
         marked: Vec::new(),
     })
+}
+
+/// A claim with its verdict, and with what its finding says.
+pub(super) fn verdict(settlement: &Settlement, claim: &SettledClaim) -> String {
+    let mut findings = settlement.findings.iter();
+    // Of a line that fails the move is found that cannot be played.
+    let within = |span: &Range<usize>| {
+        let line = claim.kind == "line" && claim.verdict == Verdict::Fails;
+        line && claim.span.start <= span.start && span.end <= claim.span.end
+    };
+    let finding = findings.find(|finding| finding.span == claim.span || within(&finding.span));
+    words::verdict(claim, finding.map(|finding| finding.message.as_str()))
 }
 
 fn movetext(place: &Place<'_>) -> Option<Hover> {

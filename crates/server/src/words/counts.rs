@@ -9,7 +9,8 @@ use gainsay::{
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Counts {
     pub(crate) games: u64,
-    pub(crate) moves: u64,
+    /// Moves of either side, those of side-lines too.
+    pub(crate) plies: u64,
     pub(crate) errors: u64,
     pub(crate) warnings: u64,
     /// How many claims hold, fail and are unsettled; `None` before they are settled.
@@ -24,7 +25,7 @@ pub(crate) fn lens(counts: &Counts) -> String {
     if counts.games != 1 {
         parts.push(counted(counts.games, "game"));
     }
-    parts.push(counted(counts.moves, "move"));
+    parts.push(counted(counts.plies, "half-move"));
     for (severity, count) in [
         (Severity::Error, counts.errors),
         (Severity::Warning, counts.warnings),
@@ -52,10 +53,15 @@ pub(crate) fn hidden(findings: usize) -> String {
 
 /// Of a sentence that was not understood.
 pub(crate) fn unread(words: &[String]) -> String {
+    format!("For your own eyes; not understood: {}.", on_one_line(words))
+}
+
+/// Words of a text, which may go over the ends of its lines.
+pub(super) fn on_one_line(words: &[String]) -> String {
     let words: Vec<String> = (words.iter())
         .map(|word| word.split_whitespace().collect::<Vec<_>>().join(" "))
         .collect();
-    format!("For your own eyes; not understood: {}.", words.join(", "))
+    words.join(", ")
 }
 
 /// A game by its players, or by its number where neither is named.

@@ -2,11 +2,11 @@
 
 use std::fmt::Write as _;
 
-use gainsay::{Rule, SettledClaim, Verdict};
+use gainsay::{Rule, SettledClaim, Verdict, show::counted};
 use gainsay_notation::Glyph;
 use shakmaty::{Piece, Square};
 
-use super::meanings;
+use super::{counts, meanings};
 
 /// What stands on a square.
 pub(crate) fn square(square: Square, piece: Option<Piece>) -> String {
@@ -19,20 +19,62 @@ pub(crate) fn square(square: Square, piece: Option<Piece>) -> String {
     }
 }
 
-/// A claim with its verdict and the moves that show it.
-pub(crate) fn verdict(claim: &SettledClaim) -> String {
-    let mut text = format!("**{}** “{}”", said(claim.verdict), claim.text.trim());
+/// A claim with its verdict and the moves that show it. `message` is what its finding says;
+/// moves that stand there are not told again.
+pub(crate) fn verdict(claim: &SettledClaim, message: Option<&str>) -> String {
+    let words: Vec<&str> = claim.text.split_whitespace().collect();
+    let mut text = format!("**{}** “{}”", said(claim.verdict), words.join(" "));
+    if let Some(glyph) = sign(&claim.text) {
+        let _ = write!(text, ": {}", meaning(glyph));
+    }
     if claim.exact == Some(false) {
         text.push_str("  \nNot proved to be the shortest.");
     }
-    for line in &claim.evidence {
+    if let Some(message) = message {
+        let _ = write!(text, "\n\n{message}");
+    }
+    let told = |line: &str| {
+        // A single move may be told without its number.
+        let mut words = line.split_whitespace();
+        let single = words.next_back().filter(|_| words.count() < 2);
+        message.is_some_and(|message| message.contains(single.unwrap_or(line)))
+    };
+    for line in claim.evidence.iter().filter(|line| !told(line)) {
         let _ = write!(text, "\n\n`{line}`");
     }
     if let Some(note) = &claim.note {
         let _ = write!(text, "\n\n{note}");
     }
-    let _ = write!(text, "\n\n{} · {} nodes", claim.kind, claim.nodes);
+    if claim.verdict == Verdict::Unsettled {
+        text.push_str(&open(claim));
+    }
+    let _ = write!(text, "\n\nRead as *{}*", claim.kind);
+    if claim.nodes > 0 {
+        let _ = write!(text, "; settling it cost {}", counted(claim.nodes, "node"));
+    }
     text
+}
+
+/// Why a claim is not settled, as far as the author can do something about it.
+fn open(claim: &SettledClaim) -> String {
+    if !claim.unread.is_empty() {
+        let unread = counts::on_one_line(&claim.unread);
+        return format!("\n\nNot judged, since these words were not understood: {unread}.");
+    }
+    if claim.short {
+        return "\n\nIts budget did not suffice.".to_owned();
+    }
+    String::new()
+}
+
+/// The glyph that is all of a text.
+fn sign(text: &str) -> Option<Glyph> {
+    let text = text.trim();
+    if let Some(number) = text.strip_prefix('$') {
+        return number.parse().ok().map(Glyph::new);
+    }
+    let (glyph, length) = Glyph::at_start(text.as_bytes())?;
+    (length == text.len()).then_some(glyph)
 }
 
 /// A verdict as the author reads it.
@@ -43,6 +85,9 @@ const fn said(verdict: Verdict) -> &'static str {
         Verdict::Unsettled => "unsettled",
     }
 }
+
+/// Stands between what is told about one place for different reasons.
+pub(crate) const PARTING: &str = "\n\n---\n\n";
 
 /// A verdict in the text, behind its claim.
 pub(crate) const fn hint(verdict: Verdict) -> &'static str {
@@ -83,9 +128,11 @@ pub(crate) fn result(result: &str, last: Option<&str>) -> String {
 
 /// What a glyph means.
 pub(crate) fn glyph(glyph: Glyph) -> String {
-    let meaning = meanings::glyph(glyph);
-    let meaning = meaning.unwrap_or_else(|| "has no meaning in the standard".into());
-    format!("`${}` {meaning}", glyph.number())
+    format!("`${}` {}", glyph.number(), meaning(glyph))
+}
+
+fn meaning(glyph: Glyph) -> String {
+    meanings::glyph(glyph).unwrap_or_else(|| "has no meaning in the standard".into())
 }
 
 /// What a tag holds; `None` for a tag that is not known.
