@@ -11,6 +11,7 @@ use gainsay::{
     Document, Format, MOST_CLAIMS, NotationReader, Report, Settings, Solver, last_cut,
     show::counted,
 };
+use gainsay_files::NoList;
 use gainsay_notation::{LineIndex, SectionKind};
 
 use crate::{
@@ -82,7 +83,7 @@ pub(crate) fn check_all(
     let known = match opened {
         Ok(known) => known,
         // It is only about to be written.
-        Err(ListError::Missing(path)) if chosen.write_known.as_ref() == Some(&path) => None,
+        Err(NoList::Missing(path)) if chosen.write_known.as_ref() == Some(&path) => None,
         Err(error) => {
             complain(&error.to_string());
             return Done {

@@ -124,7 +124,10 @@ fn the_list_grows_by_files_and_stands_in_the_settings() {
     // For once all of them.
     assert_eq!(check(folder, &[".", "--no-known"]).code, Some(1));
     let json = check(folder, &[".", "--format", "json"]).out;
-    assert!(json.contains("\"accepted\":{\"allowed\":0,\"known\":"), "{json}");
+    assert!(
+        json.contains("\"accepted\":{\"allowed\":0,\"known\":"),
+        "{json}"
+    );
     // A part of the files is not missed by those who look at another.
     fs::write(folder.join("b.pgn"), "1. e4 e5 *\n").expect("written");
     assert_eq!(check(folder, &["a.pgn"]).err, "");

@@ -10,9 +10,11 @@ use std::{
 
 use gainsay_notation::{Format, SectionKind, sections_of};
 
+mod known;
 mod selection;
 mod settings;
 
+pub use known::{Head, KnownFinding, KnownFindings, NoList, read_known};
 pub use selection::{BadPattern, Selection};
 #[cfg(feature = "schema")]
 pub use settings::schema;

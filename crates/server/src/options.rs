@@ -1,9 +1,9 @@
 //! What an author has set, as the parts of the server need it.
 
-use std::path::Path;
+use std::{path::Path, sync::Arc};
 
 use gainsay::Settings;
-use gainsay_files::{ClosedFiles, Layer, Manuscripts, Verdicts};
+use gainsay_files::{ClosedFiles, KnownFindings, Layer, Manuscripts, Verdicts};
 
 use crate::aids::Wanted;
 
@@ -33,6 +33,8 @@ pub(crate) struct EditorOptions {
     pub(crate) closed_files: ClosedFiles,
     /// Which manuscripts that are not open are looked at.
     pub(crate) manuscripts: Manuscripts,
+    /// The findings that are known, which are shown as hints.
+    pub(crate) known: Arc<KnownFindings>,
     /// The address in front of a rule's name where its page is found.
     pub(crate) rule_pages: Option<String>,
 }
@@ -61,6 +63,7 @@ impl Options {
                 pictures: layer.pictures.unwrap_or(false),
                 closed_files: layer.closed_files.unwrap_or_default(),
                 manuscripts: layer.manuscripts.unwrap_or_default(),
+                known: Arc::default(),
                 rule_pages: layer.rule_pages.filter(|address| !address.is_empty()),
             },
         }

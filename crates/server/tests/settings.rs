@@ -167,3 +167,63 @@ async fn what_was_not_understood_is_shown_on_demand() {
         client.stop().await;
     }
 }
+
+/// What a list of known findings knows is shown as a hint, and as what it is once the list is gone.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn known_findings_are_hints() {
+    let folder = client::Folder::new("known");
+    let text = "1. e4+ e5 2. Ke2 {White mates in one.} *\n";
+    let report = gainsay::check(text.as_bytes(), &gainsay::Settings::default());
+    let mut list = "{\"known\":1}\n".to_owned();
+    for found in &report.findings {
+        let line = json!({"file": "lesson.pgn", "rule": found.rule.name, "words": "",
+                          "print": found.fingerprint.to_string()});
+        list.push_str(&format!("{line}\n"));
+    }
+    std::fs::write(folder.0.join("known.jsonl"), list).unwrap();
+    std::fs::write(folder.0.join("gainsay.toml"), "known = \"known.jsonl\"\n").unwrap();
+    let uri = format!("{}/lesson.pgn", folder.uri());
+    let mut client = Client::connect();
+    client
+        .request(
+            "initialize",
+            json!({"processId": null, "rootUri": folder.uri(), "capabilities": {}}),
+        )
+        .await;
+    client.notify("initialized", json!({})).await;
+    // One that is new, behind those that are known.
+    let text = text.replace("*", "Ke7 3. Ke5 *");
+    client.open(&uri, 1, &text).await;
+    client.published(&uri, 1).await;
+    client.all_settled(&uri).await;
+    client.settle(Duration::from_millis(300)).await;
+    let severities = |client: &Client| -> Vec<(String, i64)> {
+        let found = client.published[&uri].1.iter();
+        let one = |found: &Value| {
+            let code = found["code"].as_str().unwrap().to_owned();
+            (code, found["severity"].as_i64().unwrap())
+        };
+        found.map(one).collect()
+    };
+    let of = |known: i64| {
+        [
+            ("false-check-sign", known),
+            ("false-mate", known),
+            ("illegal-move", 1),
+        ]
+        .map(|(code, severity)| (code.to_owned(), severity))
+        .to_vec()
+    };
+    assert_eq!(severities(&client), of(4));
+    std::fs::write(folder.0.join("known.jsonl"), "{\"known\":1}\n").unwrap();
+    let changed = json!({"uri": format!("{}/known.jsonl", folder.uri()), "type": 2});
+    client
+        .notify(
+            "workspace/didChangeWatchedFiles",
+            json!({"changes": [changed]}),
+        )
+        .await;
+    client.settle(Duration::from_millis(500)).await;
+    assert_eq!(severities(&client), of(1));
+    client.stop().await;
+}

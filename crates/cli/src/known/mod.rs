@@ -9,19 +9,29 @@ use std::{
 };
 
 use gainsay::{Acceptance, Accepted, Finding, Fingerprint, Report, Settings};
+use gainsay_files::{KnownFinding, NoList, read_known};
 
 use crate::{
     files::Source,
     print::{complain, name},
 };
-pub(crate) use list::{Entry, ListError};
+use list::Unwritable;
+
+/// Why a list of known findings cannot be used.
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum ListError {
+    #[error(transparent)]
+    Read(#[from] NoList),
+    #[error(transparent)]
+    Write(#[from] Unwritable),
+}
 
 /// A list of known findings at work.
 #[derive(Debug)]
 pub(crate) struct Known {
     path: PathBuf,
     folder: PathBuf,
-    entries: Vec<Entry>,
+    entries: Vec<KnownFinding>,
     /// Whether each was found again.
     found: Vec<bool>,
     /// The entries that are alike in all, without the game, and without the position.
@@ -34,8 +44,8 @@ pub(crate) struct Known {
 
 impl Known {
     /// Reads a list.
-    pub(crate) fn open(path: &Path) -> Result<Self, ListError> {
-        let entries = list::read(path)?;
+    pub(crate) fn open(path: &Path) -> Result<Self, NoList> {
+        let entries = read_known(path)?;
         let mut known = Self {
             path: path.to_owned(),
             folder: folder_of(path),
@@ -105,13 +115,13 @@ impl Known {
     /// Names what was not found again in the files that were looked at or are there no more, as
     /// far as the run looked for it.
     pub(crate) fn tell_gone(&self, settings: &Settings) {
-        let is_looked_for = |entry: &Entry| {
+        let is_looked_for = |entry: &KnownFinding| {
             let rule = gainsay::rule(&entry.rule);
             let wanted = rule.is_none_or(|rule| settings.severity(rule).is_some());
             wanted && (self.seen.contains(&entry.file) || !self.folder.join(&entry.file).exists())
         };
         let entries = self.entries.iter().zip(&self.found);
-        let gone: Vec<&Entry> = entries
+        let gone: Vec<&KnownFinding> = entries
             .filter(|(entry, found)| !**found && is_looked_for(entry))
             .map(|(entry, _)| entry)
             .collect();
@@ -163,7 +173,7 @@ fn take(like: Option<&mut Vec<usize>>, found: &mut [bool]) -> bool {
 pub(crate) struct Recorder {
     path: PathBuf,
     folder: PathBuf,
-    files: BTreeMap<String, Vec<Entry>>,
+    files: BTreeMap<String, Vec<KnownFinding>>,
 }
 
 impl Recorder {
@@ -210,7 +220,7 @@ impl Recorder {
             .accepted
             .iter()
             .filter(|accepted| accepted.how == how);
-        entries.extend(known.map(|Accepted { finding, .. }| Entry {
+        entries.extend(known.map(|Accepted { finding, .. }| KnownFinding {
             file: file.clone(),
             rule: finding.rule.name.to_owned(),
             r#move: finding.mv.clone().unwrap_or_default(),
@@ -227,21 +237,21 @@ impl Recorder {
             folder,
             mut files,
         } = self;
-        let older = match list::read(&path) {
+        let older = match read_known(&path) {
             Ok(older) => older,
-            Err(ListError::Missing(_)) => Vec::new(),
+            Err(NoList::Missing(_)) => Vec::new(),
             // It is written anew, as the error of reading it would ask for.
-            Err(ListError::Version(_) | ListError::Wrong { .. }) => Vec::new(),
-            Err(error) => return Err(error),
+            Err(NoList::Version(_) | NoList::Wrong { .. }) => Vec::new(),
+            Err(error) => return Err(error.into()),
         };
-        let mut kept: BTreeMap<String, Vec<Entry>> = BTreeMap::new();
+        let mut kept: BTreeMap<String, Vec<KnownFinding>> = BTreeMap::new();
         for entry in older {
             if !files.contains_key(&entry.file) && folder.join(&entry.file).exists() {
                 kept.entry(entry.file.clone()).or_default().push(entry);
             }
         }
         files.append(&mut kept);
-        let all: Vec<Entry> = files.into_values().flatten().collect();
+        let all: Vec<KnownFinding> = files.into_values().flatten().collect();
         list::write(&path, &all)?;
         Ok(all.len())
     }

@@ -147,7 +147,8 @@ impl Server {
     pub(super) fn watch_files(&self) {
         let client = self.client.clone();
         tokio::spawn(async move {
-            let globs = [SETTINGS, ".gitignore", ".ignore", CHESS_FILES];
+            // Lists of known findings are named in the settings.
+            let globs = [SETTINGS, ".gitignore", ".ignore", "*.jsonl", CHESS_FILES];
             let options = DidChangeWatchedFilesRegistrationOptions {
                 watchers: globs
                     .map(|glob| FileSystemWatcher {
@@ -183,7 +184,10 @@ impl Server {
         let paths: Vec<PathBuf> = changed
             .filter_map(|change| change.uri.to_file_path().ok())
             .collect();
-        let is_settings = |path: &PathBuf| path.file_name().is_some_and(|name| name == SETTINGS);
+        let is_settings = |path: &PathBuf| {
+            path.file_name().is_some_and(|name| name == SETTINGS)
+                || path.extension().is_some_and(|ending| ending == "jsonl")
+        };
         if paths.iter().any(is_settings) {
             self.read_settings_files(false).await;
         }

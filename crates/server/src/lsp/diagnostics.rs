@@ -219,6 +219,15 @@ fn told(
         message.push('\n');
         message.push_str(line);
     }
+    let known = options.editor.known.knows(&finding.fingerprint);
+    if known {
+        message.push_str(counts::KNOWN);
+    }
+    let severity = if known {
+        Severity::Hint
+    } else {
+        finding.severity
+    };
     let related: Vec<DiagnosticRelatedInformation> = finding
         .related
         .iter()
@@ -237,7 +246,7 @@ fn told(
     let tags = (finding.rule.name == "needless-origin").then(|| vec![DiagnosticTag::UNNECESSARY]);
     Diagnostic {
         range: places.at,
-        severity: Some(match finding.severity {
+        severity: Some(match severity {
             Severity::Error => DiagnosticSeverity::ERROR,
             Severity::Warning => DiagnosticSeverity::WARNING,
             Severity::Information => DiagnosticSeverity::INFORMATION,

@@ -7,7 +7,7 @@ use std::{
     sync::Arc,
 };
 
-use gainsay_files::{Layer, SETTINGS, has_settings, settled_by};
+use gainsay_files::{KnownFindings, Layer, SETTINGS, has_settings, settled_by};
 use serde_json::Value;
 
 use crate::{address::path_of, options::Options, state::Resolve, words::files as words};
@@ -17,6 +17,8 @@ use crate::{address::path_of, options::Options, state::Resolve, words::files as 
 pub(super) struct Told {
     layer: Layer,
     wrong: Vec<String>,
+    /// The findings that are known by the list that the layer names.
+    known: Arc<KnownFindings>,
 }
 
 impl Told {
@@ -25,6 +27,7 @@ impl Told {
         Self {
             layer,
             wrong: wrong.iter().map(words::in_editor).collect(),
+            known: Arc::default(),
         }
     }
 
@@ -37,6 +40,7 @@ impl Told {
                 return Self {
                     layer: Layer::default(),
                     wrong: vec![words::no_settings(&path, &error)],
+                    known: Arc::default(),
                 };
             }
         };
@@ -46,7 +50,21 @@ impl Told {
         let distrusted = layer.distrust().into_iter();
         wrong.extend(distrusted.map(words::distrusted));
         layer.syzygy = layer.syzygy_in(folder);
-        Self { layer, wrong }
+        let known = layer
+            .known_in(folder)
+            .map(|list| KnownFindings::read(&list));
+        let known = match known.transpose() {
+            Ok(known) => Arc::new(known.unwrap_or_default()),
+            Err(error) => {
+                wrong.push(error.to_string());
+                Arc::default()
+            }
+        };
+        Self {
+            layer,
+            wrong,
+            known,
+        }
     }
 }
 
@@ -157,7 +175,11 @@ impl Layers {
             layer = told.layer.clone().over(layer);
             wrong.extend_from_slice(&told.wrong);
         }
-        (Options::of(layer), wrong)
+        let mut options = Options::of(layer);
+        if let Some(file) = file {
+            options.editor.known = Arc::clone(&file.known);
+        }
+        (options, wrong)
     }
 
     /// The settings of every document, and what is wrong with them: those of the

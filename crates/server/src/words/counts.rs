@@ -5,6 +5,9 @@ use gainsay::{
     show::{counted, verdicts},
 };
 
+/// Stands behind what a list of known findings knows.
+pub(crate) const KNOWN: &str = "\n(known)";
+
 /// What stands in games that are read together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Counts {
