@@ -194,6 +194,15 @@ pub(crate) fn nearest(path: &Path) -> Option<PathBuf> {
     own.and_then(above).or_else(|| above(&here))
 }
 
+/// Which files of folders are wanted by the settings that hold for the first of some paths.
+pub(crate) fn selection(paths: &[PathBuf]) -> Result<Selection, Vec<SettingsError>> {
+    let Some(file) = paths.first().and_then(|path| nearest(path)) else {
+        return Ok(Selection::default());
+    };
+    let base = file.parent().unwrap_or(Path::new(""));
+    Ok(read(&file)?.selection_in(base))
+}
+
 /// Says so where another path has settings of its own, which are not used.
 fn tell_others(args: &WorkArgs, used: Option<&Path>) {
     for path in args.paths.iter().skip(1) {

@@ -10,7 +10,6 @@ use std::{
 
 use gainsay::{Diagram, Document, Moment, Settings, show};
 use gainsay_draw::{Picture, PngError, png};
-use gainsay_files::Selection;
 use shakmaty::{Bitboard, Position as _};
 
 use crate::{
@@ -19,6 +18,7 @@ use crate::{
     exit::{CLEAN, TROUBLE},
     files::{PathError, Source, sources},
     print::{self, complain, name},
+    settings::selection,
     written::{WriteError, may_write, names, write},
 };
 
@@ -93,7 +93,16 @@ fn bytes(picture: &mut Picture<'_>, format: Drawn, size: u32) -> Result<Vec<u8>,
 
 /// Draws the diagrams of books, tells their names and returns the exit code.
 pub(crate) fn diagrams(args: &DiagramArgs) -> u8 {
-    let (found, missing) = sources(&args.books, None, &Selection::default());
+    let wanted = match selection(&args.books) {
+        Ok(wanted) => wanted,
+        Err(errors) => {
+            for error in errors {
+                complain(&error.to_string());
+            }
+            return TROUBLE;
+        }
+    };
+    let (found, missing) = sources(&args.books, None, &wanted);
     for error in &missing {
         complain(&error.to_string());
     }
