@@ -3,7 +3,7 @@
 
 use std::{
     fs::File,
-    io::{self, BufWriter, Read, Write},
+    io::{self, BufWriter, Write},
     path::Path,
 };
 
@@ -17,8 +17,9 @@ use gainsay_notation::{LineIndex, SectionKind};
 use crate::{
     args::WorkArgs,
     bar::Bar,
+    blocks::{FileState, between_lines, count_lines, read_past},
     changed::{self, Changed},
-    cut::{BLOCK, OVERLAP, PIECE, Part, next_start, parts},
+    cut::{BLOCK, OVERLAP, PIECE, Part, parts},
     files::{PathError, Source, fill},
     known::{Known, ListError, Recorder},
     output::{Block, Output},
@@ -400,56 +401,9 @@ fn write_proofs(
     Ok(())
 }
 
-/// How far the reading of a file has come.
-#[derive(Debug, Default)]
-struct FileState {
-    offset: usize,
-    /// Line number of the next block's first line, from 0.
-    line: u32,
-    games: u32,
-    numbers: u32,
-    plies: u64,
-}
-
-/// Line ends in a block: LF, CRLF or CR.
-fn count_lines(bytes: &[u8]) -> usize {
-    LineIndex::new(bytes).len().saturating_sub(1)
-}
-
 /// The games of which no more claims are read.
 fn games_with_most_claims(report: &Report) -> impl Iterator<Item = u32> {
     let games = report.claims.chunk_by(|one, other| one.game == other.game);
     let most = games.filter(|claims| claims.len() >= MOST_CLAIMS);
     most.filter_map(|claims| claims.first()?.game)
-}
-
-/// Reads past the rest of something that is too long, until `block` begins with something
-/// new; `false` at the end of the input.
-fn read_past(
-    from: &mut dyn Read,
-    block: &mut Vec<u8>,
-    format: Format,
-    state: &mut FileState,
-) -> io::Result<bool> {
-    const AT_ONCE: usize = 1 << 20;
-    loop {
-        let more = fill(from, block, AT_ONCE)?;
-        let start = next_start(block, format);
-        let past = start.unwrap_or_else(|| match more {
-            true => between_lines(block, block.len().saturating_sub(OVERLAP)),
-            false => block.len(),
-        });
-        state.line += count_lines(&block[..past]) as u32;
-        state.offset += past;
-        block.drain(..past);
-        if start.is_some() || !more {
-            return Ok(more);
-        }
-    }
-}
-
-/// A place that is not within a line end of two bytes, which would count twice.
-fn between_lines(block: &[u8], at: usize) -> usize {
-    let before = at.checked_sub(1).and_then(|before| block.get(before));
-    at - usize::from(before == Some(&b'\r'))
 }

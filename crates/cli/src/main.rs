@@ -8,6 +8,7 @@ mod aids;
 mod args;
 mod asked;
 mod bar;
+mod blocks;
 mod board;
 mod cache;
 mod changed;
