@@ -69,6 +69,100 @@ They go before that file, key by key.  For example
 (add-to-list 'eglot-server-programs
              '((gainsay-pgn-mode gainsay-epd-mode) . gainsay--contact))
 
+;; The board, in letters, in a window of its own.
+
+(defvar gainsay--board-buffer "*gainsay board*"
+  "The name of the buffer that shows the board.")
+
+(defun gainsay--ask (command &rest more)
+  "The server's answer to COMMAND about point, with MORE arguments."
+  (let* ((params (eglot--TextDocumentPositionParams))
+         (uri (plist-get (plist-get params :textDocument) :uri)))
+    (jsonrpc-request (eglot--current-server-or-lose) :workspace/executeCommand
+                     (list :command command
+                           :arguments (vconcat (list uri (plist-get params :position)) more)))))
+
+(defun gainsay--draw (board)
+  "Show BOARD, an answer of the server, in the board's buffer."
+  (with-current-buffer (get-buffer-create gainsay--board-buffer)
+    (let ((inhibit-read-only t))
+      (erase-buffer)
+      (if (null board)
+          (insert "There is no position here.\n")
+        (let ((move (plist-get board :move)))
+          (insert (if move (concat "After " move) "Position") "\n"
+                  (plist-get board :summary) "\n\n"))
+        (mapc (lambda (line) (insert line "\n")) (plist-get board :text)))
+      (goto-char (point-min)))
+    (special-mode)))
+
+(defvar-local gainsay--drawn nil
+  "The place and the text that the board was drawn for.")
+
+(defun gainsay--follow ()
+  "Draw the board anew where point has moved."
+  (let ((here (cons (point) (buffer-chars-modified-tick))))
+    (when (and (not (equal here gainsay--drawn))
+               (get-buffer-window gainsay--board-buffer)
+               (eglot-current-server))
+      (setq gainsay--drawn here)
+      (gainsay--draw (gainsay--ask "gainsay.board")))))
+
+;;;###autoload
+(defun gainsay-board ()
+  "Show the position at point in a window beside the text, which follows point."
+  (interactive)
+  (gainsay--draw (gainsay--ask "gainsay.board"))
+  (display-buffer gainsay--board-buffer
+                  '(display-buffer-in-side-window (side . right) (window-width . 24)))
+  (gainsay-step-mode 1)
+  (add-hook 'post-command-hook #'gainsay--follow nil t))
+
+(defun gainsay--step (direction)
+  "Go to the move in DIRECTION of the line at point."
+  (let* ((board (gainsay--ask "gainsay.step" direction))
+         (place (plist-get board :position)))
+    (if (null board)
+        (message (if (member direction '("next" "end"))
+                     "The last move of this line"
+                   "The first move of this line"))
+      (goto-char (eglot--lsp-position-to-point place))
+      (when (get-buffer gainsay--board-buffer)
+        (gainsay--draw board)))))
+
+(defun gainsay-next-move ()
+  "Go to the next move of the line at point: of the game, or cited in words."
+  (interactive)
+  (gainsay--step "next"))
+
+(defun gainsay-previous-move ()
+  "Go to the previous move of the line at point."
+  (interactive)
+  (gainsay--step "previous"))
+
+(defun gainsay-line-start ()
+  "Go to the start of the line at point."
+  (interactive)
+  (gainsay--step "start"))
+
+(defun gainsay-line-end ()
+  "Go to the end of the line at point."
+  (interactive)
+  (gainsay--step "end"))
+
+(defvar gainsay-step-mode-map
+  (let ((map (make-sparse-keymap)))
+    (define-key map (kbd "C-c C-n") #'gainsay-next-move)
+    (define-key map (kbd "C-c C-p") #'gainsay-previous-move)
+    (define-key map (kbd "C-c C-a") #'gainsay-line-start)
+    (define-key map (kbd "C-c C-e") #'gainsay-line-end)
+    map)
+  "Keys of `gainsay-step-mode'.")
+
+(define-minor-mode gainsay-step-mode
+  "Keys that step from move to move along the line at point."
+  :keymap gainsay-step-mode-map)
+
 ;;;###autoload
 (defun gainsay-check ()
   "Check this buffer, whatever its mode: a manuscript, for example."

@@ -53,6 +53,31 @@
   (unless (string-match-p "4\\.Qf3" (plist-get (plist-get hover :contents) :value))
     (fail "no board at the move: %S" hover)))
 
+;; The board in letters, and stepping along the game and back.
+(defun shows (words)
+  "Fail unless the board says WORDS."
+  (let ((board (with-current-buffer "*gainsay board*" (buffer-string))))
+    (unless (string-match-p (regexp-quote words) board)
+      (fail "the board does not show %s: %s" words board))))
+(goto-char (point-min))
+(search-forward "3. Qh5")
+(backward-char)
+(gainsay-board)
+(shows "After 3.Qh5")
+(shows "5  : · : · p · :[Q]")
+(gainsay-next-move)
+(shows "After 3...Nf6")
+(unless (looking-at "Nf6 (")
+  (fail "the next move was missed"))
+(execute-kbd-macro (kbd "C-c C-p"))
+(call-interactively #'gainsay-previous-move)
+;; Behind a comment in letters of more than one byte.
+(shows "After 2...Nc6")
+(unless (looking-at "Nc6 {")
+  (fail "the previous move was missed"))
+(gainsay-line-end)
+(shows "Black is mated")
+
 (unless (string-match-p "Ödön" (format "%S" (funcall imenu-create-index-function)))
   (fail "the outline lacks the game"))
 

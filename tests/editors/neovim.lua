@@ -66,6 +66,39 @@ if not hover or not hover.contents.value:find("4.Qf3", 1, true) then
   fail("no board on hovering: " .. vim.inspect(hover))
 end
 
+-- The board beside the text, which follows the steps: along the game, and back.
+vim.cmd("GainsayBoard")
+local function board()
+  for _, window in ipairs(vim.api.nvim_list_wins()) do
+    local shown = vim.api.nvim_win_get_buf(window)
+    if shown ~= vim.api.nvim_get_current_buf() then
+      return table.concat(vim.api.nvim_buf_get_lines(shown, 0, -1, false), "\n")
+    end
+  end
+  return ""
+end
+local function shows(words)
+  wait("the board to show " .. words, function()
+    return board():find(words, 1, true) ~= nil
+  end)
+end
+vim.api.nvim_win_set_cursor(0, { 9, line:find("Qh5", 1, true) - 1 })
+vim.cmd("doautocmd CursorMoved")
+shows("After 3.Qh5")
+shows("5  : · : · p · :[Q]")
+vim.cmd("GainsayStep next")
+shows("After 3...Nf6")
+expect("the cursor is at the move", vim.api.nvim_win_get_cursor(0)[2] == line:find("Nf6 (", 1, true) - 1)
+vim.cmd("normal [v")
+shows("After 3.Qh5")
+vim.cmd("normal [v")
+-- Behind a comment in letters of more than one byte.
+shows("After 2...Nc6")
+vim.cmd("GainsayStep end")
+shows("Black is mated")
+require("gainsay.board").close()
+expect("the board is closed", #vim.api.nvim_list_wins() == 1)
+
 local range = {
   start = { line = finding.lnum, character = character(finding.col) },
   ["end"] = { line = finding.end_lnum, character = character(finding.end_col) },

@@ -249,6 +249,15 @@ impl ProseQuestion<'_> {
         std::iter::once(&self.first).chain(rest)
     }
 
+    /// The paragraph as it is read beside all that it can speak of, what is meant first.
+    pub(crate) fn comments(&self) -> Vec<&Arc<Comment>> {
+        let all = || std::iter::once(&self.first).chain(&self.rest);
+        let meant = all().filter(|reading| reading.plausible);
+        let others = all().filter(|reading| !reading.plausible);
+        let readings = meant.chain(others);
+        readings.map(|reading| &reading.claim.comment).collect()
+    }
+
     /// The claim as it stands beside the neighbour that is meant first.
     pub(crate) fn claimed(&self) -> Claimed<'_> {
         let meant = self.readings().find(|reading| reading.plausible);

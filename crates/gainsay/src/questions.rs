@@ -1,6 +1,10 @@
 //! Questions: the claims of a piece of text, each with all that its verdict depends on.
 
-use std::{collections::BTreeMap, ops::Range};
+use std::{
+    collections::{BTreeMap, HashSet},
+    ops::Range,
+    sync::Arc,
+};
 
 use crate::{
     allowance::{self, Allowance},
@@ -9,13 +13,14 @@ use crate::{
     memory::Digest,
     outcome::{Claimed, Judged, Open, Outcome},
     passage::{self, Passage},
-    question::{self, Question},
+    question::{self, Comment, Question},
     recognise,
     replay::View,
     report::{Settlement, UnreadSentence},
     settings::Settings,
     sink::Sink,
     solver::Solver,
+    spoken::{self, CitedStep, SpokenOf},
 };
 
 /// A claim that waits for its verdict.
@@ -183,6 +188,53 @@ impl<'t> Questions<'t> {
     pub fn look_at(&self) -> impl Iterator<Item = Range<usize>> {
         let pointing = self.all.iter().filter_map(Posed::pointing);
         pointing.flat_map(Question::looks_at)
+    }
+
+    /// The comments and paragraphs that they are asked of, each once and as it is read beside
+    /// all that it can speak of.
+    fn comments(&self) -> Vec<Vec<&Arc<Comment>>> {
+        let mut all: Vec<Vec<&Arc<Comment>>> = Vec::new();
+        let mut known = HashSet::new();
+        for posed in &self.all {
+            let beside = match posed {
+                Posed::Claim(claim) => vec![&claim.comment],
+                Posed::Operation(_) => continue,
+                Posed::Beside(claim) => claim.comments(),
+            };
+            if known.insert(beside.first().map(|comment| Arc::as_ptr(comment))) {
+                all.push(beside);
+            }
+        }
+        all
+    }
+
+    /// The moves that are cited, each as it is played, in the order of the text.
+    #[must_use]
+    pub fn cited(&self) -> Vec<CitedStep> {
+        let mut cited = Vec::new();
+        for beside in self.comments() {
+            spoken::steps(&beside, &mut cited);
+        }
+        cited.sort_by_key(|step| step.span.start);
+        cited
+    }
+
+    /// What each paragraph of prose speaks of first.
+    #[must_use]
+    pub fn spoken_of(&self) -> Vec<SpokenOf> {
+        let beside = self.all.iter().filter_map(|posed| match posed {
+            Posed::Beside(claim) => claim.comments().first().copied(),
+            _ => None,
+        });
+        let mut spoken: Vec<SpokenOf> = beside
+            .map(|comment| SpokenOf {
+                start: comment.base,
+                position: comment.scene.here.clone(),
+                mv: comment.mv.clone(),
+            })
+            .collect();
+        spoken.dedup_by_key(|spoken| spoken.start);
+        spoken
     }
 
     /// Settles them, each from the solver's memory or by the solver, until all are settled or

@@ -6,11 +6,9 @@ import { toMarkup } from "./board/shape";
 import { heading, state } from "./board/words";
 import { Documents } from "./documents";
 import { Follower } from "./follower";
-import { movesAround } from "./manuscripts";
-import { step } from "./moves";
 import { BoardPanel, PANEL_KIND } from "./panel";
 import { findProgram, type Found } from "./program";
-import type { FromPanel } from "./protocol";
+import type { Direction, FromPanel } from "./protocol";
 import { Server } from "./server";
 import { Status } from "./statusItem";
 import { StopButton } from "./stopButton";
@@ -24,6 +22,8 @@ class Extension {
   private readonly status = new Status(this.documents, this.server);
   private panel: BoardPanel | undefined;
   private wanted = false;
+  /** The last step that was asked for: each starts from where the one before it led. */
+  private stepped: Promise<void> = Promise.resolve();
 
   constructor(private readonly context: vscode.ExtensionContext) {
     const command = (name: string, run: () => unknown): vscode.Disposable => vscode.commands.registerCommand(name, run);
@@ -35,8 +35,10 @@ class Extension {
       new StopButton(this.server),
       command("gainsay.openBoard", () => this.openBoard()),
       command("gainsay.flipBoard", () => this.follower.flip()),
-      command("gainsay.nextMove", () => this.step(1)),
-      command("gainsay.previousMove", () => this.step(-1)),
+      command("gainsay.nextMove", () => this.step("next")),
+      command("gainsay.previousMove", () => this.step("previous")),
+      command("gainsay.lineStart", () => this.step("start")),
+      command("gainsay.lineEnd", () => this.step("end")),
       command("gainsay.copyFen", () => this.copyFen()),
       command("gainsay.copySvg", () => this.copySvg()),
       command("gainsay.restart", () => this.start()),
@@ -145,7 +147,7 @@ class Extension {
         this.follower.refresh();
         return;
       case "step":
-        this.step(message.direction);
+        await this.step(message.direction);
         return;
       case "flip":
         this.follower.flip();
@@ -156,23 +158,26 @@ class Extension {
     }
   }
 
-  /** Moves the cursor to the next or the previous move of the line it is in. */
-  private step(direction: 1 | -1): void {
+  /** Moves the cursor along the line that it is in: of the game, of a side-line, or cited in words. */
+  private step(direction: Direction): Promise<void> {
+    this.stepped = this.stepped.then(
+      () => this.stepNow(direction),
+      () => this.stepNow(direction),
+    );
+    return this.stepped;
+  }
+
+  private async stepNow(direction: Direction): Promise<void> {
     const editor = this.follower.editor;
     if (editor === undefined) {
       return;
     }
-    const { document } = editor;
-    const text = document.getText();
-    const offset = document.offsetAt(editor.selection.active);
-    const part = movesAround(document.languageId, text, offset);
-    const start = part?.start ?? 0;
-    const move = part === undefined ? undefined : step(text.slice(start, part.end), offset - start, direction);
-    if (move === undefined) {
-      vscode.window.setStatusBarMessage(direction === 1 ? "The last move of this line" : "The first move of this line", 2000);
+    const place = await this.server.step(editor.document, editor.selection.active, direction);
+    if (place === undefined) {
+      const last = direction === "next" || direction === "end";
+      vscode.window.setStatusBarMessage(last ? "The last move of this line" : "The first move of this line", 2000);
       return;
     }
-    const place = document.positionAt(start + move.start);
     editor.selection = new vscode.Selection(place, place);
     editor.revealRange(new vscode.Range(place, place), vscode.TextEditorRevealType.InCenterIfOutsideViewport);
   }

@@ -3,6 +3,12 @@
 /** The command of the server that tells the position at a place: `[uri, position]`. */
 export const POSITION = "gainsay.board";
 
+/** The command of the server that steps from move to move: `[uri, position, direction]`. */
+export const STEP = "gainsay.step";
+
+/** Where a step goes to. */
+export type Direction = "next" | "previous" | "start" | "end";
+
 /** The command of the server that counts what a document holds: `[uri]`. */
 export const COUNTS = "gainsay.counts";
 
@@ -19,6 +25,12 @@ export interface PositionAnswer {
   readonly check?: string | null;
   /** The comment behind the move. */
   readonly comment?: string | null;
+}
+
+/** The answer to `STEP`; `null` where the line ends. */
+export interface StepAnswer extends PositionAnswer {
+  /** Where the move stands, as the protocol writes it. */
+  readonly position: { readonly line: number; readonly character: number };
 }
 
 /** The answer to `COUNTS`: findings by severity, claims by verdict as far as they are settled. */
@@ -42,7 +54,7 @@ export type ToPanel =
 /** From the panel. */
 export type FromPanel =
   | { readonly kind: "ready" }
-  | { readonly kind: "step"; readonly direction: 1 | -1 }
+  | { readonly kind: "step"; readonly direction: Direction }
   | { readonly kind: "flip" }
   | { readonly kind: "copyFen" };
 
@@ -56,4 +68,9 @@ export function isCountsAnswer(value: unknown): value is CountsAnswer {
   const { findings, claims } = (value ?? {}) as Partial<CountsAnswer>;
   const counts = [findings?.error, findings?.warning, findings?.information, findings?.hint];
   return [...counts, claims?.holds, claims?.fails, claims?.unsettled].every((count) => typeof count === "number");
+}
+
+/** Whether an answer of the server leads to a place. */
+export function isStepAnswer(value: unknown): value is StepAnswer {
+  return isPositionAnswer(value) && typeof (value as { position?: { line?: unknown } }).position?.line === "number";
 }

@@ -17,8 +17,11 @@ import {
   COUNTS,
   isCountsAnswer,
   isPositionAnswer,
+  isStepAnswer,
   POSITION,
+  STEP,
   type CountsAnswer,
+  type Direction,
   type PositionAnswer,
 } from "./protocol";
 import { DEFAULTS, forServer } from "./settings";
@@ -159,6 +162,17 @@ export class Server {
     const at = client.code2ProtocolConverter.asPosition(place);
     const answer = await this.command(POSITION, [client.code2ProtocolConverter.asUri(document.uri), at], token);
     return isPositionAnswer(answer) ? answer : undefined;
+  }
+
+  /** The place of the move that a step leads to; `undefined` where the line ends or the server does not run. */
+  async step(document: vscode.TextDocument, place: vscode.Position, direction: Direction): Promise<vscode.Position | undefined> {
+    const client = this.client;
+    if (client === undefined) {
+      return undefined;
+    }
+    const at = client.code2ProtocolConverter.asPosition(place);
+    const answer = await this.command(STEP, [client.code2ProtocolConverter.asUri(document.uri), at, direction]);
+    return isStepAnswer(answer) ? client.protocol2CodeConverter.asPosition(answer.position) : undefined;
   }
 
   /** The claims of a document by their verdict; `undefined` if the server does not count them. */

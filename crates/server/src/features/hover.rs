@@ -9,6 +9,7 @@ use shakmaty::{Chess, Position, Square};
 use super::{
     board,
     place::{Place, element_at, ply_at, tag_at},
+    walk,
 };
 use crate::{
     document::{Settlement, Snapshot},
@@ -31,7 +32,8 @@ pub(crate) struct Hover {
 /// What is to be told about an offset of the document.
 pub(crate) fn hover(snapshot: &Snapshot, offset: usize) -> Option<Hover> {
     let place = Place::at(snapshot, offset)?;
-    let mut told = claim(&place)
+    let mut told = cited(&place)
+        .or_else(|| claim(&place))
         .or_else(|| square(&place))
         .or_else(|| movetext(&place))
         .or_else(|| tag(&place));
@@ -75,6 +77,24 @@ fn square(place: &Place<'_>) -> Option<Hover> {
         markdown,
         position: Some(position),
         marked: vec![square],
+    })
+}
+
+/// A move that a comment or prose cites: the board behind it, and what is claimed there.
+fn cited(place: &Place<'_>) -> Option<Hover> {
+    let (step, range) = walk::cited_at(place)?;
+    let marked = walk::marked(&step);
+    let mut markdown = words::played(&walk::name(place, &step));
+    draw(&mut markdown, &step.after, &marked);
+    if let Some(claim) = claim(place) {
+        markdown.push_str(words::PARTING);
+        markdown.push_str(&claim.markdown);
+    }
+    Some(Hover {
+        range,
+        markdown,
+        position: Some(step.after),
+        marked,
     })
 }
 

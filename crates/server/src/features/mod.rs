@@ -14,3 +14,4 @@ pub(crate) mod links;
 pub(crate) mod outline;
 pub(crate) mod place;
 pub(crate) mod tokens;
+pub(crate) mod walk;

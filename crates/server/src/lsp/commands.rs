@@ -1,7 +1,6 @@
 //! Commands of our own.
 
-use gainsay::{Severity, Verdict, View};
-use gainsay_notation::{ElementKind, SectionKind, parse_epd_line};
+use gainsay::{Severity, Verdict};
 use serde_json::{Value, json};
 use shakmaty::{Chess, Position as _};
 use tower_lsp::{
@@ -11,13 +10,16 @@ use tower_lsp::{
 
 use super::{
     convert, diagnostics,
-    names::{BOARD, COUNTS, FEN, FINDINGS, SETTLE},
+    names::{BOARD, COUNTS, FEN, FINDINGS, SETTLE, STEP},
     server::{Server, key},
     session::Session,
 };
 use crate::{
     document::Snapshot,
-    features::{board, place},
+    features::{
+        board,
+        walk::{self, Direction},
+    },
     state::Event,
     words::session as words,
 };
@@ -31,7 +33,8 @@ impl Server {
                 let fen_only = params.command == FEN;
                 let board = self
                     .look(&uri, move |snapshot, session| {
-                        board_at(snapshot, at, session)
+                        let offset = snapshot.text.offset(convert::place(at), session.columns);
+                        board_at(snapshot, offset)
                     })
                     .await?
                     .flatten();
@@ -42,6 +45,18 @@ impl Server {
                         board
                     }
                 }))
+            }
+            STEP => {
+                let (uri, at) = place_of(arguments)?;
+                let direction = arguments.get(2).and_then(Value::as_str);
+                let direction = direction
+                    .and_then(Direction::of)
+                    .ok_or_else(|| Error::invalid_params(words::NO_DIRECTION))?;
+                let step = self.look(&uri, move |snapshot, session| {
+                    let offset = snapshot.text.offset(convert::place(at), session.columns);
+                    step_from(snapshot, offset, direction, session)
+                });
+                step.await.map(Option::flatten)
             }
             FINDINGS => {
                 let wanted = arguments.first().and_then(Value::as_str).map(str::to_owned);
@@ -108,80 +123,44 @@ fn document(arguments: &[Value]) -> Result<Url> {
         .ok_or_else(|| Error::invalid_params(words::NO_DOCUMENT))
 }
 
-/// The position that an author has in mind at a place.
-fn board_at(snapshot: &Snapshot, at: Position, session: &Session) -> Option<Value> {
-    let offset = snapshot.text.offset(convert::place(at), session.columns);
-    let place = place::Place::at(snapshot, offset)?;
-    if place.section.kind == SectionKind::Epd {
-        return epd_board(place.text());
-    }
-    let view = place.view()?;
-    let index = place::ply_at(&view, place.offset);
-    let position = view.replay.at(index)?;
-    let ply = index.and_then(|index| view.replay.ply(index));
-    let marked: Vec<_> = ply
-        .and_then(|ply| ply.played)
-        .into_iter()
-        .flat_map(|m| m.from().into_iter().chain([gainsay::show::target(m)]))
-        .collect();
+/// The position that an author has in mind at an offset.
+fn board_at(snapshot: &Snapshot, offset: usize) -> Option<Value> {
+    let shown = walk::shown(snapshot, offset)?;
+    let position = &shown.position;
+    let letters = board::letters(position.board(), &shown.marked);
     Some(json!({
-        "svg": board::picture(position, &marked),
+        "svg": board::picture(position, &shown.marked),
+        "text": letters.lines().collect::<Vec<_>>(),
         "fen": gainsay::show::fen(position),
         "summary": board::summary(position),
-        "move": ply.map(|ply| view.name(ply)),
-        "lastMove": marked.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        "move": shown.name,
+        "lastMove": shown.marked.iter().map(ToString::to_string).collect::<Vec<_>>(),
         "check": checked(position),
-        "comment": comment_behind(&view, ply.map(|ply| ply.element)),
-        "game": game_number(snapshot, place.section.start) + view.index as usize,
+        "comment": shown.comment,
+        "game": shown.game,
     }))
 }
 
-/// The position of a line of EPD.
-fn epd_board(line: &[u8]) -> Option<Value> {
-    let record = parse_epd_line(line)?;
-    let fields = gainsay_notation::decode(line.get(record.position.range())?);
-    let (position, _) = gainsay::read_fen(&fields, false);
-    let position = position?;
-    Some(json!({
-        "svg": board::picture(&position, &[]),
-        "fen": gainsay::show::fen(&position),
-        "summary": board::summary(&position),
-        "move": null,
-        "lastMove": [],
-        "check": checked(&position),
-        "comment": null,
-    }))
+/// The place that a step leads to, with the position there.
+fn step_from(
+    snapshot: &Snapshot,
+    offset: usize,
+    direction: Direction,
+    session: &Session,
+) -> Option<Value> {
+    let target = walk::step(snapshot, offset, direction)?;
+    let mut board = board_at(snapshot, target)?;
+    let place = convert::position(&snapshot.text, target, session.columns);
+    board
+        .as_object_mut()?
+        .insert("position".to_owned(), json!(place));
+    Some(board)
 }
 
 /// The square of the king in check.
 fn checked(position: &Chess) -> Option<String> {
     let king = position.board().king_of(position.turn())?;
     position.is_check().then(|| king.to_string())
-}
-
-/// The comment behind a move, or the one before the first move.
-fn comment_behind(view: &View<'_>, element: Option<u32>) -> Option<String> {
-    let first = element.map_or(0, |element| element as usize + 1);
-    view.game
-        .elements
-        .get(first..)?
-        .iter()
-        .find_map(|element| match element.kind {
-            ElementKind::Glyph { .. } => None,
-            ElementKind::Comment { body, .. } => Some(Some(view.words(body).trim().to_owned())),
-            _ => Some(None),
-        })
-        .flatten()
-}
-
-/// How many games stand before a section.
-fn game_number(snapshot: &Snapshot, start: usize) -> usize {
-    snapshot
-        .sections()
-        .take_while(|section| section.start < start)
-        .filter_map(|section| section.found().report.as_ref())
-        .map(|report| report.games as usize)
-        .sum()
 }
 
 /// The findings of a document, without a limit.

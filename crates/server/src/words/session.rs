@@ -36,6 +36,9 @@ pub(crate) fn no_command(name: &str) -> String {
 
 /// A command without a position.
 pub(crate) const NO_POSITION: &str = "the second argument must be a position";
+/// A step without a direction.
+pub(crate) const NO_DIRECTION: &str =
+    "the third argument must be \"next\", \"previous\", \"start\" or \"end\"";
 /// A command without a document.
 pub(crate) const NO_DOCUMENT: &str = "the first argument must be the address of a document";
 /// A place where no name stands.

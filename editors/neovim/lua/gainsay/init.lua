@@ -11,6 +11,8 @@ M.defaults = {
   filetypes = { "pgn", "epd" },
   --- Files of these types are checked when they hold a fenced block of chess.
   manuscripts = { "markdown" },
+  --- Keys that go to another move of the line at the cursor; an empty one is no key.
+  keys = { next = "]v", previous = "[v", start = "[V", ["end"] = "]V" },
   --- The same as in gainsay.toml; see the README of gainsay.
   settings = {},
 }
@@ -40,12 +42,25 @@ local function client_config(buffer)
   }
 end
 
+--- Keys for the steps, in a buffer that is checked.
+local function map_steps(buffer)
+  for direction, key in pairs(M.config.keys or {}) do
+    if key ~= "" then
+      vim.api.nvim_buf_set_keymap(buffer, "n", key, "<Cmd>GainsayStep " .. direction .. "<CR>", {
+        noremap = true,
+        desc = "gainsay: " .. direction .. " of this line's moves",
+      })
+    end
+  end
+end
+
 local started = {}
 
 --- Starts the server for a buffer, the current one by default.
 function M.start(buffer)
   buffer = buffer or vim.api.nvim_get_current_buf()
   local config = client_config(buffer)
+  map_steps(buffer)
   if vim.lsp.start then
     vim.lsp.start(config, { bufnr = buffer })
     return
@@ -103,6 +118,18 @@ function M.setup(options)
   vim.api.nvim_create_user_command("GainsayStart", function()
     M.start()
   end, { desc = "Check this file, whatever its type" })
+  vim.api.nvim_create_user_command("GainsayBoard", function()
+    require("gainsay.board").open()
+  end, { desc = "Show the board beside the text" })
+  vim.api.nvim_create_user_command("GainsayStep", function(command)
+    require("gainsay.board").step(command.args)
+  end, {
+    nargs = 1,
+    complete = function()
+      return { "next", "previous", "start", "end" }
+    end,
+    desc = "Go to another move of the line at the cursor",
+  })
 end
 
 return M

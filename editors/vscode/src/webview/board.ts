@@ -131,9 +131,9 @@ const WALKS: Readonly<Record<string, readonly [number, number]>> = {
 function pressed(key: string): FromPanel | undefined {
   switch (key.toLowerCase()) {
     case "n":
-      return { kind: "step", direction: 1 };
+      return { kind: "step", direction: "next" };
     case "p":
-      return { kind: "step", direction: -1 };
+      return { kind: "step", direction: "previous" };
     case "f":
       return { kind: "flip" };
     default:
@@ -165,8 +165,8 @@ part("board").addEventListener("click", (event) => {
   }
 });
 
-part("previous").addEventListener("click", () => host.postMessage({ kind: "step", direction: -1 }));
-part("next").addEventListener("click", () => host.postMessage({ kind: "step", direction: 1 }));
+part("previous").addEventListener("click", () => host.postMessage({ kind: "step", direction: "previous" }));
+part("next").addEventListener("click", () => host.postMessage({ kind: "step", direction: "next" }));
 part("flip").addEventListener("click", () => host.postMessage({ kind: "flip" }));
 part("copy").addEventListener("click", () => host.postMessage({ kind: "copyFen" }));
 

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { isChess, languages, manuscripts, movesAround } from "../../src/manuscripts";
+import { isChess, languages, manuscripts } from "../../src/manuscripts";
 
 test("a setting that is none of the values counts as the default", () => {
   assert.equal(manuscripts("all"), "all");
@@ -31,24 +31,4 @@ test("plain text is read only when all manuscripts are, and other languages neve
   assert.ok(!isChess("plaintext", "markdown", () => "1. e4"));
   assert.ok(isChess("pgn", "none", () => ""));
   assert.ok(!isChess("javascript", "all", () => "```pgn"));
-});
-
-test("moves stand inside the block around the cursor", () => {
-  const text = "The move.\n\n```pgn\n1. e4 e5\n```\n\nMore.\n\n```js\nx\n```\n~~~fen\nk\n";
-  const around = (words: string) => {
-    const part = movesAround("markdown", text, text.indexOf(words));
-    return part === undefined ? undefined : text.slice(part.start, part.end);
-  };
-  assert.equal(around("e4"), "1. e4 e5\n");
-  assert.equal(around("The"), undefined);
-  assert.equal(around("More"), undefined);
-  assert.equal(around("x\n"), undefined);
-  assert.equal(around("k\n"), "k\n");
-});
-
-test("moves of plain text stand in the paragraph around the cursor", () => {
-  const text = "The move.\n\n1. e4 e5\n2. Nf3\n\nMore.";
-  const part = movesAround("plaintext", text, text.indexOf("e5"));
-  assert.equal(text.slice(part?.start, part?.end).trim(), "1. e4 e5\n2. Nf3");
-  assert.deepEqual(movesAround("pgn", text, 3), { start: 0, end: text.length });
 });
