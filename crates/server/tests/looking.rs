@@ -133,6 +133,102 @@ async fn completion_knows_numbers_squares_names_and_dates() {
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn completion_in_comments_offers_what_can_be_cited() {
+    let labels = |offered: &Value| -> Vec<String> {
+        let items = offered.as_array().expect("a list").iter();
+        let labels = items.map(|item| item["label"].as_str().expect("a label").to_owned());
+        labels.collect()
+    };
+    let text = "1. e4 e5 2. Nf3 Nc6 {Better is 2...N and 2...d6 3. and 1. and move 7. here} 3. Bb5 \
+                {[%allow ille} a6 {the bi} *\n";
+    let mut client = open(text, Value::Null).await;
+    let mut offered = async |words: &str, behind: usize| {
+        let start = range_of(text, words)["start"]["character"]
+            .as_u64()
+            .expect("a number");
+        let column = start as usize + behind;
+        labels(&client.at("textDocument/completion", URI, 0, column).await)
+    };
+    // What the game goes on with comes first, and all can be played there.
+    let black = offered("2...N and", 5).await;
+    assert_eq!(black[0], "Nc6");
+    assert!(
+        black.contains(&"Nf6".to_owned()) && !black.contains(&"Nf3".to_owned()),
+        "{black:?}"
+    );
+    // Behind a cited move it is the position that move leads to.
+    let white = offered("3. and", 2).await;
+    assert!(white.contains(&"Bb5+".to_owned()), "{white:?}");
+    assert_eq!(offered("1. and", 2).await[0], "e4");
+    // A number that the game does not have offers nothing; nor does a blank among words.
+    assert_eq!(offered("7. here", 2).await, Vec::<String>::new());
+    assert_eq!(offered("is 2...N", 0).await, Vec::<String>::new());
+    assert!(
+        offered("ille}", 4)
+            .await
+            .contains(&"illegal-move".to_owned())
+    );
+    let words = offered("bi}", 2).await;
+    assert!(words.contains(&"bishop".to_owned()) && !words.contains(&"Bb5".to_owned()));
+    client.stop().await;
+
+    // In the prose of a manuscript no tags are offered, and moves behind those that it cites.
+    let text = "```pgn\n1. e4 e5 *\n```\n\nAfter 1.e4 c5 2. he won.\n";
+    let mut client = Client::start().await;
+    client.open_as(URI, "markdown", 1, text).await;
+    let moves = labels(&client.at("textDocument/completion", URI, 4, 16).await);
+    assert!(moves.contains(&"Nf3".to_owned()), "{moves:?}");
+    let word = labels(&client.at("textDocument/completion", URI, 4, 0).await);
+    assert_eq!(word, Vec::<String>::new());
+    client.stop().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn columns_are_scalars_for_who_likes_them_best() {
+    for (offered, agreed, column) in [
+        (json!(["utf-32", "utf-16"]), "utf-32", 9),
+        (json!(["utf-16", "utf-32"]), "utf-16", 10),
+        (json!(["utf-32", "utf-8"]), "utf-8", 12),
+    ] {
+        let mut client = Client::connect();
+        let capabilities = json!({"general": {"positionEncodings": offered}});
+        let told = client
+            .request(
+                "initialize",
+                json!({"processId": null, "rootUri": null, "capabilities": capabilities}),
+            )
+            .await;
+        assert_eq!(told["capabilities"]["positionEncoding"], agreed);
+        client.notify("initialized", json!({})).await;
+        client.open(URI, 1, "{an 😀} 1. e4 Ke5 *\n").await;
+        let board = client
+            .command("gainsay.board", json!([URI, {"line": 0, "character": 0}]))
+            .await;
+        assert_eq!(board["move"], Value::Null);
+        let place = json!({"line": 0, "character": column - 2});
+        let step = client
+            .command("gainsay.step", json!([URI, place, "next"]))
+            .await;
+        assert_eq!(step["position"]["character"], column + 1, "{offered}");
+        client.stop().await;
+    }
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_name_cannot_become_empty() {
+    let mut client = open(LESSON, Value::Null).await;
+    for name in ["", " ", "\n"] {
+        let params = json!({"textDocument": {"uri": URI}, "newName": name,
+                            "position": range_of(LESSON, "Ödön")["start"]});
+        let id = client.post("textDocument/rename", params).await;
+        let answer = client.answer(id).await;
+        let complaint = answer["error"]["message"].as_str().expect("an error");
+        assert!(complaint.contains("cannot be empty"), "{answer}");
+    }
+    client.stop().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn hints_can_be_switched_off_one_by_one() {
     let text = "1. f3 e5 g4 Qh4# {This is mate.} *\n\n1. e4 {This is mate.} *\n";
     for (options, expected) in [
@@ -451,11 +547,13 @@ async fn moves_are_offered_in_the_letters_of_the_game() {
         .iter()
         .filter_map(|item| item["label"].as_str())
         .collect();
-    // The knight is S, the bishop L, the rook T and the queen D; captures come first.
+    // The knight is S, the bishop L, the rook T and the queen D; what the game goes
+    // on with comes first, then captures.
     for wanted in ["Sxe5", "Lxc6", "Te1", "De2"] {
         assert!(labels.contains(&wanted), "{labels:?}");
     }
-    assert!(labels[..2].contains(&"Sxe5"), "{labels:?}");
+    assert_eq!(labels[0], "Te1");
+    assert!(labels[1..3].contains(&"Sxe5"), "{labels:?}");
     assert!(
         !labels
             .iter()

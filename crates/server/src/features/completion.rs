@@ -2,13 +2,14 @@
 
 use std::ops::Range;
 
-use gainsay::{View, show};
-use gainsay_notation::{CommentKind, ElementKind};
-use shakmaty::{Chess, Color, Move, Position, Role};
+use gainsay::{Language, View, show};
+use gainsay_notation::{CommentKind, ElementKind, SectionKind};
+use shakmaty::{Chess, Color, Move, Position};
 
 use super::{
-    board, hover,
+    legal,
     place::{Place, element_at, ply_at},
+    walk,
 };
 use crate::{
     document::Snapshot,
@@ -46,6 +47,9 @@ pub(crate) fn completion(snapshot: &Snapshot, offset: usize) -> Vec<Item> {
     let Some(place) = Place::at(snapshot, offset) else {
         return Vec::new();
     };
+    if place.section.kind != SectionKind::Games {
+        return comment(&place, None, 0);
+    }
     let Some(view) = place.view() else {
         return tags(&place, 0);
     };
@@ -59,7 +63,7 @@ pub(crate) fn completion(snapshot: &Snapshot, offset: usize) -> Vec<Item> {
         && (place.offset < element.span.end
             || matches!(kind, CommentKind::Line | CommentKind::Unclosed))
     {
-        return comment(&place, body.start as usize);
+        return comment(&place, Some(&view), body.start as usize);
     }
     moves(&place, &view)
 }
@@ -96,18 +100,7 @@ fn moves(place: &Place<'_>, view: &View<'_>) -> Vec<Item> {
     let Some(position) = before else {
         return Vec::new();
     };
-    let mut ranked: Vec<(u8, String, Move, Chess)> = position
-        .legal_moves()
-        .into_iter()
-        .map(|m| {
-            let mut after = position.clone();
-            after.play_unchecked(m);
-            let rank = plausibility(position, m, &after);
-            (rank, show::san(position, m), m, after)
-        })
-        .collect();
-    ranked.sort_by(|a, b| (a.0, &a.1).cmp(&(b.0, &b.1)));
-    let mut items: Vec<Item> = Vec::with_capacity(ranked.len() + 1);
+    let mut items: Vec<Item> = Vec::new();
     let bare = range.is_empty();
     if bare && position.turn() == Color::White && !behind_number(view, start) {
         items.push(Item {
@@ -118,22 +111,8 @@ fn moves(place: &Place<'_>, view: &View<'_>) -> Vec<Item> {
             documentation: None,
         });
     }
-    items.extend(ranked.into_iter().map(|(_, san, m, after)| {
-        let mut markdown = String::new();
-        let squares: Vec<_> = m
-            .from()
-            .into_iter()
-            .chain([gainsay::show::target(m)])
-            .collect();
-        hover::draw(&mut markdown, &after, &squares);
-        Item {
-            kind: Kind::Move,
-            text: show::in_language(&san, view.replay.language),
-            range: range.clone(),
-            detail: board::summary(&after),
-            documentation: Some(markdown),
-        }
-    }));
+    let played = current.and_then(|ply| ply.played);
+    items.extend(legal(position, played, &range, view.replay.language));
     items
 }
 
@@ -143,33 +122,21 @@ fn behind_number(view: &View<'_>, offset: u32) -> bool {
         .is_some_and(|element| matches!(element.kind, ElementKind::Number(_)))
 }
 
-/// Mates, checks, captures by small pieces first, quiet moves, moves of the king.
-fn plausibility(position: &Chess, m: Move, after: &Chess) -> u8 {
-    if after.is_checkmate() {
-        return 0;
-    }
-    let value = |role: Role| match role {
-        Role::Pawn => 1,
-        Role::Knight | Role::Bishop => 3,
-        Role::Rook => 5,
-        Role::Queen => 9,
-        Role::King => 0,
-    };
-    if let Some(taken) = m.capture() {
-        let gain = value(taken) - value(m.role());
-        return if gain >= 0 { 1 } else { 3 };
-    }
-    if after.is_check() {
-        return 2;
-    }
-    if m.promotion() == Some(Role::Queen) || m.is_castle() {
-        return 2;
-    }
-    match m.role() {
-        Role::King => 6,
-        Role::Pawn if position.fullmoves().get() > 10 => 5,
-        _ => 4,
-    }
+/// The legal moves of a position as they are offered for a range.
+fn legal(
+    position: &Chess,
+    played: Option<Move>,
+    range: &Range<usize>,
+    language: Language,
+) -> impl Iterator<Item = Item> {
+    let offered = legal::legal(position, played, language).into_iter();
+    offered.map(|offered| Item {
+        kind: Kind::Move,
+        text: offered.text,
+        range: range.clone(),
+        detail: offered.summary,
+        documentation: Some(offered.board),
+    })
 }
 
 /// Where a tag begins that the offset stands in, on its line.
@@ -271,7 +238,7 @@ fn tags(place: &Place<'_>, start: usize) -> Vec<Item> {
         .collect()
 }
 
-fn comment(place: &Place<'_>, start: usize) -> Vec<Item> {
+fn comment(place: &Place<'_>, view: Option<&View<'_>>, start: usize) -> Vec<Item> {
     let typed = place
         .text()
         .get(start..place.offset as usize)
@@ -291,9 +258,18 @@ fn comment(place: &Place<'_>, start: usize) -> Vec<Item> {
             })
             .collect();
     }
-    let range = word(place, |byte| byte.is_ascii_alphanumeric());
+    let range = word(place, |byte| {
+        byte.is_ascii_alphanumeric() || b"-+#=".contains(&byte)
+    });
     let base = place.section.start;
     let written = range.start - base..range.end - base;
+    let before = place.text().get(start..written.start).unwrap_or_default();
+    let cited = walk::cited_in(place.snapshot, place.section);
+    if let Some((position, played)) = legal::citable(place, view, &cited, (before, written.clone()))
+    {
+        let letters = view.map_or(Language::English, |view| view.replay.language);
+        return legal(&position, played, &range, letters).collect();
+    }
     match place.text().get(written) {
         // One letter of a file: its squares.
         Some(&[file @ b'a'..=b'h']) => (1..=8)

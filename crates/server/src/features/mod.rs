@@ -10,6 +10,7 @@ pub(crate) mod completion;
 pub(crate) mod format;
 pub(crate) mod hints;
 pub(crate) mod hover;
+mod legal;
 pub(crate) mod links;
 pub(crate) mod outline;
 pub(crate) mod place;

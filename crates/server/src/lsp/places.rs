@@ -189,6 +189,9 @@ impl Server {
         let Some(name) = name else {
             return Err(Error::invalid_params(words::NO_NAME));
         };
+        if features::links::escaped(&params.new_name).trim().is_empty() {
+            return Err(Error::invalid_params(words::EMPTY_NAME));
+        }
         let workspace = self.workspace().await;
         let session = self.shared.session();
         let renamed = tokio::task::spawn_blocking(move || {

@@ -42,17 +42,25 @@ impl Session {
         let text = capabilities.text_document.as_ref();
         let workspace = capabilities.workspace.as_ref();
         let window = capabilities.window.as_ref();
-        let utf8 = capabilities
+        let offered = capabilities
             .general
             .as_ref()
-            .and_then(|general| general.position_encodings.as_ref())
-            .is_some_and(|offered| offered.contains(&PositionEncodingKind::UTF8));
+            .and_then(|general| general.position_encodings.as_deref())
+            .unwrap_or_default();
+        let columns = if offered.contains(&PositionEncodingKind::UTF8) {
+            Columns::Utf8
+        } else if offered.first() == Some(&PositionEncodingKind::UTF32) {
+            // Only for who likes it best.
+            Columns::Scalars
+        } else {
+            Columns::Utf16
+        };
         let pull_refresh = workspace
             .and_then(|workspace| workspace.diagnostic.as_ref())
             .and_then(|diagnostic| diagnostic.refresh_support)
             .unwrap_or(false);
         Self {
-            columns: if utf8 { Columns::Utf8 } else { Columns::Utf16 },
+            columns,
             pulls: pull_refresh && text.is_some_and(|text| text.diagnostic.is_some()),
             markdown: text
                 .and_then(|text| text.hover.as_ref())
@@ -97,7 +105,8 @@ impl Session {
     pub(crate) fn encoding(&self) -> PositionEncodingKind {
         match self.columns {
             Columns::Utf8 => PositionEncodingKind::UTF8,
-            Columns::Utf16 | Columns::Scalars => PositionEncodingKind::UTF16,
+            Columns::Utf16 => PositionEncodingKind::UTF16,
+            Columns::Scalars => PositionEncodingKind::UTF32,
         }
     }
 }

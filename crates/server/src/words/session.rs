@@ -41,6 +41,9 @@ pub(crate) const NO_DIRECTION: &str =
     "the third argument must be \"next\", \"previous\", \"start\" or \"end\"";
 /// A command without a document.
 pub(crate) const NO_DOCUMENT: &str = "the first argument must be the address of a document";
+/// A new name with nothing in it.
+pub(crate) const EMPTY_NAME: &str =
+    "A name cannot be empty; write \"?\" for one that is not known.";
 /// A place where no name stands.
 pub(crate) const NO_NAME: &str =
     "Only the name of a player, an event, a site or an annotator can be renamed.";
