@@ -15,6 +15,7 @@ nodeTest("the package holds what the extension needs, and nothing else", () => {
     "extension/changelog.md",
     "extension/dist/board.js",
     "extension/dist/extension.js",
+    "extension/gainsay.schema.json",
     "extension/language-configuration/epd.json",
     "extension/language-configuration/pgn.json",
     "extension/media/board.css",
