@@ -26,7 +26,7 @@ pub(super) fn article(item: &Item, at: usize, file: &str, link: Option<&str>) ->
             aria-labelledby=(heading) tabindex="-1" {
             h4 #(heading) {
                 (mark(state)) " " span.verdict { (state.told()) ": " }
-                (item.kind)
+                (item.heading)
                 @if let Some(mv) = &item.mv { ", at " (mv) }
             }
             @if state.is_open() {
@@ -37,7 +37,7 @@ pub(super) fn article(item: &Item, at: usize, file: &str, link: Option<&str>) ->
                 @for message in &item.messages { p.message { (message) } }
                 @if item.position.is_some() || !item.shown.is_empty() {
                     details {
-                        summary { "Board and moves" span.sr { " of " (item.kind) ", line " (item.place.line) } }
+                        summary { "Board and moves" span.sr { " of " (item.heading) ", line " (item.place.line) } }
                         div.inside {
                             (figure(item))
                             (proof(item))

@@ -2,14 +2,17 @@
 
 use gainsay::{
     Acceptance, Accepted, Finding, Report, SettledClaim, Severity, UnreadSentence, Verdict,
-    claim_rules, outcome::Evidence, read_fen,
+    claim_rules,
+    outcome::{Evidence, Line, Outcome},
+    read_fen,
 };
 use shakmaty::{Bitboard, Chess, Square};
 
 use super::{
     lines::{Shown, cited},
+    quoted::Quoted,
     titles::Titles,
-    words::Quoted,
+    words,
 };
 use crate::output::{Block, Place};
 
@@ -99,6 +102,8 @@ pub(crate) struct Item {
     pub(crate) state: State,
     /// The kind of claim, or the rule.
     pub(crate) kind: String,
+    /// What it is, for its heading.
+    pub(crate) heading: String,
     pub(crate) offset: usize,
     pub(crate) place: Place,
     pub(crate) game: Option<u32>,
@@ -190,50 +195,48 @@ fn told_with(finding: &Finding, claims: &[SettledClaim]) -> Option<usize> {
 fn of_claim(claim: &SettledClaim, block: &Block<'_>) -> Item {
     let position = claim.position.as_deref().and_then(position);
     let lines = claim.outcome.grounds().map(|grounds| &grounds.evidence);
-    let lines: Vec<(String, Shown)> = (lines.into_iter().flatten())
+    let lines: Vec<(String, &Line)> = (lines.into_iter().flatten())
         .filter_map(|evidence| match evidence {
-            Evidence::Line(line) => Some((
-                gainsay::show::line(line.start(), line.moves()),
-                Shown::line(line.start(), line.moves()),
-            )),
+            Evidence::Line(line) => Some((gainsay::show::line(line.start(), line.moves()), line)),
             Evidence::Game(_) | Evidence::LastMove(_) => None,
         })
         .collect();
     let shown = claim.evidence.iter().map(|text| {
         let line = lines.iter().find(|(written, _)| written == text);
-        line.map_or_else(|| Shown::read(text, &position), |(_, shown)| shown.clone())
+        line.map_or_else(
+            || Shown::read(text, &position),
+            |(_, line)| Shown::line(line.start(), line.moves()),
+        )
     });
     let mut shown: Vec<Shown> = shown.collect();
-    let mut by = "Shown by";
+    let mut by = words::by(claim, lines.first().map(|(_, line)| *line));
     if shown.is_empty()
         && claim.kind == "line"
         && let Some(start) = &position
     {
         // A line that can be played shows itself.
         shown.extend(cited(&claim.text, start));
-        by = "The line";
+        by = "The line:";
     }
-    let mut notes: Vec<String> = claim.note.iter().cloned().collect();
-    if claim.short {
-        notes.push("the budget did not suffice; more may do (--nodes)".to_owned());
-    }
-    if !claim.unread.is_empty() {
-        notes.push(format!("not understood: {}", claim.unread.join(", ")));
-    }
+    let notes: Vec<String> = claim.note.iter().cloned().collect();
     Item {
         state: match claim.verdict {
             Verdict::Holds => State::Holds,
             Verdict::Fails => State::Fails,
             Verdict::Unsettled => State::Unsettled,
         },
-        kind: claim.kind.replace('-', " "),
+        kind: claim.kind.clone().into_owned(),
+        heading: words::heading(claim),
         offset: claim.span.start,
         place: block.place(claim.span.start),
         game: claim.game,
         players: None,
         mv: claim.mv.clone(),
         quoted: Quoted::of(block.bytes, block.range(&claim.span)),
-        messages: Vec::new(),
+        messages: match &claim.outcome {
+            Outcome::Unsettled(open) => vec![words::reason(claim, open)],
+            Outcome::Holds(_) | Outcome::Fails(_) => Vec::new(),
+        },
         notes,
         remedies: Vec::new(),
         by,
@@ -286,7 +289,8 @@ fn of_finding(finding: &Finding, block: &Block<'_>) -> Item {
     let quoted = Quoted::of(block.bytes, block.range(&finding.span));
     Item {
         state: finding.severity.into(),
-        kind: finding.rule.name.replace('-', " "),
+        kind: finding.rule.name.to_owned(),
+        heading: words::kind(finding.rule.name),
         offset: finding.span.start,
         place: block.place(finding.span.start),
         game: finding.game,
@@ -309,6 +313,7 @@ fn of_unread(sentence: &UnreadSentence, block: &Block<'_>) -> Item {
     Item {
         state: State::Unread,
         kind: String::new(),
+        heading: String::new(),
         offset: sentence.span.start,
         place: block.place(sentence.span.start),
         game: None,

@@ -10,6 +10,7 @@ mod lines;
 mod link;
 mod marks;
 mod page;
+mod quoted;
 mod strip;
 mod summary;
 mod titles;

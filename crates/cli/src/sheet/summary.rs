@@ -7,6 +7,7 @@ use maud::{Markup, html};
 use super::{
     item::{Item, State},
     marks::mark,
+    words::kind as told,
 };
 
 /// The verdicts of claims, as the columns of their table.
@@ -93,7 +94,7 @@ fn table(caption: &str, first: &str, counts: &Counts<'_>, columns: &[State]) -> 
                 tbody {
                     @for (kind, row) in counts {
                         tr {
-                            th scope="row" { (kind) }
+                            th scope="row" { (told(kind)) }
                             @for state in &columns {
                                 td { @if let Some(count) = row.get(state) { (count) } }
                             }
@@ -136,7 +137,7 @@ pub(super) fn filters(items: &[Item]) -> Markup {
                     button type="button" data-all="1" { "All" } " "
                     button type="button" data-all="" { "None" } " "
                     @for (kind, count) in kinds {
-                        label { input type="checkbox" name="kind" value=(kind) checked; " " (kind) " (" (count) ")" }
+                        label { input type="checkbox" name="kind" value=(kind) checked; " " (told(kind)) " (" (count) ")" }
                     }
                 }
             }

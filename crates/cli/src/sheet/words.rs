@@ -1,214 +1,219 @@
-//! The author's sentence around some words.
+//! Plain words for what a sheet shows: the kinds of claims, what a line of moves is, and why a
+//! claim is not settled.
 
-use std::ops::Range;
+use gainsay::{
+    SettledClaim, Verdict,
+    outcome::{Line, Open},
+    show,
+};
+use gainsay_notation::{Glyph, GlyphMeaning};
 
-use gainsay_notation::decode;
+/// The kinds of claims as reports name them, each in plain words.
+const KINDS: &[(&str, &str)] = &[
+    ("attack-count", "number of attackers"),
+    ("count", "number of pieces or pawns"),
+    ("deed", "what a move does"),
+    ("draw", "draw or stalemate"),
+    ("exchange", "exchange of pieces"),
+    ("forced-mate", "forced mate"),
+    ("gain", "win of material"),
+    ("line", "cited line"),
+    ("mate", "checkmate on the board"),
+    ("mate-in", "mate in N moves"),
+    ("mate-next-move", "mate with the next move"),
+    ("mate-threat", "threat of mate"),
+    ("material", "material"),
+    ("move", "cited move"),
+    ("no-mate", "no mate"),
+    ("only-move", "only move"),
+    ("outcome", "how the game ended"),
+    ("pattern", "named mate"),
+    ("piece", "where a piece stands"),
+    ("quality", "good or bad move"),
+    ("recapture", "recapture"),
+    ("reference", "reference to another place"),
+    ("refutation", "refutation"),
+    ("relation", "attack, defence, pin"),
+    ("square-colour", "colour of a square"),
+    ("standing", "who is better"),
+    ("stipulation", "what the exercise asks for"),
+    ("structure", "pawn structure"),
+    ("threat", "threat"),
+];
 
-/// How far a sentence reaches to either side at most, in bytes.
-const REACH: usize = 600;
-
-/// Words with what stands around them, blanks made single.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub(crate) struct Quoted {
-    pub(crate) before: String,
-    pub(crate) words: String,
-    pub(crate) after: String,
+/// A kind of claim in plain words, or a rule without its hyphens.
+pub(super) fn kind(name: &str) -> String {
+    let found = KINDS.iter().find(|(known, _)| *known == name);
+    found.map_or_else(|| name.replace('-', " "), |(_, told)| (*told).to_owned())
 }
 
-impl Quoted {
-    /// The sentence that `span` stands in; of movetext the line.
-    pub(crate) fn of(text: &[u8], span: Range<usize>) -> Self {
-        let end = span.end.min(text.len());
-        let start = span.start.min(end);
-        let before = text.get(start.saturating_sub(REACH)..start);
-        let after = text.get(end..text.len().min(end + REACH));
-        let (before, after) = (before.unwrap_or_default(), after.unwrap_or_default());
-        let prose = is_prose(before, after);
-        Self {
-            before: plain(&before[begin(before, prose)..]),
-            words: plain(text.get(start..end).unwrap_or_default()),
-            after: plain(&after[..finish(after, prose)]),
-        }
+/// What a claim is, for its heading: a sign is called by itself.
+pub(super) fn heading(claim: &SettledClaim) -> String {
+    let text = claim.text.trim();
+    if sign(text).is_some() {
+        format!("the sign {text}")
+    } else {
+        kind(&claim.kind)
     }
 }
 
-/// Whether the place between two stretches is within a comment, or in prose that stands by
-/// itself. No game goes on behind a blank line.
-fn is_prose(before: &[u8], after: &[u8]) -> bool {
-    let is_blank = |text: &[u8], at: &usize| text[*at] == b'\n' && is_blank_behind(text, *at);
-    let from = (0..before.len()).rev().find(|at| is_blank(before, at));
-    let to = (0..after.len()).find(|at| is_blank(after, at));
-    let before = &before[from.unwrap_or_default()..];
-    let after = &after[..to.unwrap_or(after.len())];
-    let last = memchr::memrchr2(b'{', b'}', before).map(|at| before[at]);
-    let next = memchr::memchr2(b'{', b'}', after).map(|at| after[at]);
-    match (last, next) {
-        (Some(brace), _) => brace == b'{',
-        (None, Some(brace)) => brace == b'}',
-        (None, None) => {
-            // Moves and their numbers have digits, words have none.
-            let words = [before, after]
-                .into_iter()
-                .flat_map(|text| text.split(u8::is_ascii_whitespace));
-            let words = words.filter(|word| !word.is_empty());
-            let (moves, others): (Vec<_>, Vec<_>) =
-                words.partition(|word| word.iter().any(u8::is_ascii_digit));
-            moves.len() <= others.len()
-        }
-    }
-}
-
-/// Where the sentence begins.
-fn begin(before: &[u8], prose: bool) -> usize {
-    let stop = |at: usize| {
-        let byte = before[at];
-        if !prose {
-            return byte == b'\n';
-        }
-        matches!(byte, b'{' | b'}')
-            || byte == b'\n' && is_blank_behind(before, at)
-            || ends_sentence(before, at)
+/// What the moves are that show a claim's verdict.
+pub(super) fn by(claim: &SettledClaim, line: Option<&Line>) -> &'static str {
+    const SHOWN: &str = "Shown by";
+    const PLAY: &str = "The play goes on:";
+    let (Some(line), Verdict::Holds) = (line, claim.verdict) else {
+        return SHOWN;
     };
-    let found = (0..before.len()).rev().find(|&at| stop(at));
-    found.map_or_else(|| char_start(before, 0), |at| at + 1)
-}
-
-/// Where it ends.
-fn finish(after: &[u8], prose: bool) -> usize {
-    for (at, &byte) in after.iter().enumerate() {
-        let end = if prose {
-            matches!(byte, b'{' | b'}') || byte == b'\n' && is_blank_behind(after, at)
-        } else {
-            byte == b'\n'
-        };
-        if end {
-            return at;
-        }
-        if prose && ends_sentence(after, at) {
-            return at + 1;
-        }
+    let first = line
+        .moves()
+        .first()
+        .map(|&first| show::san(line.start(), first));
+    let (Some(first), "quality" | "standing") = (first, &*claim.kind) else {
+        return SHOWN;
+    };
+    if claim.kind == "standing" {
+        return "The best play for both sides:";
     }
-    // Not within a character.
-    (0..4.min(after.len() + 1))
-        .map(|back| after.len() - back)
-        .find(|&end| std::str::from_utf8(&after[end.saturating_sub(4)..end]).is_ok() || end < 4)
-        .unwrap_or(after.len())
-}
-
-/// Whether the line behind a line end is blank.
-fn is_blank_behind(text: &[u8], at: usize) -> bool {
-    let mut behind = text[at + 1..]
-        .iter()
-        .skip_while(|byte| matches!(byte, b' ' | b'\t' | b'\r'));
-    behind.next() == Some(&b'\n')
-}
-
-/// Whether a sentence ends with the sign at a place. The point of a move number ends none.
-fn ends_sentence(text: &[u8], at: usize) -> bool {
-    if !matches!(text[at], b'.' | b'!' | b'?') {
-        return false;
+    let number = show::number(line.start());
+    let own = claim.mv.as_deref().and_then(|mv| {
+        // "1." is a number of "11.Kf1" in no way, and "1..." none of "1.Kf1".
+        let san = mv.strip_prefix(&number)?;
+        san.starts_with(|c: char| c != '.').then_some(san)
+    });
+    let praised = sign(claim.text.trim()).map(is_praise);
+    match (own, praised) {
+        // The sign stands at another move of the line, or at a move of the line before.
+        (None, Some(true)) => PLAY,
+        (None, Some(false)) => "What answers it:",
+        (Some(own), _) if own == first => PLAY,
+        (_, None) if claim.text.contains(&first) => PLAY,
+        (Some(_), Some(true)) => "No other move is clearly better. The best other move:",
+        (Some(_), Some(false)) => "Better was:",
+        (_, None) => "The best move that the search finds there:",
     }
-    let mut behind = text[at + 1..].iter();
-    let blank = behind.next().is_none_or(u8::is_ascii_whitespace);
-    let next = behind.find(|byte| !byte.is_ascii_whitespace());
-    let starts = next.is_none_or(|byte| !byte.is_ascii_lowercase());
-    let number = text[at] == b'.'
-        && at
-            .checked_sub(1)
-            .is_some_and(|at| text[at].is_ascii_digit());
-    blank && starts && !(number && is_move_behind(&text[at + 1..]))
 }
 
-/// Whether the next word looks like a move: it has a digit, or castles.
-fn is_move_behind(text: &[u8]) -> bool {
-    let text = text.trim_ascii_start();
-    let word = text
-        .split(u8::is_ascii_whitespace)
-        .next()
-        .unwrap_or_default();
-    word.iter().any(u8::is_ascii_digit) || word.starts_with(b"O-O")
+/// The sign that is all of a text.
+fn sign(text: &str) -> Option<Glyph> {
+    match text.strip_prefix('$') {
+        Some(number) => number.parse().ok().map(Glyph::new),
+        None => Glyph::of_symbol(text.as_bytes()),
+    }
 }
 
-/// The first place from `at` on that is not within a character.
-fn char_start(text: &[u8], at: usize) -> usize {
-    let inside = |byte: &&u8| (0x80..0xc0).contains(*byte);
-    at + text[at..].iter().take(3).take_while(inside).count()
+fn is_praise(sign: Glyph) -> bool {
+    matches!(
+        sign.meaning(),
+        Some(GlyphMeaning::GoodMove | GlyphMeaning::VeryGoodMove)
+    )
 }
 
-/// A text with single blanks, those at its ends kept.
-fn plain(text: &[u8]) -> String {
-    let text = decode(text);
-    let mut plain = String::with_capacity(text.len());
-    for c in text.chars() {
-        let c = if c.is_whitespace() || c.is_control() {
-            ' '
-        } else {
-            c
-        };
-        if c != ' ' || !plain.ends_with(' ') {
-            plain.push(c);
+/// Why a claim is not settled, in a sentence.
+pub(super) fn reason(claim: &SettledClaim, open: &Open) -> String {
+    match open {
+        Open::Spent => "The search came to the end of its budget; a larger one may settle it \
+                        (--nodes)."
+            .to_owned(),
+        Open::NotUnderstood { unread } => {
+            let words: Vec<String> = unread
+                .iter()
+                .map(|word| format!("\u{201c}{word}\u{201d}"))
+                .collect();
+            format!(
+                "It is not judged, since these words near it were not understood: {}.",
+                words.join(", ")
+            )
         }
+        Open::NotAsserted => "The sentence does not say that it is so: it asks, wishes, supposes \
+                              or denies it, or tells it of something else."
+            .to_owned(),
+        Open::OfNothing => "Nothing near it is what these words speak of.".to_owned(),
+        Open::Undecided if sign(claim.text.trim()).is_some() => {
+            "A search neither bears the sign out nor shows it to be wrong: authors may differ \
+             here."
+                .to_owned()
+        }
+        Open::Undecided => "Several readings are possible, or the sentence may not say that it is \
+                            so, or nothing that was computed decides it."
+            .to_owned(),
     }
-    plain
 }
 
 #[cfg(test)]
 mod tests {
+    use std::collections::BTreeSet;
+
+    use gainsay::{Settings, check, outcome::Evidence};
+
     use super::*;
 
-    fn quoted(text: &str, words: &str) -> String {
-        let start = text.find(words).expect("the words");
-        let Quoted {
-            before,
-            words,
-            after,
-        } = Quoted::of(text.as_bytes(), start..start + words.len());
-        format!("{}|{words}|{}", before.trim_start(), after.trim_end())
+    #[test]
+    fn every_kind_has_plain_words() {
+        // The kinds are named in one function, an arm each.
+        let source = include_str!("../../../commentary/src/kind.rs");
+        let names = source
+            .split("pub const fn name(")
+            .nth(1)
+            .expect("the names");
+        let names = names.split("\n    }\n").next().expect("the function");
+        let named: BTreeSet<&str> = (names.lines())
+            .filter_map(|line| line.split_once("=> \"")?.1.split('"').next())
+            .collect();
+        let known: BTreeSet<&str> = KINDS.iter().map(|(name, _)| *name).collect();
+        assert!(named.len() > 20, "{named:?}");
+        assert_eq!(named, known);
+        let told: BTreeSet<String> = known.iter().map(|name| kind(name)).collect();
+        assert_eq!(told.len(), known.len(), "no two kinds have the same words");
     }
 
     #[test]
-    fn a_sentence_ends_at_its_signs_and_braces() {
-        for (text, words, wanted) in [
+    fn what_shows_a_sign_is_called_what_it_is() {
+        for (text, heading_of, told) in [
             (
-                "1. e4 {All is well. Now 24. Qg7 is mate! So it ends.} e5",
-                "is mate",
-                "Now 24. Qg7 |is mate|!",
+                "1. e4 e5 2. Qh5 Nc6 3. Qxf7+?? *",
+                "the sign ??",
+                "Better was:",
             ),
             (
-                "1. e4 {Mate in 2. Then\nBlack resigns} e5",
-                "Black resigns",
-                "Then |Black resigns|",
+                "1. f3 e5 2. g4 Qh4# $3 *",
+                "the sign $3",
+                "The play goes on:",
             ),
             (
-                "1. e4 {A} e5 2. Ke3\n3. d4 {B}",
-                "Ke3",
-                "1. e4 {A} e5 2. |Ke3|",
-            ),
-            (
-                "1. e4 {A} e5 *\n```\n\nBut after 3.Bc4 Nf6 it\nis no capture.",
-                "Nf6",
-                "But after 3.Bc4 |Nf6| it is no capture.",
-            ),
-            ("1. e4 e5\n2. Ke3 Ke6\n3. d4 d5", "Ke3", "2. |Ke3| Ke6"),
-            (
-                "The first.\n\nThe second one is\r\nlong and the pin holds\r\n\r\nThe third.",
-                "pin",
-                "The second one is long and the |pin| holds",
+                "1. e4 e5 2. Nf3 Nc6 3. Nc3! *",
+                "the sign !",
+                "No other move is clearly better. The best other move:",
             ),
         ] {
-            assert_eq!(quoted(text, words), wanted);
+            let report = check(text.as_bytes(), &Settings::default());
+            let claim = report.claims.last().expect("a claim");
+            assert_eq!(claim.verdict, Verdict::Holds, "{text}");
+            let grounds = claim.outcome.grounds().expect("it holds");
+            let Some(Evidence::Line(line)) = grounds.evidence.first() else {
+                panic!("no line shows {text}");
+            };
+            assert_eq!(heading(claim), heading_of);
+            assert_eq!(by(claim, Some(line)), told, "{text}: {line:?}");
         }
     }
 
     #[test]
-    fn long_text_is_cut_between_characters() {
-        let text = "é".repeat(1000);
-        let Quoted {
-            before,
-            words,
-            after,
-        } = Quoted::of(text.as_bytes(), 1000..1002);
-        assert!(!before.contains('\u{fffd}') && !after.contains('\u{fffd}'));
-        assert_eq!(words, "é");
+    fn what_is_open_has_a_reason() {
+        for (text, told) in [
+            ("1. e4 e5 {White mates in nine.} *", "budget"),
+            ("1. e4 e5 2. Nf3 Nc6 3. Bb5 $14 *", "authors may differ"),
+        ] {
+            let settings = Settings {
+                nodes: 1,
+                ..Settings::default()
+            };
+            let report = check(text.as_bytes(), &settings);
+            let claim = report.claims.last().expect("a claim");
+            let gainsay::outcome::Outcome::Unsettled(open) = &claim.outcome else {
+                panic!("{text}: {:?}", claim.outcome);
+            };
+            let reason = reason(claim, open);
+            assert!(reason.contains(told), "{reason}");
+        }
     }
 }
