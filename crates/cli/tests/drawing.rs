@@ -30,10 +30,6 @@ fn a_board_is_that_of_its_line() {
         ("book.md:8", "White: king g1, rook a1. Black: king g8"),
         ("book.md:10", "After 1...e5. White: king e1"),
         ("book.md:11", "After 2.Nf3. White: king e1"),
-        (
-            "8/8/8/8/8/8/8/N7 b - - 0 1",
-            "White: knight a1. Black: nothing. Black to move.",
-        ),
     ];
     for (what, told) in lines {
         let drawn = at(what);
@@ -43,6 +39,14 @@ fn a_board_is_that_of_its_line() {
             "{what} is not {told}"
         );
     }
+    let illegal = at("8/8/8/8/8/8/8/N7 b - - 0 1");
+    assert_eq!(illegal.code, Some(0), "it is drawn all the same");
+    assert!(
+        (illegal.out).contains("<title>White: knight a1. Black: nothing. Black to move."),
+        "{}",
+        illegal.out
+    );
+    assert!(illegal.err.contains("a king is missing"), "{}", illegal.err);
     for (what, told) in [
         ("book.md:1", "no position stands there or before it"),
         ("book.md:99", "it has 17 lines"),

@@ -50,7 +50,12 @@ fn drawn(args: &BoardArgs) -> Result<u8, DrawError> {
         board,
         turn,
         moment,
+        trouble,
     } = place(&args.what)?;
+    // It is drawn all the same: an author may want to see what is wrong.
+    if let Some(trouble) = trouble {
+        complain(&trouble.to_string());
+    }
     let mut picture = Picture::of(&board, turn);
     picture.below = args.side.into();
     let title = moment.as_ref().and_then(mark(&mut picture));

@@ -5,7 +5,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use gainsay::{Document, Format, LineIndex, Moment, Settings};
+use gainsay::{Document, FenTrouble, Format, LineIndex, Moment, Settings, read_fen};
 use shakmaty::{Board, Color, Position as _, fen::Fen};
 
 use crate::print::{line, name};
@@ -16,6 +16,8 @@ pub(super) struct Place {
     pub(super) turn: Color,
     /// What led to it in a file.
     pub(super) moment: Option<Moment>,
+    /// What is wrong with it.
+    pub(super) trouble: Option<FenTrouble>,
 }
 
 /// Why there is no position.
@@ -48,6 +50,7 @@ pub(super) fn place(what: &str) -> Result<Place, PlaceError> {
         board: setup.board,
         turn: setup.turn,
         moment: None,
+        trouble: read_fen(what, false).1,
     })
 }
 
@@ -84,5 +87,6 @@ fn in_file(path: &Path, number: usize) -> Result<Place, PlaceError> {
         board: moment.position.board().clone(),
         turn: moment.position.turn(),
         moment: Some(moment),
+        trouble: None,
     })
 }

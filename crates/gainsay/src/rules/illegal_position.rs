@@ -1,3 +1,5 @@
+use std::fmt;
+
 use gainsay_notation::Span;
 use shakmaty::{PositionErrorKinds, fen::ParseFenError};
 
@@ -50,10 +52,16 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
 
 /// The finding for a FEN that cannot be used as it is.
 pub(crate) fn finding(span: Span, trouble: &FenTrouble) -> Finding {
-    Finding::new(&RULE, span, describe(trouble))
+    Finding::new(&RULE, span, trouble.to_string())
 }
 
 /// Says what is wrong with a FEN, in a sentence.
+impl fmt::Display for FenTrouble {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&describe(self))
+    }
+}
+
 fn describe(trouble: &FenTrouble) -> String {
     match trouble {
         FenTrouble::Unreadable(error) => {
