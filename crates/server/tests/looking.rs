@@ -561,3 +561,37 @@ async fn moves_are_offered_in_the_letters_of_the_game() {
     );
     client.stop().await;
 }
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn formatting_says_why_it_does_nothing() {
+    let options = json!({"tabSize": 4, "insertSpaces": true});
+    for (text, told) in [
+        (
+            "[Event \"A\"]\n\n1.e2-e4 e7-e5 *\n\n\n[Event \"B\"]\n\n1. e4 Ke4 *\n",
+            false,
+        ),
+        ("\n[Event \"B\"]\n\n1. e4 Ke4 *\n", true),
+        ("1. e4 e5 *\n", false),
+    ] {
+        let mut client = open(text, Value::Null).await;
+        let ask = json!({"textDocument": {"uri": URI}, "options": options});
+        let edits = client.request("textDocument/formatting", ask).await;
+        client.settle(Duration::from_millis(200)).await;
+        let messages: Vec<&str> = client
+            .log
+            .iter()
+            .filter(|message| message["method"] == "window/showMessage")
+            .map(|message| message["params"]["message"].as_str().expect("words"))
+            .collect();
+        if told {
+            assert_eq!(edits, json!([]));
+            assert!(
+                messages[0].contains("on line 2 a move cannot be read"),
+                "{messages:?}"
+            );
+        } else {
+            assert_eq!(messages, Vec::<&str>::new(), "{text}");
+        }
+        client.stop().await;
+    }
+}

@@ -140,6 +140,22 @@ async fn the_proof_of_a_claim_is_inserted() {
         "{proved}"
     );
     client.stop().await;
+
+    // A mate by White is no continuation of a game that Black has won.
+    let text = text.replace('*', "0-1");
+    let mut client = open("pgn", &text, Value::Null).await;
+    let offered = client.actions(URI, &range_of(&text, "mates in two")).await;
+    let titles: Vec<&str> = offered
+        .iter()
+        .map(|action| action["title"].as_str().expect("a title"))
+        .collect();
+    assert!(
+        !titles
+            .iter()
+            .any(|title| title.contains("as the continuation")),
+        "{titles:?}"
+    );
+    client.stop().await;
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]

@@ -154,3 +154,79 @@ async fn hovers_show_the_board_behind_a_cited_move() {
     assert!(told.contains("**holds** “1.Ra8#”"), "{told}");
     client.stop().await;
 }
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn words_lead_to_moves_games_and_diagrams() {
+    let text = CHAPTER.replace("Nothing is said here.", "See game 1, Diagram 1 and game 9.");
+    let mut client = Client::start().await;
+    client.open_as(URI, "markdown", 1, &text).await;
+    client.all_settled(URI).await;
+    let line_of = |words: &str| {
+        range_of(&text, words)["start"]["line"]
+            .as_u64()
+            .expect("a line")
+    };
+    let links = client
+        .request(
+            "textDocument/documentLink",
+            json!({"textDocument": {"uri": URI}}),
+        )
+        .await;
+    let led: Vec<(Value, String)> = links
+        .as_array()
+        .expect("a list")
+        .iter()
+        .map(|link| {
+            (
+                link["range"].clone(),
+                link["target"].as_str().expect("a place").to_owned(),
+            )
+        })
+        .collect();
+    let expected = [("game 1", "1. e4"), ("Diagram 1", "6k1")].map(|(words, target)| {
+        (
+            range_of(&text, words),
+            format!("{URI}#L{}", line_of(target) + 1),
+        )
+    });
+    assert_eq!(led, expected);
+    for (words, target) in [
+        ("Diagram 1", "6k1"),
+        // The move of the side-line, and what is played in the stead of one that is not played.
+        ("3...g6", "g6 4. Qf3"),
+        ("Qf3 Nf6,", "Qf3 Nf6)"),
+        ("3.Qh5 Black", "Qh5 Nf6 (3"),
+    ] {
+        let ask =
+            json!({"textDocument": {"uri": URI}, "position": range_of(&text, words)["start"]});
+        let found = client.request("textDocument/definition", ask).await;
+        assert_eq!(
+            found["range"]["start"],
+            range_of(&text, target)["start"],
+            "{words}"
+        );
+    }
+    client.stop().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn positions_have_an_outline() {
+    let uri = "file:///book/exercises.epd";
+    let text = "6k1/5ppp/8/8/8/8/8/R3K3 w - - id \"The back rank\";\n\n8/8/8/8/8/8/8/K1k5 w - -\n";
+    let mut client = Client::start().await;
+    client.open_as(uri, "epd", 1, text).await;
+    let symbols = client
+        .request(
+            "textDocument/documentSymbol",
+            json!({"textDocument": {"uri": uri}}),
+        )
+        .await;
+    let names: Vec<&str> = symbols
+        .as_array()
+        .expect("a list")
+        .iter()
+        .map(|symbol| symbol["name"].as_str().expect("a name"))
+        .collect();
+    assert_eq!(names, ["The back rank", "Position 2"]);
+    client.stop().await;
+}

@@ -35,6 +35,27 @@ pub(crate) fn format(snapshot: &Snapshot, range: &Range<usize>) -> Vec<Edit> {
     edits
 }
 
+/// Where the first game begins that touches a range and stays as it is, since it cannot be read
+/// without doubt.
+pub(crate) fn doubtful(snapshot: &Snapshot, range: &Range<usize>) -> Option<usize> {
+    let mut sections = snapshot
+        .sections_in(range)
+        .filter(|section| section.kind == gainsay_notation::SectionKind::Games);
+    sections.find_map(|section| {
+        let bytes = snapshot.bytes(section);
+        let reading = snapshot.reading(section);
+        let mut views = reading.views(bytes);
+        views.find_map(|view| {
+            let span = shifted(&view.game.span.range(), section.start);
+            let touches = range.start <= span.end && span.start <= range.end;
+            let text = view.game.tags.first().map(|tag| tag.span.start);
+            let first = view.game.elements.first().map(|element| element.span.start);
+            let start = text.or(first)? as usize + section.start;
+            (touches && gainsay::export(&view).is_none()).then_some(start)
+        })
+    })
+}
+
 /// After a space behind Black's move: the number of White's next one.
 pub(crate) fn on_type(snapshot: &Snapshot, offset: usize) -> Option<Edit> {
     let place = Place::at(snapshot, offset.checked_sub(1)?)?;

@@ -97,7 +97,8 @@ fn number(word: &[u8]) -> Option<u32> {
     std::str::from_utf8(word.get(..digits)?).ok()?.parse().ok()
 }
 
-fn nth_game(snapshot: &Snapshot, number: usize) -> Option<Range<usize>> {
+/// Where the game of a number stands.
+pub(super) fn nth_game(snapshot: &Snapshot, number: usize) -> Option<Range<usize>> {
     let mut count = 0;
     for section in snapshot.sections() {
         let games = section

@@ -1,9 +1,9 @@
-//! Outline and folding: games, side-lines, comments.
+//! Outline and folding: games, positions, side-lines, comments.
 
 use std::ops::Range;
 
 use gainsay::View;
-use gainsay_notation::{ElementKind, Game, read_game};
+use gainsay_notation::{ElementKind, Game, SectionKind, decode, parse_epd_line, read_game};
 
 use crate::{
     document::{Section, Snapshot},
@@ -24,17 +24,40 @@ pub(crate) struct Symbol {
     pub(crate) children: Vec<Symbol>,
 }
 
-/// The games of the document with their side-lines.
+/// The games of the document with their side-lines, and the positions that stand by themselves.
 pub(crate) fn symbols(snapshot: &Snapshot) -> Vec<Symbol> {
     let mut symbols = Vec::new();
-    let mut number = 0;
+    let (mut number, mut positions) = (0, 0);
     for section in snapshot.sections() {
+        let bytes = snapshot.bytes(section);
+        if section.kind == SectionKind::Epd && !bytes.trim_ascii().is_empty() {
+            positions += 1;
+            symbols.extend(position(bytes, section.start, positions));
+        }
         each_game(snapshot, section, |bytes, game| {
             number += 1;
             symbols.push(symbol(bytes, game, section.start, number, true));
         });
     }
     symbols
+}
+
+/// A position by its name (PGN standard, 16.2.5.11) or its number, as prose counts diagrams.
+fn position(line: &[u8], base: usize, number: u32) -> Option<Symbol> {
+    let record = parse_epd_line(line)?;
+    let id = record.operation(line, "id");
+    let id = id.and_then(|id| Some(decode(id.operands.first()?.span.of(line)).trim().to_owned()));
+    let range = super::place::shifted(&record.span.range(), base);
+    Some(Symbol {
+        name: id
+            .filter(|id| !id.is_empty())
+            .unwrap_or_else(|| words::position(number)),
+        detail: decode(record.position.of(line)).into_owned(),
+        game: true,
+        head: super::place::shifted(&record.position.range(), base),
+        range,
+        children: Vec::new(),
+    })
 }
 
 /// Reads the games of a section one after the other, without playing them through.

@@ -8,10 +8,10 @@ use tower_lsp::{
         CodeLensParams, CompletionParams, CompletionResponse, DocumentDiagnosticParams,
         DocumentDiagnosticReport, DocumentDiagnosticReportResult, DocumentFormattingParams,
         DocumentOnTypeFormattingParams, DocumentRangeFormattingParams,
-        FullDocumentDiagnosticReport, Hover, HoverParams, InlayHint, InlayHintParams,
-        RelatedFullDocumentDiagnosticReport, RelatedUnchangedDocumentDiagnosticReport,
+        FullDocumentDiagnosticReport, Hover, HoverParams, InlayHint, InlayHintParams, MessageType,
+        Range, RelatedFullDocumentDiagnosticReport, RelatedUnchangedDocumentDiagnosticReport,
         SemanticTokens, SemanticTokensParams, SemanticTokensRangeParams, SemanticTokensRangeResult,
-        SemanticTokensResult, TextEdit, UnchangedDocumentDiagnosticReport,
+        SemanticTokensResult, TextEdit, UnchangedDocumentDiagnosticReport, Url,
     },
 };
 
@@ -20,7 +20,7 @@ use super::{
     diagnostics::{diagnostics, result_id},
     server::Server,
 };
-use crate::features;
+use crate::{features, words::session as words};
 
 impl Server {
     pub(super) async fn answer_diagnostic(
@@ -145,27 +145,44 @@ impl Server {
         &self,
         params: DocumentFormattingParams,
     ) -> Result<Option<Vec<TextEdit>>> {
-        self.look(&params.text_document.uri, |snapshot, session| {
-            features::format::format(snapshot, &(0..snapshot.text.len()))
-                .iter()
-                .map(|edit| convert::text_edit(&snapshot.text, edit, session.columns))
-                .collect()
-        })
-        .await
+        self.format(&params.text_document.uri, None).await
     }
 
     pub(super) async fn answer_range_formatting(
         &self,
         params: DocumentRangeFormattingParams,
     ) -> Result<Option<Vec<TextEdit>>> {
-        self.look(&params.text_document.uri, move |snapshot, session| {
-            let range = convert::bytes(&snapshot.text, params.range, session.columns);
-            features::format::format(snapshot, &range)
+        let range = Some(params.range);
+        self.format(&params.text_document.uri, range).await
+    }
+
+    /// The edits that format a document or a part of it. Where there are none although the games
+    /// are not in order, the author is told why.
+    async fn format(&self, uri: &Url, range: Option<Range>) -> Result<Option<Vec<TextEdit>>> {
+        let formatted = self.look(uri, move |snapshot, session| {
+            let text = &snapshot.text;
+            let range = range.map_or(0..text.len(), |range| {
+                convert::bytes(text, range, session.columns)
+            });
+            let edits = features::format::format(snapshot, &range);
+            let doubtful = edits.is_empty().then(|| {
+                let start = features::format::doubtful(snapshot, &range)?;
+                Some(convert::position(text, start, session.columns).line + 1)
+            });
+            let edits: Vec<TextEdit> = edits
                 .iter()
-                .map(|edit| convert::text_edit(&snapshot.text, edit, session.columns))
-                .collect()
-        })
-        .await
+                .map(|edit| convert::text_edit(text, edit, session.columns))
+                .collect();
+            (edits, doubtful.flatten())
+        });
+        let Some((edits, doubtful)) = formatted.await? else {
+            return Ok(None);
+        };
+        if let Some(line) = doubtful {
+            let message = words::not_formatted(line);
+            self.client.show_message(MessageType::INFO, message).await;
+        }
+        Ok(Some(edits))
     }
 
     pub(super) async fn answer_on_type_formatting(

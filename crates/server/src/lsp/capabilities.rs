@@ -2,7 +2,7 @@
 
 use tower_lsp::lsp_types::{
     CodeActionKind, CodeActionOptions, CodeActionProviderCapability, CodeLensOptions,
-    CompletionOptions, DiagnosticOptions, DiagnosticServerCapabilities,
+    CompletionOptions, DiagnosticOptions, DiagnosticServerCapabilities, DocumentLinkOptions,
     DocumentOnTypeFormattingOptions, ExecuteCommandOptions, FileOperationFilter,
     FileOperationPattern, FileOperationRegistrationOptions, FoldingRangeProviderCapability,
     HoverProviderCapability, OneOf, RenameOptions, SaveOptions, SelectionRangeProviderCapability,
@@ -51,6 +51,10 @@ pub(super) fn capabilities(session: &Session) -> ServerCapabilities {
         folding_range_provider: Some(FoldingRangeProviderCapability::Simple(true)),
         selection_range_provider: Some(SelectionRangeProviderCapability::Simple(true)),
         document_highlight_provider: Some(OneOf::Left(true)),
+        document_link_provider: Some(DocumentLinkOptions {
+            resolve_provider: Some(false),
+            work_done_progress_options: no_progress(),
+        }),
         definition_provider: Some(OneOf::Left(true)),
         references_provider: Some(OneOf::Left(true)),
         rename_provider: Some(OneOf::Right(RenameOptions {

@@ -6,14 +6,15 @@ use std::sync::{
     atomic::{AtomicBool, Ordering},
 };
 
+use gainsay_notation::SectionKind;
 use tower_lsp::{
     jsonrpc::{Error, Result},
     lsp_types::{
-        DocumentHighlight, DocumentHighlightParams, DocumentSymbolParams, DocumentSymbolResponse,
-        FoldingRange, FoldingRangeParams, GotoDefinitionParams, GotoDefinitionResponse, Location,
-        MessageType, PrepareRenameResponse, ReferenceParams, RenameParams, SelectionRange,
-        SelectionRangeParams, SymbolInformation, SymbolKind, TextDocumentPositionParams, TextEdit,
-        WorkspaceEdit, WorkspaceSymbolParams,
+        DocumentHighlight, DocumentHighlightParams, DocumentLink, DocumentLinkParams,
+        DocumentSymbolParams, DocumentSymbolResponse, FoldingRange, FoldingRangeParams,
+        GotoDefinitionParams, GotoDefinitionResponse, Location, MessageType, PrepareRenameResponse,
+        ReferenceParams, RenameParams, SelectionRange, SelectionRangeParams, SymbolInformation,
+        SymbolKind, TextDocumentPositionParams, TextEdit, WorkspaceEdit, WorkspaceSymbolParams,
     },
 };
 
@@ -137,9 +138,37 @@ impl Server {
         let at = params.text_document_position_params;
         let uri = at.text_document.uri.clone();
         self.look_at(at, move |snapshot, session, offset| {
-            let bytes = features::links::definition(snapshot, offset)?;
+            let bytes = features::links::definition(snapshot, offset).or_else(|| {
+                let place = features::place::Place::at(snapshot, offset)?;
+                let prose = place.section.kind == SectionKind::Prose;
+                prose.then(|| features::pointers::definition(&place))?
+            })?;
             let range = convert::range(&snapshot.text, &bytes, session.columns);
             Some(GotoDefinitionResponse::Scalar(Location::new(uri, range)))
+        })
+        .await
+    }
+
+    pub(super) async fn answer_document_link(
+        &self,
+        params: DocumentLinkParams,
+    ) -> Result<Option<Vec<DocumentLink>>> {
+        let uri = params.text_document.uri.clone();
+        self.look(&params.text_document.uri, move |snapshot, session| {
+            let pointers = features::pointers::pointers(snapshot).into_iter();
+            let links = pointers.map(|(words, target)| {
+                let mut address = uri.clone();
+                let place = convert::position(&snapshot.text, target, session.columns);
+                // Editors take such a fragment as a line, from 1.
+                address.set_fragment(Some(&format!("L{}", place.line + 1)));
+                DocumentLink {
+                    range: convert::range(&snapshot.text, &words, session.columns),
+                    target: Some(address),
+                    tooltip: None,
+                    data: None,
+                }
+            });
+            links.collect()
         })
         .await
     }

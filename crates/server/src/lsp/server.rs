@@ -14,16 +14,17 @@ use tower_lsp::{
         DidChangeTextDocumentParams, DidChangeWatchedFilesParams, DidChangeWorkspaceFoldersParams,
         DidCloseTextDocumentParams, DidOpenTextDocumentParams, DidSaveTextDocumentParams,
         DocumentDiagnosticParams, DocumentDiagnosticReportResult, DocumentFormattingParams,
-        DocumentHighlight, DocumentHighlightParams, DocumentOnTypeFormattingParams,
-        DocumentRangeFormattingParams, DocumentSymbolParams, DocumentSymbolResponse,
-        ExecuteCommandParams, FoldingRange, FoldingRangeParams, GotoDefinitionParams,
-        GotoDefinitionResponse, Hover, HoverParams, InitializeParams, InitializeResult,
-        InitializedParams, InlayHint, InlayHintParams, Location, PrepareRenameResponse,
-        ReferenceParams, RenameFilesParams, RenameParams, SelectionRange, SelectionRangeParams,
-        SemanticTokensParams, SemanticTokensRangeParams, SemanticTokensRangeResult,
-        SemanticTokensResult, ServerInfo, SymbolInformation, TextDocumentPositionParams, TextEdit,
-        Url, WorkDoneProgressCancelParams, WorkspaceDiagnosticParams,
-        WorkspaceDiagnosticReportResult, WorkspaceEdit, WorkspaceSymbolParams,
+        DocumentHighlight, DocumentHighlightParams, DocumentLink, DocumentLinkParams,
+        DocumentOnTypeFormattingParams, DocumentRangeFormattingParams, DocumentSymbolParams,
+        DocumentSymbolResponse, ExecuteCommandParams, FoldingRange, FoldingRangeParams,
+        GotoDefinitionParams, GotoDefinitionResponse, Hover, HoverParams, InitializeParams,
+        InitializeResult, InitializedParams, InlayHint, InlayHintParams, Location,
+        PrepareRenameResponse, ReferenceParams, RenameFilesParams, RenameParams, SelectionRange,
+        SelectionRangeParams, SemanticTokensParams, SemanticTokensRangeParams,
+        SemanticTokensRangeResult, SemanticTokensResult, ServerInfo, SymbolInformation,
+        TextDocumentPositionParams, TextEdit, Url, WorkDoneProgressCancelParams,
+        WorkspaceDiagnosticParams, WorkspaceDiagnosticReportResult, WorkspaceEdit,
+        WorkspaceSymbolParams,
     },
 };
 
@@ -317,6 +318,10 @@ impl LanguageServer for Server {
         params: GotoDefinitionParams,
     ) -> Result<Option<GotoDefinitionResponse>> {
         self.answer_goto_definition(params).await
+    }
+
+    async fn document_link(&self, params: DocumentLinkParams) -> Result<Option<Vec<DocumentLink>>> {
+        self.answer_document_link(params).await
     }
 
     async fn references(&self, params: ReferenceParams) -> Result<Option<Vec<Location>>> {

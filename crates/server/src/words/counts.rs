@@ -67,6 +67,11 @@ pub(super) fn on_one_line(words: &[String]) -> String {
     words.join(", ")
 }
 
+/// A position by its number.
+pub(crate) fn position(number: u32) -> String {
+    format!("Position {number}")
+}
+
 /// A game by its players, or by its number where neither is named.
 pub(crate) fn game(white: Option<&str>, black: Option<&str>, number: usize) -> String {
     if white.is_none() && black.is_none() {

@@ -41,6 +41,13 @@ pub(crate) const NO_DIRECTION: &str =
     "the third argument must be \"next\", \"previous\", \"start\" or \"end\"";
 /// A command without a document.
 pub(crate) const NO_DOCUMENT: &str = "the first argument must be the address of a document";
+/// Why games are left as they are; the first one begins on this line, from 1.
+pub(crate) fn not_formatted(line: u32) -> String {
+    format!(
+        "Nothing was formatted: in the game that begins on line {line} a move cannot be read without doubt."
+    )
+}
+
 /// A new name with nothing in it.
 pub(crate) const EMPTY_NAME: &str =
     "A name cannot be empty; write \"?\" for one that is not known.";
