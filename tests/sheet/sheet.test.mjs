@@ -187,8 +187,11 @@ test("every claim and finding is there, and each board is that of its position",
     let boards = 0;
     for (const item of shown.filter(({ board }) => board)) {
       boards += 1;
-      const turn = item.board.label.slice(-"White to move.".length);
-      assert.ok(known.has(flat(item.board.pieces) + turn), `${name}:${item.line}: ${item.board.label}`);
+      const pieces = flat(item.board.pieces);
+      const [state] = item.board.label.match(/[A-Z][a-z ]+\.$/);
+      const ended = ["Checkmate.", "Stalemate."].includes(state);
+      const turns = ended ? Object.values(sides) : [state];
+      assert.ok(turns.some((turn) => known.has(pieces + turn)), `${name}:${item.line}: ${item.board.label}`);
     }
     assert.ok(boards >= claims.length / 2, `${boards} boards of ${claims.length} claims`);
     await close();
@@ -221,9 +224,21 @@ test("the summary counts what the check counts, and the strip leads to what is w
 test("the squares that words name are marked", async () => {
   const { page, close } = await open("2-league");
   const item = (await items(page)).find(({ words }) => words === "the rook on h8");
-  assert.deepEqual(item.board.marks, { nn: ["h8"], mm: ["g4"] });
+  assert.deepEqual(item.board.marks, { nn: ["h8"], mm: ["g4", "h5"] });
   assert.equal(item.board.pieces.h8, "r");
   await close();
+});
+
+test("each board says which position it is, and how it ended", async () => {
+  const captions = async (name) => {
+    const { page, close } = await open(name);
+    const found = await page.locator(".board figcaption").allTextContents();
+    await close();
+    return found;
+  };
+  const league = await captions("2-league");
+  assert.ok(league.includes("After 11...Qh4, if White passes: Black to move"), `${league}`);
+  assert.ok((await captions("5-exercises")).includes("After 2.Ra8#: checkmate"));
 });
 
 test("each step of each line is what its move makes of the one before", async () => {

@@ -27,4 +27,4 @@ pub use picture::{EXTENT, Picture, symbols};
 pub use pieces::Colours;
 #[cfg(feature = "png")]
 pub use raster::{PngError, png};
-pub use words::describe;
+pub use words::{capital, describe, end};

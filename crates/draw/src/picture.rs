@@ -7,7 +7,7 @@ use crate::{
     letters, marks,
     marks::{corner, corners},
     pieces::{Colours, SIDE, paths},
-    words::describe,
+    words::{capital, describe, pieces},
 };
 
 /// The width of the frame with the letters and digits.
@@ -50,6 +50,8 @@ pub struct Picture<'a> {
     pub size: Option<u32>,
     /// What the picture is, before the position is told in words: "After 24.Kh8".
     pub title: Option<&'a str>,
+    /// How the game has ended, which is said in the place of who is to move: `checkmate`.
+    pub end: Option<&'a str>,
 }
 
 /// Where the pieces of a picture are drawn.
@@ -75,13 +77,17 @@ impl<'a> Picture<'a> {
             arrows: Vec::new(),
             size: None,
             title: None,
+            end: None,
         }
     }
 
     /// The picture in words.
     #[must_use]
     pub fn words(&self) -> String {
-        let position = describe(self.board, self.turn);
+        let position = match self.end {
+            Some(end) => format!("{} {}.", pieces(self.board), capital(&clean(end))),
+            None => describe(self.board, self.turn),
+        };
         match self.title {
             Some(title) => format!("{}. {position}", clean(title)),
             None => position,

@@ -1,7 +1,7 @@
 //! A position in words, for those who do not see the picture.
 
 use gainsay::show;
-use shakmaty::{Board, Color, Piece, Role};
+use shakmaty::{Board, Chess, Color, Piece, Position as _, Role};
 
 /// Where all pieces stand and who is to move.
 ///
@@ -15,11 +15,45 @@ use shakmaty::{Board, Color, Piece, Role};
 /// ```
 #[must_use]
 pub fn describe(board: &Board, turn: Color) -> String {
+    let turn = format!("{} to move", show::side(turn));
+    format!("{} {turn}.", pieces(board))
+}
+
+/// Where all pieces stand.
+pub(crate) fn pieces(board: &Board) -> String {
     let [white, black] = Color::ALL.map(|color| standing(board, color));
-    format!(
-        "White: {white}. Black: {black}. {} to move.",
-        show::side(turn)
-    )
+    format!("White: {white}. Black: {black}.")
+}
+
+/// How a game has ended in a position: `checkmate` or `stalemate`; `None` where it goes on.
+///
+/// ```
+/// let end = |fen| gainsay_draw::end(&gainsay::read_fen(fen, false).0.unwrap());
+/// assert_eq!(end("R5k1/5ppp/8/8/8/8/8/6K1 b - - 0 1"), Some("checkmate"));
+/// assert_eq!(end("7k/5Q2/8/8/8/8/8/6K1 b - - 0 1"), Some("stalemate"));
+/// assert_eq!(end("6k1/5ppp/8/8/8/8/8/R5K1 w - - 0 1"), None);
+/// ```
+#[must_use]
+pub fn end(position: &Chess) -> Option<&'static str> {
+    if position.is_checkmate() {
+        Some("checkmate")
+    } else if position.is_stalemate() {
+        Some("stalemate")
+    } else {
+        None
+    }
+}
+
+/// Words as the beginning of a sentence.
+///
+/// ```
+/// assert_eq!(gainsay_draw::capital("stalemate"), "Stalemate");
+/// ```
+#[must_use]
+pub fn capital(words: &str) -> String {
+    let mut chars = words.chars();
+    let first = chars.next().map(|c| c.to_ascii_uppercase());
+    first.into_iter().chain(chars).collect()
 }
 
 fn standing(board: &Board, color: Color) -> String {

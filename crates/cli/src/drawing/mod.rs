@@ -60,6 +60,7 @@ fn drawn(args: &BoardArgs) -> Result<u8, DrawError> {
     picture.below = args.side.into();
     let title = moment.as_ref().and_then(mark(&mut picture));
     picture.title = title.as_deref();
+    picture.end = (moment.as_ref()).and_then(|moment| gainsay_draw::end(&moment.position));
     let by_name = args.out.as_deref().and_then(Path::extension);
     let by_name = by_name.filter(|ending| ending.eq_ignore_ascii_case("png"));
     let format = args
@@ -168,6 +169,7 @@ fn of_book(
             None => format!("Diagram {}", diagram.number),
         };
         picture.title = Some(&title);
+        picture.end = gainsay_draw::end(position);
         write(out, &bytes(&mut picture, args.format, args.size)?)?;
         let line = lines.place(&text, diagram.offset).line;
         told.push_str(&format!("{}  {}:{line}\n", name(out), name(&source.path)));

@@ -3,10 +3,7 @@
 use gainsay::show;
 use gainsay_draw::Picture;
 use maud::{Markup, html};
-use shakmaty::{
-    Bitboard, Chess, Color, Position as _, Rank, Square,
-    san::{San, SanPlus},
-};
+use shakmaty::Position as _;
 
 use super::{
     item::{Item, State},
@@ -118,7 +115,7 @@ fn proof(item: &Item) -> Markup {
 fn move_of(step: &Step) -> Markup {
     let (from, to) = step.squares;
     html! {
-        button type="button" data-p=(data(&step.board, step.turn)) data-m=(format!("{from}{to}")) { (step.told) }
+        button type="button" data-p=(data(&step.board, step.turn)) data-m=(format!("{from}{to}")) data-e=[step.end] { (step.told) }
         " "
     }
 }
@@ -129,73 +126,28 @@ fn figure(item: &Item) -> Markup {
         Shown::Moves { start, steps } => steps.first().map(|step| (start, step)),
         Shown::Words(_) => None,
     });
-    // Moves are shown where they start, if that is not the position that was asked about.
-    let position = item.position.as_ref().or(first.map(|(start, _)| &**start));
-    let Some(position) = position else {
+    let Some(position) = &item.position else {
         return html! {};
     };
     let arrow = first.filter(|(start, _)| start.board() == position.board());
-    let title = match &item.mv {
-        Some(mv) => format!("The position at {mv}"),
-        None => "The position".to_owned(),
-    };
+    let end = gainsay_draw::end(position);
     let mut picture = Picture::of(position.board(), position.turn());
     picture.named = item.named;
-    picture.moved = (item.mv.as_deref())
-        .and_then(|mv| arrived(mv, position))
-        .map_or(Bitboard::EMPTY, Bitboard::from);
+    picture.moved = item.which.moved;
     picture.arrows = arrow.iter().map(|(_, step)| step.squares).collect();
-    picture.title = Some(&title);
+    picture.title = Some(item.which.told.as_deref().unwrap_or("The position"));
+    picture.end = end;
+    let turn = || format!("{} to move", show::side(position.turn()));
+    let state = end.map_or_else(turn, ToOwned::to_owned);
     html! {
         figure.board {
             (picture.in_page())
-            figcaption { (show::side(position.turn())) " to move" }
+            figcaption {
+                @match &item.which.told {
+                    Some(told) => { (told) ": " (state) },
+                    None => { (gainsay_draw::capital(&state)) },
+                }
+            }
         }
-    }
-}
-
-/// Where the move that was played last stands: `24...Kh8` of the position behind it.
-fn arrived(mv: &str, position: &Chess) -> Option<Square> {
-    let side = !position.turn();
-    let written = mv
-        .trim_start_matches(|c: char| c.is_ascii_digit())
-        .trim_start_matches('.');
-    let san: SanPlus = written.parse().ok()?;
-    let (role, square) = match san.san {
-        San::Normal {
-            role,
-            to,
-            promotion,
-            ..
-        } => (promotion.unwrap_or(role), to),
-        San::Castle(wing) => {
-            let rank = if side == Color::White {
-                Rank::First
-            } else {
-                Rank::Eighth
-            };
-            let file = wing.king_to_file();
-            (shakmaty::Role::King, Square::from_coords(file, rank))
-        }
-        San::Put { .. } | San::Null => return None,
-    };
-    let there = position.board().piece_at(square)?;
-    (there.color == side && there.role == role).then_some(square)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_last_move_is_seen_where_it_went() {
-        let position = |fen| gainsay::read_fen(fen, false).0.expect("a position");
-        let castled = position("r4rk1/8/8/8/8/8/8/4R1K1 w - - 0 1");
-        assert_eq!(arrived("24...O-O", &castled), Some(Square::G8));
-        assert_eq!(arrived("24...Rf8+", &castled), Some(Square::F8));
-        // It is White's move, so that White did not move last; and no rook stands on b8.
-        assert_eq!(arrived("24.Re1", &castled), None);
-        assert_eq!(arrived("24...Rb8", &castled), None);
-        assert_eq!(arrived("24...nonsense", &castled), None);
     }
 }

@@ -12,6 +12,7 @@ use super::{
     lines::{Shown, cited},
     quoted::Quoted,
     titles::Titles,
+    which::{Moves, Which},
     words,
 };
 use crate::output::{Block, Place};
@@ -122,6 +123,8 @@ pub(crate) struct Item {
     /// What shows the verdict.
     pub(crate) shown: Vec<Shown>,
     pub(crate) position: Option<Chess>,
+    /// Which position it is.
+    pub(crate) which: Which,
     /// The squares that the author's words name.
     pub(crate) named: Bitboard,
 }
@@ -172,6 +175,18 @@ pub(crate) fn items(
         item.players = titles.at(item.offset).map(ToOwned::to_owned);
     }
     claims.sort_by_key(|item| item.offset);
+    let mut moves = Moves::default();
+    for item in &mut claims {
+        if item.position.is_none() {
+            // Moves are shown where they start, if there is no position that was asked about.
+            item.position = item.shown.iter().find_map(Shown::start).cloned();
+        }
+        if let Some(position) = &item.position {
+            let range = titles.range(item.offset);
+            let range = range.map(|game| block.range(game));
+            item.which = moves.which(block.bytes, range.as_ref(), item.mv.as_deref(), position);
+        }
+    }
     claims
 }
 
@@ -241,6 +256,7 @@ fn of_claim(claim: &SettledClaim, block: &Block<'_>) -> Item {
         remedies: Vec::new(),
         by,
         shown,
+        which: Which::default(),
         named: named(&claim.text),
         position,
     }
@@ -303,6 +319,7 @@ fn of_finding(finding: &Finding, block: &Block<'_>) -> Item {
             .collect(),
         by: "Shown by",
         shown: shown.map(|text| Shown::read(text, &position)).collect(),
+        which: Which::default(),
         named: named(&quoted.words),
         quoted,
         position,
@@ -333,6 +350,7 @@ fn of_unread(sentence: &UnreadSentence, block: &Block<'_>) -> Item {
         by: "",
         shown: Vec::new(),
         position: None,
+        which: Which::default(),
         named: Bitboard::EMPTY,
     }
 }

@@ -15,6 +15,8 @@ pub(crate) struct Step {
     pub(crate) squares: (Square, Square),
     pub(crate) board: Board,
     pub(crate) turn: Color,
+    /// How the game ends with it: `checkmate`.
+    pub(crate) end: Option<&'static str>,
 }
 
 /// Something that shows a verdict: moves to be stepped through, or words.
@@ -42,11 +44,20 @@ impl Shown {
                 squares,
                 board: position.board().clone(),
                 turn: position.turn(),
+                end: gainsay_draw::end(&position),
             });
         }
         Self::Moves {
             start: Box::new(start.clone()),
             steps,
+        }
+    }
+
+    /// Where its moves start, if it has any.
+    pub(crate) fn start(&self) -> Option<&Chess> {
+        match self {
+            Self::Moves { start, steps } if !steps.is_empty() => Some(start),
+            _ => None,
         }
     }
 

@@ -14,6 +14,7 @@ mod quoted;
 mod strip;
 mod summary;
 mod titles;
+mod which;
 mod words;
 
 use std::{

@@ -20,7 +20,7 @@
 
   const square = (column, row) => "abcdefgh"[column] + (8 - row);
 
-  function words(placement, turn) {
+  function words(placement, state) {
     const side = (white) =>
       [..."kqrbnp"]
         .map((role) => {
@@ -32,7 +32,7 @@
         })
         .filter(Boolean)
         .join(", ") || "nothing";
-    return `White: ${side(true)}. Black: ${side(false)}. ${turn} to move.`;
+    return `White: ${side(true)}. Black: ${side(false)}. ${state[0].toUpperCase() + state.slice(1)}.`;
   }
 
   function use(id, x, y) {
@@ -84,8 +84,9 @@
       use(sign === "w" ? "tw" : "tb", 0, sign === "w" ? 786 : 14),
     );
     const told = `After ${button.textContent.trim()}`;
-    board.svg.setAttribute("aria-label", `${told}. ${words(placement, turn)}`);
-    board.caption.textContent = `${told}. ${turn} to move`;
+    const state = button.dataset.e ?? `${turn} to move`;
+    board.svg.setAttribute("aria-label", `${told}. ${words(placement, state)}`);
+    board.caption.textContent = `${told}: ${state}`;
   }
 
   const lines = (item) => all(".line", item).map((line) => all("button", line)).filter((line) => line.length);

@@ -1,10 +1,12 @@
-//! Who played which game.
+//! Who played which game, and where it stands.
+
+use std::ops::Range;
 
 use gainsay_notation::{Format, Game, SectionKind, read_game, sections_of};
 
-/// The games of a text by where they begin, each with its players: `Lind, Per – Haas, Ida`.
+/// The games of a text by where they stand, each with its players: `Lind, Per – Haas, Ida`.
 #[derive(Debug, Default)]
-pub(crate) struct Titles(Vec<(usize, String)>);
+pub(crate) struct Titles(Vec<(Range<usize>, String)>);
 
 impl Titles {
     /// Reads the tags of all games of `text`, which begins at byte `start` of its file.
@@ -18,8 +20,9 @@ impl Titles {
             while games(section.kind)
                 && let Some(next) = read_game(own, from, &mut game)
             {
-                let at = section.range.start + game.span.start as usize;
-                titles.push((start + at, players(own, &game)));
+                let at = |offset: u32| start + section.range.start + offset as usize;
+                let range = at(game.span.start)..at(game.span.end);
+                titles.push((range, players(own, &game)));
                 // The reader always moves on; this makes sure that nothing can hang here.
                 from = next.max(from + 1);
             }
@@ -29,9 +32,18 @@ impl Titles {
 
     /// The players of the game that stands at an offset; nothing where they have no names.
     pub(crate) fn at(&self, offset: usize) -> Option<&str> {
-        let behind = self.0.partition_point(|(start, _)| *start <= offset);
-        let (_, title) = self.0.get(behind.checked_sub(1)?)?;
+        let (_, title) = self.game(offset)?;
         (!title.is_empty()).then_some(title)
+    }
+
+    /// Where the game stands that begins last before an offset.
+    pub(crate) fn range(&self, offset: usize) -> Option<&Range<usize>> {
+        self.game(offset).map(|(range, _)| range)
+    }
+
+    fn game(&self, offset: usize) -> Option<&(Range<usize>, String)> {
+        let behind = self.0.partition_point(|(range, _)| range.start <= offset);
+        self.0.get(behind.checked_sub(1)?)
     }
 }
 
