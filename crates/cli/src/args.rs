@@ -156,7 +156,8 @@ pub(crate) struct CheckArgs {
     pub(crate) watch: bool,
     /// Write all findings to this list of known ones, and report none. What it knows of other
     /// files is kept.
-    #[arg(long, value_name = "FILE", conflicts_with_all = ["watch", "changed_since"])]
+    #[arg(long, value_name = "FILE", 
+        conflicts_with_all = ["watch", "changed_since", "only", "without", "no_claims"])]
     pub(crate) write_known: Option<PathBuf>,
     /// Write the proofs of all mates that are claimed and hold to this file, for "gainsay
     /// verify". Every claim is settled anew.

@@ -4,9 +4,10 @@ use std::{
     borrow::Cow,
     fs::File,
     io::{self, BufWriter},
+    path::Path,
 };
 
-use gainsay::Severity;
+use gainsay::{Format, Severity};
 
 use crate::{
     args::{CheckArgs, Printed, WorkArgs},
@@ -73,7 +74,7 @@ fn once(args: &CheckArgs) -> (u8, bool) {
         }
     }
 
-    let proofs = match args.proof.as_ref().map(File::create).transpose() {
+    let proofs = match args.proof.as_deref().map(proofs).transpose() {
         Ok(file) => file.map(BufWriter::new),
         Err(error) => {
             complain(&format!("cannot write the proofs: {error}"));
@@ -111,6 +112,7 @@ pub(crate) fn prepare(work: &WorkArgs) -> Option<(Vec<Source>, Chosen, bool)> {
     for error in &missing {
         complain(&error.to_string());
     }
+    settings::tell_others(work, &found);
     if let Some(revision) = &work.changed_since {
         let told = |error: GitError| complain(&error.to_string());
         let changed = Changed::since(revision, &mut found).map_err(told).ok()?;
@@ -143,4 +145,13 @@ fn mend_all(found: &[Source], chosen: &Chosen, args: &CheckArgs) -> Result<usize
         }
     }
     if failed { Err(Unmended) } else { Ok(all) }
+}
+
+/// The file of proofs, unless something else stands in its place.
+fn proofs(path: &Path) -> io::Result<File> {
+    if Format::from_path(path).is_some() && path.exists() {
+        let told = "it has the name of a file of games or positions, and is there already";
+        return Err(io::Error::new(io::ErrorKind::AlreadyExists, told));
+    }
+    File::create(path)
 }

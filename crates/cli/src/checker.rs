@@ -177,6 +177,8 @@ impl Checker<'_> {
             complain(&format!("{} has {findings}", name(&path)));
         } else if let Some(known) = &self.known
             && !work.no_claims
+            && work.nodes.is_none()
+            && work.game_nodes.is_none()
             && self.changed.is_none()
         {
             known.tell_gone(self.settings);
@@ -309,7 +311,7 @@ impl Checker<'_> {
                     lines: lines.get_or_init(|| LineIndex::new(bytes)),
                 };
                 if let Some(known) = known {
-                    known.sift(&mut report, source);
+                    known.sift(&mut report);
                 }
                 if let Some(recorder) = recorder {
                     recorder.take(&mut report, source, |finding| block().words(&finding.span));

@@ -77,6 +77,12 @@ pub(crate) fn sources(
         };
         if data.is_dir() {
             let before = found.len();
+            // A folder that is named is wanted, and what is in it.
+            let all = Selection::default();
+            let excluded = path
+                .canonicalize()
+                .is_ok_and(|path| !wanted.takes(&path, true));
+            let wanted = if excluded { &all } else { wanted };
             for picked in pick(path, wanted) {
                 match picked {
                     Ok(picked) => found.push(Source {

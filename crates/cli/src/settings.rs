@@ -1,6 +1,9 @@
 //! The settings file, `gainsay.toml`.
 
-use std::path::{Path, PathBuf};
+use std::{
+    collections::BTreeSet,
+    path::{Path, PathBuf},
+};
 
 use gainsay::{Level, Settings, Severity, Solver};
 use gainsay_files::{Layer, SETTINGS, Selection, Wrong, has_settings, settled_by, unknown_rule};
@@ -11,6 +14,7 @@ use crate::{
     args::WorkArgs,
     changed::Changed,
     engine::Engine,
+    files::Source,
     memory::{MemoryLimit, TooLittle},
     print::{complain, name},
 };
@@ -77,10 +81,7 @@ impl Chosen {
 /// Puts together the settings file and the options, which go before it. All that is wrong is
 /// told.
 pub(crate) fn choose(args: &WorkArgs) -> Result<Chosen, Vec<SettingsError>> {
-    let path = found(args);
-    if args.settings.is_none() {
-        tell_others(args, path.as_deref());
-    }
+    let path = found_for(args);
     let mut layer = match &path {
         Some(path) => read(path)?,
         None => Layer::default(),
@@ -167,11 +168,11 @@ pub(crate) fn read(path: &Path) -> Result<Layer, Vec<SettingsError>> {
 
 /// Where the settings of a run stand, or would stand.
 pub(crate) fn place(args: &WorkArgs) -> PathBuf {
-    found(args).unwrap_or_else(|| PathBuf::from(SETTINGS))
+    found_for(args).unwrap_or_else(|| PathBuf::from(SETTINGS))
 }
 
 /// The settings file of a run: the one that is named, or that of the first path.
-fn found(args: &WorkArgs) -> Option<PathBuf> {
+fn found_for(args: &WorkArgs) -> Option<PathBuf> {
     let first = args.paths.first().map(PathBuf::as_path);
     args.settings.clone().or_else(|| nearest(first?))
 }
@@ -203,17 +204,27 @@ pub(crate) fn selection(paths: &[PathBuf]) -> Result<Selection, Vec<SettingsErro
     Ok(read(&file)?.selection_in(base))
 }
 
-/// Says so where another path has settings of its own, which are not used.
-fn tell_others(args: &WorkArgs, used: Option<&Path>) {
-    for path in args.paths.iter().skip(1) {
-        let own = nearest(path);
-        if let Some(own) = own.filter(|own| Some(own.as_path()) != used) {
-            let used = used.map_or_else(|| "none".to_owned(), name);
+/// Says so where what is checked has settings of its own, which are not used.
+pub(crate) fn tell_others(args: &WorkArgs, found: &[Source]) {
+    if args.settings.is_some() {
+        return;
+    }
+    let used = found_for(args);
+    let folders: BTreeSet<&Path> = found.iter().filter_map(|it| it.path.parent()).collect();
+    for folder in folders {
+        let folder = if folder.as_os_str().is_empty() {
+            Path::new(".")
+        } else {
+            folder
+        };
+        let own = nearest(folder);
+        if let Some(own) = own.filter(|own| Some(own) != used.as_ref()) {
+            let used = used.as_deref().map_or_else(|| "none".to_owned(), name);
             complain(&format!(
-                "{}: the settings {} are not used in this run, which uses those of the first path \
-                 ({used}): check it by itself",
-                name(path),
+                "the settings {} are not used in this run, which uses those of the first path ({used}): \
+                 check {} by itself, or name them (--settings)",
                 name(&own),
+                own.parent().map_or_else(String::new, name),
             ));
             return;
         }

@@ -152,3 +152,78 @@ fn a_list_that_cannot_be_used_is_told() {
     assert_eq!(wrong.code, Some(2));
     assert!(wrong.err.contains("known.jsonl:2: "), "{}", wrong.err);
 }
+
+#[test]
+fn what_is_new_is_not_taken_for_what_is_known() {
+    let folder = TempDir::new().expect("a temporary folder");
+    let folder = folder.path();
+    let new_after = |name: &str, old: &str, new: &str| {
+        fs::write(folder.join(name), old).expect("written");
+        assert_eq!(
+            check(folder, &[name, "--write-known", LIST]).code,
+            Some(0),
+            "{name}"
+        );
+        fs::write(folder.join(name), new).expect("written");
+        let run = check(folder, &[name, "--known", LIST, "--format", "lines"]);
+        run.out.lines().count()
+    };
+    // A position is mended, and another one is false with the same words.
+    let sound = "6k1/5ppp/8/8/8/8/5PPP/R5K1 w - - dm 1;\n";
+    let held = "6k1/5pp1/7p/8/8/8/5PPP/R5K1 w - - dm 1;\n";
+    let other = "8/8/8/3k4/8/3K4/R7/8 w - - dm 1;\n";
+    assert_eq!(new_after("a.epd", held, &format!("{sound}{other}")), 1);
+    let game = |fen: &str| format!("[FEN \"{fen}\"]\n\n{{White mates in one.}} *\n\n");
+    let [sound, held, other] = [sound, held, other].map(|line| {
+        let fen = line
+            .split(" dm")
+            .next()
+            .unwrap_or_default()
+            .replace(" -;", " -");
+        game(&format!("{fen} 0 1"))
+    });
+    assert_eq!(
+        new_after(
+            "a.pgn",
+            &format!("{held}{sound}"),
+            &format!("{sound}{other}")
+        ),
+        1
+    );
+    // The same words of the other side.
+    let claim =
+        |side: &str| format!("[White \"Osk\"]\n\n1. e4 e5 2. Ke2 {{{side} mates in one.}} *\n");
+    assert_eq!(new_after("b.pgn", &claim("White"), &claim("Black")), 1);
+    // A move before it is mended: what is known stays so.
+    let early = |mv: &str| {
+        format!("[White \"Osk\"]\n\n1. {mv} e5 2. Nf3 {{White mates in one.}} Nc6 3. Nc3+ *\n")
+    };
+    assert_eq!(new_after("c.pgn", &early("a3"), &early("a4")), 0);
+}
+
+#[test]
+fn no_other_file_is_written_over() {
+    let folder = TempDir::new().expect("a temporary folder");
+    let folder = folder.path();
+    let game = "1. e4+ e5 *\n";
+    for name in ["a.pgn", "b.pgn", "notes.txt"] {
+        fs::write(folder.join(name), game).expect("written");
+    }
+    for arguments in [
+        ["b.pgn", "--write-known", "a.pgn"],
+        ["b.pgn", "--write-known", "b.pgn"],
+        ["b.pgn", "--write-known", "notes.txt"],
+        ["b.pgn", "--proof", "a.pgn"],
+    ] {
+        let run = check(folder, &arguments);
+        assert_eq!(run.code, Some(2), "{arguments:?}");
+        assert_ne!(run.err, "", "{arguments:?}");
+        for name in ["a.pgn", "b.pgn", "notes.txt"] {
+            let text = fs::read_to_string(folder.join(name)).expect("a text");
+            assert_eq!(text, game, "{arguments:?}");
+        }
+    }
+    // A part of the rules would forget the rest.
+    let part = ["b.pgn", "--write-known", LIST, "--only", "illegal-move"];
+    assert_eq!(check(folder, &part).code, Some(2));
+}

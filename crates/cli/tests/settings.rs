@@ -49,6 +49,13 @@ fn those_of_the_checked_folder_hold() {
         "{}",
         both.err
     );
+    // Settings that stand deeper than what is checked are not passed over in silence.
+    let all = check(folder, &["."]);
+    assert!(
+        all.err.contains("book/gainsay.toml are not used"),
+        "{}",
+        all.err
+    );
     // Without any of its own a path takes those of the folder where the command runs.
     assert_eq!(check(&folder.join("book"), &["../loose"]).code, Some(1));
 }
@@ -80,8 +87,7 @@ fn folders_are_searched_for_what_is_wanted() {
     assert_eq!(files(&["part"]), ["part/2.pgn"]);
     // What is named is wanted.
     assert_eq!(files(&["part/drafts/3.pgn"]), ["part/drafts/3.pgn"]);
-    let barren = check(folder, &["part/drafts"]);
-    assert_eq!(barren.code, Some(2));
+    assert_eq!(files(&["part/drafts"]), ["part/drafts/3.pgn"]);
     fs::write(folder.join("gainsay.toml"), "exclude = [\"[z-a]\"]\n").expect("written");
     let wrong = check(folder, &["."]);
     assert_eq!(wrong.code, Some(2));

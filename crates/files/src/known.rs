@@ -7,7 +7,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use gainsay::Fingerprint;
+use gainsay::{Finding, Fingerprint};
 use serde::{Deserialize, Serialize};
 
 /// What the first line of a list says.
@@ -86,7 +86,7 @@ pub enum NoList {
     },
     /// It is something else, or of another version.
     #[error(
-        "{} is no list of known findings that this version reads: write it anew with --write-known",
+        "{} is no list of known findings that this version reads: name another file, or delete it first",
         .0.display()
     )]
     Version(PathBuf),
@@ -127,10 +127,10 @@ pub fn read_known(path: &Path) -> Result<Vec<KnownFinding>, NoList> {
 /// Which findings a list knows, for who looks at one file at a time.
 ///
 /// ```
-/// use gainsay::Fingerprint;
+/// use gainsay::{Settings, check};
 /// use gainsay_files::KnownFindings;
-/// let known = KnownFindings::default();
-/// assert!(!known.knows(&Fingerprint::default()));
+/// let report = check(b"1. e4+ *", &Settings::default());
+/// assert!(!KnownFindings::default().knows(&report.findings[0]));
 /// ```
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct KnownFindings {
@@ -159,12 +159,21 @@ impl KnownFindings {
         Ok(known)
     }
 
-    /// Whether a finding with this fingerprint is known: one that is alike in everything, or that
+    /// Whether a finding is known: one that is alike in everything, or that
     /// was moved, or before which the game was edited.
     #[must_use]
-    pub fn knows(&self, print: &Fingerprint) -> bool {
+    pub fn knows(&self, finding: &Finding) -> bool {
+        let print = &finding.fingerprint;
         self.exact.contains(print)
             || self.moved.contains(&(print.place, print.position))
-            || self.edited.contains(&(print.place, print.game))
+            || may_be_edited(finding) && self.edited.contains(&(print.place, print.game))
     }
+}
+
+/// Whether a finding may be the same on another position of its game, since a move before it was
+/// mended: what stands at no move is said of its position and of no other.
+#[must_use]
+pub fn may_be_edited(finding: &Finding) -> bool {
+    let print = finding.fingerprint;
+    print.game != 0 && (finding.mv.is_some() || print.position == 0)
 }

@@ -291,7 +291,9 @@ impl<'t> Questions<'t> {
             let mut found = sink.into_findings();
             let game = claimed.game.and_then(|game| self.games.get(&game));
             let game = game.copied().unwrap_or_default();
-            recognise::mark(&mut found, game, |_| claimed.text.as_bytes());
+            let said = question.pointing().map(Question::said);
+            let said = said.as_deref().unwrap_or(claimed.text);
+            recognise::mark(&mut found, game, |_| said.as_bytes());
             allowance::apply(&self.allowances, &mut found, &mut settlement.accepted);
             settlement.findings.append(&mut found);
             judged.push(one);

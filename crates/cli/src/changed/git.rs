@@ -17,11 +17,13 @@ pub(crate) enum GitError {
     NoGit(io::Error),
     #[error("{} is in no Git repository: --changed-since compares with one", name(.0))]
     NoRepository(PathBuf),
-    #[error(
-        "there is no revision \"{0}\" here: see \"git log\", or fetch it (a shallow clone has the last \
-         one only)"
-    )]
+    #[error("there is no revision \"{0}\" here: see \"git log\", or fetch it")]
     NoRevision(String),
+    #[error(
+        "this clone is too shallow to tell where the branch left \"{0}\": fetch more of the history \
+         (git fetch --unshallow; in CI the whole history)"
+    )]
+    Shallow(String),
     #[error("git {what} failed: {why}")]
     Failed { what: String, why: String },
 }
@@ -63,7 +65,14 @@ impl Repository {
         let commit = String::from_utf8_lossy(&commit).trim().to_owned();
         let shared = ask(&self.top, ["merge-base", &commit, "HEAD"])?;
         let shared = shared.map(|shared| String::from_utf8_lossy(&shared).trim().to_owned());
-        Ok(shared.filter(|shared| !shared.is_empty()).unwrap_or(commit))
+        if let Some(shared) = shared.filter(|shared| !shared.is_empty()) {
+            return Ok(shared);
+        }
+        let shallow = ask(&self.top, ["rev-parse", "--is-shallow-repository"])?;
+        if shallow.is_some_and(|said| said.trim_ascii() == b"true") {
+            return Err(GitError::Shallow(revision.to_owned()));
+        }
+        Ok(commit)
     }
 
     /// The files of a commit, from the top.

@@ -9,7 +9,7 @@ use std::{
 };
 
 use gainsay::{Acceptance, Accepted, Finding, Fingerprint, Report, Settings};
-use gainsay_files::{KnownFinding, NoList, read_known};
+use gainsay_files::{KnownFinding, NoList, may_be_edited, read_known};
 
 use crate::{
     files::Source,
@@ -37,7 +37,7 @@ pub(crate) struct Known {
     /// The entries that are alike in all, without the game, and without the position.
     exact: HashMap<Fingerprint, Vec<usize>>,
     moved: HashMap<(u64, u64), Vec<usize>>,
-    edited: HashMap<(u64, String), Vec<usize>>,
+    edited: HashMap<(u64, u64), Vec<usize>>,
     /// The files that were looked at.
     seen: Vec<String>,
 }
@@ -64,7 +64,7 @@ impl Known {
                 let key = (print.place, print.position);
                 known.moved.entry(key).or_default().push(at);
             }
-            let key = (print.place, entry.file.clone());
+            let key = (print.place, print.game);
             known.edited.entry(key).or_default().push(at);
         }
         known.entries = entries;
@@ -73,11 +73,10 @@ impl Known {
 
     /// Moves what is known of a part of a file to what is accepted. A known finding accounts for
     /// one finding, first of all for one that is alike in everything.
-    pub(crate) fn sift(&mut self, report: &mut Report, source: &Source) {
+    pub(crate) fn sift(&mut self, report: &mut Report) {
         if report.findings.is_empty() {
             return;
         }
-        let file = file_of(&self.folder, &source.path);
         let mut known = vec![false; report.findings.len()];
         for (finding, known) in report.findings.iter().zip(&mut known) {
             let like = self.exact.get_mut(&finding.fingerprint);
@@ -89,11 +88,11 @@ impl Known {
             }
             let print = finding.fingerprint;
             let moved = self.moved.get_mut(&(print.place, print.position));
-            *known = take(moved, &mut self.found)
-                || take(
-                    self.edited.get_mut(&(print.place, file.clone())),
-                    &mut self.found,
-                );
+            *known = take(moved, &mut self.found);
+            if !*known && may_be_edited(finding) {
+                let edited = self.edited.get_mut(&(print.place, print.game));
+                *known = take(edited, &mut self.found);
+            }
         }
         let mut rest = Vec::new();
         for (finding, known) in std::mem::take(&mut report.findings).into_iter().zip(known) {
@@ -241,7 +240,7 @@ impl Recorder {
             Ok(older) => older,
             Err(NoList::Missing(_)) => Vec::new(),
             // It is written anew, as the error of reading it would ask for.
-            Err(NoList::Version(_) | NoList::Wrong { .. }) => Vec::new(),
+            Err(NoList::Wrong { .. }) => Vec::new(),
             Err(error) => return Err(error.into()),
         };
         let mut kept: BTreeMap<String, Vec<KnownFinding>> = BTreeMap::new();

@@ -4,7 +4,7 @@ use std::{ops::Range, sync::Arc};
 
 use gainsay_commentary::{
     At, CitedLine, CitedMove, Claim, ClaimKind, Context, Extent, Mate, Mood, Polarity, Prose,
-    Reference, Tense,
+    Reference, Subject, Tense,
 };
 use gainsay_notation::Span;
 
@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     book::Found, memory::Digest, outcome::Claimed, report::UnreadSentence, scene::Scene,
-    settings::Settings,
+    settings::Settings, show,
 };
 
 /// A claim that was read and waits for its verdict. It owns all it needs, so that it
@@ -217,6 +217,24 @@ impl Question {
             mv: self.comment.mv.as_deref(),
             here: &self.comment.scene.here,
         }
+    }
+
+    /// What it says, for who recognises it another time: its words, and who they are said of.
+    pub(crate) fn said(&self) -> String {
+        let subject = match self.claim.subject {
+            Subject::Side(side) => show::side(side),
+            Subject::He => "he",
+            Subject::Opponent => "opponent",
+            Subject::Piece(_) => "piece",
+            Subject::Line => "line",
+            Subject::ThisMove => "move",
+            Subject::Nobody => "",
+        };
+        let denied = match self.claim.polarity {
+            Polarity::Affirmed => "",
+            Polarity::Denied => "not",
+        };
+        format!("{subject} {denied} {}", self.text)
     }
 
     /// The words of a span of the comment, if it lies within the claim's.

@@ -10,6 +10,7 @@ mod view;
 use choice::{Chosen, chosen};
 use gainsay_notation::{ElementKind, FaultKind, Game, Language, MoveNumber, Oddities, WrittenMove};
 use language::{may_be_a_piece, may_be_foreign, written};
+pub(crate) use numbers::by_one;
 use numbers::{NUMBERING, TOLD, number_fits, number_marks};
 use parts::Cursor;
 pub use parts::{CommentSite, GlyphSite, Ply, Replay};
@@ -91,7 +92,7 @@ impl Replay {
             last: None,
             begun: false,
             delta: 0,
-            ahead: false,
+            off: None,
             unclosed: false,
             adrift: false,
         };

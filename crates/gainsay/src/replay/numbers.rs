@@ -22,13 +22,24 @@ pub(super) fn number_fits(number: MoveNumber, count: u32) -> bool {
         }
 }
 
+/// Whether a number that does not fit is that of the next move (`Some(true)`) or of the one before.
+pub(crate) fn by_one(number: MoveNumber, count: u32) -> Option<bool> {
+    if number_fits(number, count) {
+        None
+    } else if number_fits(number, count.saturating_add(1)) {
+        Some(true)
+    } else {
+        number_fits(number, count.checked_sub(1)?).then_some(false)
+    }
+}
+
 /// Compares a written number with the ply it stands before. Numbers that are off
-/// by the same amount as the ones before them are not marked again. Several that are that of the
-/// next move each show that a move was left out before the first of them.
+/// by the same amount as the ones before them are not marked again. Several that are all that of the
+/// next move show that a move was left out before the first of them, and several that are that of
+/// the move before, that one is too many.
 pub(super) fn number_marks(number: MoveNumber, ply: &Ply, cursor: &mut Cursor) -> Marks {
-    let fits_next = number_fits(number, ply.count.saturating_add(1));
-    let ahead = fits_next && !number_fits(number, ply.count);
-    if std::mem::replace(&mut cursor.ahead, ahead) && ahead {
+    let off = by_one(number, ply.count);
+    if std::mem::replace(&mut cursor.off, off) == off && off.is_some() {
         return Marks::SAME_GAP;
     }
     let dots_fit = match (ply.side(), number.value) {

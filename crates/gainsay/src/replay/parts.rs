@@ -145,8 +145,9 @@ pub(super) struct Cursor {
     pub(super) begun: bool,
     /// By how much the numbers written so far are off.
     pub(super) delta: i64,
-    /// Whether the last number is that of the move behind the one it stands before.
-    pub(super) ahead: bool,
+    /// Whether the last number is that of the move behind the one it stands before, or of the one
+    /// before that.
+    pub(super) off: Option<bool>,
     /// Whether the line is one that the text never closes.
     pub(super) unclosed: bool,
     /// Whether a move with an odd number could not be played, so that later numbers

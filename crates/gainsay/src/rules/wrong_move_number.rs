@@ -38,8 +38,10 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         };
         if let Some(followers) = gaps.get(&ply.element) {
             // Where the dots are wrong too, that is told of them.
-            if !ply.marks.contains(Marks::WRONG_DOTS) {
-                sink.push(gap(&RULE, view, ply, (span, *followers)));
+            if !ply.marks.contains(Marks::WRONG_DOTS)
+                && let Some(found) = gap(&RULE, view, ply, (span, number), *followers)
+            {
+                sink.push(found);
             }
             continue;
         }

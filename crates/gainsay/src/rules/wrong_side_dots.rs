@@ -38,7 +38,9 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
             continue;
         };
         if let Some(followers) = gaps.get(&ply.element) {
-            sink.push(gap(&RULE, view, ply, (span, *followers)));
+            if let Some(found) = gap(&RULE, view, ply, (span, number), *followers) {
+                sink.push(found);
+            }
             continue;
         }
         let right = match (number.value, ply.side()) {
@@ -100,6 +102,11 @@ mod tests {
             (
                 "1. d4 1... e5 2. e3 3. e4 3... b6 4. f4 4... c6 *",
                 &[("illegal-move", false), ("wrong-side-dots", false)],
+            ),
+            // A word that is no move of anybody stands before the numbers.
+            (
+                "1. e4 e5 Ka5 2. Nf3 Nc6 3. Bb5 a6 4. Ba4 *",
+                &[("illegal-move", false)],
             ),
             // One number alone is a slip.
             (

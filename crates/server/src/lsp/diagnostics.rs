@@ -219,7 +219,7 @@ fn told(
         message.push('\n');
         message.push_str(line);
     }
-    let known = options.editor.known.knows(&finding.fingerprint);
+    let known = options.editor.known.knows(finding);
     if known {
         message.push_str(counts::KNOWN);
     }
