@@ -82,8 +82,8 @@ pub(crate) fn write(path: &Path, bytes: &[u8]) -> Result<(), WriteError> {
 }
 
 /// A name of its own for the files of each source, without folders and without an ending: what
-/// the source is called, with its ending where others have the same, and with a number where
-/// that does not do. Names that differ in case only are the same on some systems.
+/// the source is called, with its ending where others have the same, with its folder in front
+/// where that is taken, and with a number where that does not do. Names that differ in case only are the same on some systems.
 pub(crate) fn names(paths: &[&Path]) -> Vec<String> {
     let plain = |part: Option<&std::ffi::OsStr>| {
         let part = part.unwrap_or_default().to_string_lossy();
@@ -114,7 +114,11 @@ pub(crate) fn names(paths: &[&Path]) -> Vec<String> {
             stem.clone()
         };
         let numbered = (2..).map(|number| format!("{base}-{number}"));
-        let mut choices = std::iter::once(base.clone()).chain(numbered);
+        let folder = path.parent().and_then(Path::file_name);
+        let in_folder = folder.map(|folder| format!("{}-{base}", plain(Some(folder))));
+        let mut choices = std::iter::once(base.clone())
+            .chain(in_folder)
+            .chain(numbered);
         let free = choices.find(|choice| taken.insert(choice.to_lowercase()));
         names.push(free.unwrap_or(base));
     }
@@ -140,7 +144,7 @@ mod tests {
             names(&paths),
             [
                 "games-pgn",
-                "Games-pgn-2",
+                "b-Games-pgn",
                 "games-epd",
                 "input",
                 "index-2",

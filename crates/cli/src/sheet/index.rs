@@ -15,6 +15,9 @@ use crate::print::name;
 
 /// A page that leads to the sheets beside it.
 pub(super) fn index(written: &[Written]) -> Markup {
+    // Columns without anything in them say nothing.
+    let shown = |state: &State| written.iter().any(|sheet| sheet.counts.contains_key(state));
+    let columns: Vec<State> = State::ALL.into_iter().filter(shown).collect();
     html! {
         (DOCTYPE)
         html lang="en" {
@@ -28,19 +31,23 @@ pub(super) fn index(written: &[Written]) -> Markup {
                         thead {
                             tr {
                                 th scope="col" { "Source" }
-                                @for state in State::ALL { th scope="col" { (mark(state)) " " (state.told()) } }
+                                @for &state in &columns { th scope="col" { (mark(state)) " " span.told { (state.told()) } } }
                             }
                         }
                         tbody {
                             @for sheet in written {
                                 tr {
                                     th scope="row" { a href=(page_name(&sheet.page)) { (name(&sheet.source)) } }
-                                    @for state in State::ALL {
-                                        td { (sheet.counts.get(&state).copied().unwrap_or_default()) }
+                                    @for state in &columns {
+                                        td { (sheet.counts.get(state).copied().unwrap_or_default()) }
                                     }
                                 }
                             }
                         }
+                    }
+                    // Where there is no room for words in the table they stand below it.
+                    ul.signs.narrow aria-hidden="true" {
+                        @for &state in &columns { li { (mark(state)) " " (state.told()) } }
                     }
                 }
             }

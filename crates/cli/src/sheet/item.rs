@@ -80,6 +80,11 @@ impl State {
         matches!(self, Self::Fails | Self::Error | Self::Warning)
     }
 
+    /// Whether it is a verdict on a claim that moves can show.
+    pub(crate) const fn is_verdict(self) -> bool {
+        matches!(self, Self::Fails | Self::Holds)
+    }
+
     /// Whether its board stands open on the page.
     pub(crate) const fn is_open(self) -> bool {
         self.is_bad() || matches!(self, Self::Unsettled)

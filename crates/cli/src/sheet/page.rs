@@ -66,7 +66,8 @@ pub(crate) fn page(sheet: &Sheet<'_>) -> Markup {
                             Some(link) => a href=(link) { (file) },
                             None => (file),
                         }
-                        " as gainsay reads it. Every verdict shows its moves."
+                        " as gainsay reads it."
+                        @if sheet.items.iter().any(|item| item.state.is_verdict()) { " Every verdict shows its moves." }
                     }
                 }
                 main {
@@ -81,8 +82,10 @@ pub(crate) fn page(sheet: &Sheet<'_>) -> Markup {
                         }
                         (strip(sheet.items, sheet.games, sheet.end))
                         (tables(sheet.items))
-                        (filters(sheet.items))
-                        (legend())
+                        @if !sheet.items.is_empty() {
+                            (filters(sheet.items))
+                            (legend())
+                        }
                     }
                     section aria-labelledby="findings" {
                         h2 #findings tabindex="-1" { "Claims and findings" }
@@ -106,7 +109,7 @@ pub(crate) fn page(sheet: &Sheet<'_>) -> Markup {
                     }
                     @if !unread.is_empty() { (own_eyes(&unread, &file, link.as_deref())) }
                 }
-                script { (PreEscaped(SCRIPT)) }
+                @if !sheet.items.is_empty() { script { (PreEscaped(SCRIPT)) } }
             }
         }
     }
