@@ -346,6 +346,16 @@ test("an independent audit finds nothing that keeps readers out", async () => {
   }
 });
 
+test("nothing is cut in a narrow window", async () => {
+  for (const name of [...Object.keys(books), "index"]) {
+    const { page, close } = await open(name, { viewport: { width: 420, height: 800 } });
+    const width = await page.evaluate(() => document.documentElement.scrollWidth);
+    await shot(page, `narrow-${name}`);
+    assert.ok(width <= 420, `${name} is ${width} wide`);
+    await close();
+  }
+});
+
 test("without script everything can be read, and the boards are drawn", async () => {
   for (const name of Object.keys(books)) {
     const [plain, scripted] = [await open(name, { javaScriptEnabled: false }), await open(name)];

@@ -212,3 +212,21 @@ fn a_sheet_says_what_the_check_says() {
         "one sheet needs no list"
     );
 }
+
+#[test]
+fn a_sheet_of_nothing_has_nothing_to_filter() {
+    let folder = book();
+    fs::write(folder.path().join("plain.md"), "Just some words.\n").expect("written");
+    let made = run(
+        folder.path(),
+        &["sheet", "plain.md", "book.md", "--out", "out"],
+    );
+    assert_eq!(made.code, Some(0), "{}", made.err);
+    for (name, has) in [("plain", false), ("book", true)] {
+        let page = fs::read_to_string(folder.path().join(format!("out/{name}.html")));
+        let page = page.expect("a page");
+        for part in ["<form", "Every verdict shows its moves", "<script>"] {
+            assert_eq!(page.contains(part), has, "{name}: {part}");
+        }
+    }
+}
