@@ -15,7 +15,8 @@ folder=$(mktemp -d "$(git rev-parse --absolute-git-dir)/gainsay.XXXXXX")
 trap 'rm -rf "$folder"' EXIT
 
 # What is staged may be another text than that of the working tree.
-git diff --cached --name-only --diff-filter=ACMR -z -- '*.pgn' '*.epd' '*.fen' '*.md' >"$folder/names"
+git diff --cached --name-only --diff-filter=ACMR -z -- \
+    ':(icase)*.pgn' ':(icase)*.epd' ':(icase)*.fen' ':(icase)*.md' >"$folder/names"
 [ -s "$folder/names" ] || exit 0
 git checkout-index -z --stdin --prefix="$folder/tree/" <"$folder/names"
 # The settings, and lists of known findings that they may name.

@@ -6,7 +6,7 @@ use std::{
     path::Path,
 };
 
-use gainsay::{Report, Severity};
+use gainsay::{Report, Severity, show::counted};
 use quick_junit::{NonSuccessKind, Report as Xml, TestCase, TestCaseStatus, TestSuite};
 
 use super::form::{Block, Output};
@@ -81,7 +81,7 @@ impl<W: Write> Output for Junit<W> {
     fn end_file(&mut self, games: u64, plies: u64) -> io::Result<()> {
         if self.suite.test_cases.is_empty() {
             self.suite.add_test_case(TestCase::new(
-                format!("{games} games, {plies} moves"),
+                format!("{}, {}", counted(games, "game"), counted(plies, "move")),
                 TestCaseStatus::success(),
             ));
         }
