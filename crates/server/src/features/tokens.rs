@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use gainsay::{Replay, Settings, View};
-use gainsay_notation::{Element, ElementKind, Game, Span};
+use gainsay_notation::{Element, ElementKind, Game, SectionKind, Span, parse_epd_line};
 
 use super::outline::each_game;
 use crate::document::Snapshot;
@@ -36,6 +36,15 @@ pub(crate) fn tokens(snapshot: &Snapshot, range: &Range<usize>) -> Vec<(Range<us
             .flat_map(|settlement| &settlement.claims)
             .map(|claim| claim.span.clone())
             .collect();
+        if section.kind == SectionKind::Epd {
+            of_line(snapshot.bytes(section), &claims, &mut |span, kind| {
+                let span = super::place::shifted(&span.range(), base);
+                if span.start < range.end && range.start < span.end {
+                    tokens.push((span, kind));
+                }
+            });
+            continue;
+        }
         let cited = section.cited.get_or_init(|| {
             let mut cited = Vec::new();
             each_game(snapshot, section, |bytes, game| {
@@ -83,6 +92,26 @@ pub(crate) fn tokens(snapshot: &Snapshot, range: &Range<usize>) -> Vec<(Range<us
         });
     }
     tokens
+}
+
+/// The words of a line of EPD: the position, opcodes, moves, numbers, and comments with claims.
+fn of_line(line: &[u8], claims: &[Range<usize>], add: &mut impl FnMut(Span, Kind)) {
+    let Some(record) = parse_epd_line(line) else {
+        return;
+    };
+    add(record.position, Kind::TagValue);
+    for operation in &record.operations {
+        let opcode = operation.opcode.of(line);
+        add(operation.opcode, Kind::TagName);
+        for operand in &operation.operands {
+            match (operand.quoted, opcode) {
+                (true, [b'c', b'0'..=b'9']) => paint(operand.span, claims, &[], add),
+                (true, _) => add(operand.span, Kind::TagValue),
+                (false, b"bm" | b"am" | b"pm" | b"sm" | b"pv") => add(operand.span, Kind::Move),
+                (false, _) => add(operand.span, Kind::Number),
+            }
+        }
+    }
 }
 
 /// The moves that are cited in a game's comments. A game without comments is not played.

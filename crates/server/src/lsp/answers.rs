@@ -10,7 +10,8 @@ use tower_lsp::{
         DocumentOnTypeFormattingParams, DocumentRangeFormattingParams,
         FullDocumentDiagnosticReport, Hover, HoverParams, InlayHint, InlayHintParams, MessageType,
         Range, RelatedFullDocumentDiagnosticReport, RelatedUnchangedDocumentDiagnosticReport,
-        SemanticTokens, SemanticTokensParams, SemanticTokensRangeParams, SemanticTokensRangeResult,
+        SemanticToken, SemanticTokens, SemanticTokensDeltaParams, SemanticTokensFullDeltaResult,
+        SemanticTokensParams, SemanticTokensRangeParams, SemanticTokensRangeResult,
         SemanticTokensResult, TextEdit, UnchangedDocumentDiagnosticReport, Url,
     },
 };
@@ -221,13 +222,27 @@ impl Server {
         &self,
         params: SemanticTokensParams,
     ) -> Result<Option<SemanticTokensResult>> {
-        self.look(&params.text_document.uri, |snapshot, session| {
+        let uri = &params.text_document.uri;
+        let data = self.all_tokens(uri).await?;
+        Ok(data.map(|data| SemanticTokensResult::Tokens(self.shared.painted.give(uri, data))))
+    }
+
+    pub(super) async fn answer_semantic_tokens_delta(
+        &self,
+        params: SemanticTokensDeltaParams,
+    ) -> Result<Option<SemanticTokensFullDeltaResult>> {
+        let uri = &params.text_document.uri;
+        let data = self.all_tokens(uri).await?;
+        let painted = &self.shared.painted;
+        Ok(data.map(|data| painted.change(uri, &params.previous_result_id, data)))
+    }
+
+    /// The semantic tokens of a whole document.
+    async fn all_tokens(&self, uri: &Url) -> Result<Option<Vec<SemanticToken>>> {
+        self.look(uri, |snapshot, session| {
             let all = 0..snapshot.text.len();
             let words = features::tokens::tokens(snapshot, &all);
-            SemanticTokensResult::Tokens(SemanticTokens {
-                result_id: None,
-                data: convert::semantic_tokens(&snapshot.text, &words, session.columns),
-            })
+            convert::semantic_tokens(&snapshot.text, &words, session.columns)
         })
         .await
     }

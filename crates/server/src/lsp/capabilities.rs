@@ -75,7 +75,7 @@ pub(super) fn capabilities(session: &Session) -> ServerCapabilities {
                     token_modifiers: Vec::new(),
                 },
                 range: Some(true),
-                full: Some(SemanticTokensFullOptions::Bool(true)),
+                full: Some(SemanticTokensFullOptions::Delta { delta: Some(true) }),
                 ..SemanticTokensOptions::default()
             },
         )),

@@ -10,6 +10,7 @@ mod frames;
 mod message;
 mod names;
 mod outbox;
+mod painted;
 mod parts;
 mod places;
 mod progress;

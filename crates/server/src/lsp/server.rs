@@ -20,11 +20,11 @@ use tower_lsp::{
         GotoDefinitionParams, GotoDefinitionResponse, Hover, HoverParams, InitializeParams,
         InitializeResult, InitializedParams, InlayHint, InlayHintParams, Location,
         PrepareRenameResponse, ReferenceParams, RenameFilesParams, RenameParams, SelectionRange,
-        SelectionRangeParams, SemanticTokensParams, SemanticTokensRangeParams,
-        SemanticTokensRangeResult, SemanticTokensResult, ServerInfo, SymbolInformation,
-        TextDocumentPositionParams, TextEdit, Url, WorkDoneProgressCancelParams,
-        WorkspaceDiagnosticParams, WorkspaceDiagnosticReportResult, WorkspaceEdit,
-        WorkspaceSymbolParams,
+        SelectionRangeParams, SemanticTokensDeltaParams, SemanticTokensFullDeltaResult,
+        SemanticTokensParams, SemanticTokensRangeParams, SemanticTokensRangeResult,
+        SemanticTokensResult, ServerInfo, SymbolInformation, TextDocumentPositionParams, TextEdit,
+        Url, WorkDoneProgressCancelParams, WorkspaceDiagnosticParams,
+        WorkspaceDiagnosticReportResult, WorkspaceEdit, WorkspaceSymbolParams,
     },
 };
 
@@ -232,6 +232,7 @@ impl LanguageServer for Server {
         self.tell(Event::Close {
             uri: key(&params.text_document.uri),
         });
+        self.shared.painted.forget(&params.text_document.uri);
     }
 
     async fn did_change_configuration(&self, params: DidChangeConfigurationParams) {
@@ -366,6 +367,13 @@ impl LanguageServer for Server {
         params: SemanticTokensParams,
     ) -> Result<Option<SemanticTokensResult>> {
         self.answer_semantic_tokens_full(params).await
+    }
+
+    async fn semantic_tokens_full_delta(
+        &self,
+        params: SemanticTokensDeltaParams,
+    ) -> Result<Option<SemanticTokensFullDeltaResult>> {
+        self.answer_semantic_tokens_delta(params).await
     }
 
     async fn semantic_tokens_range(

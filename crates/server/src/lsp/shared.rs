@@ -2,7 +2,7 @@
 
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
-use super::{parts::Parts, session::Session, settings::Layers, walker::Walker};
+use super::{painted::Painted, parts::Parts, session::Session, settings::Layers, walker::Walker};
 use crate::aids::Aids;
 
 /// It changes rarely and is read often.
@@ -13,6 +13,7 @@ pub(crate) struct Shared {
     /// Held while settings files are read.
     pub(super) reading: tokio::sync::Mutex<()>,
     pub(super) walker: Walker,
+    pub(super) painted: Painted,
     pub(super) parts: Arc<Parts>,
 }
 
@@ -24,6 +25,7 @@ impl Shared {
             aids,
             reading: tokio::sync::Mutex::default(),
             walker: Walker::default(),
+            painted: Painted::default(),
             parts: Arc::default(),
         }
     }
