@@ -211,6 +211,10 @@ def converse(closed):
         ask("textDocument/codeAction", {"textDocument": document, "range": whole, "context": {"diagnostics": []}})
         ask("textDocument/inlayHint", {"textDocument": document, "range": whole})
         ask("textDocument/semanticTokens/full", {"textDocument": document})
+        ask(
+            "textDocument/semanticTokens/full/delta",
+            {"textDocument": document, "previousResultId": "1"},
+        )
         ask("textDocument/semanticTokens/range", {"textDocument": document, "range": whole})
         ask("textDocument/documentSymbol", {"textDocument": document})
         ask("textDocument/foldingRange", {"textDocument": document})

@@ -595,3 +595,28 @@ async fn formatting_says_why_it_does_nothing() {
         client.stop().await;
     }
 }
+
+/// A move and the comments that cite it lead to each other.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn cited_moves_are_references() {
+    let mut client = Client::start().await;
+    let text =
+        "{Soon 2.Qh5 comes.} 1. e4 e5 2. Qh5 Nc6 {After 2. Qh5? Black holds, or 2...g6?} *\n";
+    client.open(URI, 1, text).await;
+    client.published(URI, 1).await;
+    let expected: Vec<usize> = text.match_indices("Qh5").map(|(at, _)| at).collect();
+    for at in &expected {
+        let found = client
+            .request(
+                "textDocument/references",
+                json!({"textDocument": {"uri": URI}, "context": {"includeDeclaration": true},
+                       "position": {"line": 0, "character": at}}),
+            )
+            .await;
+        let found: Vec<usize> = (found.as_array().unwrap().iter())
+            .map(|place| place["range"]["start"]["character"].as_u64().unwrap() as usize)
+            .collect();
+        assert_eq!(found, expected, "at {at}");
+    }
+    client.stop().await;
+}

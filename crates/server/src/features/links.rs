@@ -20,7 +20,7 @@ pub(crate) fn definition(snapshot: &Snapshot, offset: usize) -> Option<Range<usi
     let view = place.view()?;
     let (_, element) = element_at(&view, place.offset)?;
     let ElementKind::Comment { body, .. } = element.kind else {
-        return references(snapshot, offset)
+        return uses(snapshot, offset, false)
             .into_iter()
             .next()
             .filter(|first| matches!(element.kind, ElementKind::Move(_)) && first.start <= offset);
@@ -48,8 +48,6 @@ fn cited(view: &View<'_>, offset: u32) -> Option<Span> {
     let cited = cited
         .iter()
         .find(|cited| cited.whole.start <= offset && offset <= cited.whole.end)?;
-    let is_sign = |byte: &&u8| !matches!(byte, b'+' | b'#' | b'!' | b'?');
-    let bare = |words: &[u8]| -> Vec<u8> { words.iter().filter(is_sign).copied().collect() };
     let meant = bare(view.text.get(cited.span.clone())?);
     let there = || {
         let plies = view.replay.plies.iter();
@@ -121,9 +119,15 @@ pub(super) fn nth_game(snapshot: &Snapshot, number: usize) -> Option<Range<usize
     None
 }
 
-/// Everywhere that the position after the move at an offset comes up, in this document,
-/// and, for a tag, everywhere that its value stands.
+/// Everywhere that the position after the move at an offset comes up, in this document, and where
+/// the game's comments cite the move, which may be asked for at any of these places; for a tag,
+/// everywhere that its value stands.
 pub(crate) fn references(snapshot: &Snapshot, offset: usize) -> Vec<Range<usize>> {
+    uses(snapshot, offset, true)
+}
+
+/// The same, with citations or without.
+fn uses(snapshot: &Snapshot, offset: usize, with_citations: bool) -> Vec<Range<usize>> {
     let Some(place) = Place::at(snapshot, offset) else {
         return Vec::new();
     };
@@ -133,14 +137,25 @@ pub(crate) fn references(snapshot: &Snapshot, offset: usize) -> Vec<Range<usize>
     if let Some(name) = name_at(&place, &view) {
         return names(snapshot, &name);
     }
-    let Some(position) = element_at(&view, place.offset)
-        .and_then(|(at, _)| view.replay.ply_of_element(at))
-        .and_then(|at| view.replay.at(Some(at)))
+    let here = element_at(&view, place.offset);
+    let here = match here {
+        // In a comment the move that is cited there, where it is played.
+        Some((_, element)) if matches!(element.kind, ElementKind::Comment { .. }) => {
+            cited(&view, place.offset).and_then(|played| element_at(&view, played.start))
+        }
+        other => other,
+    };
+    let ply = here.and_then(|(at, _)| view.replay.ply_of_element(at));
+    let Some((ply, position)) =
+        ply.and_then(|at| Some((view.replay.ply(at)?, view.replay.at(Some(at))?)))
     else {
         return Vec::new();
     };
     let key = key(position);
-    let mut found = Vec::new();
+    let mut found = match with_citations {
+        true => citations(&place, &view, ply),
+        false => Vec::new(),
+    };
     for section in snapshot.sections() {
         if section.kind != gainsay_notation::SectionKind::Games {
             continue;
@@ -157,7 +172,26 @@ pub(crate) fn references(snapshot: &Snapshot, offset: usize) -> Vec<Range<usize>
             }
         }
     }
+    found.sort_by_key(|range| range.start);
     found
+}
+
+/// Where the comments of a game cite a move that is played in it.
+fn citations(place: &Place<'_>, view: &View<'_>, ply: &Ply) -> Vec<Range<usize>> {
+    let played = bare(view.span(ply.element).of(view.text));
+    let cited = gainsay::cited_moves(view).into_iter();
+    let same = cited.filter(|cited| {
+        let words = view.text.get(cited.span.clone()).unwrap_or_default();
+        cited.count == Some(ply.count) && bare(words) == played
+    });
+    same.map(|cited| shifted(&cited.span, place.section.start))
+        .collect()
+}
+
+/// A move without its signs, which authors leave out where they cite it.
+fn bare(words: &[u8]) -> Vec<u8> {
+    let is_sign = |byte: &&u8| !matches!(byte, b'+' | b'#' | b'!' | b'?');
+    words.iter().filter(is_sign).copied().collect()
 }
 
 fn key(position: &Chess) -> u64 {
