@@ -4,9 +4,14 @@ local M = {}
 
 local buffer
 local group
+-- How many boards were asked for: the answers need not come in their order.
+local asked = 0
 
---- Asks the server for a board. `command` is "gainsay.board" or "gainsay.step".
+--- Asks the server for a board. `command` is "gainsay.board" or "gainsay.step". `answered` is told
+--- the board, the client, and whether nothing was asked for since.
 local function ask(command, direction, answered)
+  asked = asked + 1
+  local own = asked
   local source = vim.api.nvim_get_current_buf()
   local get = vim.lsp.get_clients or vim.lsp.get_active_clients
   for _, client in ipairs(get({ name = "gainsay", bufnr = source })) do
@@ -20,7 +25,7 @@ local function ask(command, direction, answered)
         if failure then
           vim.notify(failure.message, vim.log.levels.WARN)
         else
-          answered(type(board) == "table" and board or nil, client)
+          answered(type(board) == "table" and board or nil, client, own == asked)
         end
       end, source)
       return
@@ -52,7 +57,11 @@ end
 --- Shows the position at the cursor in the board's window.
 function M.refresh()
   if window() and vim.api.nvim_get_current_buf() ~= buffer then
-    ask("gainsay.board", nil, write)
+    ask("gainsay.board", nil, function(board, _, latest)
+      if latest then
+        write(board)
+      end
+    end)
   end
 end
 
@@ -100,7 +109,7 @@ end
 --- "end".
 function M.step(direction)
   local from = vim.api.nvim_get_current_win()
-  ask("gainsay.step", direction, function(board, client)
+  ask("gainsay.step", direction, function(board, client, latest)
     if not board then
       local last = direction == "next" or direction == "end"
       vim.notify(last and "The last move of this line" or "The first move of this line")
@@ -112,7 +121,9 @@ function M.step(direction)
       column = vim.str_byteindex(line or "", column, client.offset_encoding ~= "utf-32")
     end
     vim.api.nvim_win_set_cursor(from, { board.position.line + 1, column })
-    write(board)
+    if latest then
+      write(board)
+    end
   end)
 end
 
