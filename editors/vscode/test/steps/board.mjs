@@ -1,6 +1,4 @@
 import assert from "node:assert/strict";
-import { existsSync, readFileSync, rmSync } from "node:fs";
-import { join } from "node:path";
 import { audit, board, go, page, placeOf, run, settings, shot, shows, studio, test, until } from "../session.mjs";
 
 test("the board follows the cursor", async () => {
@@ -73,32 +71,6 @@ test("the position is copied as FEN and as SVG", async () => {
   await run("gainsay: Copy the Board as SVG");
   await until(async () => (await clipboard()).startsWith("<svg "), async () => `The clipboard holds ${await clipboard()}.`);
   assert.match(await clipboard(), /aria-label="After 2\.\.\.g6\. White to move/);
-});
-
-test("the board is saved as a picture, and its position", async () => {
-  await go(...placeOf("g6 {The"));
-  for (const [name, holds] of [
-    ["board.svg", /^<svg .*aria-label="After 2\.\.\.g6\. White to move/s],
-    ["board.png", /^\x89PNG/],
-    ["board.fen", /^rnbqkbnr\/pppp1p1p\/6p1\/4p2Q\/4P3\/8\/PPPP1PPP\/RNB1KBNR w KQkq - 0 3\n$/],
-  ]) {
-    const target = join(studio.folder, name);
-    await run("gainsay: Save the Board to a File");
-    const asked = page.locator(".quick-input-widget input");
-    await asked.first().waitFor();
-    await asked.first().fill(target);
-    const written = () => (existsSync(target) ? readFileSync(target, "latin1") : "");
-    const done = async () => {
-      // A dialog that is still reading the folder overlooks the key, or what was written.
-      if (!holds.test(written()) && (await asked.first().isVisible())) {
-        await asked.first().fill(target, { timeout: 1000 }).catch(() => undefined);
-        await asked.first().press("Enter", { timeout: 1000 }).catch(() => undefined);
-      }
-      return holds.test(written());
-    };
-    await until(done, () => `${target} holds ${JSON.stringify(written().slice(0, 200))}.`);
-    rmSync(target);
-  }
 });
 
 test("the panel can run no foreign script and reach no other place", async () => {
