@@ -146,6 +146,11 @@ fn five_pull_requests() {
     let run = since(folder, "main");
     assert_eq!(run.out.lines().count(), 1, "{}", run.out);
     assert!(run.out.contains("[false-check-sign]") && run.code == Some(1));
+    // A file that the commit has not may have any name: this one reads like an answer of git.
+    let odd = folder.join("a 5 7 b.pgn");
+    fs::write(&odd, "1. e4 e5 2. Nf3 *\n").expect("written");
+    git(folder, &["add", "."]);
+    assert_eq!(since(folder, "main").out.lines().count(), 1);
     // What is not committed yet counts as well.
     fs::write(folder.join("new.pgn"), "1. e4 e5 2. Ke3 *\n").expect("written");
     assert_eq!(since(folder, "main").out.lines().count(), 2);

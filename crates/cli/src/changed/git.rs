@@ -101,8 +101,7 @@ impl Repository {
         Ok(names.map(path_of).collect())
     }
 
-    /// Gives the texts of some files of a commit, one after the other; those that are none there
-    /// are passed over.
+    /// Gives the texts of some files that a commit has, one after the other.
     pub(crate) fn texts(
         &self,
         commit: &str,

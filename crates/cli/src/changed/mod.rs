@@ -50,8 +50,9 @@ impl Changed {
             sections: HashSet::new(),
             paragraphs: HashSet::new(),
         };
-        let chess = |path: &&&Path| Format::from_path(path).is_some();
-        let mut old: Vec<&Path> = differ.iter().filter(chess).copied().collect();
+        // What the commit has not is not asked for.
+        let is_old = |path: &&Path| Format::from_path(path).is_some() && tracked.contains(*path);
+        let mut old: Vec<&Path> = differ.iter().copied().filter(is_old).collect();
         old.sort_unstable();
         repository.texts(&commit, &old, |path, text| {
             changed.add(text, Format::from_path(path).unwrap_or_default());
