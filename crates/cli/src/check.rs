@@ -2,12 +2,10 @@
 
 use std::{
     borrow::Cow,
-    fs::File,
     io::{self, BufWriter},
-    path::Path,
 };
 
-use gainsay::{Format, Severity};
+use gainsay::Severity;
 
 use crate::{
     args::{CheckArgs, Printed, WorkArgs},
@@ -19,6 +17,7 @@ use crate::{
     output,
     print::complain,
     settings::{self, Chosen, SettingsError},
+    verify,
     watch::watch,
 };
 
@@ -74,7 +73,7 @@ fn once(args: &CheckArgs) -> (u8, bool) {
         }
     }
 
-    let proofs = match args.proof.as_deref().map(proofs).transpose() {
+    let proofs = match args.proof.as_deref().map(verify::create).transpose() {
         Ok(file) => file.map(BufWriter::new),
         Err(error) => {
             complain(&format!("cannot write the proofs: {error}"));
@@ -145,13 +144,4 @@ fn mend_all(found: &[Source], chosen: &Chosen, args: &CheckArgs) -> Result<usize
         }
     }
     if failed { Err(Unmended) } else { Ok(all) }
-}
-
-/// The file of proofs, unless something else stands in its place.
-fn proofs(path: &Path) -> io::Result<File> {
-    if Format::from_path(path).is_some() && path.exists() {
-        let told = "it has the name of a file of games or positions, and is there already";
-        return Err(io::Error::new(io::ErrorKind::AlreadyExists, told));
-    }
-    File::create(path)
 }

@@ -20,7 +20,7 @@ use crate::{
     memory::MemoryLimit,
     pool::in_order,
     print::{self, complain, done, name},
-    verify::label,
+    verify::{create, label},
 };
 
 /// Where no side is named, the side to move is asked about first with this part of the
@@ -89,7 +89,7 @@ pub(crate) fn run(args: &ProveArgs) -> u8 {
     };
     let mut proofs = None;
     if let Some(path) = &args.proof {
-        match File::create(path) {
+        match create(path) {
             Ok(file) => proofs = Some(BufWriter::new(file)),
             Err(error) => {
                 complain(&format!(

@@ -2,11 +2,12 @@
 //! prover.
 
 use std::{
+    fs::File,
     io::{self, BufWriter, Write},
     path::Path,
 };
 
-use gainsay::show;
+use gainsay::{Format, show};
 use gainsay_proof::verify;
 
 use crate::{
@@ -28,6 +29,15 @@ const LABEL: &str = "# ";
 struct Labelled {
     label: String,
     proof: String,
+}
+
+/// The file that proofs are written to, unless games or positions seem to stand in its place.
+pub(crate) fn create(path: &Path) -> io::Result<File> {
+    if Format::from_path(path).is_some() && path.exists() {
+        let told = "it has the name of a file of games or positions, and is there already";
+        return Err(io::Error::new(io::ErrorKind::AlreadyExists, told));
+    }
+    File::create(path)
 }
 
 /// Writes what a proof belongs to, to stand before it.

@@ -384,3 +384,14 @@ fn a_proof_that_is_damaged_anywhere_is_rejected_and_named() {
         assert!(told[1..].iter().all(|line| line.starts_with("sound: ")));
     }
 }
+
+#[test]
+fn proofs_are_not_written_over_games() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("a.pgn");
+    std::fs::write(&path, "1. e4 *\n").expect("written");
+    let run = run(folder.path(), &["prove", TO_MOVE, "--proof", "a.pgn"]);
+    assert_eq!(run.code, Some(2));
+    assert!(run.err.contains("is there already"), "{}", run.err);
+    assert_eq!(std::fs::read_to_string(&path).expect("a text"), "1. e4 *\n");
+}
