@@ -7,7 +7,9 @@ import pathlib
 import pytest
 import pytest_lsp
 from lsprotocol import types
-from pytest_lsp import ClientServerConfig, LanguageClient, client_capabilities
+from pytest_lsp import ClientServerConfig, LanguageClient
+
+from session import opened
 
 GAINSAY = os.environ.get("GAINSAY", "gainsay")
 URI = "file:///book/column.pgn"
@@ -26,19 +28,7 @@ COLUMN = """[Event "Café 😀"]
 
 @pytest_lsp.fixture(config=ClientServerConfig(server_command=[GAINSAY, "serve"]))
 async def client(lsp_client: LanguageClient):
-    # What the announced editor can be asked, and the test client does not know of.
-    for question in (
-        types.CLIENT_REGISTER_CAPABILITY,
-        types.WORKSPACE_CODE_LENS_REFRESH,
-        types.WORKSPACE_INLAY_HINT_REFRESH,
-    ):
-        lsp_client.feature(question)(lambda *_: None)
-    result = await lsp_client.initialize_session(
-        types.InitializeParams(
-            capabilities=client_capabilities("visual-studio-code"),
-            workspace_folders=None,
-        )
-    )
+    result = await opened(lsp_client)
     assert result.server_info is not None and result.server_info.name == "gainsay"
     yield
     await lsp_client.shutdown_session()

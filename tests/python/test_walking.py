@@ -7,7 +7,9 @@ import chess
 import pytest
 import pytest_lsp
 from lsprotocol import types
-from pytest_lsp import ClientServerConfig, LanguageClient, client_capabilities
+from pytest_lsp import ClientServerConfig, LanguageClient
+
+from session import opened
 
 GAINSAY = os.environ.get("GAINSAY", "gainsay")
 URI = "file:///book/walks.pgn"
@@ -17,20 +19,8 @@ LONG = 5
 
 @pytest_lsp.fixture(config=ClientServerConfig(server_command=[GAINSAY, "serve"]))
 async def client(lsp_client: LanguageClient):
-    for question in (
-        types.CLIENT_REGISTER_CAPABILITY,
-        types.WORKSPACE_CODE_LENS_REFRESH,
-        types.WORKSPACE_INLAY_HINT_REFRESH,
-    ):
-        lsp_client.feature(question)(lambda *_: None)
-    await lsp_client.initialize_session(
-        types.InitializeParams(
-            capabilities=client_capabilities("visual-studio-code"),
-            workspace_folders=None,
-            # What is cited is shown whether or not claims are settled.
-            initialization_options={"claims": False},
-        )
-    )
+    # What is cited is shown whether or not claims are settled.
+    await opened(lsp_client, {"claims": False})
     yield
     await lsp_client.shutdown_session()
 

@@ -285,20 +285,18 @@ impl Checker<'_> {
             &mut self.solvers,
             (|part: &Part| part.range.len(), texts),
             |part, solver| {
-                let Some(places) = &places else {
-                    let mut report = part.check(document, settings, solver);
-                    report.shift(part.range.start, 0);
-                    return report;
+                let is_new = |places: &Vec<_>| {
+                    let mut places = places.iter();
+                    places.any(|place| changed::touch(place, &part.range))
                 };
-                if !places
-                    .iter()
-                    .any(|place| changed::touch(place, &part.range))
-                {
+                if !places.as_ref().is_none_or(is_new) {
                     return passed_over(part, bytes, settings);
                 }
                 let mut report = part.check(document, settings, solver);
                 report.shift(part.range.start, 0);
-                changed::keep(&mut report, places);
+                if let Some(places) = &places {
+                    changed::keep(&mut report, places);
+                }
                 report
             },
             |mut report| {

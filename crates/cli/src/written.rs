@@ -3,8 +3,8 @@
 
 use std::{
     collections::HashSet,
-    fs, io,
-    io::Write as _,
+    fs,
+    io::{self, BufWriter, Write as _},
     path::{Path, PathBuf},
 };
 
@@ -59,15 +59,23 @@ pub(crate) fn may_write(path: &Path) -> Result<(), WriteError> {
 /// Writes a file in one step, and the folders above it where they are missing.
 pub(crate) fn write(path: &Path, bytes: &[u8]) -> Result<(), WriteError> {
     may_write(path)?;
-    let io = |source| WriteError::Io {
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let written = fs::create_dir_all(folder).and_then(|()| whole(path, |out| out.write_all(bytes)));
+    written.map_err(|source| WriteError::Io {
         path: path.to_owned(),
         source,
-    };
+    })
+}
+
+/// Writes a file whole or not at all, in the place of whatever was there.
+pub(crate) fn whole(
+    path: &Path,
+    content: impl FnOnce(&mut BufWriter<&mut fs::File>) -> io::Result<()>,
+) -> io::Result<()> {
     let folder = match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
     };
-    fs::create_dir_all(folder).map_err(io)?;
     let mut builder = tempfile::Builder::new();
     #[cfg(unix)]
     {
@@ -75,9 +83,12 @@ pub(crate) fn write(path: &Path, bytes: &[u8]) -> Result<(), WriteError> {
         // As any new file has; the user's mask takes away what is not wanted.
         builder.permissions(fs::Permissions::from_mode(0o666));
     }
-    let mut file = builder.tempfile_in(folder).map_err(io)?;
-    file.write_all(bytes).map_err(io)?;
-    file.persist(path).map_err(|error| io(error.error))?;
+    let mut file = builder.tempfile_in(folder)?;
+    let mut out = BufWriter::new(file.as_file_mut());
+    content(&mut out)?;
+    out.flush()?;
+    drop(out);
+    file.persist(path).map_err(|error| error.error)?;
     Ok(())
 }
 

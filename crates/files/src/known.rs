@@ -124,6 +124,53 @@ pub fn read_known(path: &Path) -> Result<Vec<KnownFinding>, NoList> {
         .collect()
 }
 
+/// What a known finding and one that is found have alike, if they are the same: everything, or all
+/// but the game, which was moved or renamed, or all but the position, since a move before it was
+/// mended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Likeness {
+    /// Everything.
+    Exact(Fingerprint),
+    /// What it says and the position.
+    Moved {
+        /// [`Fingerprint::place`].
+        place: u64,
+        /// [`Fingerprint::position`].
+        position: u64,
+    },
+    /// What it says and the game.
+    Edited {
+        /// [`Fingerprint::place`].
+        place: u64,
+        /// [`Fingerprint::game`].
+        game: u64,
+    },
+}
+
+impl Likeness {
+    /// By what a known finding is recognised, the best likeness first.
+    pub fn of(print: Fingerprint) -> impl Iterator<Item = Self> {
+        let Fingerprint {
+            place,
+            position,
+            game,
+        } = print;
+        let moved = (position != 0).then_some(Self::Moved { place, position });
+        let edited = (game != 0).then_some(Self::Edited { place, game });
+        std::iter::once(Self::Exact(print))
+            .chain(moved)
+            .chain(edited)
+    }
+
+    /// How a finding may be like a known one, the best likeness first. What stands at no move is
+    /// said of its position and of no other.
+    pub fn with(finding: &Finding) -> impl Iterator<Item = Self> {
+        let print = finding.fingerprint;
+        let may_be_edited = finding.mv.is_some() || print.position == 0;
+        Self::of(print).filter(move |like| may_be_edited || !matches!(like, Self::Edited { .. }))
+    }
+}
+
 /// Which findings a list knows, for who looks at one file at a time.
 ///
 /// ```
@@ -133,11 +180,7 @@ pub fn read_known(path: &Path) -> Result<Vec<KnownFinding>, NoList> {
 /// assert!(!KnownFindings::default().knows(&report.findings[0]));
 /// ```
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct KnownFindings {
-    exact: HashSet<Fingerprint>,
-    moved: HashSet<(u64, u64)>,
-    edited: HashSet<(u64, u64)>,
-}
+pub struct KnownFindings(HashSet<Likeness>);
 
 impl KnownFindings {
     /// Those of a list.
@@ -146,34 +189,18 @@ impl KnownFindings {
     ///
     /// [`NoList`] says why it cannot be used.
     pub fn read(path: &Path) -> Result<Self, NoList> {
-        let mut known = Self::default();
-        for KnownFinding { print, .. } in read_known(path)? {
-            known.exact.insert(print);
-            if print.position != 0 {
-                known.moved.insert((print.place, print.position));
-            }
-            if print.game != 0 {
-                known.edited.insert((print.place, print.game));
-            }
-        }
-        Ok(known)
+        let entries = read_known(path)?.into_iter();
+        Ok(Self(
+            entries
+                .flat_map(|entry| Likeness::of(entry.print))
+                .collect(),
+        ))
     }
 
-    /// Whether a finding is known: one that is alike in everything, or that
-    /// was moved, or before which the game was edited.
+    /// Whether a finding is known: one that is alike in everything, or that was moved, or before
+    /// which the game was edited.
     #[must_use]
     pub fn knows(&self, finding: &Finding) -> bool {
-        let print = &finding.fingerprint;
-        self.exact.contains(print)
-            || self.moved.contains(&(print.place, print.position))
-            || may_be_edited(finding) && self.edited.contains(&(print.place, print.game))
+        !self.0.is_empty() && Likeness::with(finding).any(|like| self.0.contains(&like))
     }
-}
-
-/// Whether a finding may be the same on another position of its game, since a move before it was
-/// mended: what stands at no move is said of its position and of no other.
-#[must_use]
-pub fn may_be_edited(finding: &Finding) -> bool {
-    let print = finding.fingerprint;
-    print.game != 0 && (finding.mv.is_some() || print.position == 0)
 }

@@ -14,7 +14,7 @@ mod known;
 mod selection;
 mod settings;
 
-pub use known::{Head, KnownFinding, KnownFindings, NoList, may_be_edited, read_known};
+pub use known::{Head, KnownFinding, KnownFindings, Likeness, NoList, read_known};
 pub use selection::{BadPattern, Selection};
 #[cfg(feature = "schema")]
 pub use settings::schema;

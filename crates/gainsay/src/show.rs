@@ -144,6 +144,34 @@ pub fn target(m: Move) -> Square {
     }
 }
 
+/// The squares that a move goes from and to; of castling the king's.
+///
+/// ```
+/// use gainsay::{shakmaty::{Chess, Position, Square}, show};
+/// let m = Chess::default().legal_moves()[0];
+/// assert_eq!(show::ends(m), [m.from().unwrap(), show::target(m)]);
+/// ```
+#[must_use]
+pub fn ends(m: Move) -> [Square; 2] {
+    let to = target(m);
+    [m.from().unwrap_or(to), to]
+}
+
+/// Plays a move that is written in SAN, if it can be played.
+///
+/// ```
+/// use gainsay::{shakmaty::{Chess, Color, Position}, show};
+/// let mut position = Chess::default();
+/// assert!(show::play(&mut position, "e4").is_some() && show::play(&mut position, "e4").is_none());
+/// assert_eq!(position.turn(), Color::Black);
+/// ```
+pub fn play(position: &mut Chess, san: &str) -> Option<Move> {
+    let san: SanPlus = san.parse().ok()?;
+    let m = san.san.to_move(position).ok()?;
+    position.play_unchecked(m);
+    Some(m)
+}
+
 /// The name of a side.
 ///
 /// ```

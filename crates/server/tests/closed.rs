@@ -156,15 +156,9 @@ async fn the_client_gets_the_findings_of_files_that_are_not_open() {
 /// it wants to be asked again.
 async fn changed(client: &mut Client, folder: &Folder, changes: &[(&str, u8)]) {
     client.log.clear();
-    let changes: Vec<Value> = changes
-        .iter()
-        .map(|(name, what)| json!({"uri": uri(folder, name), "type": what}))
-        .collect();
+    let changes = changes.iter();
     client
-        .notify(
-            "workspace/didChangeWatchedFiles",
-            json!({"changes": changes}),
-        )
+        .watched(changes.map(|(name, what)| (uri(folder, name), *what)))
         .await;
     let refreshes = |message: &Value| message["method"] == "workspace/diagnostic/refresh";
     client
@@ -529,11 +523,11 @@ async fn whatever_happens_to_files_the_end_is_that_of_a_fresh_check() {
         match dice.below(10) {
             0..=3 => {
                 fs::write(&path, TEXTS[dice.below(TEXTS.len())]).expect("written");
-                notify_of(&mut client, &uri, 2).await;
+                client.watched([(uri, 2)]).await;
             }
             4 => {
                 let _ = fs::remove_file(&path);
-                notify_of(&mut client, &uri, 3).await;
+                client.watched([(uri, 3)]).await;
             }
             5 | 6 => match open[at].take() {
                 Some(_) => client.notify("textDocument/didClose", document).await,
@@ -554,7 +548,7 @@ async fn whatever_happens_to_files_the_end_is_that_of_a_fresh_check() {
                 fs::write(&file, format!("[rules]\nillegal-move = \"{level}\"\n"))
                     .expect("written");
                 let uri = format!("{}/part/gainsay.toml", folder.uri());
-                notify_of(&mut client, &uri, 2).await;
+                client.watched([(uri, 2)]).await;
             }
             _ => {
                 let asked = json!({"previousResultIds": known});
@@ -589,13 +583,4 @@ async fn whatever_happens_to_files_the_end_is_that_of_a_fresh_check() {
     assert!(!ours.is_empty());
     fresh.stop().await;
     client.stop().await;
-}
-
-async fn notify_of(client: &mut Client, uri: &str, what: u8) {
-    client
-        .notify(
-            "workspace/didChangeWatchedFiles",
-            json!({"changes": [{"uri": uri, "type": what}]}),
-        )
-        .await;
 }

@@ -13,7 +13,7 @@ use std::{
 use client::{Client, Folder};
 use gainsay::{Digest, Memory, Solver, outcome::Judged};
 use gainsay_server::{Aids, OwnSearch, Share, Wanted};
-use serde_json::json;
+use serde_json::{Value, json};
 
 /// A memory that counts, and gives nothing back.
 #[derive(Debug, Default)]
@@ -67,13 +67,7 @@ async fn a_passage_is_settled_once() {
     let aids = Arc::new(Watched::default());
     let asked = || aids.memory.asked.load(Ordering::Relaxed);
     let mut client = Client::connect_with(Arc::<Watched>::clone(&aids));
-    client
-        .request(
-            "initialize",
-            json!({"processId": null, "rootUri": null, "capabilities": {}}),
-        )
-        .await;
-    client.notify("initialized", json!({})).await;
+    client.greet(Value::Null, json!({}), Value::Null).await;
     let uri = "file:///book/chapter.md";
     client.open_as(uri, "markdown", 1, CHAPTER).await;
     let before = client.all_settled(uri).await;
@@ -100,12 +94,8 @@ async fn what_files_come_to_is_kept() {
     let aids = Arc::new(Watched::default());
     let mut client = Client::connect_with(Arc::<Watched>::clone(&aids));
     client
-        .request(
-            "initialize",
-            json!({"processId": null, "rootUri": folder.uri(), "capabilities": {}}),
-        )
+        .greet(json!(folder.uri()), json!({}), Value::Null)
         .await;
-    client.notify("initialized", json!({})).await;
     client.command("gainsay.findings", json!([])).await;
     assert_eq!(aids.memory.kept.lock().expect("no panic").len(), 2);
     let made = aids.made.lock().expect("no panic").clone();

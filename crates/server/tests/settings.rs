@@ -70,12 +70,7 @@ async fn the_settings_file_is_read_and_read_again() {
     let illegal = |found: &[Value]| found.iter().find(|f| f["code"] == "illegal-move").cloned();
     assert_eq!(illegal(&found).unwrap()["severity"], 4);
     std::fs::write(&file, "[rules]\nillegal-move = \"off\"\n").unwrap();
-    client
-        .notify(
-            "workspace/didChangeWatchedFiles",
-            json!({"changes": [{"uri": format!("{root}/gainsay.toml"), "type": 2}]}),
-        )
-        .await;
+    client.watched([(format!("{root}/gainsay.toml"), 2)]).await;
     client.settle(Duration::from_millis(500)).await;
     assert_eq!(illegal(&client.published[URI].1), None);
     std::fs::remove_dir_all(&folder).unwrap();
@@ -88,18 +83,10 @@ async fn what_the_author_sets_goes_before_the_file_key_by_key() {
     let file = "pictures = false\n[rules]\nillegal-move = \"hint\"\nmissing-result = \"off\"\n";
     std::fs::write(folder.0.join("gainsay.toml"), file).unwrap();
     let uri = format!("{}/lesson.pgn", folder.uri());
-    let mut client = Client::connect();
     // What an extension takes for granted is weaker than the file.
     let options = json!({"rules": {"missing-roster-tag": "error"},
                          "defaults": {"pictures": true, "rules": {"illegal-move": "off"}}});
-    client
-        .request(
-            "initialize",
-            json!({"processId": null, "rootUri": folder.uri(), "capabilities": {},
-                   "initializationOptions": options}),
-        )
-        .await;
-    client.notify("initialized", json!({})).await;
+    let mut client = Client::start_in(&folder, options).await;
     client.open(&uri, 1, "[Event \"A\"]\n\n1. e4 Nh4\n").await;
     let found = client.published(&uri, 1).await;
     let severity = |rule: &str| {
@@ -112,13 +99,8 @@ async fn what_the_author_sets_goes_before_the_file_key_by_key() {
     let hover = client.at("textDocument/hover", &uri, 2, 3).await;
     assert!(!hover.to_string().contains("data:image"), "{hover}");
     std::fs::write(folder.0.join("gainsay.toml"), "").unwrap();
-    let changed = json!({"uri": format!("{}/gainsay.toml", folder.uri()), "type": 2});
-    client
-        .notify(
-            "workspace/didChangeWatchedFiles",
-            json!({"changes": [changed]}),
-        )
-        .await;
+    let changed = format!("{}/gainsay.toml", folder.uri());
+    client.watched([(changed, 2)]).await;
     client.settle(Duration::from_millis(500)).await;
     let hover = client.at("textDocument/hover", &uri, 2, 3).await;
     assert!(hover.to_string().contains("data:image"), "{hover}");
@@ -183,14 +165,7 @@ async fn known_findings_are_hints() {
     std::fs::write(folder.0.join("known.jsonl"), list).unwrap();
     std::fs::write(folder.0.join("gainsay.toml"), "known = \"known.jsonl\"\n").unwrap();
     let uri = format!("{}/lesson.pgn", folder.uri());
-    let mut client = Client::connect();
-    client
-        .request(
-            "initialize",
-            json!({"processId": null, "rootUri": folder.uri(), "capabilities": {}}),
-        )
-        .await;
-    client.notify("initialized", json!({})).await;
+    let mut client = Client::start_in(&folder, Value::Null).await;
     // One that is new, behind those that are known.
     let text = text.replace("*", "Ke7 3. Ke5 *");
     client.open(&uri, 1, &text).await;
@@ -216,13 +191,8 @@ async fn known_findings_are_hints() {
     };
     assert_eq!(severities(&client), of(4));
     std::fs::write(folder.0.join("known.jsonl"), "{\"known\":1}\n").unwrap();
-    let changed = json!({"uri": format!("{}/known.jsonl", folder.uri()), "type": 2});
-    client
-        .notify(
-            "workspace/didChangeWatchedFiles",
-            json!({"changes": [changed]}),
-        )
-        .await;
+    let changed = format!("{}/known.jsonl", folder.uri());
+    client.watched([(changed, 2)]).await;
     client.settle(Duration::from_millis(500)).await;
     assert_eq!(severities(&client), of(1));
     client.stop().await;

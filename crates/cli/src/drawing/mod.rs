@@ -10,7 +10,7 @@ use std::{
 
 use gainsay::{Diagram, Document, Moment, Settings, show};
 use gainsay_draw::{Picture, PngError, png};
-use shakmaty::{Bitboard, Position as _};
+use shakmaty::Position as _;
 
 use crate::{
     args::{BoardArgs, DiagramArgs, Drawn},
@@ -81,8 +81,7 @@ fn drawn(args: &BoardArgs) -> Result<u8, DrawError> {
 fn mark<'p>(picture: &'p mut Picture<'_>) -> impl FnOnce(&Moment) -> Option<String> + 'p {
     |moment| {
         if let Some(m) = moment.last {
-            let from = m.from().map_or(Bitboard::EMPTY, Bitboard::from);
-            picture.moved = from | Bitboard::from(show::target(m));
+            picture.moved = show::ends(m).into_iter().collect();
         }
         Some(format!("After {}", moment.name.as_ref()?))
     }

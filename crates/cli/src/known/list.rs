@@ -1,14 +1,16 @@
 //! Writing the list of known findings.
 
 use std::{
-    fs,
-    io::{self, Write},
+    io::{self, Write as _},
     path::{Path, PathBuf},
 };
 
 use gainsay_files::{Head, KnownFinding};
 
-use crate::print::{self, name};
+use crate::{
+    print::{self, name},
+    written::whole,
+};
 
 /// The list cannot be written.
 #[derive(Debug, thiserror::Error)]
@@ -20,39 +22,19 @@ pub(crate) struct Unwritable {
 
 /// Writes a list, whole or not at all.
 pub(crate) fn write(path: &Path, entries: &[KnownFinding]) -> Result<(), Unwritable> {
-    let written = || -> io::Result<()> {
-        let folder = match path.parent() {
-            Some(folder) if !folder.as_os_str().is_empty() => folder,
-            _ => Path::new("."),
-        };
-        let mut file = builder().tempfile_in(folder)?;
-        let mut out = io::BufWriter::new(file.as_file_mut());
-        print::json(&mut out, &Head::OURS)?;
+    let written = whole(path, |out| {
+        print::json(out, &Head::OURS)?;
         writeln!(out)?;
         for entry in entries {
-            print::json(&mut out, entry)?;
+            print::json(out, entry)?;
             writeln!(out)?;
         }
-        out.flush()?;
-        drop(out);
-        file.persist(path).map_err(|error| error.error)?;
         Ok(())
-    };
-    written().map_err(|source| Unwritable {
+    });
+    written.map_err(|source| Unwritable {
         path: path.to_owned(),
         source,
     })
-}
-
-/// A temporary file that others may read once it has its name, as far as the user's mask lets them.
-fn builder() -> tempfile::Builder<'static, 'static> {
-    let mut builder = tempfile::Builder::new();
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt as _;
-        builder.permissions(fs::Permissions::from_mode(0o666));
-    }
-    builder
 }
 
 #[cfg(test)]
@@ -60,6 +42,8 @@ fn builder() -> tempfile::Builder<'static, 'static> {
 mod tests {
     use gainsay::Fingerprint;
     use gainsay_files::{NoList, read_known};
+
+    use std::fs;
 
     use super::*;
 

@@ -4,12 +4,12 @@
 mod list;
 
 use std::{
-    collections::{BTreeMap, HashMap},
+    collections::{BTreeMap, BTreeSet, HashMap},
     path::{Path, PathBuf},
 };
 
-use gainsay::{Acceptance, Accepted, Finding, Fingerprint, Report, Settings};
-use gainsay_files::{KnownFinding, NoList, may_be_edited, read_known};
+use gainsay::{Acceptance, Accepted, Finding, Report, Settings};
+use gainsay_files::{KnownFinding, Likeness, NoList, read_known};
 
 use crate::{
     files::Source,
@@ -34,41 +34,31 @@ pub(crate) struct Known {
     entries: Vec<KnownFinding>,
     /// Whether each was found again.
     found: Vec<bool>,
-    /// The entries that are alike in all, without the game, and without the position.
-    exact: HashMap<Fingerprint, Vec<usize>>,
-    moved: HashMap<(u64, u64), Vec<usize>>,
-    edited: HashMap<(u64, u64), Vec<usize>>,
+    /// The entries by all that they can be recognised by.
+    alike: HashMap<Likeness, Vec<usize>>,
     /// The files that were looked at.
-    seen: Vec<String>,
+    seen: BTreeSet<String>,
 }
 
 impl Known {
     /// Reads a list.
     pub(crate) fn open(path: &Path) -> Result<Self, NoList> {
         let entries = read_known(path)?;
-        let mut known = Self {
+        let mut alike: HashMap<Likeness, Vec<usize>> = HashMap::new();
+        // The first in the list is the first that is found: these are taken from the end.
+        for (at, entry) in entries.iter().enumerate().rev() {
+            for like in Likeness::of(entry.print) {
+                alike.entry(like).or_default().push(at);
+            }
+        }
+        Ok(Self {
             path: path.to_owned(),
             folder: folder_of(path),
             found: vec![false; entries.len()],
-            exact: HashMap::new(),
-            moved: HashMap::new(),
-            edited: HashMap::new(),
-            seen: Vec::new(),
-            entries: Vec::new(),
-        };
-        // The first in the list is the first that is found: these are taken from the end.
-        for (at, entry) in entries.iter().enumerate().rev() {
-            let print = entry.print;
-            known.exact.entry(print).or_default().push(at);
-            if print.position != 0 {
-                let key = (print.place, print.position);
-                known.moved.entry(key).or_default().push(at);
-            }
-            let key = (print.place, print.game);
-            known.edited.entry(key).or_default().push(at);
-        }
-        known.entries = entries;
-        Ok(known)
+            entries,
+            alike,
+            seen: BTreeSet::new(),
+        })
     }
 
     /// Moves what is known of a part of a file to what is accepted. A known finding accounts for
@@ -78,20 +68,12 @@ impl Known {
             return;
         }
         let mut known = vec![false; report.findings.len()];
-        for (finding, known) in report.findings.iter().zip(&mut known) {
-            let like = self.exact.get_mut(&finding.fingerprint);
-            *known = take(like, &mut self.found);
-        }
-        for (finding, known) in report.findings.iter().zip(&mut known) {
-            if *known {
-                continue;
-            }
-            let print = finding.fingerprint;
-            let moved = self.moved.get_mut(&(print.place, print.position));
-            *known = take(moved, &mut self.found);
-            if !*known && may_be_edited(finding) {
-                let edited = self.edited.get_mut(&(print.place, print.game));
-                *known = take(edited, &mut self.found);
+        for is_exact in [true, false] {
+            for (finding, known) in report.findings.iter().zip(&mut known) {
+                let likenesses = Likeness::with(finding);
+                let mut due =
+                    likenesses.filter(|like| matches!(like, Likeness::Exact(_)) == is_exact);
+                *known = *known || due.any(|like| self.take(like));
             }
         }
         let mut rest = Vec::new();
@@ -106,9 +88,16 @@ impl Known {
         report.findings = rest;
     }
 
+    /// Takes an entry that is so alike and was not found yet.
+    fn take(&mut self, like: Likeness) -> bool {
+        let mut entries = self.alike.get_mut(&like);
+        let mut left = std::iter::from_fn(|| entries.as_mut()?.pop());
+        left.any(|at| (self.found.get_mut(at)).is_some_and(|found| !std::mem::replace(found, true)))
+    }
+
     /// Notes that a file was looked at as a whole.
     pub(crate) fn saw(&mut self, source: &Source) {
-        self.seen.push(file_of(&self.folder, &source.path));
+        self.seen.insert(file_of(&self.folder, &source.path));
     }
 
     /// Names what was not found again in the files that were looked at or are there no more, as
@@ -154,18 +143,6 @@ impl Known {
 
 /// So many that are gone are named.
 const MOST_NAMED: usize = 10;
-
-/// Takes one that was not found yet.
-fn take(like: Option<&mut Vec<usize>>, found: &mut [bool]) -> bool {
-    let Some(like) = like else { return false };
-    while let Some(at) = like.pop() {
-        if let Some(found) = found.get_mut(at).filter(|found| !**found) {
-            *found = true;
-            return true;
-        }
-    }
-    false
-}
 
 /// Writes down what is found.
 #[derive(Debug)]

@@ -37,7 +37,7 @@ impl Shown {
             }
             let numbered = steps.is_empty() || position.turn() == Color::White;
             let number = numbered.then(|| show::number(&position));
-            let squares = ends(m);
+            let squares = show::ends(m).into();
             let san = SanPlus::from_move_and_play_unchecked(&mut position, m);
             steps.push(Step {
                 told: number.map_or_else(|| san.to_string(), |number| format!("{number} {san}")),
@@ -73,20 +73,15 @@ impl Shown {
 /// from here; moves may stand directly behind their numbers, and have signs.
 pub(crate) fn cited(words: &str, start: &Chess) -> Option<Shown> {
     let mut position = start.clone();
-    let mut moves = Vec::new();
-    for word in words.split_whitespace() {
+    let words = words.split_whitespace().map(|word| {
         let word = word.trim_start_matches(|c: char| c.is_ascii_digit());
-        let word = word
-            .trim_start_matches('.')
-            .trim_end_matches(['!', '?', ',']);
-        if word.is_empty() {
-            continue;
-        }
-        let san: SanPlus = word.parse().ok()?;
-        let m = san.san.to_move(&position).ok()?;
-        position.play_unchecked(m);
-        moves.push(m);
-    }
+        word.trim_start_matches('.')
+            .trim_end_matches(['!', '?', ','])
+    });
+    let moves: Vec<Move> = words
+        .filter(|word| !word.is_empty())
+        .map(|word| show::play(&mut position, word))
+        .collect::<Option<_>>()?;
     (!moves.is_empty()).then(|| Shown::line(start, &moves))
 }
 
@@ -101,18 +96,9 @@ fn played(text: &str, start: &Chess) -> Option<Vec<Move>> {
             }
             continue;
         }
-        let san: SanPlus = word.parse().ok()?;
-        let m = san.san.to_move(&position).ok()?;
-        position.play_unchecked(m);
-        moves.push(m);
+        moves.push(show::play(&mut position, word)?);
     }
     (!moves.is_empty()).then_some(moves)
-}
-
-/// The squares that a move goes from and to; of castling the king's.
-pub(crate) fn ends(m: Move) -> (Square, Square) {
-    let to = show::target(m);
-    (m.from().unwrap_or(to), to)
 }
 
 /// What the page's script draws a step from: the pieces as in FEN, and the side to move.

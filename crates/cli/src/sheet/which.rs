@@ -5,8 +5,6 @@ use std::ops::Range;
 use gainsay::{Reading, Settings, show};
 use shakmaty::{Bitboard, Chess, Move, Position as _};
 
-use super::lines::ends;
-
 /// A move of a game, of its main line or of another.
 struct Played {
     /// The move as written, with its number.
@@ -104,13 +102,9 @@ impl Moves {
 }
 
 fn told(words: String, last: Option<Move>) -> Which {
-    let moved = last.map(|last| {
-        let (from, to) = ends(last);
-        Bitboard::from(from) | Bitboard::from(to)
-    });
     Which {
         told: Some(words),
-        moved: moved.unwrap_or_default(),
+        moved: last.into_iter().flat_map(show::ends).collect(),
     }
 }
 

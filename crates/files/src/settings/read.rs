@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use gainsay::nearest;
 use gainsay_notation::{Columns, LineIndex, Position};
 use serde_json::{Map, Value};
 use toml::de::{DeTable, DeValue};
@@ -12,7 +13,7 @@ use super::{
     layer::Layer,
     names::{self, HINTS, LEVEL, expected},
     place::{SETTINGS, has_settings, settled_by},
-    wrong::{Wrong, WrongSetting, nearest},
+    wrong::{Wrong, WrongSetting},
 };
 
 /// What editors keep among our settings for themselves.

@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use gainsay::nearest;
 use gainsay_notation::Position;
 
 /// Something that is wrong with settings, and where.
@@ -93,15 +94,6 @@ fn nearest_by_word<'n>(name: &str, names: impl IntoIterator<Item = &'n str>) -> 
     let word = nearest(name, words.iter().map(|(word, _)| *word))?;
     let mut same = words.iter().filter(|(known, _)| *known == word);
     same.next().map(|(_, known)| *known)
-}
-
-/// The name that is most like a wrong one, if any is.
-pub(super) fn nearest<'n>(name: &str, names: impl IntoIterator<Item = &'n str>) -> Option<&'n str> {
-    const ALIKE: f64 = 0.8;
-    let likeness = |known: &'n str| (strsim::jaro_winkler(name, known), known);
-    let nearest = names.into_iter().map(likeness);
-    let (likeness, nearest) = nearest.max_by(|one, other| one.0.total_cmp(&other.0))?;
-    (likeness > ALIKE).then_some(nearest)
 }
 
 fn instead(meant: Option<&str>, otherwise: &str) -> String {

@@ -3,6 +3,7 @@ use std::ops::Range;
 use gainsay_notation::Span;
 
 use crate::{
+    nearest::nearest,
     report::Finding,
     rule::{Severity, rule},
 };
@@ -24,9 +25,6 @@ rule! {
     RULE = "misnamed-allowance", Severity::Warning
 }
 
-/// How like a name must be to be offered.
-const ALIKE: f64 = 0.8;
-
 /// The finding about an allowance at `span` with its `name` at `named`; `known` are the names of
 /// the rules.
 pub(crate) fn finding<'n>(
@@ -41,18 +39,13 @@ pub(crate) fn finding<'n>(
             "This allowance names no rule: write one behind \"%allow\", and then the reason.";
         return Finding::new(&RULE, of(span), message);
     }
-    let likeness = |known: &'n str| (strsim::jaro_winkler(name, known), known);
-    let nearest = known
-        .map(likeness)
-        .max_by(|one, other| one.0.total_cmp(&other.0))
-        .filter(|(likeness, _)| *likeness > ALIKE);
     let finding = Finding::new(
         &RULE,
         of(named),
         format!("There is no rule \"{name}\", so this allows nothing."),
     );
-    match nearest {
-        Some((_, nearest)) => finding.perhaps(format!("Write {nearest}"), of(named), nearest),
+    match nearest(name, known) {
+        Some(nearest) => finding.perhaps(format!("Write {nearest}"), of(named), nearest),
         None => finding,
     }
 }

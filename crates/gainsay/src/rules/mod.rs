@@ -322,14 +322,16 @@ pub(crate) fn check_notation(view: &View<'_>, sink: &mut Sink<'_>) {
 /// ```
 #[must_use]
 pub fn rules() -> Vec<&'static Rule> {
-    let mut rules: Vec<&'static Rule> = NOTATION
-        .iter()
-        .map(|entry| entry.rule)
-        .chain(CLAIM_RULES.iter().copied())
-        .chain(EPD_RULES.iter().chain(ALLOWANCE_RULES).copied())
-        .collect();
+    let mut rules: Vec<&'static Rule> = all().collect();
     rules.sort_by_key(|rule| rule.name);
     rules
+}
+
+/// All rules, in no order that matters.
+fn all() -> impl Iterator<Item = &'static Rule> {
+    let notation = NOTATION.iter().map(|entry| entry.rule);
+    let others = [CLAIM_RULES, EPD_RULES, ALLOWANCE_RULES];
+    notation.chain(others.into_iter().flatten().copied())
 }
 
 /// The rule of this name.
@@ -340,7 +342,7 @@ pub fn rules() -> Vec<&'static Rule> {
 /// ```
 #[must_use]
 pub fn rule(name: &str) -> Option<&'static Rule> {
-    rules().into_iter().find(|rule| rule.name == name)
+    all().find(|rule| rule.name == name)
 }
 
 #[cfg(test)]

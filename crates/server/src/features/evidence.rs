@@ -4,7 +4,7 @@ use std::{collections::BTreeMap, ops::Range};
 
 use gainsay::{Edit, NotationReader, Ply, Settings, Severity, View, apply, show};
 use gainsay_notation::{CommentKind, Element, ElementKind};
-use shakmaty::{Chess, Move, Position, san::SanPlus};
+use shakmaty::{Chess, Move, Position};
 
 use super::{allowances::insertion, place::Place};
 use crate::words::actions as words;
@@ -109,18 +109,11 @@ fn behind_of(view: &View<'_>, last: &Element) -> &'static str {
 /// The moves of a line of evidence, if they can be played from `start`.
 fn followed(start: &Chess, line: &str) -> Option<Vec<Move>> {
     let mut position = start.clone();
-    let mut moves = Vec::new();
-    for word in line.split_whitespace() {
-        let word = word.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.');
-        if word.is_empty() {
-            continue;
-        }
-        let san: SanPlus = word.parse().ok()?;
-        let m = san.san.to_move(&position).ok()?;
-        position.play_unchecked(m);
-        moves.push(m);
-    }
-    Some(moves)
+    line.split_whitespace()
+        .map(|word| word.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.'))
+        .filter(|word| !word.is_empty())
+        .map(|word| show::play(&mut position, word))
+        .collect()
 }
 
 /// Follows a line of evidence along the game from `ply`, which leaves the position that

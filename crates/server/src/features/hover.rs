@@ -199,7 +199,7 @@ fn of_move(view: &View<'_>, ply: &Ply, range: Range<usize>) -> Hover {
     let marked: Vec<Square> = ply
         .played
         .iter()
-        .flat_map(|played| played.from().into_iter().chain([show::target(*played)]))
+        .flat_map(|played| show::ends(*played))
         .collect();
     draw(&mut markdown, after, &marked);
     if let Some(control) = ply

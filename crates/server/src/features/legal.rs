@@ -41,8 +41,7 @@ pub(crate) fn legal(position: &Chess, played: Option<Move>, language: Language) 
     ranked.sort_by(|a, b| (a.0, &a.1).cmp(&(b.0, &b.1)));
     let offered = ranked.into_iter().map(|(_, san, m, after)| {
         let mut markdown = String::new();
-        let squares: Vec<_> = m.from().into_iter().chain([show::target(m)]).collect();
-        hover::draw(&mut markdown, &after, &squares);
+        hover::draw(&mut markdown, &after, &show::ends(m));
         Offered {
             text: show::in_language(&san, language),
             summary: board::summary(&after),

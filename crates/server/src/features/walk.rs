@@ -111,10 +111,7 @@ pub(crate) fn cited_at(place: &Place<'_>) -> Option<(CitedStep, Range<usize>)> {
 
 /// The squares that a cited move goes from and to.
 pub(crate) fn marked(step: &CitedStep) -> Vec<Square> {
-    let played = step.played.into_iter();
-    played
-        .flat_map(|m| m.from().into_iter().chain([show::target(m)]))
-        .collect()
+    step.played.into_iter().flat_map(show::ends).collect()
 }
 
 /// A cited move with its number, in the author's letters.
@@ -152,9 +149,7 @@ fn in_game(place: &Place<'_>) -> Option<Shown> {
     let played = ply.and_then(|ply| ply.played).into_iter();
     Some(Shown {
         position: view.replay.at(index)?.clone(),
-        marked: played
-            .flat_map(|m| m.from().into_iter().chain([show::target(m)]))
-            .collect(),
+        marked: played.flat_map(show::ends).collect(),
         name: ply.map(|ply| view.name(ply)),
         comment: comment_behind(&view, ply.map(|ply| ply.element)),
         game: Some(games_before(place.snapshot, place.section.start) + view.index as usize),
@@ -200,11 +195,7 @@ fn beside(snapshot: &Snapshot, section: Section<'_>, offset: usize) -> Option<Sh
     };
     let moment = here().or_else(behind)?;
     Some(Shown {
-        marked: moment
-            .last
-            .into_iter()
-            .flat_map(|m| m.from().into_iter().chain([show::target(m)]))
-            .collect(),
+        marked: moment.last.into_iter().flat_map(show::ends).collect(),
         position: moment.position,
         name: moment.name,
         comment: None,

@@ -62,15 +62,39 @@ impl Client {
     /// A client that has shaken hands, with these capabilities and options.
     pub async fn start_with(capabilities: Value, options: Value) -> Self {
         let mut client = Self::connect();
+        client.greet(Value::Null, capabilities, options).await;
         client
-            .request(
-                "initialize",
-                json!({"processId": null, "rootUri": null, "capabilities": capabilities,
-                       "initializationOptions": options}),
-            )
-            .await;
-        client.notify("initialized", json!({})).await;
+    }
+
+    /// A client that has shaken hands about a folder, with these options.
+    pub async fn start_in(folder: &Folder, options: Value) -> Self {
+        let mut client = Self::connect();
+        client.greet(json!(folder.uri()), json!({}), options).await;
         client
+    }
+
+    /// Shakes hands.
+    pub async fn greet(&mut self, root: Value, capabilities: Value, options: Value) {
+        self.request(
+            "initialize",
+            json!({"processId": null, "rootUri": root, "capabilities": capabilities,
+                   "initializationOptions": options}),
+        )
+        .await;
+        self.notify("initialized", json!({})).await;
+    }
+
+    /// Tells of files that were made (1), written (2) or deleted (3).
+    pub async fn watched(&mut self, files: impl IntoIterator<Item = (String, u8)>) {
+        let changes = files.into_iter();
+        let changes: Vec<Value> = changes
+            .map(|(uri, what)| json!({"uri": uri, "type": what}))
+            .collect();
+        self.notify(
+            "workspace/didChangeWatchedFiles",
+            json!({"changes": changes}),
+        )
+        .await;
     }
 
     /// A client that has shaken hands.
