@@ -34,7 +34,7 @@ async def client(lsp_client: LanguageClient):
     await lsp_client.shutdown_session()
 
 
-def opened(client: LanguageClient, text: str = COLUMN, version: int = 1) -> None:
+def written(client: LanguageClient, text: str = COLUMN, version: int = 1) -> None:
     client.text_document_did_open(
         types.DidOpenTextDocumentParams(
             types.TextDocumentItem(
@@ -55,7 +55,7 @@ async def diagnostics(client: LanguageClient) -> list[types.Diagnostic]:
 
 @pytest.mark.asyncio
 async def test_a_missing_mate_sign_is_found_and_mended(client: LanguageClient):
-    opened(client)
+    written(client)
     found = await diagnostics(client)
     assert [item.code for item in found] == ["missing-mate-sign"]
     place = found[0].range
@@ -79,7 +79,7 @@ async def test_a_missing_mate_sign_is_found_and_mended(client: LanguageClient):
 
 @pytest.mark.asyncio
 async def test_every_request_is_answered_in_the_protocols_types(client: LanguageClient):
-    opened(client)
+    written(client)
     document = types.TextDocumentIdentifier(URI)
     line = COLUMN.splitlines()[8]
     at = types.Position(8, line.index("Qf3"))

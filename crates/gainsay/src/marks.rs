@@ -59,6 +59,15 @@ bitflags! {
         const PAWN_OR_PIECE = 1 << 18;
         /// A move before it in its line was guessed.
         const BEHIND_DOUBT = 1 << 19;
+        /// How many moves stand before it in its line is in doubt: one of them cannot be played, or
+        /// their numbers show that one is missing or too many.
+        const UNCOUNTED = 1 << 21;
+        /// What leaves the count of all moves behind it in doubt.
+        const MISCOUNT = Self::ILLEGAL.bits()
+            | Self::UNREADABLE.bits()
+            | Self::LOST.bits()
+            | Self::SAME_GAP.bits()
+            | Self::UNCOUNTED.bits();
         /// Which move is meant was guessed, here or before in the line.
         const DOUBT = Self::AMBIGUOUS.bits()
             | Self::NO_PROMOTION.bits()

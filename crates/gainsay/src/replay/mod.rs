@@ -249,7 +249,10 @@ impl Replay {
             return;
         };
         // It is the predecessor still.
-        let guessed = cursor.last.is_some() && ply.marks.intersects(Marks::DOUBT);
+        let before = match cursor.last {
+            Some(_) => ply.marks,
+            None => Marks::empty(),
+        };
         ply.element = element;
         ply.number = number.map(|(at, _)| at);
         ply.parent = cursor.last;
@@ -263,8 +266,24 @@ impl Replay {
         if after_result {
             ply.marks |= Marks::AFTER_END;
         }
-        if guessed {
+        if before.intersects(Marks::DOUBT) {
             ply.marks |= Marks::BEHIND_DOUBT;
+        }
+        if before.intersects(Marks::MISCOUNT) {
+            ply.marks |= Marks::UNCOUNTED;
+        } else if ply.marks.contains(Marks::UNCOUNTED) {
+            self.doubt_number_before(cursor.last);
+        }
+    }
+
+    /// Marks the last ply of a line that has a number: the next one contradicts it.
+    fn doubt_number_before(&mut self, mut last: Option<u32>) {
+        while let Some(ply) = last.and_then(|at| self.plies.get_mut(at as usize)) {
+            if ply.number.is_some() {
+                ply.marks |= Marks::UNCOUNTED;
+                break;
+            }
+            last = ply.parent;
         }
     }
 

@@ -39,7 +39,8 @@ pub(crate) fn by_one(number: MoveNumber, count: u32) -> Option<bool> {
 /// the move before, that one is too many.
 pub(super) fn number_marks(number: MoveNumber, ply: &Ply, cursor: &mut Cursor) -> Marks {
     let off = by_one(number, ply.count);
-    if std::mem::replace(&mut cursor.off, off) == off && off.is_some() {
+    let before = std::mem::replace(&mut cursor.off, off);
+    if before == off && off.is_some() {
         return Marks::SAME_GAP;
     }
     let dots_fit = match (ply.side(), number.value) {
@@ -53,6 +54,10 @@ pub(super) fn number_marks(number: MoveNumber, ply: &Ply, cursor: &mut Cursor) -
     } else {
         Marks::WRONG_DOTS
     };
+    if before.is_some() && !number_fits(number, ply.count) {
+        // Two wrong numbers of different kinds: nobody knows which of them misleads.
+        marks |= Marks::UNCOUNTED;
+    }
     if let Some(value) = number.value {
         let delta = i64::from(value) - i64::from(ply.move_number());
         if delta != 0 {

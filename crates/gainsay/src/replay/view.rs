@@ -107,6 +107,13 @@ impl<'a> View<'a> {
         self.replay.sure && !ply.marks.intersects(Marks::DOUBT) && !self.is_behind_result(ply)
     }
 
+    /// Whether it is certain how many moves stand before a ply in its line, so that its number can be
+    /// corrected.
+    #[must_use]
+    pub(crate) fn is_counted(&self, ply: &Ply) -> bool {
+        !ply.marks.contains(Marks::UNCOUNTED) && !self.is_behind_result(ply)
+    }
+
     /// Whether a ply stands behind the result of the game. Written in another way it may
     /// begin a game of its own.
     #[must_use]

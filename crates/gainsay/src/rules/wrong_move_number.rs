@@ -65,7 +65,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         };
         // A number that is wrong may also show that a move was left out, so mending
         // it is safe only as far as the numbers go.
-        let safe = closed && !view.is_behind_result(ply);
+        let safe = closed && view.is_counted(ply);
         finding = finding.remedy(title, safe, edits);
         sink.push(finding);
     }
@@ -83,7 +83,7 @@ fn runs(view: &View<'_>) -> BTreeMap<u32, Vec<Edit>> {
         let shift = i64::from(number.value.unwrap_or_default()) - i64::from(ply.move_number());
         if ply.marks.contains(Marks::WRONG_NUMBER) {
             begun.insert(shift, ply.element);
-        } else if let Some(&first) = begun.get(&shift) {
+        } else if let Some(&first) = begun.get(&shift).filter(|_| view.is_counted(ply)) {
             let edit = corrected(ply, span, number);
             runs.entry(first).or_default().push(edit);
         }

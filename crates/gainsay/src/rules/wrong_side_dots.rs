@@ -57,7 +57,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         // Of two numbers before one move, the author must say which is meant.
         let before = ply.number.and_then(|at| view.element(at.checked_sub(1)?));
         let alone = before.is_none_or(|one| !matches!(one.kind, ElementKind::Number(_)))
-            && !view.is_behind_result(ply);
+            && view.is_counted(ply);
         sink.push(
             Finding::new(
                 &RULE,
@@ -107,6 +107,25 @@ mod tests {
             (
                 "1. e4 e5 Ka5 2. Nf3 Nc6 3. Bb5 a6 4. Ba4 *",
                 &[("illegal-move", false)],
+            ),
+            // The side-line begins a move too early or goes on a move too late.
+            (
+                "1. e4 e5 2. Nf3 (1... Nc3 3. Nc6 Bb5) 2... Nc6 *",
+                &[
+                    ("wrong-move-number", false),
+                    ("wrong-move-number", false),
+                    ("wrong-side-dots", false),
+                    ("wrong-side-dots", false),
+                ],
+            ),
+            // Behind a move that cannot be played no number is sure.
+            (
+                "1. e4 e5 2. Nf3 Ka5 3. Nc6 3. Bb5 4. a6 4. Ba4 *",
+                &[
+                    ("illegal-move", false),
+                    ("wrong-side-dots", false),
+                    ("wrong-side-dots", false),
+                ],
             ),
             // One number alone is a slip.
             (
