@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use gainsay::{Format, read_fen};
-use gainsay_notation::{Game, SectionKind, decode, parse_epd_line, read_game, sections_of};
+use gainsay_notation::{Game, SectionKind, decode, manuscript, parse_epd_line, read_game};
 use shakmaty::Chess;
 
 use crate::print::{line, name};
@@ -63,8 +63,7 @@ fn of_text(bytes: &[u8], format: Format) -> Vec<Asked> {
     let mut asked = Vec::new();
     let mut game = Game::default();
     let (mut games, mut line_number) = (0, 1);
-    for section in sections_of(bytes, format) {
-        let text = bytes.get(section.range).unwrap_or_default();
+    for (section, text) in manuscript(bytes, format).parts() {
         match section.kind {
             SectionKind::Epd => asked.extend(of_line(text, line_number)),
             SectionKind::Games => {

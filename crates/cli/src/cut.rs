@@ -50,7 +50,7 @@ pub(crate) struct Part {
 pub(crate) fn parts(document: &Document<'_>, most: usize) -> Vec<Part> {
     let pieces = document.pieces().iter().enumerate();
     pieces
-        .map(|(at, piece)| Part::of(at, piece, document.text(), most))
+        .map(|(at, piece)| Part::of(at, piece, document.view(), most))
         .collect()
 }
 
@@ -86,7 +86,7 @@ impl Part {
         let Some(mut excerpt) = document.excerpt(self.at) else {
             return Report::default();
         };
-        let bytes = document.text();
+        let bytes = document.view();
         excerpt.range = self.range.clone();
         for block in excerpt.near.iter_mut().flatten() {
             shorten(&mut block.range, bytes, self.most);
@@ -94,7 +94,9 @@ impl Part {
         excerpt
             .others
             .retain(|block| block.range.len() <= self.most);
-        self.sound(excerpt.check(bytes, &document.book(), settings, solver))
+        let mut report = excerpt.check(bytes, &document.book(), settings, solver);
+        document.fit(self.at, &mut report.findings);
+        self.sound(report)
     }
 
     /// What the check of the piece found that the cut did not make; offsets are those of the

@@ -8,7 +8,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use gainsay_notation::{Format, SectionKind, sections_of};
+use gainsay_notation::{Format, SectionKind, manuscript};
 
 mod known;
 mod selection;
@@ -92,7 +92,7 @@ fn holds_chess(path: &Path) -> bool {
     let read = File::open(path).and_then(|file| file.take(LOOK_AT).read_to_end(&mut head));
     read.is_ok()
         && sniff(&head).is_ok()
-        && (sections_of(&head, Format::Text).iter())
+        && (manuscript(&head, Format::Text).sections.iter())
             .any(|section| section.kind != SectionKind::Prose)
 }
 

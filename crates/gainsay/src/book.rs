@@ -15,11 +15,11 @@ use std::{
 };
 
 use gainsay_commentary::{Names, OtherGame, Way, Which};
-use gainsay_notation::{ElementKind, Format, Game, SectionKind, read_game, sections_of};
+use gainsay_notation::{ElementKind, Format, Game, Section, SectionKind, read_game, sections};
 
 mod label;
 
-use crate::{other::Other, reading::Reading, replay::View, settings::Settings};
+use crate::{other::Other, pieces::Piece, reading::Reading, replay::View, settings::Settings};
 pub(crate) use gainsay_commentary::may_point_at_game as may_point;
 
 /// Texts of more bytes are archives, not books: nothing in them is looked up elsewhere, so
@@ -56,6 +56,7 @@ const LARGEST_GAME: usize = 256 << 10;
 pub struct Book<'t> {
     text: &'t [u8],
     format: Format,
+    pieces: &'t [Piece],
     listing: &'t Listing,
 }
 
@@ -143,11 +144,17 @@ pub(crate) enum Wrong {
 }
 
 impl<'t> Book<'t> {
-    /// The book whose whole text this is.
-    pub(crate) const fn of(text: &'t [u8], format: Format, listing: &'t Listing) -> Self {
+    /// The book whose whole text this is as it is read, cut into pieces.
+    pub(crate) const fn of(
+        text: &'t [u8],
+        format: Format,
+        pieces: &'t [Piece],
+        listing: &'t Listing,
+    ) -> Self {
         Self {
             text,
             format,
+            pieces,
             listing,
         }
     }
@@ -156,7 +163,20 @@ impl<'t> Book<'t> {
     #[must_use]
     pub fn unknown() -> Self {
         static NOTHING: Listing = Listing(OnceLock::new());
-        Self::of(b"", Format::Pgn, &NOTHING)
+        Self::of(b"", Format::Pgn, &[], &NOTHING)
+    }
+
+    /// What is read by itself: pieces of game files may hold many games.
+    fn sections(&self) -> Vec<Section> {
+        match self.format {
+            Format::Pgn => sections(self.text).collect(),
+            _ => (self.pieces.iter())
+                .map(|piece| Section {
+                    range: piece.range.clone(),
+                    kind: piece.kind,
+                })
+                .collect(),
+        }
     }
 
     fn list(&self) -> &Listed {
@@ -167,7 +187,7 @@ impl<'t> Book<'t> {
             let mut games = Vec::new();
             let mut heading = label::Heading::default();
             let mut game = Game::default();
-            for section in sections_of(self.text, self.format) {
+            for section in self.sections() {
                 let text = self.text.get(section.range.clone()).unwrap_or_default();
                 match section.kind {
                     SectionKind::Prose => heading.pass(text),

@@ -8,7 +8,7 @@ use std::{
     sync::Arc,
 };
 
-use gainsay_notation::{Cuts, Format, Section, SectionKind, sections_of};
+use gainsay_notation::{Cuts, Format, Manuscript, Section, SectionKind};
 
 use crate::{
     book::LARGEST_BOOK,
@@ -122,32 +122,30 @@ impl<'t> Document<'t> {
     pub fn open(text: impl Into<Cow<'t, [u8]>>, format: Format) -> Self {
         let text = text.into();
         let cuts = (format == Format::Pgn).then(|| Cuts::new(&text));
-        let sections = match &cuts {
-            Some(cuts) => games(cuts, 0..cuts.len()).collect(),
-            None => sections_of(&text, format),
+        let (view, sections) = match &cuts {
+            Some(cuts) => (None, games(cuts, 0..cuts.len()).collect()),
+            None => apart(cut(&text, format, 1)),
         };
-        Self::new(Edition::of(text, format, true, sections), cuts)
+        Self::new(Edition::of(text, view, format, true, sections), cuts)
     }
 
     /// A text that is checked once: pieces of game text have at least `least` bytes, but for
     /// the last.
     #[must_use]
     pub fn in_pieces(text: &'t [u8], format: Format, least: usize) -> Self {
-        let sections = cut(text, format, least);
-        Self::new(
-            Edition::of(Cow::Borrowed(text), format, true, sections),
-            None,
-        )
+        Self::once(text, format, true, least)
     }
 
     /// The same of a part of a longer text, of whose other games nothing is known.
     #[must_use]
     pub fn part_in_pieces(text: &'t [u8], format: Format, least: usize) -> Self {
-        let sections = cut(text, format, least);
-        Self::new(
-            Edition::of(Cow::Borrowed(text), format, false, sections),
-            None,
-        )
+        Self::once(text, format, false, least)
+    }
+
+    fn once(text: &'t [u8], format: Format, whole: bool, least: usize) -> Self {
+        let (view, sections) = apart(cut(text, format, least));
+        let text = Cow::Borrowed(text);
+        Self::new(Edition::of(text, view, format, whole, sections), None)
     }
 
     fn new(edition: Edition<'t>, cuts: Option<Cuts>) -> Self {
@@ -183,8 +181,17 @@ impl<'t> Document<'t> {
                 (recut.old, fresh)
             }
             None => {
-                let all = cut(edition.text(), format, 1);
-                recut(edition.pieces(), all, &replaced, new.len())
+                let (view, all) = apart(cut(edition.text(), format, 1));
+                let before = edition.see(view);
+                // What was read as it stands is in the text still, where it was not edited.
+                let alike = |old: &Range<usize>, new: &Range<usize>| {
+                    let before = match &before {
+                        Some(before) => before.get(old.clone()),
+                        None => edition.text().get(new.clone()),
+                    };
+                    before == edition.view().get(new.clone())
+                };
+                recut(edition.pieces(), all, &replaced, new.len(), alike)
             }
         };
         let fresh: Vec<Piece> = fresh
@@ -192,7 +199,7 @@ impl<'t> Document<'t> {
             .map(|section| {
                 let id = PieceId(*next);
                 *next += 1;
-                Piece::of(edition.text(), section, id)
+                Piece::of(edition.view(), section, id)
             })
             .collect();
         let new_places = old.start..old.start + fresh.len();
@@ -241,7 +248,8 @@ impl<'t> Document<'t> {
         let Some(piece) = self.edition.pieces().get(at) else {
             return Notation::default();
         };
-        let notation = reader.read(self.edition.bytes_of(piece), piece.kind, settings);
+        let mut notation = reader.read(self.edition.bytes_of(piece), piece.kind, settings);
+        self.edition.fit(at, &mut notation.report.findings);
         let small = self.edition.text().len() <= LARGEST_BOOK;
         if let Some(note) = self.notes.get_mut(at) {
             note.entries = notation.entries;
@@ -320,20 +328,32 @@ fn games(cuts: &Cuts, numbers: Range<usize>) -> impl Iterator<Item = Section> + 
     })
 }
 
+/// The view of a manuscript, where it is not the text itself, and the sections.
+fn apart(read: Manuscript<'_>) -> (Option<Vec<u8>>, Vec<Section>) {
+    let view = match read.view {
+        Cow::Borrowed(_) => None,
+        Cow::Owned(view) => Some(view),
+    };
+    (view, read.sections)
+}
+
 /// Compares the pieces before an edit with all sections behind it: those that are no more,
-/// and what stands in their place.
+/// and what stands in their place. A piece stays only where it is read as before.
 fn recut(
     pieces: &[Piece],
     mut all: Vec<Section>,
     replaced: &Range<usize>,
     inserted: usize,
+    reads_alike: impl Fn(&Range<usize>, &Range<usize>) -> bool,
 ) -> (Range<usize>, Vec<Section>) {
+    let alike =
+        |old: &Piece, new: &Section| old.kind == new.kind && reads_alike(&old.range, &new.range);
     let moved = |offset: usize| (offset + inserted).saturating_sub(replaced.len());
     let head = pieces
         .iter()
         .zip(&all)
         .take_while(|(old, new)| {
-            old.range.end <= replaced.start && old.range == new.range && old.kind == new.kind
+            old.range.end <= replaced.start && old.range == new.range && alike(old, new)
         })
         .count();
     let most = pieces.len().min(all.len()) - head;
@@ -346,7 +366,7 @@ fn recut(
             old.range.start >= replaced.end
                 && moved(old.range.start) == new.range.start
                 && moved(old.range.end) == new.range.end
-                && old.kind == new.kind
+                && alike(old, new)
         })
         .count();
     let fresh = all.drain(head..all.len() - tail).collect();

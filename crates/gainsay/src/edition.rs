@@ -6,9 +6,10 @@ use gainsay_notation::{Format, Section};
 
 use crate::{
     book::{Book, Listing},
+    mending::Mended,
     pieces::{Blocks, Excerpt, Piece, PieceId},
     questions::Questions,
-    report::Report,
+    report::{Edit, Finding, Report},
     settings::Settings,
     solver::Solver,
 };
@@ -26,6 +27,8 @@ use crate::{
 #[derive(Debug)]
 pub struct Edition<'t> {
     text: Cow<'t, [u8]>,
+    /// What is read, as long as the text; `None` where it is the text itself.
+    view: Option<Vec<u8>>,
     format: Format,
     /// Whether the text is all that there is, so that its games can be looked up.
     whole: bool,
@@ -41,6 +44,7 @@ impl Clone for Edition<'_> {
     fn clone(&self) -> Self {
         Self::new(
             self.text.clone(),
+            self.view.clone(),
             self.format,
             self.whole,
             self.pieces.clone(),
@@ -49,9 +53,16 @@ impl Clone for Edition<'_> {
 }
 
 impl<'t> Edition<'t> {
-    fn new(text: Cow<'t, [u8]>, format: Format, whole: bool, pieces: Vec<Piece>) -> Self {
+    fn new(
+        text: Cow<'t, [u8]>,
+        view: Option<Vec<u8>>,
+        format: Format,
+        whole: bool,
+        pieces: Vec<Piece>,
+    ) -> Self {
         Self {
             text,
+            view,
             format,
             whole,
             pieces,
@@ -61,23 +72,32 @@ impl<'t> Edition<'t> {
         }
     }
 
-    /// A text that is cut into sections.
+    /// A text that is cut into sections of this view.
     pub(crate) fn of(
         text: Cow<'t, [u8]>,
+        view: Option<Vec<u8>>,
         format: Format,
         whole: bool,
         sections: Vec<Section>,
     ) -> Self {
+        let read = view.as_deref().unwrap_or(&text);
         let named = (0..).zip(sections);
-        let pieces = named.map(|(id, section)| Piece::of(&text, section, PieceId(id)));
+        let pieces = named.map(|(id, section)| Piece::of(read, section, PieceId(id)));
         let pieces = pieces.collect();
-        Self::new(text, format, whole, pieces)
+        Self::new(text, view, format, whole, pieces)
     }
 
-    /// The text.
+    /// The text as its file has it: what lines are counted in and edits are made to.
     #[must_use]
     pub fn text(&self) -> &[u8] {
         &self.text
+    }
+
+    /// The text as it is read, with blanks where the format has signs of its own: as long as
+    /// the text, with everything in the same place.
+    #[must_use]
+    pub fn view(&self) -> &[u8] {
+        self.view.as_deref().unwrap_or(&self.text)
     }
 
     /// How it is read.
@@ -92,10 +112,10 @@ impl<'t> Edition<'t> {
         &self.pieces
     }
 
-    /// The bytes of a piece.
+    /// The bytes of a piece as they are read.
     #[must_use]
     pub fn bytes_of(&self, piece: &Piece) -> &[u8] {
-        self.text.get(piece.range.clone()).unwrap_or_default()
+        own(self.view(), piece)
     }
 
     /// The place of a piece among all; `None` where it is no more.
@@ -112,7 +132,7 @@ impl<'t> Edition<'t> {
     #[must_use]
     pub fn book(&self) -> Book<'_> {
         if self.whole {
-            Book::of(&self.text, self.format, &self.listing)
+            Book::of(self.view(), self.format, &self.pieces, &self.listing)
         } else {
             Book::unknown()
         }
@@ -137,6 +157,7 @@ impl<'t> Edition<'t> {
         };
         Some(Edition::new(
             Cow::Owned(own),
+            None,
             self.format,
             false,
             vec![alone],
@@ -147,7 +168,7 @@ impl<'t> Edition<'t> {
     #[must_use]
     pub fn questions(&self, at: usize, settings: &Settings) -> Questions<'_> {
         let excerpt = self.excerpt(at);
-        let ask = |excerpt: Excerpt| excerpt.questions(&self.text, &self.book(), settings);
+        let ask = |excerpt: Excerpt| excerpt.questions(self.view(), &self.book(), settings);
         excerpt.map(ask).unwrap_or_default()
     }
 
@@ -174,11 +195,49 @@ impl<'t> Edition<'t> {
     #[must_use]
     pub fn check(&self, at: usize, settings: &Settings, solver: &mut Solver) -> Report {
         let excerpt = self.excerpt(at);
-        let check = |excerpt: Excerpt| excerpt.check(&self.text, &self.book(), settings, solver);
-        excerpt.map(check).unwrap_or_default()
+        let check = |excerpt: Excerpt| excerpt.check(self.view(), &self.book(), settings, solver);
+        let mut report = excerpt.map(check).unwrap_or_default();
+        self.fit(at, &mut report.findings);
+        report
     }
 
-    /// Changes the text; the pieces are to be changed with it.
+    /// Makes the remedies of findings in piece `at` edits of the file: one that would change signs
+    /// of the format itself takes them along where they can be written anew, and is left out
+    /// elsewhere.
+    pub fn fit(&self, at: usize, findings: &mut [Finding]) {
+        let (Some(view), Some(piece)) = (&self.view, self.pieces.get(at)) else {
+            return;
+        };
+        let (text, view) = (own(&self.text, piece), own(view, piece));
+        for finding in findings {
+            finding.remedies.retain_mut(|remedy| {
+                let mut edits = remedy.edits.iter_mut();
+                edits.all(|edit| fit(edit, text, view, self.format))
+            });
+        }
+    }
+
+    /// What mending made of the view of a piece, as edits of the file; nothing where one of them
+    /// cannot be written there.
+    #[must_use]
+    pub fn writable(&self, piece: &Piece, mut mended: Mended) -> Mended {
+        let Some(view) = &self.view else {
+            return mended;
+        };
+        let (text, view) = (own(&self.text, piece), own(view, piece));
+        let mut edits = mended.edits.iter_mut();
+        match edits.all(|edit| fit(edit, text, view, self.format)) {
+            true => mended,
+            false => Mended::default(),
+        }
+    }
+
+    /// Takes over the view of a changed text, and returns the one before.
+    pub(crate) const fn see(&mut self, view: Option<Vec<u8>>) -> Option<Vec<u8>> {
+        std::mem::replace(&mut self.view, view)
+    }
+
+    /// Changes the text; the view and the pieces are to be changed with it.
     pub(crate) fn splice(&mut self, replaced: Range<usize>, new: &[u8]) {
         let text = self.text.to_mut();
         let start = replaced.start.min(text.len());
@@ -198,4 +257,23 @@ impl<'t> Edition<'t> {
         self.places = OnceLock::new();
         self.listing = Listing::default();
     }
+}
+
+/// The bytes of a piece.
+fn own<'t>(text: &'t [u8], piece: &Piece) -> &'t [u8] {
+    text.get(piece.range.clone()).unwrap_or_default()
+}
+
+/// Makes an edit of the view one of the text; `false` where it cannot be written.
+fn fit(edit: &mut Edit, text: &[u8], view: &[u8], format: Format) -> bool {
+    let same = |range: Range<usize>| text.get(range.clone()) == view.get(range);
+    if !same(edit.span.clone()) {
+        return false;
+    }
+    match format.written(&edit.text) {
+        Some(Cow::Owned(written)) => edit.text = written,
+        Some(Cow::Borrowed(_)) => {}
+        None => return false,
+    }
+    true
 }

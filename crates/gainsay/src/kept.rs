@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use gainsay_notation::{
-    ElementKind, Format, Game, GameResult, Glyph, SectionKind, read_game, sections_of,
+    ElementKind, Format, Game, GameResult, Glyph, Manuscript, SectionKind, manuscript, read_game,
 };
 
 use crate::{
@@ -116,8 +116,8 @@ pub fn difference(
     format: Format,
     settings: &Settings,
 ) -> Option<Difference> {
-    let old = parts(before, format, settings);
-    let new = parts(after, format, settings);
+    let [old, new] = [before, after].map(|text| (text, manuscript(text, format)));
+    let [old, new] = [&old, &new].map(|(text, read)| parts(text, read, settings));
     if old.len() != new.len() {
         return Some(Difference::Parts {
             before: old.len(),
@@ -146,12 +146,13 @@ pub fn difference(
     None
 }
 
-fn parts<'t>(text: &'t [u8], format: Format, settings: &Settings) -> Vec<Part<'t>> {
+/// The games as they are read, and what stands between them as it stands in the file.
+fn parts<'t>(text: &'t [u8], read: &'t Manuscript<'_>, settings: &Settings) -> Vec<Part<'t>> {
     let mut parts = Vec::new();
     let mut reader = NotationReader::default();
-    for section in sections_of(text, format) {
-        let own = text.get(section.range.clone()).unwrap_or_default();
+    for (section, own) in read.parts() {
         if section.kind != SectionKind::Games {
+            let own = text.get(section.range.clone()).unwrap_or_default();
             parts.push(Part::Other(section.range.start, own));
             continue;
         }

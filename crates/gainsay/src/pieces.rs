@@ -1,8 +1,8 @@
 //! How a text is cut into pieces of work: stretches that can be checked apart from the others.
 
-use std::ops::Range;
+use std::{borrow::Cow, ops::Range};
 
-use gainsay_notation::{Format, Section, SectionKind, sections, sections_of};
+use gainsay_notation::{Format, Manuscript, Section, SectionKind, manuscript, sections};
 
 /// Names a piece of a document for as long as its text stays as it is.
 ///
@@ -152,10 +152,13 @@ impl Blocks {
 
 /// Cuts a text into pieces of work. Those of game text have at least `least` bytes, but for
 /// the last; of EPD every line is a piece, since a position costs far more than its bytes.
-pub(crate) fn cut(text: &[u8], format: Format, least: usize) -> Vec<Section> {
+pub(crate) fn cut(text: &[u8], format: Format, least: usize) -> Manuscript<'_> {
     match format {
-        Format::Pgn => cut_games(text, least),
-        _ => sections_of(text, format),
+        Format::Pgn => Manuscript {
+            view: Cow::Borrowed(text),
+            sections: cut_games(text, least),
+        },
+        _ => manuscript(text, format),
     }
 }
 
@@ -247,7 +250,7 @@ mod tests {
     #[test]
     fn a_tag_that_is_not_complete_is_no_movetext() {
         let text = b"[Even\n\n[Event \"A\"]\n\n1. e4 *\n";
-        assert_eq!(cut(text, Format::Pgn, 1).len(), 1);
+        assert_eq!(cut(text, Format::Pgn, 1).sections.len(), 1);
         assert_eq!(sections(text).count(), 1);
     }
 }

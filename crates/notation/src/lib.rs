@@ -32,11 +32,12 @@ pub use epd::{EpdFault, EpdFaultKind, EpdOperand, EpdOperation, EpdRecord, parse
 pub use glyph::{Degree, Glyph, GlyphMeaning, Grade, Phase, Wing};
 pub use language::Language;
 pub use lines::{Columns, LineColumn, LineIndex, Position};
+pub use manuscript::{Manuscript, manuscript};
 pub use movetext::{Oddities, Signs, WrittenMove, WrittenShape, parse_move};
 pub use paragraphs::paragraphs;
 pub use reader::read_game;
 pub use section::{Section, SectionKind, sections};
-pub use sections::{Cuts, Format, Recut, last_cut, sections_of};
+pub use sections::{Cuts, Format, Recut, last_cut};
 pub use span::Span;
 pub use text::decode;
 pub use tree::{

@@ -18,13 +18,13 @@
 //! tag at the start of a line, or any tag pair behind a blank line. A stray
 //! brace therefore spoils one game and not the rest of the file.
 
+use std::borrow::Cow;
 use std::ops::Range;
 use std::path::Path;
 
 use memchr::memrchr2;
 
-use crate::manuscript::{markdown_sections, text_sections};
-use crate::section::{Section, lines, next_cut, sections};
+use crate::section::{next_cut, sections};
 
 /// The formats of files.
 ///
@@ -81,16 +81,14 @@ impl Format {
             _ => None,
         }
     }
-}
 
-/// Cuts a text of any format into sections.
-#[must_use]
-pub fn sections_of(text: &[u8], format: Format) -> Vec<Section> {
-    match format {
-        Format::Pgn => sections(text).collect(),
-        Format::Epd => lines(text, 0..text.len()).collect(),
-        Format::Markdown => markdown_sections(text),
-        Format::Text => text_sections(text),
+    /// How text is written in a file of this format, in the middle of a line; `None` where that is
+    /// not known.
+    #[must_use]
+    pub const fn written(self, text: &str) -> Option<Cow<'_, str>> {
+        match self {
+            Self::Pgn | Self::Epd | Self::Markdown | Self::Text => Some(Cow::Borrowed(text)),
+        }
     }
 }
 
@@ -310,7 +308,8 @@ mod tests {
     #[test]
     fn lines_of_positions_are_sections() {
         let text = "a\r\n\nb\rc";
-        let found: Vec<_> = sections_of(text.as_bytes(), Format::Epd)
+        let found: Vec<_> = crate::manuscript(text.as_bytes(), Format::Epd)
+            .sections
             .into_iter()
             .map(|section| &text[section.range])
             .collect();

@@ -325,7 +325,7 @@ impl Document {
     pub(crate) fn settle(
         &mut self,
         id: PieceId,
-        settlement: Settlement,
+        mut settlement: Settlement,
         done: bool,
         looks: Option<Looks>,
     ) -> Taken {
@@ -336,6 +336,7 @@ impl Document {
         if !self.text.settled(at, looks) {
             return Taken::Outdated;
         }
+        self.text.fit(at, &mut settlement.findings);
         let Some(found) = Arc::make_mut(&mut self.found).get_mut(at) else {
             return Taken::Gone;
         };

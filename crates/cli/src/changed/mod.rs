@@ -9,7 +9,7 @@ use std::{
 };
 
 use gainsay::{Format, Report};
-use gainsay_notation::{Section, SectionKind, paragraphs, sections_of};
+use gainsay_notation::{Section, SectionKind, manuscript, paragraphs};
 
 use crate::files::Source;
 pub(crate) use git::GitError;
@@ -61,13 +61,13 @@ impl Changed {
     }
 
     fn add(&mut self, text: &[u8], format: Format) {
-        for section in sections_of(text, format) {
-            let own = text.get(section.range.clone()).unwrap_or_default();
+        let read = manuscript(text, format);
+        for (section, own) in read.parts() {
             if section.kind == SectionKind::Prose {
                 let all = paragraphs(own).map(|range| print(own, range));
                 self.paragraphs.extend(all);
             } else {
-                self.sections.insert(print(text, section.range));
+                self.sections.insert(print(own, 0..own.len()));
             }
         }
     }
@@ -75,10 +75,13 @@ impl Changed {
     /// The places of a text that are not as they were. Prose beside a changed game or position is to
     /// be read anew.
     pub(crate) fn places(&self, text: &[u8], format: Format) -> Vec<Range<usize>> {
-        let sections: Vec<Section> = sections_of(text, format);
+        let read = manuscript(text, format);
+        let sections: &[Section] = &read.sections;
         let is_new = |section: &Section| {
             let own = section.kind != SectionKind::Prose;
-            own && !self.sections.contains(&print(text, section.range.clone()))
+            own && !self
+                .sections
+                .contains(&print(&read.view, section.range.clone()))
         };
         let new: Vec<bool> = sections.iter().map(is_new).collect();
         let is_new = |at: Option<usize>| at.and_then(|at| new.get(at)) == Some(&true);
@@ -88,7 +91,7 @@ impl Changed {
             if is_new(Some(at)) || section.kind == SectionKind::Prose && beside {
                 places.push(section.range.clone());
             } else if section.kind == SectionKind::Prose {
-                let own = text.get(section.range.clone()).unwrap_or_default();
+                let own = read.view.get(section.range.clone()).unwrap_or_default();
                 let new = paragraphs(own)
                     .filter(|range| !self.paragraphs.contains(&print(own, range.clone())));
                 let start = section.range.start;

@@ -137,14 +137,15 @@ impl<'s> Mender<'s> {
             };
             let bytes = block.get(..done).unwrap_or_default();
             let document = Document::in_pieces(bytes, source.format, PIECE);
-            let text = |piece: &Piece| document.bytes_of(piece);
+            let text = |piece: &Piece| bytes.get(piece.range.clone()).unwrap_or_default();
             in_order(
                 document.pieces(),
                 &mut self.workers,
                 (|piece: &Piece| piece.range.len(), texts),
                 |piece, ()| {
-                    let whole = before_long(text(piece), texts);
-                    (piece, mend(whole, piece.kind, settings))
+                    let whole = before_long(document.bytes_of(piece), texts);
+                    let mended = mend(whole, piece.kind, settings);
+                    (piece, document.writable(piece, mended))
                 },
                 |(piece, mended)| {
                     made += mended.made;

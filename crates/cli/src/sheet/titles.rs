@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use gainsay_notation::{Format, Game, SectionKind, read_game, sections_of};
+use gainsay_notation::{Format, Game, SectionKind, manuscript, read_game};
 
 /// The games of a text by where they stand, each with its players: `Lind, Per – Haas, Ida`.
 #[derive(Debug, Default)]
@@ -14,8 +14,7 @@ impl Titles {
         let mut titles = Vec::new();
         let mut game = Game::default();
         let games = |kind| kind == SectionKind::Games;
-        for section in sections_of(text, format) {
-            let own = text.get(section.range.clone()).unwrap_or_default();
+        for (section, own) in manuscript(text, format).parts() {
             let mut from = 0;
             while games(section.kind)
                 && let Some(next) = read_game(own, from, &mut game)

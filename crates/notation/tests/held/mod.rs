@@ -3,7 +3,7 @@
 
 use gainsay_notation::{
     CommentPart, ElementKind, FaultKind, Format, Game, Language, Span, Tag, comment_parts,
-    parse_epd_line, parse_move, read_game, sections, sections_of,
+    manuscript, parse_epd_line, parse_move, read_game, sections,
 };
 
 /// Every game of `text`.
@@ -158,11 +158,13 @@ pub(crate) fn check_all(text: &[u8]) {
 
     for format in Format::ALL {
         let mut at = 0;
-        for section in sections_of(text, format) {
+        let read = manuscript(text, format);
+        assert_eq!(read.view.len(), text.len(), "{format:?}");
+        for section in read.sections {
             assert_eq!(section.range.start, at, "{format:?}");
             assert!(section.range.end > at, "{format:?}");
             at = section.range.end;
-            let part = &text[section.range];
+            let part = &read.view[section.range];
             if let Some(record) = parse_epd_line(part) {
                 assert!(record.span.range().end <= part.len());
                 assert!(record.position.range().end <= part.len());

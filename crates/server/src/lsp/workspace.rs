@@ -7,7 +7,7 @@ use std::{
 };
 
 use gainsay_files::Picked;
-use gainsay_notation::{Columns, Format, Game, LineIndex, SectionKind, sections_of};
+use gainsay_notation::{Columns, Format, Game, LineIndex, SectionKind, manuscript};
 use tower_lsp::lsp_types::{Location, Position, Range, TextEdit, Url};
 
 use super::{convert, survey::files_of};
@@ -155,12 +155,11 @@ impl File {
 
     /// Reads the games with the text of their section and where it begins.
     fn each_game(&self, mut each: impl FnMut(&[u8], usize, &Game)) {
-        for section in sections_of(&self.bytes, self.format) {
+        for (section, text) in manuscript(&self.bytes, self.format).parts() {
             if section.kind != SectionKind::Games {
                 continue;
             }
             let base = section.range.start;
-            let text = self.bytes.get(section.range).unwrap_or_default();
             games_in(text, |text, game| each(text, base, game));
         }
     }
