@@ -210,3 +210,82 @@ fn spans_are_bytes_of_the_passage_in_both_encodings() {
         assert_eq!(prose.lines[0].span.of(text), b"24.Qg7");
     }
 }
+
+#[test]
+fn old_notation_in_every_shape() {
+    for written in [
+        "P-K4",
+        "Kt-QB3",
+        "N-KB3",
+        "KtxP",
+        "Kt x P",
+        "B-Kt5 ch",
+        "QKtxKtch",
+        "PxP e.p.",
+        "R (K 1)-Q 1",
+        "R(K1)-Q1",
+        "R/K1-Q1",
+        "R-\nK1",
+        "P\u{2014}Q B 4",
+        "P-K8(Q)",
+        "P-B8=Q ch",
+    ] {
+        assert_eq!(
+            lines(&format!("Then {written} follows.")),
+            [[written]],
+            "{written}"
+        );
+        assert_eq!(lines(&format!("Not {written}.")), [[written]], "{written}");
+    }
+    // A way over several squares is no move, nor are letters alone.
+    for none in [
+        "Kt-B1-Kt3",
+        "K-R",
+        "Black castles",
+        "Castles are strong",
+        "QB4",
+    ] {
+        let none = format!("Then {none} follows.");
+        assert!(lines(&none).is_empty(), "{none}");
+    }
+}
+
+#[test]
+fn old_lines_are_separated_by_commas_and_semicolons() {
+    assert_eq!(
+        lines("After 1. KtxB, KtxKt; 2. RxKt, QxR; 3. Kt-B7ch, K-Kt1 White wins."),
+        [[
+            "1/1/KtxB",
+            "KtxKt",
+            "2/1/RxKt",
+            "QxR",
+            "3/1/Kt-B7ch",
+            "K-Kt1"
+        ]]
+    );
+    assert_eq!(
+        lines("Black can play 1. ... KtxP; 2 R-K1, B-B4 or else."),
+        [["1/3/KtxP", "2/0/R-K1", "B-B4"]]
+    );
+    assert_eq!(
+        lines("6. Castles, B-K2; 7. R-K1, PxP; 8. KtxP, Castles. The rest is easy."),
+        [[
+            "6/1/Castles",
+            "B-K2",
+            "7/1/R-K1",
+            "PxP",
+            "8/1/KtxP",
+            "Castles"
+        ]]
+    );
+    // In a list without numbers every move stands for itself.
+    assert_eq!(
+        lines("White threatens KtxP, B-Kt5 and Q-K2."),
+        [["KtxP"], ["B-Kt5"], ["Q-K2"]]
+    );
+    // In the standard's notation nothing changes.
+    assert_eq!(
+        lines("1. e4, Nf6 is met by 2.e5."),
+        [vec!["1/1/e4"], vec!["Nf6"], vec!["2/1/e5"]]
+    );
+}

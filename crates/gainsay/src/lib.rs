@@ -31,6 +31,7 @@ mod allowance;
 mod book;
 mod check;
 mod claims;
+mod descriptive;
 mod diagrams;
 mod document;
 mod edition;

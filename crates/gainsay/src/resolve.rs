@@ -6,7 +6,10 @@ use shakmaty::{
     Square, attacks,
 };
 
-use crate::marks::Marks;
+use crate::{
+    descriptive::{candidates, castlings},
+    marks::Marks,
+};
 
 /// What a written move means in a position.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -238,19 +241,14 @@ fn among_all(position: &Chess, written: &WrittenMove) -> Resolution {
                     && m.from().is_some_and(|square| square.file() == from)
                     && (promotion.is_none() || m.promotion() == promotion)
             });
-            match list.len() {
-                0 => Resolution::Illegal,
-                1 => Resolution::Legal(list[0], Marks::empty()),
-                _ if list.iter().all(|m| m.promotion().is_some()) && promotion.is_none() => {
-                    Resolution::NoPromotion(list)
-                }
-                _ => Resolution::Ambiguous(list),
-            }
+            sole_of(list)
         }
         WrittenShape::Castle(side) => match position.castling_moves(side).first() {
             Some(&m) => Resolution::Legal(m, Marks::empty()),
             None => Resolution::Illegal,
         },
+        WrittenShape::Castles => sole_of(castlings(position, written.signs)),
+        WrittenShape::Descriptive(old) => sole_of(candidates(position, &old, written)),
         WrittenShape::Null => {
             if pass(position).is_some() {
                 Resolution::Null
@@ -258,6 +256,20 @@ fn among_all(position: &Chess, written: &WrittenMove) -> Resolution {
                 Resolution::Illegal
             }
         }
+    }
+}
+
+/// What moves come to that all fit what is written.
+fn sole_of(list: MoveList) -> Resolution {
+    let one_pawn = |first: &Move| {
+        let same = |m: &Move| (m.from(), m.to()) == (first.from(), first.to());
+        list.iter().all(|m| m.promotion().is_some() && same(m))
+    };
+    match list.first() {
+        None => Resolution::Illegal,
+        Some(&m) if list.len() == 1 => Resolution::Legal(m, Marks::empty()),
+        Some(first) if one_pawn(first) => Resolution::NoPromotion(list),
+        Some(_) => Resolution::Ambiguous(list),
     }
 }
 

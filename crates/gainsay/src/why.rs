@@ -1,9 +1,12 @@
 //! Why a written move cannot be played.
 
-use gainsay_notation::{WrittenMove, WrittenShape};
+use gainsay_notation::{Descriptive, Man, WrittenMove, WrittenShape};
 use shakmaty::{Bitboard, CastlingSide, Chess, Color, File, Position, Rank, Role, Square, attacks};
 
-use crate::show::{list, named, piece, side};
+use crate::{
+    descriptive::targets,
+    show::{list, named, piece, side},
+};
 
 /// Says in a clause why `written`, which is no legal move of `position`, cannot be
 /// played: "the knight on f6 is pinned by the bishop on b5".
@@ -19,6 +22,13 @@ pub(crate) fn why_not(position: &Chess, written: &WrittenMove) -> String {
     }
     match written.shape {
         WrittenShape::Castle(wing) => castling(position, wing),
+        WrittenShape::Castles => {
+            // The side on which it still has the right to is likelier to be meant.
+            let may = |wing: &CastlingSide| position.castles().has(position.turn(), *wing);
+            let wing = CastlingSide::ALL.into_iter().find(may);
+            castling(position, wing.unwrap_or(CastlingSide::KingSide))
+        }
+        WrittenShape::Descriptive(old) => descriptive(position, &old),
         WrittenShape::Null => format!("{} is in check and cannot pass", side(position.turn())),
         WrittenShape::PawnCapture { from, to, .. } => format!(
             "no {} pawn on the {}-file can capture on the {}-file",
@@ -34,6 +44,39 @@ pub(crate) fn why_not(position: &Chess, written: &WrittenMove) -> String {
             to,
             promotion,
         } => ordinary(position, role, file, rank, capture, to, promotion),
+    }
+}
+
+/// A move in descriptive notation: where it goes to one square, in the words for other moves.
+fn descriptive(position: &Chess, old: &Descriptive) -> String {
+    let us = position.turn();
+    let targets = targets(old, us);
+    let &Descriptive {
+        mover: Man { role, .. },
+        promotion,
+        ..
+    } = old;
+    match (targets.as_slice(), old.captured) {
+        (&[to], None)
+            if position
+                .board()
+                .piece_at(to)
+                .is_some_and(|it| it.color != us) =>
+        {
+            format!("{to} is not empty, and no capture is written")
+        }
+        (&[to], None) => ordinary(position, role, None, None, false, to, promotion),
+        (squares, None) => {
+            let squares: Vec<String> = squares.iter().map(ToString::to_string).collect();
+            let squares = list(&squares, "or to");
+            format!("no {} of {} can go to {squares}", piece(role), side(us))
+        }
+        (_, Some(man)) => format!(
+            "no {} of {} can take such a {}",
+            piece(role),
+            side(us),
+            piece(man.role)
+        ),
     }
 }
 

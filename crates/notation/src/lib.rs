@@ -33,7 +33,10 @@ pub use glyph::{Degree, Glyph, GlyphMeaning, Grade, Phase, Wing};
 pub use language::Language;
 pub use lines::{Columns, LineColumn, LineIndex, Position};
 pub use manuscript::{Manuscript, manuscript};
-pub use movetext::{Oddities, Signs, WrittenMove, WrittenShape, parse_move};
+pub use movetext::{
+    Descriptive, Files, Man, Oddities, Signs, WrittenMove, WrittenShape, may_be_descriptive,
+    parse_move, read_descriptive,
+};
 pub use paragraphs::paragraphs;
 pub use reader::read_game;
 pub use section::{Section, SectionKind, sections};

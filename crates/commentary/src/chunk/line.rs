@@ -1,6 +1,6 @@
 //! Cited lines.
 
-use gainsay_notation::{MoveNumber, Signs, WrittenMove, parse_move};
+use gainsay_notation::{MoveNumber, Oddities, Signs, WrittenMove, parse_move, read_descriptive};
 
 use super::chunker::Chunker;
 use crate::chunks::ChunkKind;
@@ -51,9 +51,43 @@ impl Chunker<'_> {
             TokenKind::Route if (numbered || within) && self.span(at).len() == 4 => {
                 Some((parsed()?, at + 1))
             }
-            TokenKind::Word { .. } if numbered || within => self.short_capture(at, numbered),
+            TokenKind::Word { .. } if numbered || within => self
+                .short_capture(at, numbered)
+                .or_else(|| self.castles(at)),
             _ => None,
         }
+    }
+
+    /// "Castles" in a line of old notation, with the side that is named behind it.
+    fn castles(&self, at: usize) -> Option<(WrittenMove, usize)> {
+        let span = self.span(at);
+        if span.of(self.text) != b"Castles" || !self.letters.is_english() {
+            return None;
+        }
+        let (written, end) = read_descriptive(self.text, span.start as usize)?;
+        let mut behind = at + 1;
+        while self.token(behind).is_some() && (self.span(behind).start as usize) < end {
+            behind += 1;
+        }
+        Some((written, behind))
+    }
+
+    /// Whether the last move that was read stands in descriptive notation.
+    fn is_old_line(&self) -> bool {
+        let last = self.prose.moves.last();
+        last.is_some_and(|cited| cited.written.oddities.contains(Oddities::DESCRIPTIVE))
+    }
+
+    /// Whether a move without a number at `at` answers the one in front of the comma, which has
+    /// one: "1. P-K4, P-K4; 2. Kt-KB3, Kt-QB3". Elsewhere a comma makes a list of moves.
+    fn answers(&self, at: usize) -> bool {
+        let numbered = (self.prose.moves.last())
+            .and_then(|cited| cited.number)
+            .is_some_and(|number| number.value.is_some() && number.dots < 2);
+        numbered
+            && self
+                .move_at(at, false, true)
+                .is_some_and(|(written, _)| is_plain_move(&written))
     }
 
     /// A pawn's capture by two files, "12.Nxe6 fe 13.Qh5", with its sign.
@@ -113,10 +147,17 @@ impl Chunker<'_> {
             let mut next = at;
             let mut number: Option<MoveNumber> = None;
             let mut number_span = None;
-            if end > first && matches!(self.token(next), Some(TokenKind::Comma)) {
+            if end > first
+                && matches!(
+                    self.token(next),
+                    Some(TokenKind::Comma | TokenKind::Pause | TokenKind::Colon)
+                )
+            {
+                let comma = matches!(self.token(next), Some(TokenKind::Comma));
                 // A comma inside a numbered line: "24.Qh6+ Kg8, 25.Qg7#".
-                if !matches!(self.token(next + 1), Some(TokenKind::MoveNumber(n)) if n.value.is_some())
-                {
+                let numbered = matches!(self.token(next + 1), Some(TokenKind::MoveNumber(n)) if n.value.is_some());
+                let old = self.is_old_line();
+                if !(numbered && (comma || old) || comma && old && self.answers(next + 1)) {
                     break;
                 }
                 next += 1;

@@ -4,6 +4,7 @@
 //! every span is an offset into the text as it stands. Letters with diacritics are
 //! folded to their base letter before a word is looked up.
 
+mod descriptive;
 mod lexer;
 mod moves;
 mod numbers;
@@ -11,7 +12,7 @@ mod signs;
 mod spelling;
 mod tokens;
 
-use gainsay_notation::Language;
+use gainsay_notation::{Language, may_be_descriptive};
 use shakmaty::File;
 
 use self::lexer::{Lexer, is_letter};
@@ -75,6 +76,10 @@ impl Lexer<'_> {
             return false;
         };
         if key.may_be_more() | !ENDS_PLAIN_WORD[usize::from(next)] {
+            return false;
+        }
+        // "Kt x P", "P to K4"
+        if length <= 2 && matches!(first, b'K' | b'Q' | b'R' | b'B' | b'N' | b'P') {
             return false;
         }
         let capital = first.is_ascii_uppercase();
@@ -161,7 +166,11 @@ impl Lexer<'_> {
     fn letter_run(&mut self) {
         let start = self.at;
         let first = self.byte(start);
-        if may_be_move(first, self.byte(start + 1), self.byte(start + 2)) && self.try_move() {
+        let second = self.byte(start + 1);
+        let plain = may_be_move(first, second, self.byte(start + 2));
+        if (plain || self.letters.is_english() && may_be_descriptive(first, second))
+            && self.try_move()
+        {
             return;
         }
         // `e-file`, `h-pawn`, `e-`, `e pawn`, and `e/f pawns`.

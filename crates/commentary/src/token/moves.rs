@@ -12,9 +12,11 @@ impl Lexer<'_> {
     /// Whether a move with a piece letter, a capture or castling stands at `at`.
     pub(super) fn has_piece_move(&mut self, at: usize) -> bool {
         self.move_length(at).is_some_and(|length| {
-            self.text
-                .get(at..at + length)
-                .is_some_and(|bytes| length > 2 && !bytes.contains(&b'-') || bytes.contains(&b'O'))
+            self.text.get(at..at + length).is_some_and(|bytes| {
+                length > 2 && !bytes.contains(&b'-')
+                    || bytes.contains(&b'O')
+                    || self.descriptive_length(at).is_some()
+            })
         })
     }
 
@@ -64,6 +66,9 @@ impl Lexer<'_> {
         let blank = self.blanks(end);
         if let Some((signs, length)) = sign_in_words(self.rest(blank), &written) {
             end = blank + length;
+            if self.byte(blank) == b'e' {
+                written.oddities = written.oddities.with(Oddities::EN_PASSANT);
+            }
             if written.signs == Signs::None {
                 written.signs = signs;
             }
@@ -137,10 +142,13 @@ impl Lexer<'_> {
 
     fn shape_at(&self, at: usize) -> Option<usize> {
         let rest = self.rest(at);
-        let mut head = shape_length(rest, self.letters).or_else(|| {
+        let head = shape_length(rest, self.letters).or_else(|| {
             let right = in_right_case(rest, self.letters)?;
             shape_length(&right, self.letters)
-        })?;
+        });
+        let Some(mut head) = head else {
+            return self.descriptive_length(at);
+        };
         // Promotions and signs.
         let tail = rest.get(head..).unwrap_or_default();
         head += promotion_length(tail, self.letters);

@@ -1,6 +1,6 @@
 //! Moves as hands in a hurry and old books write them.
 
-use gainsay_notation::{Language, Signs, WrittenMove, WrittenShape};
+use gainsay_notation::{Descriptive, Language, Man, Signs, WrittenMove, WrittenShape};
 use shakmaty::Role;
 
 use super::lexer::is_letter;
@@ -52,6 +52,14 @@ pub(super) fn sign_in_words(bytes: &[u8], written: &WrittenMove) -> Option<(Sign
                 file: Some(_),
                 ..
             }
+            | WrittenShape::Descriptive(Descriptive {
+                mover: Man {
+                    role: Role::Pawn,
+                    ..
+                },
+                captured: Some(_),
+                ..
+            })
     );
     let in_passing = IN_PASSING.iter().filter(|_| captures);
     let mut forms = WORDS.iter().chain(in_passing);

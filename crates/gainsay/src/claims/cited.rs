@@ -12,7 +12,7 @@ use crate::{
     show, suggest,
 };
 use gainsay_commentary::{CitedLine, CitedMove, ClaimKind, LineRole, Mood};
-use gainsay_notation::{Signs, parse_move};
+use gainsay_notation::{Oddities, Signs, parse_move};
 use gainsay_proof::Verdict;
 use shakmaty::{Chess, Move, Position};
 
@@ -301,6 +301,10 @@ fn unsigned(
     (before, mv): (&Chess, Move),
     marks: Marks,
 ) -> Option<Fault> {
+    // Old books leave out their signs as often as they write them.
+    if cited.written.oddities.contains(Oddities::DESCRIPTIVE) {
+        return None;
+    }
     let sign = if marks.contains(Marks::MISSING_MATE) {
         '#'
     } else if marks.contains(Marks::MISSING_CHECK) {

@@ -1,6 +1,6 @@
 //! Which move is played where what is written can be several or none.
 
-use gainsay_notation::{ElementKind, Game, WrittenMove};
+use gainsay_notation::{ElementKind, Game, Oddities, WrittenMove};
 use shakmaty::{Chess, Move, Position};
 
 use crate::{
@@ -27,7 +27,8 @@ pub(super) fn chosen(
         *marks |= Marks::UNREADABLE;
         return Chosen::None;
     };
-    if !written.oddities.is_empty() {
+    let odd = !written.oddities.contains(Oddities::DESCRIPTIVE);
+    if odd && !written.oddities.is_empty() {
         *marks |= Marks::ODD_SPELLING;
     }
     let m = match resolve(before, &written) {

@@ -140,6 +140,7 @@ fn names_a_piece(written: &WrittenMove) -> bool {
             role, promotion, ..
         } => !figurine && (role != Role::Pawn || promotion.is_some()),
         WrittenShape::PawnCapture { promotion, .. } => !figurine && promotion.is_some(),
+        WrittenShape::Descriptive(_) | WrittenShape::Castles => true,
         WrittenShape::Castle(_) | WrittenShape::Null => false,
     }
 }

@@ -312,6 +312,10 @@ impl Replay {
                     position.play_unchecked(m);
                     ply.played = Some(m);
                     ply.marks |= sign_marks(signs, position);
+                    if written.is_some_and(|it| it.oddities.contains(Oddities::DESCRIPTIVE)) {
+                        // Old books leave out their signs as often as they write them.
+                        ply.marks -= Marks::MISSING_CHECK | Marks::MISSING_MATE;
+                    }
                 }
                 Chosen::Pass => ply.after = pass(position),
                 Chosen::None => ply.after = None,

@@ -3,6 +3,7 @@
 use shakmaty::{CastlingSide, Role};
 
 use super::letters::{dash, figurine, role_of};
+use super::old::{Descriptive, Man};
 use super::written::{Oddities, Signs, WrittenMove, WrittenShape};
 use crate::bytes::{byte, ends_word, rest};
 use crate::language::Language;
@@ -136,6 +137,14 @@ pub(super) const fn may_be_en_passant(written: &WrittenMove) -> bool {
             file: Some(_),
             ..
         } | WrittenShape::PawnCapture { .. }
+            | WrittenShape::Descriptive(Descriptive {
+                mover: Man {
+                    role: Role::Pawn,
+                    ..
+                },
+                captured: Some(_),
+                ..
+            })
     )
 }
 

@@ -1,13 +1,18 @@
 //! Single moves as people write them.
 
 mod behind;
+mod descriptive;
 mod letters;
+mod old;
 mod written;
 
 pub(crate) use behind::read_signs;
 use behind::{may_be_en_passant, read_promotion, read_special};
+pub(crate) use descriptive::read_old_move;
+pub use descriptive::{may_be_descriptive, read_descriptive};
 pub(crate) use letters::dash;
 use letters::{figurine, file_of, rank_of, role_of};
+pub use old::{Descriptive, Files, Man};
 use shakmaty::{File, Rank, Role, Square};
 pub use written::{Oddities, Signs, WrittenMove, WrittenShape};
 
@@ -16,12 +21,15 @@ use crate::language::Language;
 
 /// Reads all of `bytes` as one move in the piece letters of `language`.
 ///
-/// Figurines are read in every language. `None` where it has not the shape of
+/// Figurines are read in every language, descriptive notation (`P-K4`) in English. `None` where it has not the shape of
 /// a move, or where bytes are left over (annotation glyphs are not part of it).
 #[must_use]
 pub fn parse_move(bytes: &[u8], language: Language) -> Option<WrittenMove> {
-    let (base, behind) = read_base(bytes, 0, language)?;
-    let (written, end) = read_signs(bytes, behind, base);
+    let read = read_base(bytes, 0, language)
+        .map(|(base, behind)| read_signs(bytes, behind, base))
+        .filter(|&(_, end)| end == bytes.len());
+    let old = || read_old_move(bytes, 0).filter(|_| language.is_english());
+    let (written, end) = read.or_else(old)?;
     (end == bytes.len()).then_some(written)
 }
 
@@ -32,7 +40,9 @@ pub(crate) fn read_move(
     at: usize,
     language: Language,
 ) -> Option<(WrittenMove, usize)> {
-    let (base, behind) = read_base(text, at, language)?;
+    let Some((base, behind)) = read_base(text, at, language) else {
+        return read_old_move(text, at).filter(|_| language.is_english());
+    };
     if ends_word(text, behind) && !may_be_en_passant(&base) {
         return Some((base, behind));
     }

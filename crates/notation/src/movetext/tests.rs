@@ -37,6 +37,8 @@ fn show(text: &str, language: Language) -> String {
         } => format!("P{}x{}?{}", from.char(), to.char(), becomes(promotion)),
         WrittenShape::Castle(CastlingSide::KingSide) => "short".into(),
         WrittenShape::Castle(CastlingSide::QueenSide) => "long".into(),
+        WrittenShape::Castles => "castles".into(),
+        WrittenShape::Descriptive(old) => descriptive(old),
         WrittenShape::Null => "null".into(),
     };
     out.push_str(match written.signs {
@@ -59,6 +61,7 @@ fn show(text: &str, language: Language) -> String {
         (Oddities::LONG, "long"),
         (Oddities::NULL, "null"),
         (Oddities::CASE, "case"),
+        (Oddities::DESCRIPTIVE, "old"),
     ] {
         if written.oddities.contains(oddity) {
             out.push(' ');
@@ -66,6 +69,35 @@ fn show(text: &str, language: Language) -> String {
         }
     }
     out
+}
+
+/// The files of a set, as letters.
+fn files(files: Files) -> String {
+    let among = |file: &File| files.contains(*file);
+    File::ALL
+        .into_iter()
+        .filter(among)
+        .map(File::char)
+        .collect()
+}
+
+/// Shows a descriptive move: piece and where it may stand, what it takes, where it goes.
+fn descriptive(old: Descriptive) -> String {
+    let man = |man: Man| format!("{}[{}]", man.role.upper_char(), files(man.files));
+    let rank = |rank: Option<Rank>| rank.map(|rank| rank.char().to_string()).unwrap_or_default();
+    format!(
+        "{}{}{}>{}{}{}",
+        man(old.mover),
+        rank(old.from_rank),
+        old.captured
+            .map(|taken| format!("x{}", man(taken)))
+            .unwrap_or_default(),
+        files(old.to_files),
+        rank(old.to_rank),
+        old.promotion
+            .map(|role| format!("={}", role.upper_char()))
+            .unwrap_or_default(),
+    )
 }
 
 fn check(language: Language, cases: &[(&str, &str)]) {
@@ -213,4 +245,100 @@ fn the_common_path_agrees_with_the_long_one() {
         }
     }
     assert!(met > 50, "{met}");
+}
+
+#[test]
+fn descriptive_moves_say_what_must_be_true() {
+    const ANY: &str = "abcdefgh";
+    let any = |text: &str| text.replace('*', ANY);
+    for (text, expected) in [
+        ("P-K4", "P[*]>e4 old"),
+        ("P-K 4", "P[*]>e4 old"),
+        ("P - Q B 4", "P[*]>c4 old"),
+        ("P--KB4", "P[*]>f4 old"),
+        ("P\u{2013}K4", "P[*]>e4 old"),
+        ("P-\nK4", "P[*]>e4 old"),
+        ("P-\r\n    K4", "P[*]>e4 old"),
+        ("P to K4", "P[*]>e4 old"),
+        ("Kt-B3", "N[*]>cf3 old"),
+        ("N-QB3", "N[*]>c3 old"),
+        ("B-Kt5 ch", "B[*]>bg5+ old"),
+        ("B-Kt5ch.", "B[*]>bg5+ old"),
+        ("B-Kt5 double ch", "B[*]>bg5++ old"),
+        ("B-Kt5 dis. ch.", "B[*]>bg5+ old"),
+        ("R-K8 mate", "R[*]>e8# old"),
+        ("R-K8+", "R[*]>e8+ old"),
+        ("R-Ksq", "R[*]>e1 old"),
+        ("KtxP", "N[*]xP[*]>* old"),
+        ("Kt x P", "N[*]xP[*]>* old"),
+        ("Kt\u{d7}P", "N[*]xP[*]>* old"),
+        ("Kt takes P", "N[*]xP[*]>* old"),
+        ("PxQP", "P[*]xP[d]>* old"),
+        ("KPxP", "P[e]xP[*]>* old"),
+        ("BPxKtP", "P[cf]xP[bg]>* old"),
+        ("KRPxQKtP", "P[h]xP[b]>* old"),
+        ("PxP e.p.", "P[*]xP[*]>* ep old"),
+        ("PxP(B6)", "P[*]xP[*]>cf6 old"),
+        ("QR-K1", "R[abcd]>e1 old"),
+        ("KKt-Q2", "N[efgh]>d2 old"),
+        ("QKtxKtch", "N[abcd]xN[*]>*+ old"),
+        ("BxKKt", "B[*]xN[efgh]>* old"),
+        ("R (K 1)-Q 1", "R[e]1>d1 old"),
+        ("R(K1)-Q1", "R[e]1>d1 old"),
+        ("R/K1-Q1", "R[e]1>d1 old"),
+        ("Kt(QB3)xP", "N[c]3xP[*]>* old"),
+        ("QxPch", "Q[*]xP[*]>*+ old"),
+        ("Q x P mate", "Q[*]xP[*]>*# old"),
+        ("P-K8(Q)", "P[*]>e8=Q old"),
+        ("P-K8Q", "P[*]>e8=Q old"),
+        ("P-B8=Q ch", "P[*]>cf8=Q+ old"),
+        ("P-B8=Kt", "P[*]>cf8=N old"),
+        ("P-R8 queens", "P[*]>ah8=Q old"),
+        ("PxR(Q)", "P[*]xR[*]>*=Q old"),
+        ("Castles", "castles old"),
+        ("Castles K", "short old"),
+        ("Castles KR", "short old"),
+        ("Castles Q.", "long old"),
+        ("Castles (QR)", "long old"),
+        ("Castles Q.R.", "long old"),
+        ("O--O--O", "long old"),
+        ("O-O", "short"),
+    ] {
+        assert_eq!(show(text, Language::English), any(expected), "{text:?}");
+    }
+    for text in [
+        "P-9",
+        "P-K",
+        "P-K9",
+        "P-K0",
+        "Kt-",
+        "K-t3",
+        "PxZ",
+        "Ktx",
+        "KtxKtxKt",
+        "Kt-B1-Kt3",
+        "QQ-K1",
+        "KK-B1",
+        "P-K4ever",
+        "PxPawn",
+        "castles",
+        "Castlesque",
+        "R(K)-Q1",
+        "R(K1-Q1",
+        "KtxP!",
+        "QB4",
+        "Kt",
+        "KtB3",
+        "P-K4(Q",
+        "B-e5x",
+    ] {
+        assert_eq!(show(text, Language::English), "none", "{text:?}");
+    }
+    assert_eq!(show("P-K4", Language::German), "none");
+}
+
+#[test]
+fn the_tree_is_as_small_as_before() {
+    assert!(size_of::<WrittenMove>() <= 12);
+    assert!(size_of::<crate::tree::Element>() <= 24);
 }

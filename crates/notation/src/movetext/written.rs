@@ -3,6 +3,8 @@
 use shakmaty::san::San;
 use shakmaty::{CastlingSide, File, Rank, Role, Square};
 
+use super::old::Descriptive;
+
 /// A move as written, before anybody asks whether it can be played.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct WrittenMove {
@@ -43,6 +45,10 @@ pub enum WrittenShape {
     },
     /// Castling.
     Castle(CastlingSide),
+    /// Castling without its side: `Castles`.
+    Castles,
+    /// A move in descriptive notation: `P-K4`, `KtxP`.
+    Descriptive(Descriptive),
     /// A null move: the side to move passes (`--`, `Z0`).
     Null,
 }
@@ -65,8 +71,8 @@ impl WrittenShape {
         }
     }
 
-    /// The move in the standard's notation; `None` for a pawn capture with files only,
-    /// which the standard does not have.
+    /// The move in the standard's notation; `None` for a pawn capture with files only and for
+    /// descriptive notation, which the standard does not have.
     #[must_use]
     pub const fn san(self) -> Option<San> {
         match self {
@@ -87,7 +93,7 @@ impl WrittenShape {
             }),
             Self::Castle(side) => Some(San::Castle(side)),
             Self::Null => Some(San::Null),
-            Self::PawnCapture { .. } => None,
+            Self::PawnCapture { .. } | Self::Castles | Self::Descriptive(_) => None,
         }
     }
 }
@@ -137,6 +143,8 @@ impl Oddities {
     pub const NULL: Self = Self(1 << 11);
     /// Letter case or castling letters off: `o-o`, `nf3` with an unmistakable piece.
     pub const CASE: Self = Self(1 << 12);
+    /// Descriptive notation: `P-K4`, `Castles`. It is no slip, so that no hint is given.
+    pub const DESCRIPTIVE: Self = Self(1 << 13);
 
     /// Whether all of `other` is in the set.
     #[must_use]

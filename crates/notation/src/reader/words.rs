@@ -7,7 +7,7 @@ use crate::bytes::{BOM, Class, byte, class, ends_word, odd_space, rest, word_end
 use crate::glyph::Glyph;
 use crate::language::Language;
 use crate::movetext::{Signs, WrittenMove, WrittenShape};
-use crate::movetext::{read_base, read_signs};
+use crate::movetext::{may_be_descriptive, read_base, read_old_move, read_signs};
 use crate::tree::{ElementKind, Fault, FaultKind};
 use crate::words::is_movelike;
 
@@ -51,6 +51,16 @@ impl Reader<'_> {
                 }
                 return true;
             }
+        }
+        if may_be_descriptive(byte(text, start), byte(text, start + 1))
+            && let Some((written, end)) = read_old_move(text, start)
+            && (ends_word(text, end) || byte(text, end) == b',')
+        {
+            if self.over && self.next_game_at_move() {
+                return false;
+            }
+            self.push_move(written, start, end);
+            return true;
         }
         let word = text.get(start..end).unwrap_or_default();
         let glyph = Glyph::of_symbol(word).or_else(|| self.letter_glyph(word));
