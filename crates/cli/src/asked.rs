@@ -74,7 +74,7 @@ fn of_text(bytes: &[u8], format: Format) -> Vec<Asked> {
                     asked.extend(of_game(text, &game, games));
                 }
             }
-            SectionKind::Prose => {}
+            SectionKind::Board | SectionKind::Prose => {}
         }
         line_number += gainsay_notation::LineIndex::new(text).len() - 1;
     }

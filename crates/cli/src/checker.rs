@@ -339,6 +339,7 @@ impl Checker<'_> {
                 (_, SectionKind::Prose) => "passage",
                 (_, SectionKind::Games) => "game",
                 (_, SectionKind::Epd) => "line",
+                (_, SectionKind::Board) => "board",
             };
             self.trouble(&format!(
                 "{}:{line}: this {what} is longer than {} KB, and only its beginning was \

@@ -63,7 +63,7 @@ impl Part {
             let kept = bytes.get(range.clone()).unwrap_or_default();
             let last = match piece.kind {
                 SectionKind::Games => sections(kept).last().map(|last| last.range.start),
-                SectionKind::Epd | SectionKind::Prose => None,
+                SectionKind::Epd | SectionKind::Board | SectionKind::Prose => None,
             };
             range.start + last.unwrap_or(0)
         });

@@ -191,7 +191,7 @@ impl<'t> Book<'t> {
                 let text = self.text.get(section.range.clone()).unwrap_or_default();
                 match section.kind {
                     SectionKind::Prose => heading.pass(text),
-                    SectionKind::Epd => {}
+                    SectionKind::Epd | SectionKind::Board => {}
                     SectionKind::Games => {
                         let mut from = 0;
                         let mut nth = 0;

@@ -11,10 +11,10 @@ use shakmaty::Chess;
 use crate::{
     allowance,
     book::{self, Book, Within},
-    epd::{self, record},
+    drawn, epd,
     line_end::fitted,
     passage::{Beside, Near, Passage},
-    pieces::{Block, Excerpt},
+    pieces::{Block, Excerpt, Layout},
     question,
     questions::Questions,
     reading::Reading,
@@ -113,7 +113,12 @@ impl Excerpt {
                 questions
             }
             SectionKind::Epd => Questions::of_line(own, settings),
-            SectionKind::Prose if self.near.iter().all(Option::is_none) => Questions::default(),
+            SectionKind::Board => Questions::default(),
+            SectionKind::Prose
+                if self.named.is_empty() && self.near.iter().all(Option::is_none) =>
+            {
+                Questions::default()
+            }
             SectionKind::Prose => {
                 let text_of = |block: &Block| (of(&block.range), block.kind, block.number);
                 let near = self
@@ -122,7 +127,11 @@ impl Excerpt {
                     .map(|block| block.as_ref().map(text_of));
                 let others: Vec<Beside<'_>> = self.others.iter().map(text_of).collect();
                 let book = book::may_point(own).then_some(book);
-                of_prose(own, near, &others, book, settings)
+                let named = self.named.iter();
+                let named = named
+                    .map(|(start, block)| (*start, Near::positions(block.kind, of(&block.range))))
+                    .collect();
+                of_prose(own, near, (self.layout, named), &others, book, settings)
             }
         }
     }
@@ -132,6 +141,7 @@ impl Excerpt {
 fn of_prose<'t>(
     text: &'t [u8],
     near: [Option<Beside<'t>>; 2],
+    (layout, named): (Layout, Vec<(usize, Vec<Near<'_>>)>),
     others: &[Beside<'t>],
     book: Option<&Book<'_>>,
     settings: &Settings,
@@ -141,17 +151,29 @@ fn of_prose<'t>(
         _ => Reading::default(),
     });
     let [before, behind] = near.map(|block| block.map_or(&b""[..], |(text, ..)| text));
+    let positions = |block: Option<Beside<'_>>| {
+        block.map_or_else(Vec::new, |(text, kind, _)| Near::positions(kind, text))
+    };
     let numbered = near.iter().flatten().chain(others);
     let diagrams: Vec<(u32, Chess)> = numbered
         .filter(|(.., number)| *number > 0)
-        .filter_map(|&(text, _, number)| Some((number, record::position(text)?)))
+        .flat_map(|&(text, kind, number)| {
+            let positions = drawn::positions(kind, text).into_iter();
+            positions.map(move |position| (number, position))
+        })
         .collect();
     let [first, second] = &readings;
     // Of several games without tags the nearest.
     let passage: Passage<'_, 't> = Passage {
         text,
-        before: (first.views(before).last().map(Near::Game)).or_else(|| Near::position(before)),
-        behind: (second.views(behind).next().map(Near::Game)).or_else(|| Near::position(behind)),
+        before: (first.views(before).last().map(Near::Game).into_iter())
+            .chain(positions(near[0]))
+            .collect(),
+        behind: (second.views(behind).next().map(Near::Game).into_iter())
+            .chain(positions(near[1]))
+            .collect(),
+        layout,
+        named,
         others,
         diagrams: &diagrams,
         book,
@@ -193,7 +215,7 @@ fn check_within(
     match kind {
         SectionKind::Games => check_games(text, within, settings, solver),
         SectionKind::Epd => check_line(text, settings, solver),
-        SectionKind::Prose => Report::default(),
+        SectionKind::Board | SectionKind::Prose => Report::default(),
     }
 }
 
@@ -264,6 +286,7 @@ impl NotationReader {
                 ..Notation::default()
             },
             // Whether prose claims anything is for those to find out who know its neighbours.
+            SectionKind::Board => Notation::default(),
             SectionKind::Prose => Notation {
                 may_claim: !text.trim_ascii().is_empty(),
                 may_point: book::may_point(text),

@@ -4,8 +4,7 @@ use gainsay_notation::SectionKind;
 use shakmaty::{Chess, Color, Move};
 
 use crate::{
-    edition::Edition, epd::record, printed::printed, reading::Reading, replay::View,
-    settings::Settings,
+    drawn, edition::Edition, printed::printed, reading::Reading, replay::View, settings::Settings,
 };
 
 /// A position with what led to it.
@@ -85,8 +84,10 @@ impl Edition<'_> {
             let text = self.bytes_of(piece);
             if piece.is_position() {
                 positions += 1;
-                found.extend(record::position(text).map(|position| Diagram {
-                    number: positions,
+                let number = drawn::number(piece.kind, text).unwrap_or(positions);
+                let position = drawn::positions(piece.kind, text).into_iter().next();
+                found.extend(position.map(|position| Diagram {
+                    number,
                     game: None,
                     offset: piece.range.start,
                     below: Color::White,
@@ -124,7 +125,10 @@ impl Edition<'_> {
             let inside = offset - piece.range.start;
             match piece.kind {
                 SectionKind::Prose => None,
-                SectionKind::Epd => record::position(text).map(Moment::alone),
+                SectionKind::Epd | SectionKind::Board => {
+                    let mut positions = drawn::positions(piece.kind, text).into_iter();
+                    positions.next().map(Moment::alone)
+                }
                 SectionKind::Games => {
                     let reading = Reading::of(text, settings);
                     let before = |view: &View<'_>| (view.game.span.start as usize) < inside;

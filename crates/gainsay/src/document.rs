@@ -3,6 +3,7 @@
 
 use std::{
     borrow::Cow,
+    collections::HashMap,
     hash::{DefaultHasher, Hash, Hasher},
     ops::{Deref, Range},
     sync::Arc,
@@ -14,6 +15,7 @@ use crate::{
     book::LARGEST_BOOK,
     check::{Notation, NotationReader},
     edition::Edition,
+    outline::Ties,
     pieces::{Piece, PieceId, REACH, cut},
     report::Report,
     settings::Settings,
@@ -170,6 +172,7 @@ impl<'t> Document<'t> {
     pub fn edit(&mut self, replaced: Range<usize>, new: &[u8]) -> Touched {
         let format = self.format();
         let length = self.text().len();
+        let ties = self.ties();
         let replaced = replaced.start.min(length)..replaced.end.min(length);
         let (next, cuts) = (&mut self.next, &mut self.cuts);
         let edition = Arc::make_mut(&mut self.edition);
@@ -216,10 +219,19 @@ impl<'t> Document<'t> {
         let mut blocks = fresh.iter().any(|piece| piece.is_block);
         let gone: Vec<Piece> = pieces.splice(old.clone(), fresh).collect();
         blocks |= gone.iter().any(|piece| piece.is_block);
-        let beside = match blocks {
+        let mut beside = match blocks {
             true => beside(pieces, &new_places, after != positions(&gone)),
             false => Vec::new(),
         };
+        let now = self.ties();
+        let changed = |at: &usize| {
+            let id = self.edition.pieces().get(*at).map(|piece| piece.id);
+            let known = id.and_then(|id| ties.get(&id));
+            known.is_some() && known != id.and_then(|id| now.get(&id))
+        };
+        beside.extend((0..self.edition.pieces().len()).filter(changed));
+        beside.sort_unstable();
+        beside.dedup();
         let unread = new_places.clone().map(|_| Note::default());
         self.notes.splice(old.clone(), unread);
         self.index = None;
@@ -229,6 +241,19 @@ impl<'t> Document<'t> {
             new: new_places,
             beside,
         }
+    }
+
+    /// What the prose is tied to beside its neighbours, by the names of its pieces.
+    fn ties(&self) -> HashMap<PieceId, Ties> {
+        if self.cuts.is_some() {
+            return HashMap::new();
+        }
+        let pieces = self.edition.pieces();
+        let outline = self.edition.outline();
+        let prose = |(_, piece): &(usize, &Piece)| piece.kind == SectionKind::Prose;
+        (pieces.iter().enumerate().filter(prose))
+            .map(|(at, piece)| (piece.id, outline.ties(pieces, at)))
+            .collect()
     }
 
     /// Forgets all that was found out about the pieces, since the settings are others.

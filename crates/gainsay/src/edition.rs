@@ -7,7 +7,8 @@ use gainsay_notation::{Format, Section};
 use crate::{
     book::{Book, Listing},
     mending::Mended,
-    pieces::{Blocks, Excerpt, Piece, PieceId},
+    outline::Outline,
+    pieces::{Excerpt, Piece, PieceId},
     questions::Questions,
     report::{Edit, Finding, Report},
     settings::Settings,
@@ -33,7 +34,7 @@ pub struct Edition<'t> {
     /// Whether the text is all that there is, so that its games can be looked up.
     whole: bool,
     pieces: Vec<Piece>,
-    blocks: OnceLock<Blocks>,
+    outline: OnceLock<Outline>,
     places: OnceLock<HashMap<PieceId, usize>>,
     listing: Listing,
 }
@@ -66,7 +67,7 @@ impl<'t> Edition<'t> {
             format,
             whole,
             pieces,
-            blocks: OnceLock::new(),
+            outline: OnceLock::new(),
             places: OnceLock::new(),
             listing: Listing::default(),
         }
@@ -141,8 +142,13 @@ impl<'t> Edition<'t> {
     /// Piece `at` with what stands around it.
     #[must_use]
     pub fn excerpt(&self, at: usize) -> Option<Excerpt> {
-        let blocks = self.blocks.get_or_init(|| Blocks::of(&self.pieces));
-        blocks.around(&self.pieces, at)
+        self.outline().around(&self.pieces, at)
+    }
+
+    /// What belongs to what.
+    pub(crate) fn outline(&self) -> &Outline {
+        self.outline
+            .get_or_init(|| Outline::of(self.view(), &self.pieces))
     }
 
     /// Piece `at` by itself, which neither speaks of what stands around it nor points at
@@ -253,7 +259,7 @@ impl<'t> Edition<'t> {
 
     /// Forgets what was found out about the text.
     pub(crate) fn forget(&mut self) {
-        self.blocks = OnceLock::new();
+        self.outline = OnceLock::new();
         self.places = OnceLock::new();
         self.listing = Listing::default();
     }

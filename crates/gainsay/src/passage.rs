@@ -5,27 +5,34 @@
 //! a game it speaks is told by the moves it cites: a paragraph that names a move that was
 //! played, with its number, speaks of that game, and stands where the move was played.
 //!
-//! A claim holds if it holds beside one of the neighbours. It fails only if it fails
+//! Of two blocks, the author's layout tells which is meant (`outline.rs`), or the lines that can be
+//! played beside one of them only; a paragraph of a solutions page names its exercise by its number.
+//! Where both are possible a claim holds only if it holds beside both, but for a line, which tells
+//! by itself where it belongs. It fails only if it fails
 //! beside all that the paragraph can speak of, and a line only if it can be played from no
-//! other block of the chapter: solutions stand far from their exercises. A paragraph that
+//! other block of the chapter: solutions stand far from their exercises. A board that is drawn does not
+//! tell who is to move: the words or the moves do, or both are possible. A paragraph that
 //! names no move of a game may speak of any of its positions, so that nothing in it fails
 //! beside a game. What stands next to a position speaks of it as a comment does; farther off
 //! only lines, pieces, mates and what an exercise asks for can fail. A heading parts what it
 //! stands between.
 
-use std::sync::Arc;
+use std::{collections::BTreeMap, sync::Arc};
 
-use gainsay_commentary::{CitedMove, Claim, ClaimKind, Context, Names, Prose, Reader};
+use gainsay_commentary::{
+    CitedMove, Claim, ClaimKind, Context, Names, Prose, Reader, Stipulation, Subject,
+};
 use gainsay_notation::{Language, SectionKind, Span};
 use gainsay_proof::Verdict;
-use shakmaty::Chess;
+use shakmaty::{Chess, Position};
 
 use crate::{
     book::{Book, Within},
-    claims,
-    epd::record,
+    claims, drawn,
     memory::Digest,
     outcome::{Claimed, Judged, Open, Outcome, Placed},
+    pieces::Layout,
+    prose::{Paragraph, Parts, parts},
     question::{
         Comment, Heard, LONGEST_COMMENT, Lookout, Pointed, Question, Trust, expected, pointer,
         resolve_lines, share_out,
@@ -48,10 +55,24 @@ pub(crate) enum Near<'a> {
 }
 
 impl Near<'_> {
-    /// The position of a line of EPD.
-    pub(crate) fn position(line: &[u8]) -> Option<Self> {
-        record::position(line).map(|position| Self::Position(Box::new(position)))
+    /// The positions of a block that stands by itself.
+    pub(crate) fn positions(kind: SectionKind, text: &[u8]) -> Vec<Self> {
+        let positions = drawn::positions(kind, text).into_iter();
+        positions
+            .map(|position| Self::Position(Box::new(position)))
+            .collect()
     }
+}
+
+/// Where a neighbour stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Where {
+    Before,
+    Behind,
+    /// It is named by its number.
+    Named,
+    /// It is the start of every game.
+    Opening,
 }
 
 /// A passage and what stands around it.
@@ -59,10 +80,14 @@ impl Near<'_> {
 pub(crate) struct Passage<'a, 't> {
     /// Its bytes.
     pub(crate) text: &'t [u8],
-    /// What it follows.
-    pub(crate) before: Option<Near<'a>>,
+    /// What it follows: a game, a position, or both positions that a board can be.
+    pub(crate) before: Vec<Near<'a>>,
     /// What comes behind it.
-    pub(crate) behind: Option<Near<'a>>,
+    pub(crate) behind: Vec<Near<'a>>,
+    /// Which of them its paragraphs speak of.
+    pub(crate) layout: Layout,
+    /// What paragraphs speak of that name it by its number, by where they begin.
+    pub(crate) named: Vec<(usize, Vec<Near<'a>>)>,
     /// Other blocks of the chapter.
     pub(crate) others: &'a [Beside<'t>],
     /// The positions within reach that have a number in the text, which prose calls diagrams.
@@ -101,9 +126,18 @@ pub(crate) struct ProseQuestion<'t> {
 /// A claim as it is beside one neighbour.
 #[derive(Debug)]
 struct BesideReading {
-    /// Whether the paragraph can speak of the neighbour.
-    plausible: bool,
+    spot: Spot,
     claim: Question,
+}
+
+/// What is known of a neighbour.
+#[derive(Clone, Copy, Debug)]
+struct Spot {
+    place: Where,
+    /// Whether it is one of the two positions that a board can be.
+    drawn: bool,
+    /// Whether the paragraph can speak of it.
+    plausible: bool,
 }
 
 /// The other blocks of the chapter.
@@ -133,21 +167,21 @@ pub(crate) fn questions<'t>(
     passage: &Passage<'_, 't>,
     settings: &Settings,
 ) -> (Vec<ProseQuestion<'t>>, Vec<UnreadSentence>) {
-    let near = [&passage.before, &passage.behind];
-    let context = context(near.into_iter().flatten(), settings);
+    let near = passage.before.iter().chain(&passage.behind);
+    let context = context(near, settings);
     let lookout = passage.lookout();
     let mut reader = Reader::new();
-    let paragraphs = paragraphs(passage.text, passage.before.is_some());
-    let headings = paragraphs.last().map_or(0, |last| last.headings);
-    let first = paragraphs.first().map_or(0, |first| first.start);
-    let last = paragraphs.last().map_or(0, |last| last.start);
+    let parts = parts(passage.text, !passage.before.is_empty());
     let mut heard = Vec::new();
     let mut asked = Heard::default();
-    for Paragraph {
-        start: base,
-        text: paragraph,
-        headings: above,
-    } in paragraphs
+    for (
+        nth,
+        &Paragraph {
+            start: base,
+            text: paragraph,
+            ..
+        },
+    ) in parts.paragraphs.iter().enumerate()
     {
         let mut prose = Prose::default();
         reader.read(paragraph, &context, &mut prose);
@@ -165,32 +199,18 @@ pub(crate) fn questions<'t>(
             prose,
             pointed: Arc::new(pointed),
         });
-        let follows = above == 0;
-        let leads = above == headings && (follows || base == last);
-        let mut places: Vec<Neighbour> = near
-            .into_iter()
-            .zip([(follows, base == first), (leads, base == last)])
-            .filter_map(|(near, (plausible, next))| {
-                let mut place = Neighbour::of(near.as_ref()?, &said.prose)?;
-                place.plausible = plausible;
-                if next && place.trust == Trust::Position {
-                    place.trust = Trust::Beside;
-                }
-                place.see(passage.diagrams);
-                Some(place)
-            })
-            .collect();
+        let mut places = passage.around(&parts, nth, &said.prose);
         // A paragraph that names moves of one game speaks of no other neighbour.
-        if places.iter().any(|place| place.trust == Trust::Cited) {
-            for place in &mut places {
-                place.plausible &= place.trust == Trust::Cited;
+        if places.iter().any(|(_, place)| place.trust == Trust::Cited) {
+            for (spot, place) in &mut places {
+                spot.plausible &= place.trust == Trust::Cited;
             }
         }
-        places.push(Neighbour::opening());
-        let readings: Vec<(bool, Vec<Question>)> = places
+        let mut readings: Vec<(Spot, Vec<Question>)> = places
             .into_iter()
-            .map(|mut place| (place.plausible, place.pending(&said)))
+            .map(|(spot, mut place)| (spot, place.pending(&said)))
             .collect();
+        tell_apart(&mut readings);
         heard.push((said, readings));
     }
     let all = heard.iter_mut().flat_map(|(_, readings)| readings);
@@ -200,9 +220,9 @@ pub(crate) fn questions<'t>(
     for (said, readings) in heard {
         let mut columns: Vec<Vec<BesideReading>> = Vec::new();
         columns.resize_with(said.prose.claims.len(), Vec::new);
-        for (plausible, claims) in readings {
+        for (spot, claims) in readings {
             for (column, claim) in columns.iter_mut().zip(claims) {
-                column.push(BesideReading { plausible, claim });
+                column.push(BesideReading { spot, claim });
             }
         }
         let claims = said.prose.claims.iter().zip(columns).enumerate();
@@ -230,7 +250,12 @@ impl ProseQuestion<'_> {
     pub(crate) fn depends(&self, settings: &Settings, tables: bool) -> Digest {
         let mut parts: Vec<u8> = vec![u8::from(self.told)];
         for reading in self.readings() {
-            parts.push(u8::from(reading.plausible));
+            let Spot {
+                place,
+                drawn,
+                plausible,
+            } = reading.spot;
+            parts.extend([place as u8, u8::from(drawn), u8::from(plausible)]);
             parts.extend_from_slice(reading.claim.depends(settings, tables).bytes());
         }
         let far = is_cheap(&self.first.claim);
@@ -252,15 +277,15 @@ impl ProseQuestion<'_> {
     /// The paragraph as it is read beside all that it can speak of, what is meant first.
     pub(crate) fn comments(&self) -> Vec<&Arc<Comment>> {
         let all = || std::iter::once(&self.first).chain(&self.rest);
-        let meant = all().filter(|reading| reading.plausible);
-        let others = all().filter(|reading| !reading.plausible);
+        let meant = all().filter(|reading| reading.spot.plausible);
+        let others = all().filter(|reading| !reading.spot.plausible);
         let readings = meant.chain(others);
         readings.map(|reading| &reading.claim.comment).collect()
     }
 
     /// The claim as it stands beside the neighbour that is meant first.
     pub(crate) fn claimed(&self) -> Claimed<'_> {
-        let meant = self.readings().find(|reading| reading.plausible);
+        let meant = self.readings().find(|reading| reading.spot.plausible);
         meant.unwrap_or(&self.first).claim.claimed()
     }
 
@@ -275,66 +300,252 @@ impl ProseQuestion<'_> {
             return claims::settle(&self.first.claim, solver, settings);
         }
         let judged = self.settle_beside(solver, settings)?;
-        if judged.outcome.verdict() == Verdict::Fails
-            && let Some(elsewhere) = self.holds_elsewhere(solver, settings)
-        {
-            return Some(elsewhere);
+        if judged.outcome.verdict() == Verdict::Fails && self.holds_elsewhere(solver, settings) {
+            return Some(judged.left_open());
         }
         Some(judged)
     }
 
     fn settle_beside(&self, solver: &mut Solver, settings: &Settings) -> Option<Judged> {
-        let mut first: Option<Judged> = None;
-        let mut fails_everywhere = true;
+        let mut told: BTreeMap<Where, Told> = BTreeMap::new();
         let mut nodes = 0;
-        for BesideReading { plausible, claim } in self.readings() {
+        for BesideReading { spot, claim } in self.readings() {
             // Beside what is not meant, only what costs nothing is looked at.
-            if !plausible && !is_cheap(claim) {
+            if !spot.plausible && !is_cheap(claim) {
                 continue;
             }
             let mut here = claims::settle(claim, solver, settings)?;
             nodes += here.nodes;
-            if here.outcome.verdict() == Verdict::Holds {
-                here.nodes = nodes;
-                return Some(claim.placed(here));
+            // Nobody says whose turn it is on a board that is drawn.
+            if spot.drawn && tells_turn(claim) {
+                here = here.left_open();
             }
-            if *plausible {
-                fails_everywhere &= here.outcome.verdict() == Verdict::Fails;
-                first.get_or_insert_with(|| claim.placed(here));
+            let holds = here.outcome.verdict() == Verdict::Holds;
+            if !spot.plausible {
+                if holds && spot.place == Where::Opening {
+                    here.nodes = nodes;
+                    return Some(claim.placed(here));
+                }
+                // It may be told of that one, which the text does not say.
+                if holds {
+                    told.entry(spot.place).or_default().loose = true;
+                }
+                continue;
+            }
+            let here = claim.placed(here);
+            let told = told.entry(spot.place).or_default();
+            told.all_fail &= here.outcome.verdict() == Verdict::Fails;
+            told.alone = is_game(claim);
+            match holds {
+                true => drop(told.holds.get_or_insert(here)),
+                false => drop(told.other.get_or_insert(here)),
             }
         }
-        let Some(mut judged) = first else {
-            return Some(Judged::of_nothing());
-        };
+        let mut judged = agreed(told, is_cheap(&self.first.claim));
         judged.nodes = nodes;
-        if !fails_everywhere {
-            judged.remarks.clear();
-            if judged.outcome.verdict() == Verdict::Fails {
-                judged.outcome = Outcome::Unsettled(Open::Undecided);
-            }
-        }
         Some(judged)
     }
 
-    /// What it comes to beside the first other block where it holds, if it costs nothing to look.
-    fn holds_elsewhere(&self, solver: &mut Solver, settings: &Settings) -> Option<Judged> {
+    /// Whether it holds beside another block, if it costs nothing to look: it may be told of that
+    /// one.
+    fn holds_elsewhere(&self, solver: &mut Solver, settings: &Settings) -> bool {
         if !is_cheap(&self.first.claim) {
-            return None;
+            return false;
         }
         let mut held = |near: &Near<'_>| {
-            let mut place = Neighbour::of(near, &Prose::default())?;
-            let claims = place.pending(&self.said);
-            let claim = claims.get(self.nth)?;
-            let judged = claims::settle(claim, solver, settings)?;
-            (judged.outcome.verdict() == Verdict::Holds).then(|| claim.placed(judged))
+            let mut held = || {
+                let mut place = Neighbour::of(near, &Prose::default())?;
+                let claims = place.pending(&self.said);
+                let judged = claims::settle(claims.get(self.nth)?, solver, settings)?;
+                Some(judged.outcome.verdict() == Verdict::Holds)
+            };
+            held().unwrap_or_default()
         };
         let mut blocks = self.others.blocks.iter();
-        blocks.find_map(|&(block, kind, _)| match kind {
+        blocks.any(|&(block, kind, _)| match kind {
             SectionKind::Games => crate::reading::Reading::of(block, settings)
                 .views(block)
-                .find_map(|view| held(&Near::Game(view))),
-            _ => held(&Near::position(block)?),
+                .any(|view| held(&Near::Game(view))),
+            _ => Near::positions(kind, block).iter().any(&mut held),
         })
+    }
+}
+
+/// What a claim came to beside one neighbour.
+#[derive(Debug)]
+struct Told {
+    /// As it holds, in a reading of it.
+    holds: Option<Judged>,
+    /// As it does not.
+    other: Option<Judged>,
+    /// Whether it fails in all readings.
+    all_fail: bool,
+    /// Whether the neighbour is a game, of whose positions any can be meant.
+    alone: bool,
+    /// Whether it holds although nothing says that it is meant.
+    loose: bool,
+}
+
+impl Default for Told {
+    fn default() -> Self {
+        Self {
+            holds: None,
+            other: None,
+            all_fail: true,
+            alone: false,
+            loose: false,
+        }
+    }
+}
+
+impl Judged {
+    /// The same without a verdict, since something else may be meant.
+    fn left_open(mut self) -> Self {
+        self.remarks.clear();
+        if self.outcome.verdict() != Verdict::Unsettled {
+            self.outcome = Outcome::Unsettled(Open::Undecided);
+        }
+        self
+    }
+}
+
+/// What a claim comes to beside all that it can be said of. A `line` that can be played beside one
+/// of them is told of that one.
+fn agreed(told: BTreeMap<Where, Told>, line: bool) -> Judged {
+    let loose = told.values().any(|told| told.loose);
+    let mut meant: Vec<Told> = (told.into_values())
+        .filter(|told| told.holds.is_some() || told.other.is_some())
+        .collect();
+    let holding = meant.iter().filter(|told| told.holds.is_some()).count();
+    let positions = meant.iter().any(|told| !told.alone);
+    let agree = holding == meant.len()
+        || line
+        || meant
+            .iter()
+            .all(|told| told.holds.is_some() || told.alone && positions);
+    if holding > 0 && agree {
+        let first = meant.iter_mut().find_map(|told| told.holds.take());
+        return first.unwrap_or_else(Judged::of_nothing);
+    }
+    let fails = !meant.is_empty()
+        && meant
+            .iter()
+            .all(|told| told.all_fail && told.holds.is_none());
+    let first = meant.into_iter().find_map(|told| told.other.or(told.holds));
+    match first {
+        Some(first) if fails && !loose => first,
+        Some(first) if fails || first.outcome.verdict() != Verdict::Unsettled => first.left_open(),
+        Some(mut first) => {
+            first.remarks.clear();
+            first
+        }
+        None => Judged::of_nothing(),
+    }
+}
+
+/// Whether a claim says whose turn it is.
+const fn tells_turn(claim: &Question) -> bool {
+    matches!(
+        claim.claim.kind,
+        ClaimKind::Stipulation(Stipulation::Turn | Stipulation::ToPlay)
+    )
+}
+
+/// Whether a question is asked beside a game.
+fn is_game(claim: &Question) -> bool {
+    claim.comment.mv.is_some() || matches!(claim.comment.trust, Trust::Cited | Trust::Nothing)
+}
+
+/// Finds out which of several positions a paragraph speaks of: the one whose side to move it names,
+/// and the one from which all its lines can be played. The others are not plausible any more.
+fn tell_apart(readings: &mut [(Spot, Vec<Question>)]) {
+    let played = |claims: &[Question]| {
+        let lines = claims.first().map(|claim| &claim.comment.lines);
+        lines.map_or((0, 0), |lines| {
+            let playable = lines.iter().filter(|line| !line.readings.is_empty());
+            (playable.count(), lines.len())
+        })
+    };
+    let turn = |claims: &[Question]| claims.first().map(|claim| claim.comment.scene.here.turn());
+    // Who is to move, by the words of what an exercise asks for.
+    for (spot, claims) in readings.iter_mut().filter(|(spot, _)| spot.drawn) {
+        let named =
+            claims
+                .iter()
+                .find_map(|claim| match (&claim.claim.kind, claim.claim.subject) {
+                    (ClaimKind::Stipulation(_), Subject::Side(side)) => Some(side),
+                    _ => None,
+                });
+        spot.plausible &= named.is_none_or(|named| turn(claims) == Some(named));
+    }
+    let plausible = |spot: &Spot| spot.plausible && spot.place != Where::Opening;
+    let fits = |(spot, claims): &(Spot, Vec<Question>)| {
+        let (playable, all) = played(claims);
+        plausible(spot) && all > 0 && playable == all
+    };
+    if readings.iter().any(fits) {
+        for reading in readings.iter_mut() {
+            let fits = fits(reading);
+            let (spot, claims) = reading;
+            // Beside a game a line may stand at any of its moves.
+            spot.plausible &= fits || claims.first().is_some_and(is_game);
+        }
+    }
+}
+
+impl Passage<'_, '_> {
+    /// What the paragraph with this number can speak of, and the start of every game, since prose
+    /// tells of openings anywhere.
+    fn around(&self, parts: &Parts<'_>, nth: usize, prose: &Prose) -> Vec<(Spot, Neighbour)> {
+        let mut all = Vec::new();
+        let paragraphs = &parts.paragraphs;
+        let Some(paragraph) = paragraphs.get(nth) else {
+            return all;
+        };
+        let headings = paragraphs.last().map_or(0, |last| last.headings);
+        let (first, last) = (nth == 0, nth + 1 == paragraphs.len());
+        let mut follows = paragraph.headings == 0;
+        let mut leads = paragraph.headings == headings && (follows || last);
+        if follows && leads && !self.before.is_empty() && !self.behind.is_empty() {
+            match self.layout {
+                Layout::Below if first => leads = false,
+                Layout::Above if last => follows = false,
+                _ => {}
+            }
+        }
+        let mut named = self
+            .named
+            .iter()
+            .filter(|(start, _)| *start == paragraph.start);
+        let named: Option<&[Near<'_>]> = named.next().map(|(_, near)| near.as_slice());
+        let own = named.is_none_or(<[_]>::is_empty);
+        let mut add = |near: &[Near<'_>], place, plausible, next| {
+            for one in near {
+                let Some(mut neighbour) = Neighbour::of(one, prose) else {
+                    continue;
+                };
+                if next && neighbour.trust == Trust::Position {
+                    neighbour.trust = Trust::Beside;
+                }
+                neighbour.see(self.diagrams);
+                let spot = Spot {
+                    place,
+                    drawn: near.len() > 1,
+                    plausible,
+                };
+                all.push((spot, neighbour));
+            }
+        };
+        add(&self.before, Where::Before, own && follows, first);
+        add(&self.behind, Where::Behind, own && leads, last);
+        add(named.unwrap_or_default(), Where::Named, true, true);
+        let opening = Spot {
+            place: Where::Opening,
+            drawn: false,
+            plausible: false,
+        };
+        all.push((opening, Neighbour::opening()));
+        all
     }
 }
 
@@ -438,8 +649,6 @@ struct Neighbour {
     /// The number of the game, where the text stands in it.
     game: Option<u32>,
     trust: Trust,
-    /// Whether the paragraph can speak of it.
-    plausible: bool,
 }
 
 impl Neighbour {
@@ -450,7 +659,6 @@ impl Neighbour {
                 mv: None,
                 game: None,
                 trust: Trust::Position,
-                plausible: true,
             }),
             Near::Game(view) => {
                 let cited = cited_ply(view, prose);
@@ -479,7 +687,6 @@ impl Neighbour {
                     } else {
                         Trust::Nothing
                     },
-                    plausible: true,
                 })
             }
         }
@@ -499,7 +706,6 @@ impl Neighbour {
             mv: None,
             game: None,
             trust: Trust::Nothing,
-            plausible: false,
         }
     }
 
@@ -551,52 +757,6 @@ fn cited_ply(view: &View<'_>, prose: &Prose) -> Option<u32> {
         })?;
         u32::try_from(at).ok()
     })
-}
-
-/// A paragraph of a passage.
-struct Paragraph<'a> {
-    start: usize,
-    text: &'a [u8],
-    /// How many headings of the passage stand above it.
-    headings: u32,
-}
-
-/// The paragraphs of a passage. Headings, quotations of code and
-/// what is longer than any author writes are left out. Behind a block the first line may
-/// be the one that closes it.
-fn paragraphs(passage: &[u8], behind: bool) -> Vec<Paragraph<'_>> {
-    let mut found = Vec::new();
-    let mut start = 0;
-    let mut end = 0;
-    let mut fenced = false;
-    let mut first = behind;
-    let mut headings = 0;
-    for line in passage.split_inclusive(|&byte| byte == b'\n' || byte == b'\r') {
-        let from = end;
-        end += line.len();
-        let text = line.trim_ascii();
-        let fence = text.starts_with(b"```") || text.starts_with(b"~~~");
-        let heading = text.starts_with(b"#") && !fenced;
-        if text.is_empty() || heading || fence || fenced {
-            found.push((start, from, headings));
-            start = end;
-        }
-        headings += u32::from(heading);
-        fenced ^= fence && !first;
-        first &= text.is_empty();
-    }
-    found.push((start, end, headings));
-    found
-        .into_iter()
-        .filter_map(|(start, end, headings)| {
-            Some(Paragraph {
-                start,
-                text: passage.get(start..end)?,
-                headings,
-            })
-        })
-        .filter(|found| !found.text.is_empty() && found.text.len() <= LONGEST_COMMENT as usize)
-        .collect()
 }
 
 #[cfg(test)]

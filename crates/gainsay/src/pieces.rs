@@ -51,7 +51,7 @@ impl Piece {
 
     /// Whether it is a position, which prose calls a diagram.
     pub(crate) fn is_position(&self) -> bool {
-        self.is_block && self.kind == SectionKind::Epd
+        self.is_block && matches!(self.kind, SectionKind::Epd | SectionKind::Board)
     }
 }
 
@@ -80,6 +80,18 @@ pub struct Block {
     pub number: u32,
 }
 
+/// Where texts stand that belong to a block.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Layout {
+    /// Nothing tells.
+    #[default]
+    Unknown,
+    /// Below it.
+    Below,
+    /// Above it.
+    Above,
+}
+
 /// A piece with what stands around it: all that its questions are read from.
 ///
 /// ```
@@ -99,55 +111,10 @@ pub struct Excerpt {
     pub near: [Option<Block>; 2],
     /// For prose: other blocks within reach.
     pub others: Vec<Block>,
-}
-
-/// The blocks of a text, by their places among its pieces and with their numbers.
-#[derive(Clone, Debug, Default)]
-pub(crate) struct Blocks(Vec<(usize, u32)>);
-
-impl Blocks {
-    pub(crate) fn of(pieces: &[Piece]) -> Self {
-        let mut positions = 0;
-        let blocks = pieces
-            .iter()
-            .enumerate()
-            .filter(|(_, piece)| piece.is_block);
-        let numbered = blocks.map(|(at, piece)| {
-            let position = piece.is_position();
-            positions += u32::from(position);
-            (at, if position { positions } else { 0 })
-        });
-        Self(numbered.collect())
-    }
-
-    /// A piece with what stands around it.
-    pub(crate) fn around(&self, pieces: &[Piece], at: usize) -> Option<Excerpt> {
-        let piece = pieces.get(at)?;
-        let mut excerpt = Excerpt {
-            range: piece.range.clone(),
-            kind: piece.kind,
-            near: [None, None],
-            others: Vec::new(),
-        };
-        if piece.kind == SectionKind::Prose {
-            let block = |&(at, number): &(usize, u32)| {
-                let piece = pieces.get(at)?;
-                Some(Block {
-                    range: piece.range.clone(),
-                    kind: piece.kind,
-                    number,
-                })
-            };
-            let split = self.0.partition_point(|&(block, _)| block < at);
-            let (before, behind) = self.0.split_at(split);
-            let mut before = before.iter().rev();
-            let mut behind = behind.iter();
-            excerpt.near = [before.next().and_then(block), behind.next().and_then(block)];
-            let others = before.take(REACH).chain(behind.take(REACH));
-            excerpt.others = others.filter_map(block).collect();
-        }
-        Some(excerpt)
-    }
+    /// For prose between two blocks: which of them it speaks of.
+    pub layout: Layout,
+    /// For prose: the paragraphs that name another block by its number, by where they begin.
+    pub named: Vec<(usize, Block)>,
 }
 
 /// Cuts a text into pieces of work. Those of game text have at least `least` bytes, but for

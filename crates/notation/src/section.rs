@@ -27,6 +27,9 @@ pub enum SectionKind {
     /// A line of EPD or FEN with its line end, possibly blank: for
     /// [`parse_epd_line`](crate::parse_epd_line).
     Epd,
+    /// A board that is drawn: in the view, what stands on it as FEN writes it, and its number if its
+    /// caption has one. Nobody says which side is to move.
+    Board,
     /// Prose of a manuscript, between its games and positions.
     Prose,
 }

@@ -149,3 +149,102 @@ fn headings_and_quoted_code_are_no_prose() {
     let text = format!("{DIAGRAM}# Black mates in two\n\n```text\nBlack mates in two.\n```\n");
     assert_eq!(told(&text), Vec::<String>::new());
 }
+
+/// A position in which White mates in one, in which he does so in two, and in which Black is to move.
+const ONE: &str = "```fen\n6k1/5ppp/8/8/8/8/5PPP/R5K1 w - - 0 1\n```\n\n";
+const TWO: &str = "```fen\n6k1/5ppp/8/8/8/8/R4PPP/1R4K1 w - - 0 1\n```\n\n";
+const BLACK: &str = "```fen\nr5k1/5ppp/8/8/8/8/5PPP/6K1 b - - 0 1\n```\n\n";
+
+fn verdicts(text: &str, kind: &str) -> Vec<Verdict> {
+    let claims = check(text).claims;
+    let of_kind = claims.iter().filter(|claim| claim.kind == kind);
+    of_kind.map(|claim| claim.verdict).collect()
+}
+
+#[test]
+fn the_layout_tells_of_two_neighbours_which_is_meant() {
+    // Texts follow their diagrams.
+    let text = format!("{ONE}Black is to move.\n\n{BLACK}Black is to move.\n");
+    assert_eq!(
+        verdicts(&text, "stipulation"),
+        [Verdict::Fails, Verdict::Holds]
+    );
+    // Texts introduce them.
+    let text = format!("Black is to move.\n\n{ONE}Black is to move.\n\n{BLACK}");
+    assert_eq!(
+        verdicts(&text, "stipulation"),
+        [Verdict::Fails, Verdict::Holds]
+    );
+    // Another chapter shows it.
+    let text = format!("{ONE}White to move.\n\n# Two\n\n{ONE}Black is to move.\n\n{BLACK}");
+    assert_eq!(verdicts(&text, "stipulation")[1], Verdict::Fails);
+    // Nothing shows it.
+    let text = format!("Two ideas.\n\n{ONE}Black is to move.\n\n{BLACK}Both are simple.\n");
+    assert_eq!(verdicts(&text, "stipulation"), [Verdict::Unsettled]);
+    let same = format!("Two ideas.\n\n{BLACK}Black is to move.\n\n{BLACK}Both are simple.\n");
+    assert_eq!(verdicts(&same, "stipulation"), [Verdict::Holds]);
+}
+
+#[test]
+fn a_line_tells_where_its_paragraph_belongs() {
+    let text =
+        format!("Two ideas.\n\n{ONE}1.Ra8 is mate. White to move.\n\n{BLACK}Both are simple.\n");
+    assert_eq!(verdicts(&text, "stipulation"), [Verdict::Holds]);
+    // A line of the diagram above does not hold beside the one that is meant.
+    let text = format!("{ONE}White mates.\n\n{BLACK}The answer is 1.Ra8#.\n");
+    assert_eq!(verdicts(&text, "line"), [Verdict::Unsettled]);
+}
+
+#[test]
+fn a_solution_speaks_of_the_exercise_of_its_number() {
+    let text = |first: &str, second: &str| {
+        format!(
+            "# Exercises\n\n1. White to move.\n\n{ONE}2. White to move.\n\n{TWO}# Solutions\n\n{first}\n\n{second}\n"
+        )
+    };
+    let good = text("1. 1.Ra8#", "2. Black mates in one.");
+    assert_eq!(told(&good), ["false-mate mates in one"]);
+    assert_eq!(verdicts(&good, "line"), [Verdict::Holds]);
+}
+
+#[test]
+fn a_bad_position_is_one_finding_and_silences_nobody() {
+    let bad = "```fen\n6k1/5ppp/8/8/8/8/5PPP/R5 w - - 0 1\n```\n\n";
+    let text = format!(
+        "{ONE}Black mates in two.\n\n## Next\n\n{bad}White mates in three.\n\n## Last\n\n{ONE}Black is to move.\n"
+    );
+    let report = check(&text);
+    let rules: Vec<&str> = report
+        .findings
+        .iter()
+        .map(|found| found.rule.name)
+        .collect();
+    assert_eq!(
+        rules,
+        ["false-mate", "illegal-position", "false-stipulation"]
+    );
+}
+
+#[test]
+fn a_board_that_is_drawn_does_not_tell_whose_turn_it_is() {
+    let board = "8 . . . . . . k .\n7 . . . . . p p p\n6 . . . . . . . .\n5 . . . . . . . .\n4 . . . . . . . .\n\
+                 3 . . . . . . . .\n2 . . . . . P P P\n1 R . . . . . K .\n  a b c d e f g h\n\n";
+    let verdicts = |text: &str| -> Vec<(String, Verdict)> {
+        let report = check_as(
+            format!("{board}{text}\n").as_bytes(),
+            Format::Text,
+            &Settings::default(),
+        );
+        let claims = report.claims.iter();
+        claims
+            .map(|claim| (claim.kind.to_string(), claim.verdict))
+            .collect()
+    };
+    let of = |text: &str| verdicts(text).pop().map(|(_, verdict)| verdict);
+    assert_eq!(of("Black is to move."), Some(Verdict::Unsettled));
+    assert_eq!(of("White mates in one."), Some(Verdict::Holds));
+    assert_eq!(of("Black is a rook up."), Some(Verdict::Fails));
+    assert_eq!(of("White to play and mate in one."), Some(Verdict::Holds));
+    assert_eq!(of("Black to play and mate in one."), Some(Verdict::Fails));
+    assert_eq!(of("1.Ra8# ends it."), Some(Verdict::Holds));
+}

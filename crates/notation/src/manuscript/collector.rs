@@ -47,6 +47,13 @@ impl<'a> Collector<'a> {
         self.at = self.at.max(range.end);
     }
 
+    /// A block that is one section.
+    pub(super) fn block(&mut self, range: Range<usize>, kind: SectionKind) {
+        self.prose_up_to(range.start);
+        self.at = self.at.max(range.end);
+        self.sections.push(Section { range, kind });
+    }
+
     pub(super) fn finish(mut self) -> Vec<Section> {
         self.prose_up_to(self.text.len());
         self.sections

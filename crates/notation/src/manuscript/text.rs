@@ -1,6 +1,12 @@
 //! Plain text: games in paragraphs of their own.
 
+use std::borrow::Cow;
+use std::ops::Range;
+
 use super::collector::Collector;
+use super::drawing::{Drawing, drawings};
+use super::read::Manuscript;
+use super::weave::{Moves, chain, enclose, measure, write};
 use crate::braces::braces;
 use crate::bytes::{
     Class, byte, class, ends_word, is_line_end, is_space, line_end, read_tag, rest, skip_blanks,
@@ -9,41 +15,146 @@ use crate::bytes::{
 use crate::glyph::Glyph;
 use crate::language::Language;
 use crate::movetext::read_move;
-use crate::section::Section;
+use crate::section::SectionKind;
 
-/// Cuts plain text: paragraphs of games, and prose between them.
+/// Reads plain text: paragraphs of games, boards that are drawn, and prose between them.
 ///
 /// A game begins with a paragraph that starts with a tag pair, or with move
 /// number 1 and a move with more movetext behind it. It goes on through the
-/// paragraphs that start with movetext.
-pub(super) fn sections_of(text: &[u8]) -> Vec<Section> {
-    let mut collector = Collector::new(text);
-    let mut at = 0;
-    let mut game: Option<usize> = None;
-    loop {
-        // A section begins with its first line, indented or not.
-        let first = skip_space(text, at);
-        if first >= text.len() {
-            break;
+/// paragraphs that start with movetext, and behind prose where moves with the number that is due
+/// stand in a paragraph of their own. Moves from 1 on below a board are told of that board.
+pub(super) fn read(text: Cow<'_, [u8]>) -> Manuscript<'_> {
+    let drawings = drawings(&text);
+    let mut plan = Plan::of(&text, &drawings);
+    let mut view = text;
+    if !drawings.is_empty() || !plan.gaps.is_empty() {
+        let own = view.to_mut();
+        for gap in &plan.gaps {
+            enclose(own, gap.clone(), &drawings);
         }
-        let starts = starts_game(text, first);
-        match game {
-            Some(_) if starts || goes_on(text, first) => {}
-            Some(start) => {
-                collector.games(start..at);
-                game = None;
+        let woven = |drawing: &&Drawing| {
+            let mut gaps = plan.gaps.iter();
+            gaps.any(|gap| gap.start <= drawing.range.start && drawing.range.end <= gap.end)
+        };
+        for drawing in drawings.iter().filter(|drawing| !woven(drawing)) {
+            let number = drawing
+                .number
+                .map_or_else(String::new, |number| format!(" {number}"));
+            let words = format!("{}{number}", drawing.board);
+            write(own, &drawing.range, words.as_bytes());
+            plan.blocks
+                .push((drawing.range.clone(), SectionKind::Board));
+        }
+    }
+    plan.blocks.sort_by_key(|(range, _)| range.start);
+    let mut collector = Collector::new(&view);
+    for (range, kind) in plan.blocks {
+        match kind {
+            SectionKind::Games => collector.games(range),
+            kind => collector.block(range, kind),
+        }
+    }
+    let sections = collector.finish();
+    Manuscript { view, sections }
+}
+
+/// What is found in a text before its view is made.
+#[derive(Default)]
+struct Plan {
+    /// The games.
+    blocks: Vec<(Range<usize>, SectionKind)>,
+    /// The prose between moves of a game.
+    gaps: Vec<Range<usize>>,
+    /// The moves of the game that is read now.
+    game: Vec<Moves>,
+    /// The game's first paragraphs, where nobody knows which moves they hold.
+    closed: Option<Range<usize>>,
+    /// Whether a board stands before, with nothing but prose between.
+    below_board: bool,
+}
+
+/// So many plies from move 1 on below a board are told of that board.
+const SOLUTION: u32 = 24;
+
+impl Plan {
+    fn of(text: &[u8], drawings: &[Drawing]) -> Self {
+        let mut plan = Self::default();
+        let mut at = 0;
+        let mut boards = drawings.iter().peekable();
+        loop {
+            // A section begins with its first line, indented or not.
+            let first = skip_space(text, at);
+            if first >= text.len() {
+                break;
             }
-            None => {}
+            if let Some(board) = boards.next_if(|board| board.range.start <= first) {
+                at = board.range.end.max(first);
+                plan.below_board = true;
+                continue;
+            }
+            let board = boards.peek().map_or(text.len(), |board| board.range.start);
+            at = plan.paragraphs(text, first, board);
         }
-        if game.is_none() && starts {
-            game = Some(first);
+        plan.end_game();
+        plan
+    }
+
+    /// Takes the paragraph at `first`, with those behind it that belong to the same game; returns
+    /// where they end.
+    fn paragraphs(&mut self, text: &[u8], first: usize, most: usize) -> usize {
+        let starts = starts_game(text, first);
+        let measured = |end| measure(text, first..end, move_end);
+        let end = paragraph_end(text, first, starts).min(most);
+        if !starts {
+            if byte(text, first) == b'#' {
+                self.end_game();
+                self.below_board = false;
+            } else if !self.game.is_empty() {
+                self.game.extend(measured(end));
+            }
+            return end;
         }
-        at = paragraph_end(text, first, game.is_some());
+        self.end_game();
+        let mut end = end;
+        loop {
+            let next = skip_space(text, end);
+            if next >= most || !(starts_game(text, next) || goes_on(text, next)) {
+                break;
+            }
+            end = paragraph_end(text, next, true).min(most);
+        }
+        match measured(end) {
+            Some(moves) => self.game.push(moves),
+            None => self.closed = Some(first..end),
+        }
+        end
     }
-    if let Some(start) = game {
-        collector.games(start..text.len());
+
+    /// Takes in the game that is read.
+    fn end_game(&mut self) {
+        if let Some(range) = self.closed.take() {
+            self.blocks.push((range, SectionKind::Games));
+            self.below_board = false;
+        }
+        let game = std::mem::take(&mut self.game);
+        let chain: Vec<&Moves> = (chain(&game).into_iter())
+            .filter_map(|at| game.get(at))
+            .collect();
+        let (Some(first), Some(last)) = (chain.first(), chain.last()) else {
+            return;
+        };
+        if chain.len() == 1 && self.below_board && first.plies.len() <= SOLUTION as usize {
+            return;
+        }
+        for pair in chain.windows(2) {
+            if let [before, behind] = pair {
+                self.gaps.push(before.range.end..behind.range.start);
+            }
+        }
+        self.blocks
+            .push((first.range.start..last.range.end, SectionKind::Games));
+        self.below_board = false;
     }
-    collector.finish()
 }
 
 /// The start of the blank line behind the paragraph at `at`, or the end of the
@@ -150,14 +261,56 @@ fn movetext_at(text: &[u8], at: usize) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::section::SectionKind;
 
     fn games(text: &str) -> Vec<String> {
-        sections_of(text.as_bytes())
-            .into_iter()
-            .filter(|section| section.kind != SectionKind::Prose)
-            .map(|section| text[section.range].to_string())
+        let read = read(Cow::Borrowed(text.as_bytes()));
+        let parts = read
+            .parts()
+            .filter(|(section, _)| section.kind != SectionKind::Prose);
+        parts
+            .map(|(_, own)| String::from_utf8_lossy(own).into_owned())
             .collect()
+    }
+
+    #[test]
+    fn a_game_goes_on_behind_prose() {
+        let text = "1. e4 e5\n2. Nf3\n\nThe usual {move}.\n\nOr 2. f4.\n\n2. ... Nc6\n3. Bb5\n\n\
+                    3. ... a6\n\nHere it ends.\n\n4. Bxc6 was tried.\n";
+        let woven =
+            "1. e4 e5\n2. Nf3\n{The usual (move).\n\nOr 2. f4.}\n2. ... Nc6\n3. Bb5\n\n3. ... a6\n";
+        assert_eq!(games(text), [woven]);
+        // A heading ends it, and so does another game.
+        for between in ["# Next", "1. d4 d5\n2. c4"] {
+            let text = format!("1. e4 e5\n2. Nf3\n\nWords.\n\n{between}\n\n2... Nc6 3. Bb5\n");
+            assert_eq!(games(&text)[0], "1. e4 e5\n2. Nf3\n", "{between}");
+        }
+    }
+
+    #[test]
+    fn boards_are_sections_and_moves_below_are_told_of_them() {
+        let board =
+            "r..q.rk.\nppp..ppp\n........\n........\n........\n.....N..\nPPP..PPP\n...R..K.\n";
+        let placement = "r2q1rk1/ppp2ppp/8/8/8/5N2/PPP2PPP/3R2K1";
+        let text = format!("Words.\n\n{board}\nDiagram 4\n\nWhite wins:\n\n1. Rxd8 Raxd8 2. h3\n");
+        let found = games(&text);
+        assert_eq!(found.len(), 1);
+        assert_eq!(
+            found[0].split_ascii_whitespace().collect::<Vec<_>>(),
+            [placement, "4"]
+        );
+        // Within a game, the board says what is printed there.
+        let text = format!("1. e4 e5\n2. Nf3\n\n{board}\nSo far.\n\n2... Nc6 3. Bb5\n");
+        let found = games(&text);
+        assert_eq!(found.len(), 1);
+        let words: Vec<&str> = found[0].split_ascii_whitespace().collect();
+        let printed = [
+            "{[%printed",
+            &format!("{placement}]"),
+            "So",
+            "far.}",
+            "2...",
+        ];
+        assert_eq!(words[5..10], printed);
     }
 
     #[test]

@@ -15,6 +15,7 @@ pub(crate) fn allowance(place: &Place<'_>, finding: &Finding) -> Option<Edit> {
         SectionKind::Games => in_game(&place.view_of(&finding.span)?, finding, &command),
         // A line that cannot be read as a whole cannot speak for itself.
         SectionKind::Epd if name == "broken-epd" => None,
+        SectionKind::Board => None,
         SectionKind::Epd => in_line(place.text(), &command),
         SectionKind::Prose => {
             let format = place.snapshot.text.edition.format();

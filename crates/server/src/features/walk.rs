@@ -77,6 +77,7 @@ fn cited_around(place: &Place<'_>) -> Vec<CitedStep> {
                 .is_some_and(|(_, element)| matches!(element.kind, ElementKind::Comment { .. }))
         }),
         SectionKind::Epd | SectionKind::Prose => true,
+        SectionKind::Board => false,
     };
     if words {
         cited_in(place.snapshot, place.section)
@@ -137,7 +138,7 @@ pub(crate) fn shown(snapshot: &Snapshot, offset: usize) -> Option<Shown> {
     let found = match place.section.kind {
         SectionKind::Games => in_game(&place),
         SectionKind::Prose => spoken_of(&place),
-        SectionKind::Epd => None,
+        SectionKind::Epd | SectionKind::Board => None,
     };
     found.or_else(|| beside(snapshot, place.section, offset))
 }

@@ -1,0 +1,89 @@
+//! Positions that stand by themselves: lines of FEN or EPD, and boards that are drawn.
+
+use gainsay_notation::SectionKind;
+use shakmaty::{Bitboard, Board, CastlingMode, Chess, Color, FromSetup, Setup, Square};
+
+use crate::epd::record;
+
+/// The positions that a block can mean: one of a line, none where it is no position, and of a board
+/// that is drawn one for each side that may be to move.
+pub(crate) fn positions(kind: SectionKind, text: &[u8]) -> Vec<Chess> {
+    match kind {
+        SectionKind::Epd => record::position(text).into_iter().collect(),
+        SectionKind::Board => board(text).map_or_else(Vec::new, |board| {
+            let sides = [Color::White, Color::Black].into_iter();
+            sides.filter_map(|side| to_move(&board, side)).collect()
+        }),
+        SectionKind::Games | SectionKind::Prose => Vec::new(),
+    }
+}
+
+/// What stands on a board that is drawn.
+pub(crate) fn board(text: &[u8]) -> Option<Board> {
+    let placement = text
+        .split(u8::is_ascii_whitespace)
+        .find(|word| !word.is_empty())?;
+    Board::from_ascii_board_fen(placement).ok()
+}
+
+/// The number in the caption of a board that is drawn.
+pub(crate) fn number(kind: SectionKind, text: &[u8]) -> Option<u32> {
+    if kind != SectionKind::Board {
+        return None;
+    }
+    let mut words = text
+        .split(u8::is_ascii_whitespace)
+        .filter(|word| !word.is_empty());
+    std::str::from_utf8(words.nth(1)?).ok()?.parse().ok()
+}
+
+/// A board with this side to move. Castling is taken to be allowed where king and rook stand at home
+/// (Codex for Chess Composition of the WFCC, article 16: unless it can be proved that it is not).
+fn to_move(board: &Board, turn: Color) -> Option<Chess> {
+    let mut castling = Bitboard::EMPTY;
+    for (king, rooks) in [
+        (Square::E1, [Square::A1, Square::H1]),
+        (Square::E8, [Square::A8, Square::H8]),
+    ] {
+        let color = Color::from_white(king == Square::E1);
+        if board.king_of(color) == Some(king) {
+            let own = board.by_piece(shakmaty::Role::Rook.of(color));
+            let home = rooks.into_iter().filter(|&rook| own.contains(rook));
+            home.for_each(|rook| castling.add(rook));
+        }
+    }
+    let setup = Setup {
+        board: board.clone(),
+        turn,
+        castling_rights: castling,
+        ..Setup::empty()
+    };
+    Chess::from_setup(setup, CastlingMode::Standard).ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_board_has_a_position_for_each_side_that_can_be_to_move() {
+        let of = |text: &str| positions(SectionKind::Board, text.as_bytes());
+        assert_eq!(of("4k3/8/8/8/8/8/8/4K2R 7\n").len(), 2);
+        assert_eq!(
+            number(SectionKind::Board, b"4k3/8/8/8/8/8/8/4K2R 7\n"),
+            Some(7)
+        );
+        // Black is in check, so it is Black's turn.
+        let [only] = &of("4k2R/8/8/8/8/8/8/4K3\n")[..] else {
+            panic!("one position")
+        };
+        assert_eq!(shakmaty::Position::turn(only), Color::Black);
+        // No kings: a board that shows how a piece moves.
+        assert!(of("8/8/8/8/4N3/8/8/8\n").is_empty());
+        let castled = &of("4k3/8/8/8/8/8/8/4K2R\n")[0];
+        assert!(
+            shakmaty::Position::castles(castled)
+                .has(Color::White, shakmaty::CastlingSide::KingSide)
+        );
+    }
+}

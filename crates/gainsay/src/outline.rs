@@ -1,0 +1,336 @@
+//! What belongs to what: the blocks of games and positions of a text, their numbers, and which of
+//! them the prose between them speaks of.
+//!
+//! Between two blocks a paragraph may speak of the one that it follows or of the one that it
+//! introduces. That is a matter of the author's layout, which shows at the ends of chapters: where
+//! the first block of a chapter has no text above and the last has text below, texts follow their
+//! blocks; where it is the other way round, they introduce them. Where nothing tells, both are
+//! possible. In a chapter of solutions a paragraph that begins with a number speaks of the exercise
+//! of that number.
+
+use std::collections::BTreeMap;
+
+use gainsay_notation::SectionKind;
+
+use crate::{
+    drawn,
+    pieces::{Block, Excerpt, Layout, Piece, REACH},
+    prose::{Parts, is_of_solutions, numbered, parts},
+};
+
+/// A block among the pieces of a text.
+#[derive(Clone, Copy, Debug)]
+struct Numbered {
+    /// Its place among the pieces.
+    at: usize,
+    /// The number of its caption.
+    caption: Option<u32>,
+    /// Its number among the positions; 0 for games.
+    ordinal: u32,
+    /// The number that the text beside gives to it as an exercise.
+    exercise: Option<u32>,
+}
+
+/// The blocks of a text, with what speaks of them.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Outline {
+    blocks: Vec<Numbered>,
+    /// By the place of a piece of prose, the layout that holds there.
+    layouts: BTreeMap<usize, Layout>,
+    /// By the place of a piece of prose, the paragraphs that name their block by its number.
+    named: BTreeMap<usize, Vec<(usize, usize)>>,
+    /// Whether diagrams have captions with numbers.
+    captioned: bool,
+}
+
+/// A chapter while it is read.
+#[derive(Debug, Default)]
+struct Chapter {
+    /// The pieces of prose that begin in it.
+    passages: Vec<usize>,
+    blocks: u32,
+    /// Whether text stands above its first block, and below its last one.
+    above: bool,
+    below: bool,
+}
+
+impl Chapter {
+    fn vote(&self) -> Layout {
+        match (self.blocks, self.above, self.below) {
+            (1.., true, false) => Layout::Above,
+            (1.., false, true) => Layout::Below,
+            _ => Layout::Unknown,
+        }
+    }
+}
+
+/// What a text is being read for its outline.
+#[derive(Debug)]
+struct Reading {
+    outline: Outline,
+    chapters: Vec<Chapter>,
+    /// Paragraphs under a heading of solutions that begin with a number.
+    solutions: Vec<(Paragraph, u32)>,
+    of_solutions: bool,
+    /// The number for the next exercise, and the paragraph that gives it, if it is no heading.
+    label: Option<(u32, Option<Paragraph>)>,
+    /// Whether captions stand above their diagrams; `None` before the first.
+    captions_above: Option<bool>,
+    /// The caption for the next diagram.
+    caption: Option<(u32, Paragraph)>,
+    positions: u32,
+}
+
+/// A paragraph: the place of its piece, and where it begins there.
+type Paragraph = (usize, usize);
+
+/// A longer paragraph that begins with the number of a diagram speaks of it and is no caption.
+const LONGEST_CAPTION: usize = 120;
+
+impl Reading {
+    /// A game or a position.
+    fn block(&mut self, at: usize, piece: &Piece, own: &[u8]) {
+        let position = piece.is_position();
+        self.positions += u32::from(position);
+        let caption = self.caption.take().filter(|_| position);
+        let drawn = drawn::number(piece.kind, own);
+        let label = self.label.take();
+        let place = self.outline.blocks.len();
+        self.outline.blocks.push(Numbered {
+            at,
+            caption: drawn.or(caption.map(|(number, _)| number)),
+            ordinal: if position { self.positions } else { 0 },
+            exercise: label.map(|(number, _)| number),
+        });
+        let paragraphs = label.and_then(|(_, from)| from).into_iter();
+        for from in paragraphs.chain(caption.map(|(_, from)| from)) {
+            self.outline.tie(from, place);
+        }
+        if let Some(chapter) = self.chapters.last_mut() {
+            chapter.blocks += 1;
+            chapter.below = false;
+        }
+    }
+
+    fn passage(&mut self, at: usize, parts: &Parts<'_>) {
+        if let Some(chapter) = self.chapters.last_mut() {
+            chapter.passages.push(at);
+        }
+        let mut headings = parts.headings.iter().peekable();
+        for (nth, paragraph) in parts.paragraphs.iter().enumerate() {
+            while let Some(heading) = headings.next_if(|heading| heading.paragraphs <= nth) {
+                self.heading(heading.words);
+            }
+            let here = (at, paragraph.start);
+            let behind_block = nth == 0 && paragraph.headings == 0;
+            match numbered(paragraph.text) {
+                Some(label) if self.of_solutions => self.solutions.push((here, label.number)),
+                Some(label) if label.diagram && paragraph.text.len() <= LONGEST_CAPTION => {
+                    self.captioned(label.number, here, behind_block);
+                    continue;
+                }
+                Some(label) if !label.diagram => {
+                    let alone = behind_block && parts.paragraphs.len() == 1;
+                    self.labelled(label.number, here, alone);
+                }
+                _ => {}
+            }
+            if let Some(chapter) = self.chapters.last_mut() {
+                chapter.above |= chapter.blocks == 0;
+                chapter.below |= chapter.blocks > 0;
+            }
+        }
+        for heading in headings {
+            self.heading(heading.words);
+        }
+    }
+
+    /// A heading, with which a chapter begins.
+    fn heading(&mut self, words: &[u8]) {
+        self.chapters.push(Chapter::default());
+        let label = numbered(words);
+        self.label = label.map(|label| (label.number, None));
+        // "Exercise 7" may be a heading among the solutions.
+        self.of_solutions = is_of_solutions(words) || self.of_solutions && label.is_some();
+    }
+
+    /// The block before a passage, if it is a position that stands in this chapter.
+    fn block_before(&mut self, piece: usize) -> Option<(usize, &mut Numbered)> {
+        let last = self.outline.blocks.len().checked_sub(1)?;
+        let block = self.outline.blocks.last_mut()?;
+        (block.at < piece && block.ordinal > 0).then_some((last, block))
+    }
+
+    /// A caption stands below its diagram or above it, as the first of the text does.
+    fn captioned(&mut self, number: u32, from: Paragraph, behind_block: bool) {
+        let above = *self.captions_above.get_or_insert(!behind_block);
+        let before = self.block_before(from.0).filter(|_| behind_block && !above);
+        match before.filter(|(_, block)| block.caption.is_none()) {
+            Some((place, block)) => {
+                block.caption = Some(number);
+                self.outline.tie(from, place);
+            }
+            None => self.caption = Some((number, from)),
+        }
+    }
+
+    /// The number of an exercise belongs to the position below, or to the one above that has none if
+    /// the paragraph stands there `alone`.
+    fn labelled(&mut self, number: u32, from: Paragraph, alone: bool) {
+        let before = self.block_before(from.0).filter(|_| alone);
+        match before.filter(|(_, block)| block.exercise.is_none()) {
+            Some((place, block)) => {
+                block.exercise = Some(number);
+                self.outline.tie(from, place);
+            }
+            None => self.label = Some((number, Some(from))),
+        }
+    }
+}
+
+impl Outline {
+    /// The outline of a text as it is read, cut into pieces.
+    pub(crate) fn of(text: &[u8], pieces: &[Piece]) -> Self {
+        let mut reading = Reading {
+            outline: Self::default(),
+            chapters: vec![Chapter::default()],
+            solutions: Vec::new(),
+            of_solutions: false,
+            label: None,
+            captions_above: None,
+            caption: None,
+            positions: 0,
+        };
+        let mut behind_block = false;
+        for (at, piece) in pieces.iter().enumerate() {
+            let own = text.get(piece.range.clone()).unwrap_or_default();
+            match piece.kind {
+                SectionKind::Prose => {
+                    reading.passage(at, &parts(own, behind_block));
+                    behind_block = false;
+                }
+                _ if piece.is_block => {
+                    reading.block(at, piece, own);
+                    behind_block = true;
+                }
+                _ => {}
+            }
+        }
+        let mut outline = reading.outline;
+        outline.captioned = outline.blocks.iter().any(|block| block.caption.is_some());
+        outline.lay_out(&reading.chapters);
+        outline.name(&reading.solutions);
+        outline
+    }
+
+    /// A paragraph speaks of the block with this place among the blocks.
+    fn tie(&mut self, (piece, start): Paragraph, place: usize) {
+        self.named.entry(piece).or_default().push((start, place));
+    }
+
+    /// What prose calls a block: by its caption, or counted where none has one; 0 for games.
+    fn diagram(&self, block: &Numbered) -> u32 {
+        let counted = if self.captioned { 0 } else { block.ordinal };
+        block.caption.unwrap_or(counted)
+    }
+
+    fn lay_out(&mut self, chapters: &[Chapter]) {
+        let votes = |layout| {
+            chapters
+                .iter()
+                .filter(|chapter| chapter.vote() == layout)
+                .count()
+        };
+        let whole = match (votes(Layout::Above), votes(Layout::Below)) {
+            (0, 1..) => Layout::Below,
+            (1.., 0) => Layout::Above,
+            _ => Layout::Unknown,
+        };
+        for chapter in chapters {
+            let layout = match chapter.vote() {
+                Layout::Unknown => whole,
+                own => own,
+            };
+            for &passage in &chapter.passages {
+                self.layouts.insert(passage, layout);
+            }
+        }
+    }
+
+    /// Finds the exercises of solutions. A number that two exercises have names none.
+    fn name(&mut self, solutions: &[(Paragraph, u32)]) {
+        let labelled = self.blocks.iter().any(|block| block.exercise.is_some());
+        let mut by_number: BTreeMap<u32, Option<usize>> = BTreeMap::new();
+        for (place, block) in self.blocks.iter().enumerate() {
+            let number = match labelled {
+                true => block.exercise,
+                false => Some(self.diagram(block)).filter(|&number| number > 0),
+            };
+            if let Some(number) = number {
+                let known = by_number.contains_key(&number);
+                by_number.insert(number, (!known).then_some(place));
+            }
+        }
+        for &(from, number) in solutions {
+            if let Some(&Some(place)) = by_number.get(&number) {
+                self.tie(from, place);
+            }
+        }
+    }
+
+    /// A piece with what stands around it.
+    pub(crate) fn around(&self, pieces: &[Piece], at: usize) -> Option<Excerpt> {
+        let piece = pieces.get(at)?;
+        let mut excerpt = Excerpt {
+            range: piece.range.clone(),
+            kind: piece.kind,
+            near: [None, None],
+            others: Vec::new(),
+            layout: self.layouts.get(&at).copied().unwrap_or_default(),
+            named: Vec::new(),
+        };
+        if piece.kind == SectionKind::Prose {
+            let block = |numbered: &Numbered| {
+                let piece = pieces.get(numbered.at)?;
+                Some(Block {
+                    range: piece.range.clone(),
+                    kind: piece.kind,
+                    number: self.diagram(numbered),
+                })
+            };
+            let split = self.blocks.partition_point(|block| block.at < at);
+            let (before, behind) = self.blocks.split_at(split);
+            let mut before = before.iter().rev();
+            let mut behind = behind.iter();
+            excerpt.near = [before.next().and_then(block), behind.next().and_then(block)];
+            let others = before.take(REACH).chain(behind.take(REACH));
+            excerpt.others = others.filter_map(block).collect();
+            let named = self.named.get(&at).into_iter().flatten();
+            excerpt.named = named
+                .filter_map(|&(start, place)| Some((start, block(self.blocks.get(place)?)?)))
+                .collect();
+        }
+        Some(excerpt)
+    }
+
+    /// What the questions of a piece of prose are read from beside its near blocks: where it changes,
+    /// they are to be asked again.
+    pub(crate) fn ties(&self, pieces: &[Piece], at: usize) -> Ties {
+        let block = |place: usize| {
+            let piece = pieces.get(self.blocks.get(place)?.at)?;
+            Some(piece.id.0)
+        };
+        let named = self.named.get(&at).into_iter().flatten();
+        Ties {
+            layout: self.layouts.get(&at).copied().unwrap_or_default(),
+            named: named.map(|&(start, place)| (start, block(place))).collect(),
+        }
+    }
+}
+
+/// See [`Outline::ties`].
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Ties {
+    layout: Layout,
+    named: Vec<(usize, Option<u64>)>,
+}

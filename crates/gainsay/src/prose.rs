@@ -1,0 +1,233 @@
+//! The paragraphs of prose between games and positions.
+
+use crate::question::LONGEST_COMMENT;
+
+/// A paragraph of a passage.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Paragraph<'a> {
+    /// Where it begins in the passage.
+    pub(crate) start: usize,
+    pub(crate) text: &'a [u8],
+    /// How many headings of the passage stand above it.
+    pub(crate) headings: u32,
+}
+
+/// A heading of a passage.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Heading<'a> {
+    /// How many paragraphs of the passage stand above it.
+    pub(crate) paragraphs: usize,
+    /// Its words, without signs.
+    pub(crate) words: &'a [u8],
+}
+
+/// The parts of a passage.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Parts<'a> {
+    pub(crate) paragraphs: Vec<Paragraph<'a>>,
+    pub(crate) headings: Vec<Heading<'a>>,
+}
+
+/// The parts of a passage. Quotations of code and what is longer than any author writes are left
+/// out. Behind a block the first line may be the one that closes it.
+pub(crate) fn parts(passage: &[u8], behind: bool) -> Parts<'_> {
+    let mut parts = Parts::default();
+    let mut start = 0;
+    let mut end = 0;
+    let mut fenced = false;
+    let mut first = behind;
+    for line in passage.split_inclusive(|&byte| byte == b'\n' || byte == b'\r') {
+        let from = end;
+        end += line.len();
+        let text = line.trim_ascii();
+        let fence = text.starts_with(b"```") || text.starts_with(b"~~~");
+        let heading = text.starts_with(b"#") && !fenced;
+        if text.is_empty() || heading || fence || fenced {
+            parts.add(passage, start, from);
+            start = end;
+        }
+        if heading {
+            parts.head(text);
+        }
+        fenced ^= fence && !first;
+        first &= text.is_empty();
+    }
+    parts.add(passage, start, end);
+    parts
+}
+
+impl<'a> Parts<'a> {
+    fn add(&mut self, passage: &'a [u8], start: usize, end: usize) {
+        let text = passage.get(start..end).unwrap_or_default();
+        if text.trim_ascii().is_empty() || text.len() > LONGEST_COMMENT as usize {
+            return;
+        }
+        if is_in_capitals(text) {
+            return self.head(text.trim_ascii());
+        }
+        self.paragraphs.push(Paragraph {
+            start,
+            text,
+            headings: u32::try_from(self.headings.len()).unwrap_or(u32::MAX),
+        });
+    }
+
+    fn head(&mut self, line: &'a [u8]) {
+        let signs = |byte: &&u8| matches!(byte, b'#' | b'*' | b'_' | b' ');
+        let length = line.iter().take_while(signs).count();
+        self.headings.push(Heading {
+            paragraphs: self.paragraphs.len(),
+            words: line.get(length..).unwrap_or_default(),
+        });
+    }
+}
+
+/// Whether a paragraph is a heading of a plain text: one short line without a small letter.
+fn is_in_capitals(text: &[u8]) -> bool {
+    const LONGEST: usize = 80;
+    let text = text.trim_ascii();
+    let capitals = text.iter().filter(|byte| byte.is_ascii_uppercase()).count();
+    text.len() <= LONGEST
+        && capitals > 3
+        && !text
+            .iter()
+            .any(|byte| byte.is_ascii_lowercase() || matches!(byte, b'\n' | b'=' | b'-'))
+        && text.is_ascii()
+}
+
+/// A number that an author gives to a block.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Label {
+    pub(crate) number: u32,
+    /// Whether it is called a diagram.
+    pub(crate) diagram: bool,
+}
+
+/// The number that an author gives to an exercise or diagram at the start of `words`: "7.", "7)",
+/// "Exercise 7", "No. 7:", "**7**".
+pub(crate) fn numbered(words: &[u8]) -> Option<Label> {
+    const WORDS: [&[u8]; 12] = [
+        b"exercise",
+        b"diagram",
+        b"diag",
+        b"problem",
+        b"position",
+        b"puzzle",
+        b"study",
+        b"number",
+        b"no",
+        b"solution",
+        b"answer",
+        b"test",
+    ];
+    let skip =
+        |text: &'_ [u8], signs: &[u8]| text.iter().take_while(|byte| signs.contains(byte)).count();
+    let mut rest = words.get(skip(words, b"*_#([> \t\r\n-")..)?;
+    let mut named = false;
+    let mut diagram = false;
+    // "Solution to exercise 7"
+    for _ in 0..3 {
+        let length = rest
+            .iter()
+            .take_while(|byte| byte.is_ascii_alphabetic())
+            .count();
+        let (word, behind) = rest.split_at_checked(length)?;
+        let lower = word.to_ascii_lowercase();
+        let known = WORDS.contains(&lower.as_slice());
+        let joins = named && matches!(lower.as_slice(), b"to" | b"of");
+        if !(known || joins) {
+            break;
+        }
+        named = true;
+        diagram |= lower.starts_with(b"diag");
+        rest = behind.get(skip(behind, b". \t#")..)?;
+    }
+    let digits = rest.iter().take_while(|byte| byte.is_ascii_digit()).count();
+    let (number, behind) = rest.split_at_checked(digits)?;
+    let number = std::str::from_utf8(number).ok()?.parse().ok()?;
+    let ends = match behind {
+        [] => true,
+        // "7. Rd8 mate" is a move of a game, and "7.Rd8" too; "7. 1.Rd8" and "7. The key" are not.
+        [b'.', blank, ..] if blank.is_ascii_whitespace() => named || !is_move(behind.get(1..)?),
+        [b'.'] => true,
+        [b')' | b':' | b']', ..] => true,
+        [b'.', b'*' | b'_', ..] | [b'*' | b'_', ..] => true,
+        [blank, ..] => named && blank.is_ascii_whitespace(),
+    };
+    ends.then_some(Label { number, diagram })
+}
+
+/// Whether a move of English letters comes next.
+fn is_move(text: &[u8]) -> bool {
+    let text = text.trim_ascii_start();
+    if text.starts_with(b".") {
+        return true;
+    }
+    let length = text
+        .iter()
+        .take_while(|byte| !byte.is_ascii_whitespace())
+        .count();
+    let word = text.get(..length).unwrap_or_default();
+    let end = word
+        .iter()
+        .rposition(|byte| !b"!?.,;:".contains(byte))
+        .map_or(0, |at| at + 1);
+    let word = word.get(..end).unwrap_or_default();
+    gainsay_notation::parse_move(word, gainsay_notation::Language::English).is_some()
+}
+
+/// Whether a heading stands over solutions.
+pub(crate) fn is_of_solutions(words: &[u8]) -> bool {
+    const WORDS: [&str; 10] = [
+        "solution",
+        "answers",
+        "answer key",
+        "lösung",
+        "soluci",
+        "corrigé",
+        "réponses",
+        "решени",
+        "ответ",
+        "respuestas",
+    ];
+    let lower = gainsay_notation::decode(words).to_lowercase();
+    WORDS.iter().any(|word| lower.contains(word))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_of_exercises_are_no_moves() {
+        for (words, number) in [
+            ("7. White to move.", Some(7)),
+            ("7) 1.Rd8#", Some(7)),
+            ("7. 1.Rd8#", Some(7)),
+            ("**7.** 1.Rd8#", Some(7)),
+            ("Exercise 12", Some(12)),
+            ("Solution to exercise 3: 1.Rd8#", Some(3)),
+            ("Diagram 4. The idea", Some(4)),
+            ("No. 9", Some(9)),
+            ("7. Rd8 mates.", None),
+            ("7.Rd8 mates.", None),
+            ("7. ... Rd8 mates.", None),
+            ("1990 was a good year", None),
+            ("Solutions", None),
+            ("To 7", None),
+        ] {
+            let found = numbered(words.as_bytes()).map(|label| label.number);
+            assert_eq!(found, number, "{words}");
+        }
+    }
+
+    #[test]
+    fn lines_in_capitals_are_headings() {
+        let text = "CHAPTER II\n\nTHE OPENING\n\nWords of\nthe text.\n\n# More\n\nO-O\n";
+        let parts = parts(text.as_bytes(), false);
+        let words: Vec<&[u8]> = parts.headings.iter().map(|heading| heading.words).collect();
+        assert_eq!(words, [&b"CHAPTER II"[..], b"THE OPENING", b"More"]);
+        let texts: Vec<u32> = parts.paragraphs.iter().map(|one| one.headings).collect();
+        assert_eq!(texts, [2, 3]);
+    }
+}

@@ -1,0 +1,224 @@
+//! Games that prose interrupts.
+//!
+//! In books the moves of a game stand in lines of their own, and what is said of them stands
+//! between. Such a game goes on where lines of moves begin with the number that is due. In the view
+//! the prose between is put into braces, for which the blank lines around it give the room, so that
+//! it is read as what it is: comments.
+
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+use super::drawing::Drawing;
+use crate::braces::braces;
+use crate::bytes::{Class, byte, class, is_space, read_tag, rest, skip_space, word_end};
+use crate::glyph::Glyph;
+
+/// Lines of moves, and which plies they hold, counted from 0 at the start of a game.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Moves {
+    pub(super) range: Range<usize>,
+    /// Its first ply, and the one that is due behind it.
+    pub(super) plies: Range<u32>,
+}
+
+/// What a stretch of text holds that has moves and nothing else at its surface; `None` where it has
+/// more, no number first, or a result, behind which no game goes on.
+pub(super) fn measure(
+    text: &[u8],
+    range: Range<usize>,
+    move_end: impl Fn(&[u8], usize) -> Option<usize>,
+) -> Option<Moves> {
+    let own = text.get(..range.end)?;
+    let mut at = range.start;
+    let mut first = None;
+    let mut next = 0_u32;
+    let mut depth = 0_u32;
+    loop {
+        at = skip_space(own, at);
+        if at >= own.len() {
+            break;
+        }
+        match class(byte(own, at)) {
+            Class::Bracket if first.is_none() && !read_tag(own, at).broken => {
+                at = read_tag(own, at).end;
+            }
+            Class::BraceOpen => at = braces(own, at).end,
+            Class::ParenOpen => (at, depth) = (at + 1, depth + 1),
+            Class::ParenClose => (at, depth) = (at + 1, depth.checked_sub(1)?),
+            Class::Dollar => at = word_end(own, at + 1),
+            _ => {
+                if let Some((number, dots, end)) = number(own, at) {
+                    let ply = number.checked_sub(1)?.checked_mul(2)? + u32::from(dots > 1);
+                    if first.is_none() {
+                        (first, next) = (Some(ply), ply);
+                    }
+                    at = end;
+                } else if let Some(end) = move_end(own, at) {
+                    first?;
+                    next += u32::from(depth == 0);
+                    at = end;
+                } else {
+                    let end = word_end(own, at).max(at + 1);
+                    let word = own.get(at..end).unwrap_or_default();
+                    if Glyph::of_symbol(word).is_none() && !word.iter().all(|&sign| sign == b'.') {
+                        return None;
+                    }
+                    at = end;
+                }
+            }
+        }
+    }
+    let first = first.filter(|&first| first < next && depth == 0)?;
+    Some(Moves {
+        range,
+        plies: first..next,
+    })
+}
+
+/// A move number, how many dots stand behind it, and where it ends. Dots may stand apart, as in
+/// `6. ... Castles`.
+fn number(text: &[u8], at: usize) -> Option<(u32, usize, usize)> {
+    let mut end = at;
+    while byte(text, end).is_ascii_digit() {
+        end += 1;
+    }
+    let digits = text
+        .get(at..end)
+        .filter(|digits| (1..=3).contains(&digits.len()))?;
+    let number = std::str::from_utf8(digits).ok()?.parse().ok()?;
+    let mut dots = 0;
+    let mut here = end;
+    loop {
+        if byte(text, here) == b'.' {
+            dots += 1;
+            here += 1;
+            end = here;
+        } else if rest(text, here).starts_with("…".as_bytes()) {
+            dots += 3;
+            here += "…".len();
+            end = here;
+        } else if here < text.len() && is_space(byte(text, here)) {
+            here += 1;
+        } else {
+            break;
+        }
+    }
+    (dots > 0 || is_space(byte(text, end))).then_some((number, dots, end))
+}
+
+/// The lines of moves that make one game: the first of `all`, and those that go on where others end.
+/// What else is numbered is a line that the prose tells.
+pub(super) fn chain(all: &[Moves]) -> Vec<usize> {
+    /// How a line is reached best: how many plies that makes, and by which line before it.
+    type Reached = (u32, Option<usize>);
+    let mut reached: Vec<Option<Reached>> = Vec::with_capacity(all.len());
+    // By the ply that is due behind it, the line that most plies lead to.
+    let mut due: BTreeMap<u32, usize> = BTreeMap::new();
+    let count = |reached: &[Option<Reached>], at: usize| {
+        let reached = reached.get(at).copied().flatten();
+        reached.map_or(0, |(plies, _)| plies)
+    };
+    for (at, moves) in all.iter().enumerate() {
+        let length = moves.plies.end - moves.plies.start;
+        let before = due.get(&moves.plies.start).copied();
+        let here = match before {
+            _ if at == 0 => Some((length, None)),
+            Some(before) => Some((count(&reached, before) + length, Some(before))),
+            None => None,
+        };
+        reached.push(here);
+        let Some((plies, _)) = here else { continue };
+        let known = due
+            .get(&moves.plies.end)
+            .map(|&known| count(&reached, known));
+        if known.is_none_or(|known| known <= plies) {
+            due.insert(moves.plies.end, at);
+        }
+    }
+    let best = (0..all.len()).max_by_key(|&at| (count(&reached, at), std::cmp::Reverse(at)));
+    let mut chain = Vec::new();
+    let mut here = best;
+    while let Some(at) = here {
+        chain.push(at);
+        here = reached
+            .get(at)
+            .copied()
+            .flatten()
+            .and_then(|(_, before)| before);
+    }
+    chain.reverse();
+    chain
+}
+
+/// Puts the prose in a gap between moves into braces. Boards that are drawn there become commands
+/// that say what they show.
+pub(super) fn enclose(view: &mut [u8], gap: Range<usize>, drawings: &[Drawing]) {
+    let within =
+        |drawing: &&Drawing| gap.start <= drawing.range.start && drawing.range.end <= gap.end;
+    for drawing in drawings.iter().filter(within) {
+        let words = format!("[%printed {}]", drawing.board);
+        write(view, &drawing.range, words.as_bytes());
+    }
+    let Some(own) = view.get_mut(gap) else { return };
+    for byte in &mut *own {
+        *byte = match *byte {
+            b'{' => b'(',
+            b'}' => b')',
+            other => other,
+        };
+    }
+    let first = own.iter().position(|byte| !byte.is_ascii_whitespace());
+    let last = own.iter().rposition(|byte| !byte.is_ascii_whitespace());
+    let (Some(first), Some(last)) = (first, last) else {
+        return;
+    };
+    let open = first.checked_sub(1).and_then(|at| own.get_mut(at));
+    if let Some(open) = open {
+        *open = b'{';
+        if let Some(close) = own.get_mut(last + 1) {
+            *close = b'}';
+        }
+    }
+}
+
+/// Writes `words` at the start of a range and blanks behind them, if they fit.
+pub(super) fn write(view: &mut [u8], range: &Range<usize>, words: &[u8]) {
+    let Some(own) = view.get_mut(range.clone()) else {
+        return;
+    };
+    own.fill(b' ');
+    if let Some(start) = own.get_mut(..words.len()) {
+        start.copy_from_slice(words);
+    }
+    if let Some(end) = own.last_mut() {
+        *end = b'\n';
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn lines(plies: &[Range<u32>]) -> Vec<Moves> {
+        let line = |plies: &Range<u32>| Moves {
+            range: 0..0,
+            plies: plies.clone(),
+        };
+        plies.iter().map(line).collect()
+    }
+
+    #[test]
+    fn a_game_goes_on_where_the_number_is_due() {
+        for (plies, wanted) in [
+            (&[0..5, 5..8, 8..10][..], &[0, 1, 2][..]),
+            // A line that the prose tells begins where the game goes on too.
+            (&[0..5, 5..7, 5..8, 8..20], &[0, 2, 3]),
+            (&[0..5, 5..9, 5..6, 9..20], &[0, 1, 3]),
+            (&[0..5, 20..22, 5..6], &[0, 2]),
+            (&[0..5, 6..9], &[0]),
+        ] {
+            assert_eq!(chain(&lines(plies)), wanted, "{plies:?}");
+        }
+        assert_eq!(chain(&[]), Vec::<usize>::new());
+    }
+}
