@@ -316,12 +316,12 @@ fn formats_that_are_not_read_are_said_to_be_so() {
     let folder = folder();
     write(
         folder.path(),
-        "chapter.tex",
+        "chapter.rtf",
         "\\section{A} 1. e4 e5 2. Ke3 *\n",
     );
-    let told = run(folder.path(), &["chapter.tex"]);
+    let told = run(folder.path(), &["chapter.rtf"]);
     assert_eq!((told.code, told.out.as_str()), (Some(2), ""));
-    one_sentence(&told, ".tex files are not read");
-    let as_text = run(folder.path(), &["--as", "pgn", "chapter.tex"]);
+    one_sentence(&told, ".rtf files are not read");
+    let as_text = run(folder.path(), &["--as", "pgn", "chapter.rtf"]);
     assert_eq!(as_text.code, Some(1), "{}", as_text.err);
 }

@@ -79,26 +79,29 @@ pub fn pick_within(
     })
 }
 
-/// The format of a file in a folder. Most plain text has nothing to do with chess, so that its
+/// The format of a file in a folder. Most text has nothing to do with chess, so that its
 /// beginning is looked at.
 fn of_folder(path: &Path) -> Option<Format> {
-    Format::from_path(path).filter(|&format| format != Format::Text || holds_chess(path))
+    Format::from_path(path).filter(|&format| match format {
+        Format::Pgn | Format::Epd | Format::Markdown => true,
+        Format::Text | Format::Latex => holds_chess(path, format),
+    })
 }
 
-/// Whether the beginning of a plain text has a game or a position in a paragraph of its own.
-fn holds_chess(path: &Path) -> bool {
+/// Whether the beginning of a manuscript has a game in a paragraph of its own, or a position.
+fn holds_chess(path: &Path, format: Format) -> bool {
     const LOOK_AT: u64 = 256 << 10;
     let mut head = Vec::new();
     let read = File::open(path).and_then(|file| file.take(LOOK_AT).read_to_end(&mut head));
     read.is_ok()
         && sniff(&head).is_ok()
-        && (manuscript(&head, Format::Text).sections.iter())
+        && (manuscript(&head, format).sections.iter())
             .any(|section| section.kind != SectionKind::Prose)
 }
 
 /// Formats of documents that authors write chess in and that are not read, by their extension.
-const UNREAD: [&str; 12] = [
-    "tex", "latex", "adoc", "asciidoc", "rst", "html", "htm", "docx", "doc", "odt", "rtf", "pdf",
+const UNREAD: [&str; 10] = [
+    "adoc", "asciidoc", "rst", "html", "htm", "docx", "doc", "odt", "rtf", "pdf",
 ];
 
 /// The extension of a file whose format is known and not read.
@@ -210,7 +213,7 @@ mod tests {
 
     #[test]
     fn formats_that_are_not_read_are_known() {
-        assert_eq!(unread_format(Path::new("a/Chapter.TEX")), Some("tex"));
+        assert_eq!(unread_format(Path::new("a/Chapter.RTF")), Some("rtf"));
         assert_eq!(unread_format(Path::new("chapter.txt")), None);
         assert_eq!(unread_format(Path::new("tex")), None);
     }

@@ -57,6 +57,7 @@ mod printed;
 mod prose;
 mod question;
 mod questions;
+mod quote;
 mod reading;
 mod recognise;
 mod replay;

@@ -321,7 +321,11 @@ impl Outline {
             Some(piece.id.0)
         };
         let named = self.named.get(&at).into_iter().flatten();
+        let split = self.blocks.partition_point(|block| block.at < at);
+        let near = split.saturating_sub(REACH + 1)..(split + REACH + 1).min(self.blocks.len());
+        let near = self.blocks.get(near).unwrap_or_default().iter();
         Ties {
+            numbers: near.map(|block| self.diagram(block)).collect(),
             layout: self.layouts.get(&at).copied().unwrap_or_default(),
             named: named.map(|&(start, place)| (start, block(place))).collect(),
         }
@@ -332,5 +336,7 @@ impl Outline {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Ties {
     layout: Layout,
+    /// What prose calls the blocks within reach.
+    numbers: Vec<u32>,
     named: Vec<(usize, Option<u64>)>,
 }

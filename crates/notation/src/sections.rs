@@ -46,11 +46,20 @@ pub enum Format {
     Markdown,
     /// A manuscript with games in paragraphs of their own.
     Text,
+    /// A manuscript in LaTeX: commands are left out and their arguments read, positions stand
+    /// anywhere.
+    Latex,
 }
 
 impl Format {
     /// Every format.
-    pub const ALL: [Self; 4] = [Self::Pgn, Self::Epd, Self::Markdown, Self::Text];
+    pub const ALL: [Self; 5] = [
+        Self::Pgn,
+        Self::Epd,
+        Self::Markdown,
+        Self::Text,
+        Self::Latex,
+    ];
 
     /// The format's name as the command line writes it.
     #[must_use]
@@ -60,6 +69,7 @@ impl Format {
             Self::Epd => "epd",
             Self::Markdown => "markdown",
             Self::Text => "text",
+            Self::Latex => "latex",
         }
     }
 
@@ -78,6 +88,7 @@ impl Format {
             "epd" | "fen" => Some(Self::Epd),
             "md" | "markdown" => Some(Self::Markdown),
             "txt" | "text" => Some(Self::Text),
+            "tex" | "latex" => Some(Self::Latex),
             _ => None,
         }
     }
@@ -85,9 +96,18 @@ impl Format {
     /// How text is written in a file of this format, in the middle of a line; `None` where that is
     /// not known.
     #[must_use]
-    pub const fn written(self, text: &str) -> Option<Cow<'_, str>> {
+    pub fn written(self, text: &str) -> Option<Cow<'_, str>> {
         match self {
             Self::Pgn | Self::Epd | Self::Markdown | Self::Text => Some(Cow::Borrowed(text)),
+            Self::Latex if text.contains(['\\', '~', '^', '{', '}']) => None,
+            Self::Latex if text.contains(['#', '$', '%', '&', '_']) => {
+                let signs = text.chars().flat_map(|sign| {
+                    let escaped = matches!(sign, '#' | '$' | '%' | '&' | '_');
+                    escaped.then_some('\\').into_iter().chain([sign])
+                });
+                Some(Cow::Owned(signs.collect()))
+            }
+            Self::Latex => Some(Cow::Borrowed(text)),
         }
     }
 }
@@ -113,7 +133,7 @@ pub fn last_cut(block: &[u8], format: Format) -> Option<usize> {
             let whole = block.strip_suffix(b"\r").unwrap_or(block);
             memrchr2(b'\n', b'\r', whole).map(|end| end + 1)
         }
-        Format::Markdown | Format::Text => None,
+        Format::Markdown | Format::Text | Format::Latex => None,
     }
 }
 
@@ -331,6 +351,7 @@ mod tests {
             ("d.fen", Some(Format::Epd)),
             ("e.md", Some(Format::Markdown)),
             ("f.txt", Some(Format::Text)),
+            ("h.TeX", Some(Format::Latex)),
             ("pgn", None),
             ("g.rs", None),
         ] {

@@ -13,8 +13,8 @@ use super::{
     lookout::{Pointed, print},
 };
 use crate::{
-    book::Found, memory::Digest, outcome::Claimed, report::UnreadSentence, scene::Scene,
-    settings::Settings, show,
+    book::Found, memory::Digest, outcome::Claimed, quote::quoted, report::UnreadSentence,
+    scene::Scene, settings::Settings, show,
 };
 
 /// A claim that was read and waits for its verdict. It owns all it needs, so that it
@@ -67,7 +67,7 @@ impl Heard {
     /// Takes note of the sentences of `prose`, which is what `passage` says at `base`, that were not
     /// understood. No author writes as many as are listed at most.
     pub(crate) fn list(&mut self, prose: &Prose, passage: &[u8], base: usize, mv: Option<&str>) {
-        let words = |span: Span| gainsay_notation::decode(span.of(passage)).into_owned();
+        let words = |span: Span| quoted(passage, span);
         let left = MOST_CLAIMS.saturating_sub(self.unread.len());
         let sentences = prose.sentences.iter().take(left);
         self.unread.extend(sentences.map(|sentence| {
@@ -99,7 +99,7 @@ impl Comment {
             self.scene.print.bytes(),
             &pointed,
         ]);
-        let words = |span: Span| gainsay_notation::decode(span.of(passage)).into_owned();
+        let words = |span: Span| quoted(passage, span);
         self.words = prose.moves.iter().map(|cited| words(cited.span)).collect();
         self.prose = prose;
         let comment = Arc::new(self);

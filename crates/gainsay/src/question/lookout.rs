@@ -7,6 +7,7 @@ use gainsay_notation::Span;
 
 use crate::{
     book::{self, Found, Within},
+    quote::quoted,
     replay::View,
     settings::Settings,
 };
@@ -69,7 +70,7 @@ impl<'b> Lookout<'b> {
                 reader.read(passage, &context, &mut theirs);
                 take_sentence(prose, theirs, claim.sentence);
             }
-            let said = |span: Span| gainsay_notation::decode(span.of(passage)).into_owned();
+            let said = |span: Span| quoted(passage, span);
             all.push(Pointed {
                 at: claim.span.start,
                 sentence: claim.sentence,

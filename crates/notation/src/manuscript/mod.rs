@@ -12,9 +12,14 @@ pub use read::Manuscript;
 
 mod collector;
 mod drawing;
+mod fen;
+mod latex;
 mod markdown;
+mod printed;
 mod read;
+mod remark;
 mod text;
+mod veil;
 mod weave;
 
 /// Reads a text of any format as sections of games, positions and prose.
@@ -24,6 +29,7 @@ pub fn manuscript(text: &[u8], format: Format) -> Manuscript<'_> {
         Format::Pgn => Manuscript::plain(text, sections(text).collect()),
         Format::Epd => Manuscript::plain(text, lines(text, 0..text.len()).collect()),
         Format::Markdown => Manuscript::plain(text, markdown::sections_of(text)),
-        Format::Text => text::read(Cow::Borrowed(text)),
+        Format::Text => text::read(text, Cow::Borrowed(text)),
+        Format::Latex => text::read(text, Cow::Owned(latex::view_of(text))),
     }
 }

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 use std::ops::Range;
 
 use super::collector::Collector;
-use super::drawing::{Drawing, drawings};
+use super::printed::{Printed, What, printed};
 use super::read::Manuscript;
 use super::weave::{Moves, chain, enclose, measure, write};
 use crate::braces::braces;
@@ -17,33 +17,43 @@ use crate::language::Language;
 use crate::movetext::read_move;
 use crate::section::SectionKind;
 
-/// Reads plain text: paragraphs of games, boards that are drawn, and prose between them.
+/// Reads plain text, of which `view` is shown: paragraphs of games, positions, and prose between
+/// them.
 ///
 /// A game begins with a paragraph that starts with a tag pair, or with move
 /// number 1 and a move with more movetext behind it. It goes on through the
 /// paragraphs that start with movetext, and behind prose where moves with the number that is due
 /// stand in a paragraph of their own. Moves from 1 on below a board are told of that board.
-pub(super) fn read(text: Cow<'_, [u8]>) -> Manuscript<'_> {
-    let drawings = drawings(&text);
-    let mut plan = Plan::of(&text, &drawings);
-    let mut view = text;
-    if !drawings.is_empty() || !plan.gaps.is_empty() {
-        let own = view.to_mut();
-        for gap in &plan.gaps {
-            enclose(own, gap.clone(), &drawings);
+pub(super) fn read<'t>(text: &'t [u8], view: Cow<'t, [u8]>) -> Manuscript<'t> {
+    let mut view = view;
+    let boards = printed(text, &mut view);
+    let mut plan = Plan::of(&view, &boards);
+    for gap in &plan.gaps {
+        enclose(view.to_mut(), gap.clone(), &boards);
+    }
+    let within = |outer: &Range<usize>, inner: &Range<usize>| {
+        outer.start <= inner.start && inner.end <= outer.end
+    };
+    for board in &boards {
+        if plan.gaps.iter().any(|gap| within(gap, &board.range)) {
+            continue;
         }
-        let woven = |drawing: &&Drawing| {
-            let mut gaps = plan.gaps.iter();
-            gaps.any(|gap| gap.start <= drawing.range.start && drawing.range.end <= gap.end)
+        let in_game = |(game, kind): &(Range<usize>, SectionKind)| {
+            *kind == SectionKind::Games && within(game, &board.range)
         };
-        for drawing in drawings.iter().filter(|drawing| !woven(drawing)) {
-            let number = drawing
-                .number
-                .map_or_else(String::new, |number| format!(" {number}"));
-            let words = format!("{}{number}", drawing.board);
-            write(own, &drawing.range, words.as_bytes());
-            plan.blocks
-                .push((drawing.range.clone(), SectionKind::Board));
+        match &board.what {
+            // A diagram among moves says nothing to them.
+            _ if plan.blocks.iter().any(in_game) => view.to_mut()[board.range.clone()].fill(b' '),
+            What::Board(drawn, number) => {
+                let number = number.map_or_else(String::new, |number| format!(" {number}"));
+                write(
+                    view.to_mut(),
+                    &board.range,
+                    format!("{drawn}{number}").as_bytes(),
+                );
+                plan.blocks.push((board.range.clone(), SectionKind::Board));
+            }
+            What::Fen(fen) => plan.blocks.push((fen.clone(), SectionKind::Epd)),
         }
     }
     plan.blocks.sort_by_key(|(range, _)| range.start);
@@ -77,10 +87,10 @@ struct Plan {
 const SOLUTION: u32 = 24;
 
 impl Plan {
-    fn of(text: &[u8], drawings: &[Drawing]) -> Self {
+    fn of(text: &[u8], boards: &[Printed]) -> Self {
         let mut plan = Self::default();
         let mut at = 0;
-        let mut boards = drawings.iter().peekable();
+        let mut boards = boards.iter().peekable();
         loop {
             // A section begins with its first line, indented or not.
             let first = skip_space(text, at);
@@ -263,7 +273,7 @@ mod tests {
     use super::*;
 
     fn games(text: &str) -> Vec<String> {
-        let read = read(Cow::Borrowed(text.as_bytes()));
+        let read = read(text.as_bytes(), Cow::Borrowed(text.as_bytes()));
         let parts = read
             .parts()
             .filter(|(section, _)| section.kind != SectionKind::Prose);

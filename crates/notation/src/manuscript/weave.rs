@@ -8,7 +8,7 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use super::drawing::Drawing;
+use super::printed::Printed;
 use crate::braces::braces;
 use crate::bytes::{Class, byte, class, is_space, read_tag, rest, skip_space, word_end};
 use crate::glyph::Glyph;
@@ -152,12 +152,11 @@ pub(super) fn chain(all: &[Moves]) -> Vec<usize> {
 
 /// Puts the prose in a gap between moves into braces. Boards that are drawn there become commands
 /// that say what they show.
-pub(super) fn enclose(view: &mut [u8], gap: Range<usize>, drawings: &[Drawing]) {
-    let within =
-        |drawing: &&Drawing| gap.start <= drawing.range.start && drawing.range.end <= gap.end;
-    for drawing in drawings.iter().filter(within) {
-        let words = format!("[%printed {}]", drawing.board);
-        write(view, &drawing.range, words.as_bytes());
+pub(super) fn enclose(view: &mut [u8], gap: Range<usize>, boards: &[Printed]) {
+    let within = |board: &&Printed| gap.start <= board.range.start && board.range.end <= gap.end;
+    for board in boards.iter().filter(within) {
+        let words = format!("[%printed {}]", board.placement(view));
+        write(view, &board.range, words.as_bytes());
     }
     let Some(own) = view.get_mut(gap) else { return };
     for byte in &mut *own {

@@ -158,6 +158,7 @@ fn format(language: &str, uri: &Url) -> Format {
         "epd" | "fen" => Format::Epd,
         "markdown" => Format::Markdown,
         "text" | "plaintext" => Format::Text,
+        "latex" | "tex" => Format::Latex,
         _ => Format::from_path(std::path::Path::new(uri.path())).unwrap_or_default(),
     }
 }
