@@ -124,6 +124,7 @@ pub(crate) struct WorkArgs {
 }
 
 #[derive(Debug, Arguments)]
+#[command(group = clap::ArgGroup::new("edits").args(["mend", "export"]))]
 pub(crate) struct CheckArgs {
     #[command(flatten)]
     pub(crate) work: WorkArgs,
@@ -147,9 +148,15 @@ pub(crate) struct CheckArgs {
     /// what is left.
     #[arg(long, conflicts_with = "changed_since")]
     pub(crate) mend: bool,
-    /// Show what "--mend" would edit as a unified diff, and write nothing. The exit code is 1
-    /// where it would edit something.
-    #[arg(long, requires = "mend")]
+    /// Write the moves of old books (P-K4, KtxP) in algebraic notation into the files first, in
+    /// games and in words, with the piece letters of this language; then report what is left.
+    #[arg(long, value_name = "LANGUAGE", num_args = 0..=1, require_equals = true,
+        default_missing_value = "English", value_parser = language(),
+        conflicts_with_all = ["changed_since", "watch"])]
+    pub(crate) export: Option<gainsay::Language>,
+    /// Show what "--mend" or "--export" would edit as a unified diff, and write nothing. The exit
+    /// code is 1 where it would edit something.
+    #[arg(long, requires = "edits")]
     pub(crate) dry_run: bool,
     /// Check again whenever a file is written, until interrupted.
     #[arg(long, conflicts_with = "mend")]
@@ -349,4 +356,14 @@ fn format_of_file() -> impl clap::builder::TypedValueParser<Value = gainsay::For
     use clap::builder::TypedValueParser as _;
     clap::builder::PossibleValuesParser::new(gainsay::Format::ALL.map(gainsay::Format::name))
         .map(|name| gainsay::Format::from_name(&name).unwrap_or_default())
+}
+
+/// A language by its English name.
+fn language() -> impl clap::builder::TypedValueParser<Value = gainsay::Language> {
+    use clap::builder::TypedValueParser as _;
+    let all = gainsay::Language::ALL;
+    clap::builder::PossibleValuesParser::new(all.map(gainsay::Language::name)).map(move |name| {
+        let named = all.into_iter().find(|language| language.name() == name);
+        named.unwrap_or_default()
+    })
 }

@@ -13,7 +13,7 @@ use crate::{
     checker::check_all,
     exit::{CLEAN, FOUND, TROUBLE},
     files::{Source, sources, wanted},
-    mend::{MendError, Mender, told},
+    mend::{MendError, Mender, Task, told},
     output,
     print::complain,
     settings::{self, Chosen, SettingsError},
@@ -62,8 +62,9 @@ fn once(args: &CheckArgs) -> (u8, bool) {
         }
         return (CLEAN, true);
     }
-    if args.mend {
-        match mend_all(&found, &chosen, args) {
+    let task = args.export.map(Task::Export);
+    if let Some(task) = task.or_else(|| args.mend.then_some(Task::Mend)) {
+        match mend_all(&found, &chosen, task, args) {
             Ok(made) if args.dry_run => {
                 let code = if made > 0 { FOUND } else { CLEAN };
                 return (if troubled { TROUBLE } else { code }, true);
@@ -123,9 +124,14 @@ pub(crate) fn prepare(work: &WorkArgs) -> Option<(Vec<Source>, Chosen, bool)> {
 /// Some file could not be mended, which has been told.
 struct Unmended;
 
-/// Applies the safe remedies to all files, or shows them. Returns how many they are.
-fn mend_all(found: &[Source], chosen: &Chosen, args: &CheckArgs) -> Result<usize, Unmended> {
-    let mut mender = Mender::new(chosen, args.work.threads, args.dry_run);
+/// Makes the edits in all files, or shows them. Returns how many they are.
+fn mend_all(
+    found: &[Source],
+    chosen: &Chosen,
+    task: Task,
+    args: &CheckArgs,
+) -> Result<usize, Unmended> {
+    let mut mender = Mender::new(chosen, args.work.threads, task, args.dry_run);
     let mut out = io::stdout().lock();
     let (mut all, mut failed) = (0, false);
     for source in found {
@@ -133,7 +139,7 @@ fn mend_all(found: &[Source], chosen: &Chosen, args: &CheckArgs) -> Result<usize
             Ok(made) => {
                 all += made;
                 if made > 0 && !args.dry_run {
-                    complain(&told(&source.path, made));
+                    complain(&told(&source.path, task, made));
                 }
             }
             Err(MendError::Output(error)) if error.kind() == io::ErrorKind::BrokenPipe => break,

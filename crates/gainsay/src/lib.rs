@@ -27,6 +27,7 @@
 //! tables of endings, or a text that is edited, see [`Document`], [`Solver`] and [`Settings`].
 //! Nothing here reads files, starts threads or looks at a clock.
 
+mod algebraic;
 mod allowance;
 mod book;
 mod check;
@@ -77,6 +78,7 @@ pub mod unfold;
 mod why;
 mod words;
 
+pub use algebraic::{algebraic, may_be_old};
 pub use book::{Book, LARGEST_BOOK};
 pub use check::{Notation, NotationReader, check_piece};
 pub use diagrams::{Diagram, Moment};

@@ -5,7 +5,10 @@ use std::{ops::Range, sync::Arc};
 
 use shakmaty::{Chess, Move};
 
-use crate::question::{Comment, Resolved};
+use crate::{
+    question::{Comment, Resolved},
+    scene::Step,
+};
 
 /// A move that is cited in words, as it is played.
 ///
@@ -32,6 +35,9 @@ pub struct CitedStep {
     pub played: Option<Move>,
     /// The position behind it.
     pub after: Chess,
+    /// Whether every way to read its line plays the same move here, with its own numbers, and the
+    /// whole line can be played.
+    pub sure: bool,
 }
 
 /// What a paragraph of prose speaks of.
@@ -71,22 +77,27 @@ pub(crate) fn steps(beside: &[&Arc<Comment>], steps: &mut Vec<CitedStep>) {
             .or(played.renumbered.as_ref())
             .or(played.broken.as_ref().map(|broken| &broken.steps));
         let moves = first.prose.moves_of(line).iter();
-        steps.extend(
-            moves
-                .zip(played.into_iter().flatten())
-                .map(|(cited, step)| {
-                    let at = |offset: u32| first.base + offset as usize;
-                    let span = at(cited.span.start)..at(cited.span.end);
-                    let start = (cited.number_span).map_or(span.start, |number| at(number.start));
-                    CitedStep {
-                        line: number,
-                        whole: span.start.min(start)..span.end,
-                        span,
-                        before: step.before.clone(),
-                        played: step.mv,
-                        after: step.after.clone(),
-                    }
-                }),
-        );
+        let all: Vec<_> = resolved().flat_map(|line| &line.readings).collect();
+        let doubtful = resolved().any(|line| line.ambiguous);
+        let same = |at: usize, step: &Step| {
+            let mut others = all.iter().map(|steps| steps.get(at));
+            others.all(|other| other.is_some_and(|other| other.mv == step.mv))
+        };
+        steps.extend(moves.zip(played.into_iter().flatten()).enumerate().map(
+            |(place, (cited, step))| {
+                let at = |offset: u32| first.base + offset as usize;
+                let span = at(cited.span.start)..at(cited.span.end);
+                let start = (cited.number_span).map_or(span.start, |number| at(number.start));
+                CitedStep {
+                    line: number,
+                    whole: span.start.min(start)..span.end,
+                    span,
+                    before: step.before.clone(),
+                    played: step.mv,
+                    after: step.after.clone(),
+                    sure: !all.is_empty() && !doubtful && same(place, step),
+                }
+            },
+        ));
     }
 }

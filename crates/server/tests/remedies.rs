@@ -369,3 +369,16 @@ async fn a_game_in_other_letters_is_mended_and_proved_in_its_own_way() {
     );
     client.stop().await;
 }
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn old_notation_is_written_in_algebraic() {
+    let text = "[White \"Ada\"]\n\n1. P-K4 P-K4 2. Kt-KB3 {threatens KtxP} Kt-QB3 *\n";
+    let mut client = open("pgn", text, Value::Null).await;
+    let place = range_of(text, "P-K4 P-K4");
+    let offered = client.actions(URI, &place).await;
+    assert_eq!(
+        after(text, &offered, "old notation"),
+        "[White \"Ada\"]\n\n1. e4 e5 2. Nf3 {threatens Nxe5} Nc6 *\n"
+    );
+    client.stop().await;
+}

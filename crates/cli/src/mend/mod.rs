@@ -1,5 +1,5 @@
-//! `gainsay check --mend`: makes the safe edits in a file before it is checked, or shows
-//! them (`--dry-run`).
+//! `gainsay check --mend` and `--export`: edits a file before it is checked, or shows the edits
+//! (`--dry-run`).
 
 mod diff;
 mod error;
@@ -14,7 +14,9 @@ use std::{
 
 use diff::Unified;
 pub(crate) use error::MendError;
-use gainsay::{Document, Piece, Settings, apply, fitted, last_cut, mend};
+use gainsay::{
+    Document, Language, Mended, Piece, Settings, algebraic, apply, fitted, last_cut, mend,
+};
 use gainsay_notation::sections;
 use replace::{Draft, Target, sweep};
 
@@ -26,6 +28,15 @@ use crate::{
     settings::Chosen,
 };
 
+/// What is edited.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Task {
+    /// All that is safe to mend.
+    Mend,
+    /// Old notation, which becomes algebraic with the piece letters of a language.
+    Export(Language),
+}
+
 /// Mends files, or shows what mending would do.
 pub(crate) struct Mender<'s> {
     settings: &'s Settings,
@@ -33,18 +44,25 @@ pub(crate) struct Mender<'s> {
     /// of it is checked.
     texts: usize,
     workers: Vec<()>,
+    task: Task,
     dry_run: bool,
     /// The folders in which nothing is left over from runs that were broken off.
     swept: BTreeSet<PathBuf>,
 }
 
 impl<'s> Mender<'s> {
-    pub(crate) fn new(chosen: &'s Chosen, threads: Option<usize>, dry_run: bool) -> Self {
+    pub(crate) fn new(
+        chosen: &'s Chosen,
+        threads: Option<usize>,
+        task: Task,
+        dry_run: bool,
+    ) -> Self {
         let cores = std::thread::available_parallelism().map_or(1, NonZeroUsize::get);
         Self {
             settings: &chosen.settings,
             texts: chosen.texts(),
             workers: vec![(); threads.unwrap_or(cores).max(1)],
+            task,
             dry_run,
             swept: BTreeSet::new(),
         }
@@ -109,7 +127,7 @@ impl<'s> Mender<'s> {
         let mut block = Vec::new();
         let mut wanted = BLOCK;
         let mut made = 0;
-        let texts = self.texts;
+        let (texts, task) = (self.texts, self.task);
         // Whether the block begins inside of a game that is left as it is.
         let mut past = false;
         let mut more = fill(&mut *from, &mut block, wanted).map_err(unreadable)?;
@@ -143,9 +161,19 @@ impl<'s> Mender<'s> {
                 &mut self.workers,
                 (|piece: &Piece| piece.range.len(), texts),
                 |piece, ()| {
-                    let whole = before_long(document.bytes_of(piece), texts);
-                    let mended = mend(whole, piece.kind, settings);
-                    (piece, document.writable(piece, mended))
+                    let mended = match task {
+                        Task::Mend => {
+                            let whole = before_long(document.bytes_of(piece), texts);
+                            document.writable(piece, mend(whole, piece.kind, settings))
+                        }
+                        Task::Export(_) if piece.range.len() > texts => Mended::default(),
+                        Task::Export(language) => {
+                            let place = document.place(piece.id);
+                            let told = |at| algebraic(&document, at, language, settings);
+                            place.map(told).unwrap_or_default()
+                        }
+                    };
+                    (piece, mended)
                 },
                 |(piece, mended)| {
                     made += mended.made;
@@ -260,10 +288,12 @@ impl Sink for Writing<'_> {
 }
 
 /// How the edits that were made are told.
-pub(crate) fn told(path: &Path, made: usize) -> String {
-    format!(
-        "{}: {made} safe {} made",
-        name(path),
-        if made == 1 { "edit" } else { "edits" }
-    )
+pub(crate) fn told(path: &Path, task: Task, made: usize) -> String {
+    let path = name(path);
+    match (task, made) {
+        (Task::Mend, 1) => format!("{path}: 1 safe edit made"),
+        (Task::Mend, _) => format!("{path}: {made} safe edits made"),
+        (Task::Export(_), 1) => format!("{path}: 1 move written in algebraic notation"),
+        (Task::Export(_), _) => format!("{path}: {made} moves written in algebraic notation"),
+    }
 }

@@ -263,7 +263,7 @@ fn movetext_at(text: &[u8], at: usize) -> bool {
         Class::MoveLetter => move_end(text, at).is_some(),
         _ => {
             let word = text.get(at..word_end(text, at)).unwrap_or_default();
-            Glyph::of_symbol(word).is_some()
+            word == b"Castles" || Glyph::of_symbol(word).is_some()
         }
     }
 }

@@ -8,8 +8,10 @@ use shakmaty::{CastlingSide, File, Rank, Role};
 use super::behind::read_signs;
 use super::letters::dash;
 use super::old::{Descriptive, Files, Man};
+use super::read_base;
 use super::written::{Oddities, Signs, WrittenMove, WrittenShape};
 use crate::bytes::{byte, rest};
+use crate::language::Language;
 
 /// Whether a descriptive move can begin with these two bytes: what most words fail.
 #[inline]
@@ -47,6 +49,9 @@ pub fn read_descriptive(text: &[u8], at: usize) -> Option<(WrittenMove, usize)> 
     if !may_be_descriptive(byte(text, at), byte(text, at + 1)) {
         return None;
     }
+    if let Some(read) = read_knight(text, at) {
+        return Some(read);
+    }
     let (shape, end) = match byte(text, at) {
         b'C' | b'c' => read_castles(text, at)?,
         b'O' | b'0' => read_wide_castling(text, at)?,
@@ -60,6 +65,24 @@ pub fn read_descriptive(text: &[u8], at: usize) -> Option<(WrittenMove, usize)> 
         oddities,
     };
     Some((written, end))
+}
+
+/// A knight's move in algebraic notation with the letters of old books: `Ktf3`, `Ktb1-c3`.
+fn read_knight(text: &[u8], at: usize) -> Option<(WrittenMove, usize)> {
+    /// The longest is `Nb1xc3`.
+    const LONGEST: usize = 6;
+    if !rest(text, at).starts_with(b"Kt") {
+        return None;
+    }
+    let mut short = [0; LONGEST + 1];
+    let letters = [b'N'].iter().chain(rest(text, at + 2));
+    for (slot, letter) in short.iter_mut().zip(letters) {
+        *slot = *letter;
+    }
+    let (mut written, length) = read_base(&short, 0, Language::English)?;
+    written.oddities = Oddities::DESCRIPTIVE;
+    let end = at + 1 + length;
+    ends(text, end).then_some((written, end))
 }
 
 /// Reads a move in descriptive notation as it stands in movetext: with its signs, also where a

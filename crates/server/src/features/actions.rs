@@ -3,7 +3,9 @@
 
 use std::ops::Range;
 
-use gainsay::{Edit, Finding, Ply, SettledClaim, View, fitted, mend, show};
+use gainsay::{
+    Edit, Finding, Ply, SectionKind, SettledClaim, View, algebraic, fitted, may_be_old, mend, show,
+};
 use gainsay_notation::{ElementKind, Span};
 use shakmaty::Color;
 
@@ -71,6 +73,7 @@ pub(crate) fn actions(snapshot: &Snapshot, range: &Range<usize>) -> Vec<Action> 
             actions.extend(proof(place, claim));
             actions.extend(every_defence(place, claim));
         }
+        actions.extend(in_algebraic(snapshot, section));
     }
     if let Some(place) = Place::at(snapshot, range.start)
         && let Some(view) = place.view()
@@ -278,6 +281,28 @@ fn standard_moves(
         })
         .collect();
     rewrite(words::standard_moves(what), edits)
+}
+
+/// Writes old notation in algebraic, in a section's games and words.
+fn in_algebraic(snapshot: &Snapshot, section: Section<'_>) -> Option<Action> {
+    // Editors ask what can be done whenever the cursor moves.
+    const MOST: usize = 64 << 10;
+    let bytes = snapshot.bytes(section);
+    if bytes.len() > MOST || !may_be_old(bytes) {
+        return None;
+    }
+    let settings = &snapshot.options.settings;
+    let language = settings.language.unwrap_or_default();
+    let edition = &snapshot.text.edition;
+    let told = algebraic(edition, edition.place(section.id())?, language, settings);
+    let what = match section.kind {
+        SectionKind::Games => Stretch::Game,
+        SectionKind::Epd | SectionKind::Prose => Stretch::Passage,
+    };
+    rewrite(
+        words::in_algebraic(what),
+        moved(snapshot, section, told.edits),
+    )
 }
 
 fn rewrite(title: String, edits: Vec<Edit>) -> Option<Action> {

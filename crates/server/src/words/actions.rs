@@ -7,6 +7,7 @@ use gainsay::Verdict;
 pub(crate) enum Stretch {
     Line,
     Game,
+    Passage,
 }
 
 impl Stretch {
@@ -14,6 +15,7 @@ impl Stretch {
         match self {
             Self::Line => "line",
             Self::Game => "game",
+            Self::Passage => "passage",
         }
     }
 }
@@ -61,6 +63,18 @@ pub(crate) fn every_defence(claim: &str) -> String {
 /// Corrects numbers of moves.
 pub(crate) fn numbers(of: Stretch) -> String {
     format!("Correct the numbers of this {}", of.name())
+}
+
+/// Writes moves of old books otherwise.
+pub(crate) fn in_algebraic(of: Stretch) -> String {
+    let words = match of {
+        Stretch::Game => " and its comments",
+        Stretch::Line | Stretch::Passage => "",
+    };
+    format!(
+        "Write the old notation of this {}{words} in algebraic",
+        of.name()
+    )
 }
 
 /// Writes moves in SAN.
