@@ -60,7 +60,7 @@ fn old_notation_becomes_algebraic() {
     let folder = TempDir::new().expect("a folder");
     let path = folder.path().join("old.md");
     let text = "# Old\n\n```pgn\n1. P-K4 P-K4 2. Kt-KB3 Kt-QB3 3. B-Kt5 ch *\n```\n\n\
-                After 2. Kt-KB3, P-Q3; 3. *P-Q4* White is better.\n";
+                After 2. Kt-KB3, P-Q3; 3. P-Q4 White is better.\n";
     fs::write(&path, text).expect("a file");
     let shown = check(folder.path(), &["--export=German", "--dry-run", "old.md"]);
     assert_eq!(shown.code, Some(1), "{}", shown.err);
@@ -76,7 +76,7 @@ fn old_notation_becomes_algebraic() {
     assert!(run.out.contains("false-check-sign"), "{}", run.out);
     let after = fs::read_to_string(&path).expect("the file");
     assert!(after.contains("1. e4 e5 2. Nf3 Nc6 3. Bb5+ *"), "{after}");
-    assert!(after.contains("After 2. Nf3, d6; 3. *d4* White"), "{after}");
+    assert!(after.contains("After 2. Nf3, d6; 3. d4 White"), "{after}");
 }
 
 #[cfg(unix)]

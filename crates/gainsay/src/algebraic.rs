@@ -30,10 +30,10 @@ use crate::{
 ///
 /// ```
 /// use gainsay::{Document, Format, Language, Settings, algebraic, apply};
-/// let text = b"1. P-K4 {Not P-Q4.} P-K4 2. Kt-KB3 *\n";
+/// let text = b"1. P-K4 {Not 1. P-Q4.} P-K4 2. Kt-KB3 *\n";
 /// let document = Document::open(text, Format::Pgn);
 /// let told = algebraic(&document, 0, Language::English, &Settings::default());
-/// assert_eq!(apply(text, &told.edits), b"1. e4 {Not d4.} e5 2. Nf3 *\n");
+/// assert_eq!(apply(text, &told.edits), b"1. e4 {Not 1. d4.} e5 2. Nf3 *\n");
 /// ```
 #[must_use]
 pub fn algebraic(
@@ -52,9 +52,9 @@ pub fn algebraic(
     };
     let mut edits = match piece.kind {
         SectionKind::Games => of_games(text, language, settings).unwrap_or_default(),
-        SectionKind::Epd | SectionKind::Prose => Vec::new(),
+        SectionKind::Epd | SectionKind::Prose | SectionKind::Board => Vec::new(),
     };
-    if piece.kind != SectionKind::Epd {
+    if matches!(piece.kind, SectionKind::Games | SectionKind::Prose) {
         let own = settings.language.unwrap_or_default();
         let cited = edition.questions(at, settings).cited();
         let cited = cited

@@ -5,10 +5,10 @@
 
 use shakmaty::{CastlingSide, File, Rank, Role};
 
+use super::base::read_base;
 use super::behind::read_signs;
 use super::letters::dash;
 use super::old::{Descriptive, Files, Man};
-use super::read_base;
 use super::written::{Oddities, Signs, WrittenMove, WrittenShape};
 use crate::bytes::{byte, rest};
 use crate::language::Language;

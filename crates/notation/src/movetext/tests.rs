@@ -1,6 +1,6 @@
 //! Tests of reading moves.
 
-use shakmaty::CastlingSide;
+use shakmaty::{CastlingSide, File, Rank};
 
 use super::*;
 

@@ -297,7 +297,7 @@ fn in_algebraic(snapshot: &Snapshot, section: Section<'_>) -> Option<Action> {
     let told = algebraic(edition, edition.place(section.id())?, language, settings);
     let what = match section.kind {
         SectionKind::Games => Stretch::Game,
-        SectionKind::Epd | SectionKind::Prose => Stretch::Passage,
+        SectionKind::Epd | SectionKind::Prose | SectionKind::Board => Stretch::Passage,
     };
     rewrite(
         words::in_algebraic(what),
