@@ -13,7 +13,7 @@ use crate::{
     book::{self, Book, Within},
     drawn, epd,
     line_end::fitted,
-    passage::{Beside, Near, Passage},
+    passage::{Beside, Near, Passage, Stand},
     pieces::{Block, Excerpt, Layout},
     question,
     questions::Questions,
@@ -121,16 +121,18 @@ impl Excerpt {
             }
             SectionKind::Prose => {
                 let text_of = |block: &Block| (of(&block.range), block.kind, block.number);
-                let near = self
-                    .near
-                    .each_ref()
-                    .map(|block| block.as_ref().map(text_of));
+                let solution = |block: &Block| block.solution.as_ref().map(of);
+                let near = self.near.each_ref().map(|block| {
+                    let block = block.as_ref()?;
+                    Some((text_of(block), solution(block)))
+                });
                 let others: Vec<Beside<'_>> = self.others.iter().map(text_of).collect();
                 let book = book::may_point(own).then_some(book);
-                let named = self.named.iter();
-                let named = named
-                    .map(|(start, block)| (*start, Near::positions(block.kind, of(&block.range))))
-                    .collect();
+                let named = self.named.iter().map(|(start, block)| {
+                    let near = Near::positions(block.kind, of(&block.range));
+                    (*start, Stand::of(near, solution(block)))
+                });
+                let named = named.collect();
                 of_prose(own, near, (self.layout, named), &others, book, settings)
             }
         }
@@ -140,21 +142,22 @@ impl Excerpt {
 /// Reads the blocks around prose and gives what is asked of it.
 fn of_prose<'t>(
     text: &'t [u8],
-    near: [Option<Beside<'t>>; 2],
-    (layout, named): (Layout, Vec<(usize, Vec<Near<'_>>)>),
+    near: [Option<(Beside<'t>, Option<&'t [u8]>)>; 2],
+    (layout, named): (Layout, Vec<(usize, Stand<'_, 't>)>),
     others: &[Beside<'t>],
     book: Option<&Book<'_>>,
     settings: &Settings,
 ) -> Questions<'t> {
-    let readings = near.map(|block| match block {
+    let blocks = near.map(|block| block.map(|(block, _)| block));
+    let readings = blocks.map(|block| match block {
         Some((text, SectionKind::Games, _)) => Reading::of(text, settings),
         _ => Reading::default(),
     });
-    let [before, behind] = near.map(|block| block.map_or(&b""[..], |(text, ..)| text));
+    let [before, behind] = blocks.map(|block| block.map_or(&b""[..], |(text, ..)| text));
     let positions = |block: Option<Beside<'_>>| {
         block.map_or_else(Vec::new, |(text, kind, _)| Near::positions(kind, text))
     };
-    let numbered = near.iter().flatten().chain(others);
+    let numbered = blocks.iter().flatten().chain(others);
     let diagrams: Vec<(u32, Chess)> = numbered
         .filter(|(.., number)| *number > 0)
         .flat_map(|&(text, kind, number)| {
@@ -163,15 +166,14 @@ fn of_prose<'t>(
         })
         .collect();
     let [first, second] = &readings;
+    let [before_solved, behind_solved] = near.map(|block| block.and_then(|(_, solution)| solution));
     // Of several games without tags the nearest.
+    let last = first.views(before).last().map(Near::Game).into_iter();
+    let next = second.views(behind).next().map(Near::Game).into_iter();
     let passage: Passage<'_, 't> = Passage {
         text,
-        before: (first.views(before).last().map(Near::Game).into_iter())
-            .chain(positions(near[0]))
-            .collect(),
-        behind: (second.views(behind).next().map(Near::Game).into_iter())
-            .chain(positions(near[1]))
-            .collect(),
+        before: Stand::of(last.chain(positions(blocks[0])).collect(), before_solved),
+        behind: Stand::of(next.chain(positions(blocks[1])).collect(), behind_solved),
         layout,
         named,
         others,

@@ -252,7 +252,7 @@ impl<'t> Document<'t> {
         let outline = self.edition.outline();
         let prose = |(_, piece): &(usize, &Piece)| piece.kind == SectionKind::Prose;
         (pieces.iter().enumerate().filter(prose))
-            .map(|(at, piece)| (piece.id, outline.ties(pieces, at)))
+            .map(|(at, piece)| (piece.id, outline.ties(self.edition.view(), pieces, at)))
             .collect()
     }
 

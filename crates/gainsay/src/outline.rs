@@ -8,7 +8,7 @@
 //! possible. In a chapter of solutions a paragraph that begins with a number speaks of the exercise
 //! of that number.
 
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, ops::Range};
 
 use gainsay_notation::SectionKind;
 
@@ -39,6 +39,8 @@ pub(crate) struct Outline {
     layouts: BTreeMap<usize, Layout>,
     /// By the place of a piece of prose, the paragraphs that name their block by its number.
     named: BTreeMap<usize, Vec<(usize, usize)>>,
+    /// By the place of a block, its solution: a piece, and bytes of it.
+    solutions: BTreeMap<usize, (usize, Range<usize>)>,
     /// Whether diagrams have captions with numbers.
     captioned: bool,
 }
@@ -70,7 +72,7 @@ struct Reading {
     outline: Outline,
     chapters: Vec<Chapter>,
     /// Paragraphs under a heading of solutions that begin with a number.
-    solutions: Vec<(Paragraph, u32)>,
+    solutions: Vec<Solution>,
     of_solutions: bool,
     /// The number for the next exercise, and the paragraph that gives it, if it is no heading.
     label: Option<(u32, Option<Paragraph>)>,
@@ -79,6 +81,15 @@ struct Reading {
     /// The caption for the next diagram.
     caption: Option<(u32, Paragraph)>,
     positions: u32,
+}
+
+/// A paragraph of solutions that begins with a number.
+#[derive(Clone, Debug)]
+struct Solution {
+    from: Paragraph,
+    number: u32,
+    /// What stands behind the number, in bytes of the piece.
+    words: Range<usize>,
 }
 
 /// A paragraph: the place of its piece, and where it begins there.
@@ -124,7 +135,14 @@ impl Reading {
             let here = (at, paragraph.start);
             let behind_block = nth == 0 && paragraph.headings == 0;
             match numbered(paragraph.text) {
-                Some(label) if self.of_solutions => self.solutions.push((here, label.number)),
+                Some(label) if self.of_solutions => {
+                    let end = paragraph.start + paragraph.text.len();
+                    self.solutions.push(Solution {
+                        from: here,
+                        number: label.number,
+                        words: (paragraph.start + label.length).min(end)..end,
+                    });
+                }
                 Some(label) if label.diagram && paragraph.text.len() <= LONGEST_CAPTION => {
                     self.captioned(label.number, here, behind_block);
                     continue;
@@ -258,7 +276,7 @@ impl Outline {
     }
 
     /// Finds the exercises of solutions. A number that two exercises have names none.
-    fn name(&mut self, solutions: &[(Paragraph, u32)]) {
+    fn name(&mut self, solutions: &[Solution]) {
         let labelled = self.blocks.iter().any(|block| block.exercise.is_some());
         let mut by_number: BTreeMap<u32, Option<usize>> = BTreeMap::new();
         for (place, block) in self.blocks.iter().enumerate() {
@@ -271,9 +289,11 @@ impl Outline {
                 by_number.insert(number, (!known).then_some(place));
             }
         }
-        for &(from, number) in solutions {
-            if let Some(&Some(place)) = by_number.get(&number) {
-                self.tie(from, place);
+        for solution in solutions {
+            if let Some(&Some(place)) = by_number.get(&solution.number) {
+                self.tie(solution.from, place);
+                let words = (solution.from.0, solution.words.clone());
+                self.solutions.entry(place).or_insert(words);
             }
         }
     }
@@ -290,24 +310,29 @@ impl Outline {
             named: Vec::new(),
         };
         if piece.kind == SectionKind::Prose {
-            let block = |numbered: &Numbered| {
+            let block = |place: usize| {
+                let numbered = self.blocks.get(place)?;
                 let piece = pieces.get(numbered.at)?;
+                let solution = self.solutions.get(&place).and_then(|(of, words)| {
+                    let start = pieces.get(*of)?.range.start;
+                    Some(start + words.start..start + words.end)
+                });
                 Some(Block {
                     range: piece.range.clone(),
                     kind: piece.kind,
                     number: self.diagram(numbered),
+                    solution,
                 })
             };
             let split = self.blocks.partition_point(|block| block.at < at);
-            let (before, behind) = self.blocks.split_at(split);
-            let mut before = before.iter().rev();
-            let mut behind = behind.iter();
+            let mut before = (0..split).rev();
+            let mut behind = split..self.blocks.len();
             excerpt.near = [before.next().and_then(block), behind.next().and_then(block)];
             let others = before.take(REACH).chain(behind.take(REACH));
             excerpt.others = others.filter_map(block).collect();
             let named = self.named.get(&at).into_iter().flatten();
             excerpt.named = named
-                .filter_map(|&(start, place)| Some((start, block(self.blocks.get(place)?)?)))
+                .filter_map(|&(start, place)| Some((start, block(place)?)))
                 .collect();
         }
         Some(excerpt)
@@ -315,7 +340,7 @@ impl Outline {
 
     /// What the questions of a piece of prose are read from beside its near blocks: where it changes,
     /// they are to be asked again.
-    pub(crate) fn ties(&self, pieces: &[Piece], at: usize) -> Ties {
+    pub(crate) fn ties(&self, view: &[u8], pieces: &[Piece], at: usize) -> Ties {
         let block = |place: usize| {
             let piece = pieces.get(self.blocks.get(place)?.at)?;
             Some(piece.id.0)
@@ -324,9 +349,16 @@ impl Outline {
         let split = self.blocks.partition_point(|block| block.at < at);
         let near = split.saturating_sub(REACH + 1)..(split + REACH + 1).min(self.blocks.len());
         let near = self.blocks.get(near).unwrap_or_default().iter();
+        let excerpt = self.around(pieces, at);
+        let blocks = excerpt.iter().flat_map(|excerpt| {
+            let named = excerpt.named.iter().map(|(_, block)| block);
+            excerpt.near.iter().flatten().chain(named)
+        });
+        let solutions = blocks.filter_map(|block| view.get(block.solution.clone()?));
         Ties {
             numbers: near.map(|block| self.diagram(block)).collect(),
             layout: self.layouts.get(&at).copied().unwrap_or_default(),
+            solutions: solutions.map(<[u8]>::to_vec).collect(),
             named: named.map(|&(start, place)| (start, block(place))).collect(),
         }
     }
@@ -338,5 +370,6 @@ pub(crate) struct Ties {
     layout: Layout,
     /// What prose calls the blocks within reach.
     numbers: Vec<u32>,
+    solutions: Vec<Vec<u8>>,
     named: Vec<(usize, Option<u64>)>,
 }

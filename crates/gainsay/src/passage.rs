@@ -30,12 +30,12 @@ use crate::{
     book::{Book, Within},
     claims, drawn,
     memory::Digest,
-    outcome::{Claimed, Judged, Open, Outcome, Placed},
+    outcome::{Claimed, Fault, Judged, Open, Outcome, Placed, Why},
     pieces::Layout,
     prose::{Paragraph, Parts, parts},
     question::{
-        Comment, Heard, LONGEST_COMMENT, Lookout, Pointed, Question, Trust, expected, pointer,
-        resolve_lines, share_out,
+        Comment, Given, Heard, LONGEST_COMMENT, Lookout, Pointed, Question, Trust, expected,
+        pointer, resolve_lines, share_out,
     },
     replay::{CommentSite, View},
     report::UnreadSentence,
@@ -64,6 +64,20 @@ impl Near<'_> {
     }
 }
 
+/// What stands on one side of a passage.
+#[derive(Debug)]
+pub(crate) struct Stand<'a, 't> {
+    near: Vec<Near<'a>>,
+    /// For an exercise: its solution, which stands elsewhere.
+    solution: Option<&'t [u8]>,
+}
+
+impl<'a, 't> Stand<'a, 't> {
+    pub(crate) const fn of(near: Vec<Near<'a>>, solution: Option<&'t [u8]>) -> Self {
+        Self { near, solution }
+    }
+}
+
 /// Where a neighbour stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 enum Where {
@@ -81,13 +95,13 @@ pub(crate) struct Passage<'a, 't> {
     /// Its bytes.
     pub(crate) text: &'t [u8],
     /// What it follows: a game, a position, or both positions that a board can be.
-    pub(crate) before: Vec<Near<'a>>,
+    pub(crate) before: Stand<'a, 't>,
     /// What comes behind it.
-    pub(crate) behind: Vec<Near<'a>>,
+    pub(crate) behind: Stand<'a, 't>,
     /// Which of them its paragraphs speak of.
     pub(crate) layout: Layout,
     /// What paragraphs speak of that name it by its number, by where they begin.
-    pub(crate) named: Vec<(usize, Vec<Near<'a>>)>,
+    pub(crate) named: Vec<(usize, Stand<'a, 't>)>,
     /// Other blocks of the chapter.
     pub(crate) others: &'a [Beside<'t>],
     /// The positions within reach that have a number in the text, which prose calls diagrams.
@@ -167,11 +181,11 @@ pub(crate) fn questions<'t>(
     passage: &Passage<'_, 't>,
     settings: &Settings,
 ) -> (Vec<ProseQuestion<'t>>, Vec<UnreadSentence>) {
-    let near = passage.before.iter().chain(&passage.behind);
+    let near = passage.before.near.iter().chain(&passage.behind.near);
     let context = context(near, settings);
     let lookout = passage.lookout();
     let mut reader = Reader::new();
-    let parts = parts(passage.text, !passage.before.is_empty());
+    let parts = parts(passage.text, !passage.before.near.is_empty());
     let mut heard = Vec::new();
     let mut asked = Heard::default();
     for (
@@ -424,8 +438,13 @@ fn agreed(told: BTreeMap<Where, Told>, line: bool) -> Judged {
             .iter()
             .all(|told| told.holds.is_some() || told.alone && positions);
     if holding > 0 && agree {
+        let alone = meant.len() == 1;
         let first = meant.iter_mut().find_map(|told| told.holds.take());
-        return first.unwrap_or_else(Judged::of_nothing);
+        let mut first = first.unwrap_or_else(Judged::of_nothing);
+        if !alone {
+            first.remarks.clear();
+        }
+        return first;
     }
     let fails = !meant.is_empty()
         && meant
@@ -493,10 +512,10 @@ fn tell_apart(readings: &mut [(Spot, Vec<Question>)]) {
     }
 }
 
-impl Passage<'_, '_> {
+impl<'t> Passage<'_, 't> {
     /// What the paragraph with this number can speak of, and the start of every game, since prose
     /// tells of openings anywhere.
-    fn around(&self, parts: &Parts<'_>, nth: usize, prose: &Prose) -> Vec<(Spot, Neighbour)> {
+    fn around(&self, parts: &Parts<'_>, nth: usize, prose: &Prose) -> Vec<(Spot, Neighbour<'t>)> {
         let mut all = Vec::new();
         let paragraphs = &parts.paragraphs;
         let Some(paragraph) = paragraphs.get(nth) else {
@@ -506,7 +525,7 @@ impl Passage<'_, '_> {
         let (first, last) = (nth == 0, nth + 1 == paragraphs.len());
         let mut follows = paragraph.headings == 0;
         let mut leads = paragraph.headings == headings && (follows || last);
-        if follows && leads && !self.before.is_empty() && !self.behind.is_empty() {
+        if follows && leads && !self.before.near.is_empty() && !self.behind.near.is_empty() {
             match self.layout {
                 Layout::Below if first => leads = false,
                 Layout::Above if last => follows = false,
@@ -517,10 +536,10 @@ impl Passage<'_, '_> {
             .named
             .iter()
             .filter(|(start, _)| *start == paragraph.start);
-        let named: Option<&[Near<'_>]> = named.next().map(|(_, near)| near.as_slice());
-        let own = named.is_none_or(<[_]>::is_empty);
-        let mut add = |near: &[Near<'_>], place, plausible, next| {
-            for one in near {
+        let named = named.next().map(|(_, stand)| stand);
+        let own = named.is_none_or(|stand| stand.near.is_empty());
+        let mut add = |stand: &Stand<'_, 't>, place, plausible, next| {
+            for one in &stand.near {
                 let Some(mut neighbour) = Neighbour::of(one, prose) else {
                     continue;
                 };
@@ -528,9 +547,10 @@ impl Passage<'_, '_> {
                     neighbour.trust = Trust::Beside;
                 }
                 neighbour.see(self.diagrams);
+                neighbour.solution = stand.solution;
                 let spot = Spot {
                     place,
-                    drawn: near.len() > 1,
+                    drawn: stand.near.len() > 1,
                     plausible,
                 };
                 all.push((spot, neighbour));
@@ -538,7 +558,9 @@ impl Passage<'_, '_> {
         };
         add(&self.before, Where::Before, own && follows, first);
         add(&self.behind, Where::Behind, own && leads, last);
-        add(named.unwrap_or_default(), Where::Named, true, true);
+        if let Some(named) = named {
+            add(named, Where::Named, true, true);
+        }
         let opening = Spot {
             place: Where::Opening,
             drawn: false,
@@ -556,7 +578,9 @@ impl Question {
         judged.stands_at.clone_from(&self.comment.mv);
         let grounds = match &mut judged.outcome {
             Outcome::Holds(grounds) => {
-                judged.remarks.clear();
+                // What is wrong with an exercise belongs to its own position.
+                let of_exercise = |fault: &Fault| matches!(fault.why, Why::Exercise(_));
+                judged.remarks.retain(of_exercise);
                 grounds
             }
             Outcome::Fails(refuted) => &mut refuted.grounds,
@@ -642,16 +666,18 @@ struct Said<'a> {
 }
 
 /// A neighbour, as a paragraph sees it.
-struct Neighbour {
+struct Neighbour<'t> {
     /// Taken by the claims that are read there.
     scene: Option<Scene>,
     mv: Option<String>,
     /// The number of the game, where the text stands in it.
     game: Option<u32>,
     trust: Trust,
+    /// For an exercise: its solution, which stands elsewhere.
+    solution: Option<&'t [u8]>,
 }
 
-impl Neighbour {
+impl Neighbour<'_> {
     fn of(near: &Near<'_>, prose: &Prose) -> Option<Self> {
         match near {
             Near::Position(position) => Some(Self {
@@ -659,6 +685,7 @@ impl Neighbour {
                 mv: None,
                 game: None,
                 trust: Trust::Position,
+                solution: None,
             }),
             Near::Game(view) => {
                 let cited = cited_ply(view, prose);
@@ -687,6 +714,7 @@ impl Neighbour {
                     } else {
                         Trust::Nothing
                     },
+                    solution: None,
                 })
             }
         }
@@ -706,6 +734,7 @@ impl Neighbour {
             mv: None,
             game: None,
             trust: Trust::Nothing,
+            solution: None,
         }
     }
 
@@ -718,7 +747,12 @@ impl Neighbour {
             // Solutions are numbered from 1 whatever the position says.
             line.renumbered = None;
         }
+        let asks =
+            |claim: &Claim| matches!(claim.kind, ClaimKind::Stipulation(_) | ClaimKind::Mate(_));
+        let solution = self.solution.filter(|_| said.prose.claims.iter().any(asks));
+        let given = solution.map(|words| Given::of_prose(words, &scene.here, &said.context));
         let comment = Comment {
+            given: given.map(Arc::new),
             prose: Prose::default(),
             scene,
             lines,

@@ -101,6 +101,8 @@ pub(crate) struct Label {
     pub(crate) number: u32,
     /// Whether it is called a diagram.
     pub(crate) diagram: bool,
+    /// How many bytes it takes, with what closes it.
+    pub(crate) length: usize,
 }
 
 /// The number that an author gives to an exercise or diagram at the start of `words`: "7.", "7)",
@@ -154,7 +156,15 @@ pub(crate) fn numbered(words: &[u8]) -> Option<Label> {
         [b'.', b'*' | b'_', ..] | [b'*' | b'_', ..] => true,
         [blank, ..] => named && blank.is_ascii_whitespace(),
     };
-    ends.then_some(Label { number, diagram })
+    let closing = behind
+        .iter()
+        .take_while(|byte| b".):]*_ ".contains(byte))
+        .count();
+    ends.then_some(Label {
+        number,
+        diagram,
+        length: words.len() - behind.len() + closing,
+    })
 }
 
 /// Whether a move of English letters comes next.

@@ -65,6 +65,28 @@ struct Node {
 }
 
 impl Tree {
+    /// The moves behind one, in side-lines too, in the order of the text: the position before, the move
+    /// and the position after.
+    pub(crate) fn moves_behind(&self, root: Option<u32>) -> Vec<(&Chess, Move, &Chess)> {
+        let mut within: Vec<bool> = Vec::with_capacity(self.moves.len());
+        let mut found = Vec::new();
+        for node in &self.moves {
+            let inside = node.parent == root
+                || (node.parent.and_then(|parent| within.get(parent as usize)))
+                    .is_some_and(|&it| it);
+            within.push(inside);
+            let step = || {
+                Some((
+                    self.behind(node.parent)?,
+                    node.mv?,
+                    self.position(node.after)?,
+                ))
+            };
+            found.extend(step().filter(|_| inside));
+        }
+        found
+    }
+
     /// The positions of a game that was played through.
     pub(crate) fn of(view: &View<'_>) -> Self {
         let replay = view.replay;

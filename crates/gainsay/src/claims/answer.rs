@@ -148,7 +148,7 @@ pub(crate) struct Court<'a> {
 
 /// The answer to a question about a forced mate.
 #[derive(Clone, Debug)]
-pub(super) struct Forced {
+pub(crate) struct Forced {
     pub(super) verdict: Verdict,
     /// The moves that show it, from the position asked about.
     pub(super) line: Vec<Move>,

@@ -20,6 +20,7 @@ pub(crate) mod draws;
 mod endings;
 pub(crate) mod ends;
 pub(crate) mod exchanges;
+pub(crate) mod exercises;
 mod features;
 pub(crate) mod firsts;
 pub(crate) mod flight;
@@ -111,7 +112,8 @@ pub(crate) fn settle(
     if !question.is_asserted() {
         return Some(Judged::not_asserted());
     }
-    let answer = answer(question, &mut court);
+    let mut answer = answer(question, &mut court);
+    exercises::examine(question, &mut answer, &mut court);
     if court.is_stopped() {
         return None;
     }

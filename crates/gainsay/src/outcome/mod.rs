@@ -17,9 +17,9 @@ pub(crate) use self::{claimed::Claimed, data::squares_of};
 pub use self::{
     data::{At, Kind, Line, Man, OnFile, Pattern, Placed, Side},
     why::{
-        CheckKind, DeedWhy, DrawWhy, Lack, Letters, LineWhy, Longer, MateWhy, Mated, MaterialWhy,
-        MoveWhy, NotPinned, OtherGame, PawnKind, PieceWhy, PlaceWhy, Structure, StructureWhy, Why,
-        Wing, WrongPointer,
+        CheckKind, DeedWhy, DrawWhy, ExerciseWhy, Lack, Letters, LineWhy, Longer, MateWhy, Mated,
+        MaterialWhy, MoveWhy, NotPinned, OtherGame, PawnKind, PieceWhy, PlaceWhy, Structure,
+        StructureWhy, Why, Wing, WrongPointer,
     },
 };
 

@@ -50,6 +50,8 @@ pub(crate) struct Comment {
     pub(crate) trust: Trust,
     /// What its pointers at other games lead to.
     pub(crate) pointed: Arc<Vec<Pointed>>,
+    /// For the text of an exercise: its solution, which stands elsewhere.
+    pub(crate) given: Option<Arc<super::given::Given>>,
     /// A fingerprint of its words, of how they are read, and of all that they can speak of.
     pub(crate) print: Digest,
 }
@@ -98,6 +100,10 @@ impl Comment {
             format!("{context:?} {:?}", self.trust).as_bytes(),
             self.scene.print.bytes(),
             &pointed,
+            self.given
+                .as_ref()
+                .map_or_else(Digest::default, |given| given.print())
+                .bytes(),
         ]);
         let words = |span: Span| quoted(passage, span);
         self.words = prose.moves.iter().map(|cited| words(cited.span)).collect();

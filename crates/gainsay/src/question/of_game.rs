@@ -182,6 +182,7 @@ pub(crate) fn claims(view: &View<'_>, within: Option<Within<'_>>, settings: &Set
             }
         }
         let comment = Comment {
+            given: None,
             lines,
             scene,
             game: Some(view.index),

@@ -80,6 +80,7 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Quest
                 unread: 0..0,
             },
             comment: Arc::new(Comment {
+                given: None,
                 prose: Prose::default(),
                 scene,
                 lines: Vec::new(),

@@ -6,6 +6,7 @@
 mod board;
 mod deeds;
 mod draws;
+mod exercises;
 mod judgements;
 mod lines;
 mod mate_names;
@@ -180,6 +181,7 @@ const fn rule(why: &Why) -> &'static Rule {
         Why::Move(why) => judgements::rule(why),
         Why::Deed(why) => deeds::rule(why),
         Why::Draw(_) => draws::RULE,
+        Why::Exercise(why) => exercises::rule(why),
         Why::Material(why) => material::rule(why),
         Why::Piece(why) => board::rule(why),
         Why::Structure(_) => structure::RULE,
@@ -196,6 +198,7 @@ fn message(why: &Why, text: &str, position: &Chess) -> String {
         Why::Move(why) => judgements::told(why),
         Why::Deed(why) => deeds::told(why),
         Why::Draw(why) => Said::Sentence(draws::told(why)),
+        Why::Exercise(why) => Said::Sentence(exercises::told(why)),
         Why::Material(why) => material::told(why),
         Why::Piece(why) => board::told(why),
         Why::Structure(why) => structure::told(why),

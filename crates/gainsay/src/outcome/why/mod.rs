@@ -2,6 +2,7 @@
 
 mod deed;
 mod draw;
+mod exercise;
 mod line;
 mod mate;
 mod material;
@@ -15,6 +16,7 @@ use serde::{Deserialize, Serialize};
 pub use self::{
     deed::DeedWhy,
     draw::DrawWhy,
+    exercise::ExerciseWhy,
     line::{Letters, LineWhy},
     mate::{Lack, Longer, MateWhy, Mated},
     material::MaterialWhy,
@@ -37,6 +39,8 @@ pub enum Why {
     Move(MoveWhy),
     /// Why a move did not do what is told of it.
     Deed(DeedWhy),
+    /// What is wrong with an exercise or its solution.
+    Exercise(ExerciseWhy),
     /// Why this is no draw.
     Draw(DrawWhy),
     /// Why material is not won, lost or there.
@@ -70,6 +74,12 @@ impl From<MoveWhy> for Why {
 impl From<DeedWhy> for Why {
     fn from(why: DeedWhy) -> Self {
         Self::Deed(why)
+    }
+}
+
+impl From<ExerciseWhy> for Why {
+    fn from(why: ExerciseWhy) -> Self {
+        Self::Exercise(why)
     }
 }
 

@@ -1,0 +1,326 @@
+//! Exercises: whether one is sound, and whether its printed solution is.
+//!
+//! What makes an exercise sound is said in the terms of the Codex for Chess Composition of the WFCC:
+//! the author's solution is to be the only one (article 8); another first move that fulfils the task is
+//! a second solution, a cook (article 9); a second way later in the solution is a dual (article 10).
+
+use gainsay_commentary::{ClaimKind, Mate, Stipulation};
+use gainsay_proof::{MatingMove, Verdict};
+use shakmaty::{Chess, Move, Position};
+
+use super::answer::{Answer, Court};
+use crate::{
+    outcome::{ExerciseWhy, Fault, Line, MateWhy, Side},
+    question::{Given, Question},
+    rule::{Severity, rule},
+};
+
+rule! {
+    /// An exercise has a second solution.
+    ///
+    /// A position that is set up, with the task to mate in so many moves, promises one first move that
+    /// does it (Codex for Chess Composition of the WFCC, articles 8 and 9: with another one the
+    /// problem is cooked). A solver who finds the other one is marked wrong. The
+    /// evidence is the other first moves with what they lead to.
+    ///
+    /// ```pgn before
+    /// [SetUp "1"]
+    /// [FEN "6k1/5ppp/8/8/8/8/8/R2QK3 w - - 0 1"]
+    ///
+    /// {White to move and mate in one.} 1. Ra8# 1-0
+    /// ```
+    ///
+    /// ```pgn after
+    /// [SetUp "1"]
+    /// [FEN "6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1"]
+    ///
+    /// {White to move and mate in one.} 1. Ra8# 1-0
+    /// ```
+    SECOND_SOLUTION = "second-solution", Severity::Warning
+}
+
+rule! {
+    /// The first move of a printed solution does not solve the exercise.
+    ///
+    /// The task can be solved, but not by the move that is printed. The evidence is the defence that
+    /// holds out, and the moves that do solve it are named.
+    ///
+    /// ```pgn before
+    /// [SetUp "1"]
+    /// [FEN "6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1"]
+    ///
+    /// {White to move and mate in one.} 1. Ra7 1-0
+    /// ```
+    ///
+    /// ```pgn after
+    /// [SetUp "1"]
+    /// [FEN "6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1"]
+    ///
+    /// {White to move and mate in one.} 1. Ra8# 1-0
+    /// ```
+    FALSE_KEY = "false-key", Severity::Error
+}
+
+rule! {
+    /// A printed solution leaves a defence unanswered.
+    ///
+    /// Where a solution gives answers to several replies, a reader takes the others to be met by one of
+    /// the moves that are printed. This one is not: none of them mates behind it.
+    ///
+    /// ```pgn before
+    /// [SetUp "1"]
+    /// [FEN "3N3k/5p1p/R7/1Q6/8/7P/8/6K1 w - - 0 1"]
+    ///
+    /// {White to move and mate in two.} 1. Qg5 f6 (1... f5 2. Nf7#) 2. Nf7# 1-0
+    /// ```
+    ///
+    /// ```pgn after
+    /// [SetUp "1"]
+    /// [FEN "3N3k/5p1p/R7/1Q6/8/7P/8/6K1 w - - 0 1"]
+    ///
+    /// {White to move and mate in two.} 1. Qg5 f6 (1... f5 2. Nf7#) (1... h6 2. Rxh6#)
+    /// (1... h5 2. Rh6#) 2. Nf7# 1-0
+    /// ```
+    MISSING_DEFENCE = "missing-defence", Severity::Information
+}
+
+rule! {
+    /// A printed solution is not as long as the task says.
+    ///
+    /// It ends before the mate, or mates in another number of moves: either a move is missing, or the
+    /// defence that is shown is not the longest.
+    ///
+    /// ```pgn before
+    /// [SetUp "1"]
+    /// [FEN "7k/8/5K2/8/8/8/8/6R1 w - - 0 1"]
+    ///
+    /// {White to move and mate in two.} 1. Kf7 Kh7 1-0
+    /// ```
+    ///
+    /// ```pgn after
+    /// [SetUp "1"]
+    /// [FEN "7k/8/5K2/8/8/8/8/6R1 w - - 0 1"]
+    ///
+    /// {White to move and mate in two.} 1. Kf7 Kh7 2. Rh1# 1-0
+    /// ```
+    SOLUTION_LENGTH = "solution-length", Severity::Information
+}
+
+/// No more first moves are named.
+const NAMED: usize = 4;
+
+/// What is found out about an exercise that asks for a mate.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Sound {
+    /// The first moves that solve it, and whether all were settled.
+    pub(crate) keys: Vec<Move>,
+    pub(crate) complete: bool,
+}
+
+/// Which first moves mate in so many moves?
+pub(crate) fn keys(position: &Chess, moves: u32, court: &mut Court<'_>) -> Sound {
+    let firsts = position.legal_moves();
+    let nodes = court.left() / (firsts.len() as u64).max(1);
+    let told = court.mating_moves(position, &firsts, moves, nodes);
+    let holds = told.iter().filter(|told| told.verdict == Verdict::Holds);
+    Sound {
+        keys: holds.map(|told| told.first).collect(),
+        complete: !told.iter().any(MatingMove::is_open),
+    }
+}
+
+/// What is wrong with the exercise that a claim poses, beside the answer to the claim itself.
+pub(super) fn examine(question: &Question, answer: &mut Answer, court: &mut Court<'_>) {
+    let Some((position, moves, given)) = posed(question) else {
+        return;
+    };
+    if question.denied() {
+        return;
+    }
+    // "Mate in three" over an exercise is said of the side to move.
+    if answer.verdict == Verdict::Unsettled && question.comment.given.is_some() {
+        let found = court.mates(&position, moves);
+        let sooner = found.moves.filter(|&least| found.exact && least < moves);
+        if let Some(least) = sooner.filter(|_| found.verdict == Verdict::Holds) {
+            let line = Line::new(&position, &found.line);
+            let why = MateWhy::MateSooner {
+                side: Side(position.turn()),
+                moves: least,
+                line: line.clone(),
+            };
+            *answer = Answer::refuted(why, &position, line);
+        }
+    }
+    if answer.verdict != Verdict::Holds {
+        return;
+    }
+    let sound = keys(&position, moves, court);
+    answer
+        .faults
+        .extend(faults(&position, moves, &given, &sound, court));
+}
+
+/// The exercise that a claim poses: its position, in how many moves it is mate, and the solution.
+fn posed(question: &Question) -> Option<(Chess, u32, Given)> {
+    let moves = match question.claim.kind {
+        ClaimKind::Stipulation(Stipulation::Mate(moves)) => moves,
+        ClaimKind::Mate(Mate::In {
+            moves,
+            at_most: false,
+            ..
+        }) if question.comment.given.is_some() => moves,
+        _ => return None,
+    };
+    let comment = &question.comment;
+    let scene = &comment.scene;
+    // Only of a position that is set up is it plain that nothing led to it.
+    let set_up = scene.before().is_none()
+        && scene.played.is_none()
+        && scene.here.board() != Chess::default().board();
+    if !set_up || !comment.lines.is_empty() && comment.given.is_none() {
+        return None;
+    }
+    let given = match &comment.given {
+        Some(given) => Given::clone(given),
+        None => Given::of_game(scene),
+    };
+    // A game that goes on from there is no solution.
+    let plies = given.main_line(&scene.here).len();
+    let given = match plies > 2 * moves as usize + 1 {
+        true => Given::default(),
+        false => given,
+    };
+    Some((scene.here.clone(), moves, given))
+}
+
+/// What is wrong with an exercise.
+pub(crate) fn faults(
+    position: &Chess,
+    moves: u32,
+    given: &Given,
+    sound: &Sound,
+    court: &mut Court<'_>,
+) -> Vec<Fault> {
+    let one = |mv: &Move| Line::new(position, &[*mv]);
+    let line = given.main_line(position);
+    let key = line.first().map(|given| given.mv);
+    let mut faults = Vec::new();
+    let solves = key.is_none_or(|key| sound.keys.contains(&key));
+    if let Some(key) = key.filter(|_| !solves && sound.complete && !sound.keys.is_empty()) {
+        let told = court.mating_moves(position, &[key], moves, court.left());
+        let escape = told.first().and_then(|told| told.escape);
+        let shown: Vec<Move> = std::iter::once(key).chain(escape).collect();
+        let why = ExerciseWhy::FalseKey {
+            moves,
+            key: Line::new(position, &shown),
+            keys: sound.keys.iter().take(NAMED).map(one).collect(),
+        };
+        let shown = Line::new(position, &shown);
+        faults.push(Fault::of(why).shown(position, Some(shown)));
+        return faults;
+    }
+    let others = sound.keys.iter().filter(|&&other| Some(other) != key);
+    let others: Vec<Line> = others.map(one).collect();
+    let alone = if key.is_some() {
+        others.is_empty()
+    } else {
+        others.len() < 2
+    };
+    if !alone {
+        let shown = others.first().cloned().map(|other| other.moves().to_vec());
+        let shown = shown.map(|other| goes_on(position, &other, moves, court));
+        let why = ExerciseWhy::SecondSolution {
+            moves,
+            key: key.as_ref().map(one),
+            others: others.into_iter().take(NAMED).collect(),
+        };
+        faults.push(Fault::of(why).shown(position, shown));
+    }
+    if solves && !given.lost {
+        faults.extend(length(position, moves, given));
+        faults.extend(missing(position, moves, given, court));
+    }
+    faults
+}
+
+/// A first move with the longest line behind it, if that is found.
+fn goes_on(position: &Chess, first: &[Move], moves: u32, court: &mut Court<'_>) -> Line {
+    let mut line = first.to_vec();
+    let mut here = position.clone();
+    for &m in first {
+        here.play_unchecked(m);
+    }
+    if !here.is_checkmate() && moves > 1 {
+        let answer = court.is_mated(&here, moves - 1);
+        line.extend(answer.line);
+    }
+    Line::new(position, &line)
+}
+
+/// Whether the main line has the length that the task says.
+fn length(position: &Chess, moves: u32, given: &Given) -> Option<Fault> {
+    let line = given.main_line(position);
+    let last = line.last()?;
+    let plies = u32::try_from(line.len()).ok()?;
+    let printed = plies.div_ceil(2);
+    let shown: Vec<Move> = line.iter().map(|given| given.mv).collect();
+    let shown = Line::new(position, &shown);
+    let side = Side(position.turn());
+    let why = if !last.after.is_checkmate() {
+        // A key alone is a short solution, and nothing is wrong with it.
+        (plies > 1).then_some(ExerciseWhy::EndsEarly { side, line: shown })?
+    } else if printed == moves {
+        return None;
+    } else {
+        ExerciseWhy::OtherLength {
+            moves,
+            printed,
+            line: shown,
+        }
+    };
+    Some(Fault::of(why))
+}
+
+/// A reply to the key that no printed move meets, where the solution answers several.
+fn missing(position: &Chess, moves: u32, given: &Given, court: &mut Court<'_>) -> Option<Fault> {
+    let key = given.main_line(position).first().copied()?.clone();
+    let answered: Vec<Move> = given.at(&key.after).map(|given| given.mv).collect();
+    if answered.len() < 2 || moves < 2 {
+        return None;
+    }
+    // What the solver plays behind some reply, be it to another one.
+    let printed: Vec<Move> = (given.moves.iter())
+        .filter(|given| given.before.turn() == position.turn() && given.before != *position)
+        .map(|given| given.mv)
+        .collect();
+    for reply in key.after.legal_moves() {
+        if answered.contains(&reply) {
+            continue;
+        }
+        let mut here = key.after.clone();
+        here.play_unchecked(reply);
+        let legal: Vec<Move> = here.legal_moves().into_iter().collect();
+        let (met, unmet): (Vec<Move>, Vec<Move>) =
+            legal.into_iter().partition(|mv| printed.contains(mv));
+        let met = court.mating_moves(&here, &met, moves - 1, court.left() / 8);
+        if met.iter().any(|told| told.verdict != Verdict::Fails) {
+            continue;
+        }
+        let told = court.mating_moves(&here, &unmet, moves - 1, court.left() / 8);
+        let answers: Vec<Line> = (told.iter())
+            .filter(|told| told.verdict == Verdict::Holds)
+            .map(|told| Line::new(&here, &[told.first]))
+            .take(NAMED)
+            .collect();
+        // Where nothing is found nothing is told.
+        if let Some(answer) = told.iter().find(|told| told.verdict == Verdict::Holds) {
+            let shown = Line::new(position, &[key.mv, reply, answer.first]);
+            let why = ExerciseWhy::MissingDefence {
+                line: Line::new(position, &[key.mv, reply]),
+                answers,
+            };
+            return Some(Fault::of(why).shown(position, Some(shown)));
+        }
+    }
+    None
+}
