@@ -139,10 +139,13 @@ impl Excerpt {
     }
 }
 
+/// A block, and its solution if that stands elsewhere.
+type Solved<'t> = (Beside<'t>, Option<&'t [u8]>);
+
 /// Reads the blocks around prose and gives what is asked of it.
 fn of_prose<'t>(
     text: &'t [u8],
-    near: [Option<(Beside<'t>, Option<&'t [u8]>)>; 2],
+    near: [Option<Solved<'t>>; 2],
     (layout, named): (Layout, Vec<(usize, Stand<'_, 't>)>),
     others: &[Beside<'t>],
     book: Option<&Book<'_>>,
