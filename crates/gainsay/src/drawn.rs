@@ -11,7 +11,9 @@ pub(crate) fn positions(kind: SectionKind, text: &[u8]) -> Vec<Chess> {
     match kind {
         SectionKind::Epd => record::position(text).into_iter().collect(),
         SectionKind::Board => board(text).map_or_else(Vec::new, |board| {
+            let told = turn(text);
             let sides = [Color::White, Color::Black].into_iter();
+            let sides = sides.filter(|&side| told.is_none_or(|told| told == side));
             sides.filter_map(|side| to_move(&board, side)).collect()
         }),
         SectionKind::Games | SectionKind::Prose => Vec::new(),
@@ -20,9 +22,7 @@ pub(crate) fn positions(kind: SectionKind, text: &[u8]) -> Vec<Chess> {
 
 /// What stands on a board that is drawn.
 pub(crate) fn board(text: &[u8]) -> Option<Board> {
-    let placement = text
-        .split(u8::is_ascii_whitespace)
-        .find(|word| !word.is_empty())?;
+    let placement = words(text).next()?;
     Board::from_ascii_board_fen(placement).ok()
 }
 
@@ -31,10 +31,21 @@ pub(crate) fn number(kind: SectionKind, text: &[u8]) -> Option<u32> {
     if kind != SectionKind::Board {
         return None;
     }
-    let mut words = text
-        .split(u8::is_ascii_whitespace)
-        .filter(|word| !word.is_empty());
-    std::str::from_utf8(words.nth(1)?).ok()?.parse().ok()
+    std::str::from_utf8(words(text).last()?).ok()?.parse().ok()
+}
+
+fn words(text: &[u8]) -> impl Iterator<Item = &[u8]> {
+    let words = text.split(u8::is_ascii_whitespace);
+    words.filter(|word| !word.is_empty())
+}
+
+/// Who is to move, if that is told below the board.
+fn turn(text: &[u8]) -> Option<Color> {
+    match words(text).nth(1)? {
+        b"w" => Some(Color::White),
+        b"b" => Some(Color::Black),
+        _ => None,
+    }
 }
 
 /// A board with this side to move. Castling is taken to be allowed where king and rook stand at home

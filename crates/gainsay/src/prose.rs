@@ -1,5 +1,7 @@
 //! The paragraphs of prose between games and positions.
 
+use std::ops::Range;
+
 use crate::question::LONGEST_COMMENT;
 
 /// A paragraph of a passage.
@@ -62,14 +64,17 @@ impl<'a> Parts<'a> {
         if text.trim_ascii().is_empty() || text.len() > LONGEST_COMMENT as usize {
             return;
         }
-        if is_in_capitals(text) {
-            return self.head(text.trim_ascii());
+        if let Some(heading) = underlined(text).or_else(|| is_in_capitals(text).then_some(text)) {
+            return self.head(heading.trim_ascii());
         }
-        self.paragraphs.push(Paragraph {
-            start,
-            text,
-            headings: u32::try_from(self.headings.len()).unwrap_or(u32::MAX),
-        });
+        let headings = u32::try_from(self.headings.len()).unwrap_or(u32::MAX);
+        for item in items(text) {
+            self.paragraphs.push(Paragraph {
+                start: start + item.start,
+                text: text.get(item).unwrap_or_default(),
+                headings,
+            });
+        }
     }
 
     fn head(&mut self, line: &'a [u8]) {
@@ -80,6 +85,38 @@ impl<'a> Parts<'a> {
             words: line.get(length..).unwrap_or_default(),
         });
     }
+}
+
+/// The words of a heading with a line drawn below it.
+fn underlined(text: &[u8]) -> Option<&[u8]> {
+    let mut lines = text.trim_ascii().split(|&byte| byte == b'\n');
+    let words = lines.next()?;
+    let line = lines.next()?.trim_ascii();
+    let drawn = line.len() > 2
+        && matches!(line.first(), Some(b'=' | b'-' | b'~'))
+        && line.iter().all(|byte| line.first() == Some(byte));
+    (drawn && lines.next().is_none()).then_some(words)
+}
+
+/// The items of a list that is numbered, each with the lines that go on with it, or the whole paragraph.
+fn items(text: &[u8]) -> Vec<Range<usize>> {
+    let mut starts = vec![0];
+    let mut last = numbered(text).map(|label| label.number);
+    let mut at = 0;
+    for line in text.split_inclusive(|&byte| byte == b'\n') {
+        let number = numbered(line).map(|label| label.number);
+        if at > 0 && number.is_some() && last.is_some() && number > last {
+            starts.push(at);
+            last = number;
+        }
+        at += line.len();
+    }
+    let ends = starts.iter().skip(1).copied().chain([text.len()]);
+    starts
+        .iter()
+        .zip(ends)
+        .map(|(&start, end)| start..end)
+        .collect()
 }
 
 /// Whether a paragraph is a heading of a plain text: one short line without a small letter.
@@ -233,6 +270,15 @@ mod tests {
 
     #[test]
     fn lines_in_capitals_are_headings() {
+        let list = parts(
+            b"Solutions\n=========\n\n 7. 1.Rd8#\n 8. 1.Kd6! Ke8\n   2.Ke6\n 9. 1.Qf8#\n",
+            false,
+        );
+        let items: Vec<Option<u32>> = (list.paragraphs.iter())
+            .map(|item| numbered(item.text).map(|label| label.number))
+            .collect();
+        assert_eq!(items, [Some(7), Some(8), Some(9)]);
+        assert_eq!(list.headings[0].words, b"Solutions");
         let text = "CHAPTER II\n\nTHE OPENING\n\nWords of\nthe text.\n\n# More\n\nO-O\n";
         let parts = parts(text.as_bytes(), false);
         let words: Vec<&[u8]> = parts.headings.iter().map(|heading| heading.words).collect();

@@ -20,8 +20,25 @@ pub(crate) struct Drawing {
     pub(crate) range: Range<usize>,
     /// What stands where.
     pub(crate) board: Board,
+    /// Who is to move, if a line below says so.
+    pub(crate) turn: Option<Color>,
     /// The number in its caption.
     pub(crate) number: Option<u32>,
+}
+
+impl Drawing {
+    /// What it shows, in the order of FEN: the pieces, the side to move if that is told, and the number.
+    pub(crate) fn words(&self) -> String {
+        let mut words = self.board.to_string();
+        if let Some(turn) = self.turn {
+            words.push(' ');
+            words.push(turn.char());
+        }
+        if let Some(number) = self.number {
+            words.push_str(&format!(" {number}"));
+        }
+        words
+    }
 }
 
 /// The squares of a line, from left to right, and the number beside them.
@@ -82,6 +99,8 @@ fn drawing(text: &[u8], lines: &[Range<usize>], first: usize) -> Option<(Drawing
     let files = files(line(at));
     at += usize::from(files.is_some());
     let board = board(&rows, files)?;
+    let turn = turn(line(at));
+    at += usize::from(turn.is_some());
     // A caption may stand below, apart from the board.
     let mut caption = at;
     while caption < (at + 3).min(lines.len()) && line(caption).is_empty() {
@@ -99,6 +118,7 @@ fn drawing(text: &[u8], lines: &[Range<usize>], first: usize) -> Option<(Drawing
     let drawing = Drawing {
         range,
         board,
+        turn,
         number,
     };
     Some((drawing, at))
@@ -259,6 +279,21 @@ fn board(rows: &[Row], files: Option<bool>) -> Option<Board> {
     (!board.occupied().is_empty()).then_some(board)
 }
 
+/// The side of a line that says whose move it is and nothing else: `(^ to move)`, `White to play`.
+fn turn(line: &str) -> Option<Color> {
+    let line =
+        line.trim_matches(|sign: char| !sign.is_alphanumeric() && !matches!(sign, '^' | '#'));
+    let lower = line.to_ascii_lowercase();
+    let side = lower
+        .strip_suffix("to move")
+        .or_else(|| lower.strip_suffix("to play"))?;
+    match side.trim() {
+        "^" | "white" | "w" => Some(Color::White),
+        "#" | "black" | "b" => Some(Color::Black),
+        _ => None,
+    }
+}
+
 /// The number in a line that is a caption and nothing else: `Diagram 12.`, `DIAG. 1.`
 pub(crate) fn caption_number(line: &str) -> Option<u32> {
     const WORDS: [&str; 5] = ["diagram", "diag", "figure", "fig", "position"];
@@ -339,6 +374,15 @@ mod tests {
         ] {
             assert_eq!(told(text), [], "{text}");
         }
+    }
+
+    #[test]
+    fn a_line_below_may_say_whose_move_it_is() {
+        let text = OLD.replace("G    H\n\n", "G    H\n (# to move)\n\n");
+        let [drawing] = &drawings(text.as_bytes())[..] else {
+            panic!("one drawing")
+        };
+        assert_eq!(drawing.words(), "3k2n1/1p6/8/8/8/8/P7/N3K2R b 7");
     }
 
     #[test]

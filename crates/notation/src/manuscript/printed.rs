@@ -2,8 +2,6 @@
 
 use std::ops::Range;
 
-use shakmaty::Board;
-
 use super::drawing::drawings;
 use super::fen::{fens, key_length};
 
@@ -19,17 +17,18 @@ pub(super) struct Printed {
 /// How a position is printed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum What {
-    /// A board is drawn, with this number in its caption.
-    Board(Board, Option<u32>),
+    /// A board is drawn that shows this, in the order of FEN: the pieces, the side to move if that is
+    /// told, and the number of its caption.
+    Board(String),
     /// FEN, with or without mistakes.
     Fen(Range<usize>),
 }
 
 impl Printed {
-    /// What stands on the board, as FEN writes it.
+    /// What stands on the board, as FEN writes it, and what more a drawing tells.
     pub(super) fn placement(&self, text: &[u8]) -> String {
         match &self.what {
-            What::Board(board, _) => board.to_string(),
+            What::Board(words) => words.clone(),
             What::Fen(fen) => {
                 let fen = text.get(fen.clone()).unwrap_or_default();
                 let placement = fen.split(|&byte| byte == b' ').next();
@@ -44,8 +43,8 @@ pub(super) fn printed(text: &[u8], view: &mut std::borrow::Cow<'_, [u8]>) -> Vec
     let mut found: Vec<Printed> = Vec::new();
     for drawing in drawings(view) {
         found.push(Printed {
+            what: What::Board(drawing.words()),
             range: drawing.range,
-            what: What::Board(drawing.board, drawing.number),
         });
     }
     for fen in fens(text) {

@@ -44,13 +44,8 @@ pub(super) fn read<'t>(text: &'t [u8], view: Cow<'t, [u8]>) -> Manuscript<'t> {
         match &board.what {
             // A diagram among moves says nothing to them.
             _ if plan.blocks.iter().any(in_game) => view.to_mut()[board.range.clone()].fill(b' '),
-            What::Board(drawn, number) => {
-                let number = number.map_or_else(String::new, |number| format!(" {number}"));
-                write(
-                    view.to_mut(),
-                    &board.range,
-                    format!("{drawn}{number}").as_bytes(),
-                );
+            What::Board(words) => {
+                write(view.to_mut(), &board.range, words.as_bytes());
                 plan.blocks.push((board.range.clone(), SectionKind::Board));
             }
             What::Fen(fen) => plan.blocks.push((fen.clone(), SectionKind::Epd)),
