@@ -139,7 +139,7 @@ pub(crate) fn next_start(bytes: &[u8], format: Format) -> Option<usize> {
                 .any(|blank| before.ends_with(blank))
         }),
         Format::Epd => memchr::memchr2(b'\n', b'\r', bytes).map(|at| at + 1),
-        Format::Markdown | Format::Text | Format::Latex => {
+        Format::Markdown | Format::Text | Format::Latex | Format::AsciiDoc => {
             let blanks = [&b"\n\n"[..], b"\n\r\n", b"\r\r"].into_iter();
             let behind = |blank: &[u8]| Some(memmem::find(bytes, blank)? + blank.len());
             blanks.filter_map(behind).min()

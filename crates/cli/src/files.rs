@@ -36,7 +36,7 @@ pub(crate) enum PathError {
     )]
     Barren(PathBuf),
     #[error(
-        "{}: .{format} files are not read (.pgn, .epd, .fen, .md, .tex and .txt are); --as text reads it as \
+        "{}: .{format} files are not read (.pgn, .epd, .fen, .md, .adoc, .tex and .txt are); --as text reads it as \
          plain text",
         name(path)
     )]

@@ -84,7 +84,7 @@ pub fn pick_within(
 fn of_folder(path: &Path) -> Option<Format> {
     Format::from_path(path).filter(|&format| match format {
         Format::Pgn | Format::Epd | Format::Markdown => true,
-        Format::Text | Format::Latex => holds_chess(path, format),
+        Format::Text | Format::Latex | Format::AsciiDoc => holds_chess(path, format),
     })
 }
 
@@ -100,9 +100,7 @@ fn holds_chess(path: &Path, format: Format) -> bool {
 }
 
 /// Formats of documents that authors write chess in and that are not read, by their extension.
-const UNREAD: [&str; 10] = [
-    "adoc", "asciidoc", "rst", "html", "htm", "docx", "doc", "odt", "rtf", "pdf",
-];
+const UNREAD: [&str; 8] = ["rst", "html", "htm", "docx", "doc", "odt", "rtf", "pdf"];
 
 /// The extension of a file whose format is known and not read.
 #[must_use]

@@ -49,16 +49,19 @@ pub enum Format {
     /// A manuscript in LaTeX: commands are left out and their arguments read, positions stand
     /// anywhere.
     Latex,
+    /// A manuscript in AsciiDoc, with games and positions in blocks (`[source,pgn]`) as in Markdown.
+    AsciiDoc,
 }
 
 impl Format {
     /// Every format.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 6] = [
         Self::Pgn,
         Self::Epd,
         Self::Markdown,
         Self::Text,
         Self::Latex,
+        Self::AsciiDoc,
     ];
 
     /// The format's name as the command line writes it.
@@ -70,6 +73,7 @@ impl Format {
             Self::Markdown => "markdown",
             Self::Text => "text",
             Self::Latex => "latex",
+            Self::AsciiDoc => "asciidoc",
         }
     }
 
@@ -89,6 +93,7 @@ impl Format {
             "md" | "markdown" => Some(Self::Markdown),
             "txt" | "text" => Some(Self::Text),
             "tex" | "latex" => Some(Self::Latex),
+            "adoc" | "asciidoc" => Some(Self::AsciiDoc),
             _ => None,
         }
     }
@@ -98,7 +103,9 @@ impl Format {
     #[must_use]
     pub fn written(self, text: &str) -> Option<Cow<'_, str>> {
         match self {
-            Self::Pgn | Self::Epd | Self::Markdown | Self::Text => Some(Cow::Borrowed(text)),
+            Self::Pgn | Self::Epd | Self::Markdown | Self::Text | Self::AsciiDoc => {
+                Some(Cow::Borrowed(text))
+            }
             Self::Latex if text.contains(['\\', '~', '^', '{', '}']) => None,
             Self::Latex if text.contains(['#', '$', '%', '&', '_']) => {
                 let signs = text.chars().flat_map(|sign| {
@@ -133,7 +140,7 @@ pub fn last_cut(block: &[u8], format: Format) -> Option<usize> {
             let whole = block.strip_suffix(b"\r").unwrap_or(block);
             memrchr2(b'\n', b'\r', whole).map(|end| end + 1)
         }
-        Format::Markdown | Format::Text | Format::Latex => None,
+        Format::Markdown | Format::Text | Format::Latex | Format::AsciiDoc => None,
     }
 }
 
@@ -352,6 +359,7 @@ mod tests {
             ("e.md", Some(Format::Markdown)),
             ("f.txt", Some(Format::Text)),
             ("h.TeX", Some(Format::Latex)),
+            ("i.adoc", Some(Format::AsciiDoc)),
             ("pgn", None),
             ("g.rs", None),
         ] {

@@ -10,9 +10,11 @@ use crate::section::{lines, sections};
 use crate::sections::Format;
 pub use read::Manuscript;
 
+mod asciidoc;
 mod collector;
 mod drawing;
 mod fen;
+mod html;
 mod latex;
 mod markdown;
 mod printed;
@@ -28,8 +30,15 @@ pub fn manuscript(text: &[u8], format: Format) -> Manuscript<'_> {
     match format {
         Format::Pgn => Manuscript::plain(text, sections(text).collect()),
         Format::Epd => Manuscript::plain(text, lines(text, 0..text.len()).collect()),
-        Format::Markdown => Manuscript::plain(text, markdown::sections_of(text)),
-        Format::Text => text::read(text, Cow::Borrowed(text)),
-        Format::Latex => text::read(text, Cow::Owned(latex::view_of(text))),
+        Format::Markdown => {
+            let (view, blocks) = markdown::view_of(text);
+            text::read(text, Cow::Owned(view), blocks)
+        }
+        Format::AsciiDoc => {
+            let (view, blocks) = asciidoc::view_of(text);
+            text::read(text, Cow::Owned(view), blocks)
+        }
+        Format::Text => text::read(text, Cow::Borrowed(text), Vec::new()),
+        Format::Latex => text::read(text, Cow::Owned(latex::view_of(text)), Vec::new()),
     }
 }

@@ -1,5 +1,6 @@
 //! Positions that a text prints, drawn in characters or written in FEN.
 
+use std::borrow::Cow;
 use std::ops::Range;
 
 use super::drawing::drawings;
@@ -22,6 +23,10 @@ pub(super) enum What {
     Board(String),
     /// FEN, with or without mistakes.
     Fen(Range<usize>),
+    /// A block of lines of FEN or EPD.
+    Lines(Range<usize>),
+    /// A block of games.
+    Games(Range<usize>),
 }
 
 impl Printed {
@@ -29,59 +34,63 @@ impl Printed {
     pub(super) fn placement(&self, text: &[u8]) -> String {
         match &self.what {
             What::Board(words) => words.clone(),
-            What::Fen(fen) => {
-                let fen = text.get(fen.clone()).unwrap_or_default();
-                let placement = fen.split(|&byte| byte == b' ').next();
+            What::Fen(own) | What::Lines(own) | What::Games(own) => {
+                let own = text.get(own.clone()).unwrap_or_default().trim_ascii_start();
+                let placement = own.split(u8::is_ascii_whitespace).next();
                 String::from_utf8_lossy(placement.unwrap_or_default()).into_owned()
             }
         }
     }
 }
 
-/// The positions of a text, of which `view` is shown, in their order; those in FEN are shown too.
-pub(super) fn printed(text: &[u8], view: &mut std::borrow::Cow<'_, [u8]>) -> Vec<Printed> {
-    let mut found: Vec<Printed> = Vec::new();
-    for drawing in drawings(view) {
-        found.push(Printed {
-            what: What::Board(drawing.words()),
-            range: drawing.range,
-        });
-    }
-    for fen in fens(text) {
-        // A tag of a game says what its moves begin with.
-        let before = text.get(..fen.start).unwrap_or_default();
-        if before.ends_with(b"[FEN \"") {
-            continue;
-        }
-        let named = fen.start - key_length(text, fen.start);
-        if view.get(named..fen.end) != text.get(named..fen.end) || named < fen.start {
-            let view = view.to_mut();
-            view[named..fen.start].fill(b' ');
-            view[fen.clone()].copy_from_slice(&text[fen.clone()]);
-        }
-        let blank = |byte: &&u8| matches!(byte, b' ' | b'\t');
-        let blanks = view
-            .get(..fen.start)
-            .unwrap_or_default()
-            .iter()
-            .rev()
-            .take_while(blank);
-        let behind = view
-            .get(fen.end..)
-            .unwrap_or_default()
-            .iter()
-            .take_while(blank);
-        found.push(Printed {
-            range: fen.start - blanks.count()..fen.end + behind.count(),
-            what: What::Fen(fen),
-        });
-    }
-    found.sort_by_key(|printed| printed.range.start);
-    let mut end = 0;
-    found.retain(|printed| {
-        let free = printed.range.start >= end;
-        end = end.max(printed.range.end);
-        free
+/// The positions of a text, of which `view` is shown, in their order, with its `blocks`; those in FEN
+/// are shown too.
+pub(super) fn printed(text: &[u8], view: &mut Cow<'_, [u8]>, blocks: Vec<Printed>) -> Vec<Printed> {
+    let drawn = drawings(view).into_iter().map(|drawing| Printed {
+        what: What::Board(drawing.words()),
+        range: drawing.range,
     });
+    let written: Vec<Printed> = (fens(text).into_iter())
+        .filter(|fen| !overlaps(&blocks, fen))
+        .filter_map(|fen| show(text, view, fen))
+        .collect();
+    let drawn =
+        drawn.filter(|drawn| !overlaps(&blocks, &drawn.range) && !overlaps(&written, &drawn.range));
+    let mut found: Vec<Printed> = drawn.collect();
+    found.extend(written);
+    found.extend(blocks);
+    found.sort_by_key(|printed| printed.range.start);
     found
+}
+
+/// Whether one of what stands apart and in order stands in a range.
+fn overlaps(all: &[Printed], range: &Range<usize>) -> bool {
+    let behind = all.partition_point(|one| one.range.end <= range.start);
+    all.get(behind)
+        .is_some_and(|one| one.range.start < range.end)
+}
+
+/// Shows a position; `None` for a tag of a game, which says what its moves begin with.
+fn show(text: &[u8], view: &mut Cow<'_, [u8]>, fen: Range<usize>) -> Option<Printed> {
+    let before = text.get(..fen.start).unwrap_or_default();
+    if before.ends_with(b"[FEN \"") {
+        return None;
+    }
+    let named = fen.start - key_length(text, fen.start);
+    if named < fen.start || view.get(fen.clone()) != text.get(fen.clone()) {
+        let view = view.to_mut();
+        view[named..fen.start].fill(b' ');
+        view[fen.clone()].copy_from_slice(&text[fen.clone()]);
+    }
+    let blank = |byte: &&u8| matches!(byte, b' ' | b'\t');
+    let before = view.get(..fen.start).unwrap_or_default().iter().rev();
+    let behind = view.get(fen.end..).unwrap_or_default().iter();
+    let [before, behind] = [
+        before.take_while(blank).count(),
+        behind.take_while(blank).count(),
+    ];
+    Some(Printed {
+        range: fen.start - before..fen.end + behind,
+        what: What::Fen(fen),
+    })
 }

@@ -17,16 +17,19 @@ use crate::language::Language;
 use crate::movetext::read_move;
 use crate::section::SectionKind;
 
-/// Reads plain text, of which `view` is shown: paragraphs of games, positions, and prose between
-/// them.
+/// Reads plain text, of which `view` is shown: paragraphs of games, positions, what its `blocks`
+/// hold, and prose between them.
 ///
 /// A game begins with a paragraph that starts with a tag pair, or with move
 /// number 1 and a move with more movetext behind it. It goes on through the
 /// paragraphs that start with movetext, and behind prose where moves with the number that is due
 /// stand in a paragraph of their own. Moves from 1 on below a board are told of that board.
-pub(super) fn read<'t>(text: &'t [u8], view: Cow<'t, [u8]>) -> Manuscript<'t> {
-    let mut view = view;
-    let boards = printed(text, &mut view);
+pub(super) fn read<'t>(
+    text: &'t [u8],
+    mut view: Cow<'t, [u8]>,
+    blocks: Vec<Printed>,
+) -> Manuscript<'t> {
+    let boards = printed(text, &mut view, blocks);
     let mut plan = Plan::of(&view, &boards);
     for gap in &plan.gaps {
         enclose(view.to_mut(), gap.clone(), &boards);
@@ -49,6 +52,8 @@ pub(super) fn read<'t>(text: &'t [u8], view: Cow<'t, [u8]>) -> Manuscript<'t> {
                 plan.blocks.push((board.range.clone(), SectionKind::Board));
             }
             What::Fen(fen) => plan.blocks.push((fen.clone(), SectionKind::Epd)),
+            What::Lines(own) => plan.blocks.push((own.clone(), SectionKind::Epd)),
+            What::Games(own) => plan.blocks.push((own.clone(), SectionKind::Games)),
         }
     }
     plan.blocks.sort_by_key(|(range, _)| range.start);
@@ -56,6 +61,7 @@ pub(super) fn read<'t>(text: &'t [u8], view: Cow<'t, [u8]>) -> Manuscript<'t> {
     for (range, kind) in plan.blocks {
         match kind {
             SectionKind::Games => collector.games(range),
+            SectionKind::Epd => collector.lines(range),
             kind => collector.block(range, kind),
         }
     }
@@ -94,7 +100,11 @@ impl Plan {
             }
             if let Some(board) = boards.next_if(|board| board.range.start <= first) {
                 at = board.range.end.max(first);
-                plan.below_board = true;
+                let games = matches!(board.what, What::Games(_));
+                if games {
+                    plan.end_game();
+                }
+                plan.below_board = !games;
                 continue;
             }
             let board = boards.peek().map_or(text.len(), |board| board.range.start);
@@ -268,7 +278,7 @@ mod tests {
     use super::*;
 
     fn games(text: &str) -> Vec<String> {
-        let read = read(text.as_bytes(), Cow::Borrowed(text.as_bytes()));
+        let read = read(text.as_bytes(), Cow::Borrowed(text.as_bytes()), Vec::new());
         let parts = read
             .parts()
             .filter(|(section, _)| section.kind != SectionKind::Prose);

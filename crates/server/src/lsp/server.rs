@@ -159,6 +159,7 @@ fn format(language: &str, uri: &Url) -> Format {
         "markdown" => Format::Markdown,
         "text" | "plaintext" => Format::Text,
         "latex" | "tex" => Format::Latex,
+        "asciidoc" | "adoc" => Format::AsciiDoc,
         _ => Format::from_path(std::path::Path::new(uri.path())).unwrap_or_default(),
     }
 }

@@ -235,7 +235,9 @@ fn listed(picked: Vec<Picked>, resolved: &Resolved, touched: &BTreeSet<PathBuf>)
         let options = resolved.of_file(&file.path);
         let read = match file.format {
             Format::Markdown => options.editor.manuscripts >= Manuscripts::Markdown,
-            Format::Text | Format::Latex => options.editor.manuscripts >= Manuscripts::All,
+            Format::Text | Format::Latex | Format::AsciiDoc => {
+                options.editor.manuscripts >= Manuscripts::All
+            }
             Format::Pgn | Format::Epd => true,
         };
         if options.editor.closed_files == ClosedFiles::Off || !read {
