@@ -2,16 +2,18 @@
 
 use std::ops::Range;
 
-use gainsay_notation::{Language, Oddities, SectionKind, parse_move};
+use gainsay_notation::{Language, Oddities, SectionKind, WrittenMove, parse_move};
 use shakmaty::{Move, Position};
 
 use crate::{
     edition::Edition,
     marks::Marks,
     mending::{Mended, apply},
+    question::meaning,
     reading::Reading,
     replay::{Ply, View},
     report::Edit,
+    resolve::Resolution,
     settings::Settings,
     show, spelling,
     spoken::CitedStep,
@@ -55,12 +57,12 @@ pub fn algebraic(
         SectionKind::Epd | SectionKind::Prose | SectionKind::Board => Vec::new(),
     };
     if matches!(piece.kind, SectionKind::Games | SectionKind::Prose) {
-        let own = settings.language.unwrap_or_default();
         let cited = edition.questions(at, settings).cited();
-        let cited = cited
-            .iter()
-            .filter_map(|step| of_cited(text, step, own, language));
-        edits.extend(cited);
+        edits.extend(
+            cited
+                .iter()
+                .filter_map(|step| of_cited(text, step, language)),
+        );
     }
     edits.sort_by_key(|edit| edit.span.start);
     edits.dedup_by(|later, earlier| later.span.start < earlier.span.end);
@@ -127,14 +129,18 @@ fn of_ply(view: &View<'_>, ply: &Ply, language: Language) -> Option<Edit> {
     })
 }
 
-fn of_cited(text: &[u8], step: &CitedStep, own: Language, language: Language) -> Option<Edit> {
+fn of_cited(text: &[u8], step: &CitedStep, language: Language) -> Option<Edit> {
     let words = text.get(step.span.clone())?;
-    let written = parse_move(words, own)?;
-    let old = written.oddities.contains(Oddities::DESCRIPTIVE);
-    if !step.sure || !old && language == own {
+    let m = step.played.filter(|_| step.sure)?;
+    let reads = |written: &WrittenMove| match meaning(&step.before, written) {
+        Resolution::Legal(found, _) => {
+            found == m && !written.oddities.contains(Oddities::DESCRIPTIVE)
+        }
+        _ => false,
+    };
+    if parse_move(words, language).as_ref().is_some_and(reads) {
         return None;
     }
-    let m = step.played?;
     let mut san = show::san(&step.before, m);
     if says_mate(text, &step.span) && step.after.is_checkmate() {
         san = san.trim_end_matches('#').to_owned();
@@ -186,6 +192,33 @@ mod tests {
              3. Lc4 Lc5 {or 3. ... d6; 4. d4, Lg4 with a free game}\n\
              4. O-O Sf6 *\n\nAfter 3. ... Lc5 White can play 4. c3 as well.\n"
         );
+    }
+
+    #[test]
+    fn long_forms_of_other_languages_are_read_in_games_and_words() {
+        for (text, short) in [
+            (
+                "1. e2-e4 e7-e5 2. Sg1-f3 Sb8-c6 3. Lf1-c4 {Besser war 3. Lf1-b5 a7-a6 4. Lb5-a4.} \
+                 Sg8-f6 4. 0-0 Lf8-c5 5. Tf1-e1 0-0 *\n",
+                "{Besser war 3. Bb5 a7-a6 4. Ba4.}",
+            ),
+            (
+                "1. e2-e4 e7-e5 2. Cg1-f3 Cb8-c6 3. Ff1-c4 {On joue aussi 3. Ff1-b5 a7-a6 4. \
+                 Fb5-a4.} Cg8-f6 4. 0-0 Ff8-c5 5. Tf1-e1 0-0 *\n",
+                "{On joue aussi 3. Bb5 a7-a6 4. Ba4.}",
+            ),
+            (
+                "1. e2-e4 e7-e5 2. Cg1-f3 Cb8-c6 3. Af1-c4 {Mejor era 3. Af1-b5 a7-a6 4. Ab5-a4.} \
+                 Cg8-f6 4. 0-0 Af8-c5 5. Tf1-e1 0-0 *\n",
+                "{Mejor era 3. Bb5 a7-a6 4. Ba4.}",
+            ),
+        ] {
+            let text = format!("[White \"Ada\"]\n\n{text}");
+            let english = format!(
+                "[White \"Ada\"]\n\n1. e4 e5 2. Nf3 Nc6 3. Bc4 {short} Nf6 4. O-O Bc5 5. Re1 O-O *\n"
+            );
+            assert_eq!(written(&text, Language::English), english);
+        }
     }
 
     #[test]

@@ -11,13 +11,7 @@ use shakmaty::{Chess, Color, File, Move, MoveList, Position, Rank, Role, Square}
 /// The legal moves of `position` that `old` fits, in the generator's order.
 #[must_use]
 pub(crate) fn candidates(position: &Chess, old: &Descriptive, written: &WrittenMove) -> MoveList {
-    let mut list = position.legal_moves();
-    list.retain(|&mut m| fits(position, old, m));
-    let passing = written.oddities.contains(Oddities::EN_PASSANT);
-    if passing || list.iter().any(|m| !m.is_en_passant()) {
-        list.retain(|m| m.is_en_passant() == passing);
-    }
-    narrow(&mut list, |m| signs_fit(position, m, written.signs));
+    let mut list = candidates_of_either_side(position, old, written);
     if let Some(side) = old.mover.side()
         && old.from_rank.is_none()
     {
@@ -26,6 +20,23 @@ pub(crate) fn candidates(position: &Chess, old: &Descriptive, written: &WrittenM
     if let Some((man, side)) = old.captured.and_then(|man| Some((man, man.side()?))) {
         nearest(&mut list, side, man.role, |m| Some(m.to()));
     }
+    list
+}
+
+/// The same, whatever side of the board the pieces are named by.
+#[must_use]
+pub(crate) fn candidates_of_either_side(
+    position: &Chess,
+    old: &Descriptive,
+    written: &WrittenMove,
+) -> MoveList {
+    let mut list = position.legal_moves();
+    list.retain(|&mut m| fits(position, old, m));
+    let passing = written.oddities.contains(Oddities::EN_PASSANT);
+    if passing || list.iter().any(|m| !m.is_en_passant()) {
+        list.retain(|m| m.is_en_passant() == passing);
+    }
+    narrow(&mut list, |m| signs_fit(position, m, written.signs));
     list
 }
 

@@ -18,6 +18,22 @@ pub(crate) fn quoted(text: &[u8], span: Span) -> String {
     quoted
 }
 
+/// A move as a text writes it at `span`, on one line: old books break theirs behind a hyphen.
+pub(crate) fn quoted_move(text: &[u8], span: Span) -> String {
+    let said = decode(span.of(text));
+    if !said.contains(['\n', '\r', '\t']) && !said.contains("  ") {
+        return said.into_owned();
+    }
+    let mut quoted = String::with_capacity(said.len());
+    for word in said.split_whitespace() {
+        if !quoted.is_empty() && !quoted.ends_with(['-', '\u{2013}', '\u{2014}']) {
+            quoted.push(' ');
+        }
+        quoted.push_str(word);
+    }
+    quoted
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -27,5 +43,14 @@ mod tests {
         let quoted = |text: &str| quoted(text.as_bytes(), Span::new(0, text.len() as u32));
         assert_eq!(quoted("a       rook\n  wins"), "a rook\n wins");
         assert_eq!(quoted("a rook"), "a rook");
+    }
+
+    #[test]
+    fn a_move_stands_on_one_line() {
+        let text = b"R-\n    K1  ch";
+        assert_eq!(
+            quoted_move(text, Span::new(0, text.len() as u32)),
+            "R-K1 ch"
+        );
     }
 }

@@ -14,6 +14,23 @@ pub(crate) fn is_movelike(word: &[u8]) -> bool {
         .iter()
         .any(|&language| parse_move(word, language).is_some())
         || slip(word)
+        || old_slip(word)
+}
+
+/// `BxKtQ`, `Kt-P`, `B-KT9`: a slip in descriptive notation.
+fn old_slip(word: &[u8]) -> bool {
+    let joints = word.iter().filter(|&&byte| matches!(byte, b'x' | b'-'));
+    matches!(
+        word,
+        [
+            b'K' | b'Q' | b'R' | b'B' | b'N' | b'P',
+            ..,
+            b'K' | b'Q' | b'R' | b'B' | b'N' | b'P' | b't' | b'T' | b'0'..=b'9'
+        ]
+    ) && joints.count() == 1
+        && word
+            .iter()
+            .all(|byte| b"KQRBNPtTx-0123456789".contains(byte))
 }
 
 /// The letters of pieces other than pawns in all languages.

@@ -2,7 +2,7 @@
 
 use gainsay_notation::read_descriptive;
 
-use super::lexer::Lexer;
+use super::lexer::{Lexer, is_letter};
 
 impl Lexer<'_> {
     /// The length of the move in descriptive notation at `at`, with the sign that is glued to it.
@@ -19,19 +19,28 @@ impl Lexer<'_> {
         Some(end + sign - at)
     }
 
-    /// Whether a number and its dots stand in front of `at`, or the comma behind a move.
+    /// Whether a number and its dots stand in front of `at`, the comma behind a move, or a word
+    /// behind which a move is named: "and Castles", but not "White Castles".
     fn behind_number(&self, at: usize) -> bool {
+        const WORDS: [&[u8]; 12] = [
+            b"and", b"or", b"by", b"of", b"after", b"with", b"play", b"plays", b"playing", b"than",
+            b"not", b"before",
+        ];
         let before = self.text.get(..at).unwrap_or_default();
         let before = before.trim_ascii_end();
-        matches!(
-            before,
-            [.., b'0'..=b'9' | b'.', b'.']
-                | [
-                    ..,
-                    b'0'..=b'9' | b'P' | b't' | b'B' | b'R' | b'Q' | b'h' | b's',
-                    b','
-                ]
-        )
+        let letters = before.iter().rev().take_while(|byte| is_letter(**byte));
+        let word = before.len() - letters.count();
+        WORDS.contains(&before.get(word..).unwrap_or_default())
+            || matches!(
+                before,
+                [.., b'0'..=b'9', b'.' | b')']
+                    | [.., b'.', b'.']
+                    | [
+                        ..,
+                        b'0'..=b'9' | b'P' | b't' | b'B' | b'R' | b'Q' | b'h' | b's',
+                        b','
+                    ]
+            )
     }
 }
 

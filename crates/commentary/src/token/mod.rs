@@ -78,6 +78,10 @@ impl Lexer<'_> {
         if key.may_be_more() | !ENDS_PLAIN_WORD[usize::from(next)] {
             return false;
         }
+        // "and Castles"
+        if first == b'C' && length == 7 && self.text.get(self.at + 1) == Some(&b'a') {
+            return false;
+        }
         // "Kt x P", "P to K4"
         if length <= 2 && matches!(first, b'K' | b'Q' | b'R' | b'B' | b'N' | b'P') {
             return false;

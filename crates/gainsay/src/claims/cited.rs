@@ -4,7 +4,8 @@ use crate::{
     marks::Marks,
     outcome::{Fault, Letters, Line, LineWhy, MateWhy, Mated, Side, Why},
     question::{
-        Broken, Question, Resolved, captures_are_true, expected, meaning, said, signs_are_true,
+        Broken, Question, Resolved, captures_are_true, expected, may_be_another, meaning, said,
+        signs_are_true,
     },
     resolve::{Resolution, played, resolve, sign_marks},
     rule::{Severity, rule},
@@ -251,7 +252,7 @@ fn settle_signs(question: &Question, line: &CitedLine, resolved: &Resolved) -> A
         {
             answer = answer.found(fault.shown(&step.after, None));
         }
-        if let Some(fault) = ambiguous(question, resolved, at, cited) {
+        if let Some(fault) = ambiguous(question, resolved, line, at) {
             answer = answer.found(fault.shown(&step.before, None));
         }
     }
@@ -346,10 +347,15 @@ fn unsigned(
 fn ambiguous(
     question: &Question,
     resolved: &Resolved,
+    line: &CitedLine,
     at: usize,
-    cited: &CitedMove,
 ) -> Option<Fault> {
     if question.claim.kind != ClaimKind::Line {
+        return None;
+    }
+    let moves = question.comment.prose.moves_of(line);
+    let cited = moves.get(at)?;
+    if !may_be_another(resolved.readings.first()?, moves, at) {
         return None;
     }
     let letters = question.comment.prose.letters;

@@ -340,3 +340,56 @@ fn the_conventions_of_the_time_hold() {
         assert_eq!(told(fen, words), meant, "{words} in {fen}");
     }
 }
+
+/// The moves of a game as they are played, in SAN, with the rules that find something.
+fn game(text: &str) -> (String, Vec<&'static str>) {
+    let settings = Settings::default();
+    let reading = Reading::of(text.as_bytes(), &settings);
+    let view = reading.views(text.as_bytes()).next().expect("a game");
+    let plies = view.replay.plies.iter();
+    let moves: Vec<String> = plies.filter_map(|ply| view.san(ply)).collect();
+    let report = crate::check(text.as_bytes(), &settings);
+    let rules = report.findings.iter().map(|finding| finding.rule.name);
+    let rules = rules.filter(|rule| *rule != "missing-roster-tag" && *rule != "missing-result");
+    (moves.join(" "), rules.collect())
+}
+
+#[test]
+fn what_follows_says_which_move_was_meant() {
+    // Only with the bishop on c4 can the pawn on f7 be taken.
+    let (moves, rules) = game("1. P-K4 P-K4 2. B-B4 Kt-QB3 3. BxP ch KxB *");
+    assert_eq!(moves, "e4 e5 Bc4 Nc6 Bxf7+ Kxf7");
+    assert!(rules.is_empty(), "{rules:?}");
+    // Nothing tells which knight.
+    let (_, rules) = game("1. P-Q4 P-Q4 2. Kt-KB3 Kt-KB3 3. Kt-Q2 P-K3 *");
+    assert_eq!(rules, ["ambiguous-move"]);
+}
+
+#[test]
+fn a_piece_keeps_the_side_that_it_began_on() {
+    // The king's knight stands on the queen's side in the end, left of the other.
+    let crossed = "1. Kt-KB3 P-K3 2. Kt-K5 P-Q3 3. Kt-QB4 P-K4 4. Kt-R5 P-QB3 5. Kt-QB3 P-QR3 \
+                   6. Kt-K4 P-R3 7. KKt-B4 P-Q4 8. P-K3 PxQKt *";
+    let (moves, rules) = game(crossed);
+    assert!(moves.ends_with("Ne4 h6 Nc4 d5 e3 dxe4"), "{moves}");
+    assert!(rules.is_empty(), "{rules:?}");
+    // Both could go to d2 each time, from one file and from two.
+    let both = "1. P-Q3 P-K3 2. Kt-KB3 P-Q3 3. Kt-Q4 P-KR3 4. Kt-Kt3 P-R3 5. QKt-Q2 P-QB3 \
+                6. Kt-KB3 P-Q4 7. KKt-Q2 P-QB4 *";
+    let (moves, rules) = game(both);
+    assert!(moves.ends_with("N1d2 c6 Nf3 d5 Nbd2 c5"), "{moves}");
+    assert!(rules.is_empty(), "{rules:?}");
+}
+
+#[test]
+fn signs_that_are_left_out_are_no_finding() {
+    let (moves, rules) = game("1. P-KB3 P-K4 2. P-KKt4 Q-R5 0-1");
+    assert_eq!(moves, "f3 e5 g4 Qh4#");
+    assert!(rules.is_empty(), "{rules:?}");
+    let (_, rules) = game("1. P-KB3 P-K4 2. P-KKt4 Q-R5 ch 0-1");
+    assert!(rules.is_empty(), "{rules:?}");
+    let (_, rules) = game("1. P-K4 P-K4 2. B-B4 ch Kt-QB3 *");
+    assert_eq!(rules, ["false-check-sign"]);
+    let (_, rules) = game("1. P-K4 P-K4 2. B-KB4 Kt-QB3 *");
+    assert_eq!(rules, ["illegal-move"]);
+}

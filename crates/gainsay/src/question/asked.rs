@@ -13,8 +13,14 @@ use super::{
     lookout::{Pointed, print},
 };
 use crate::{
-    book::Found, memory::Digest, outcome::Claimed, quote::quoted, report::UnreadSentence,
-    scene::Scene, settings::Settings, show,
+    book::Found,
+    memory::Digest,
+    outcome::Claimed,
+    quote::{quoted, quoted_move},
+    report::UnreadSentence,
+    scene::Scene,
+    settings::Settings,
+    show,
 };
 
 /// A claim that was read and waits for its verdict. It owns all it needs, so that it
@@ -105,7 +111,7 @@ impl Comment {
                 .map_or_else(Digest::default, |given| given.print())
                 .bytes(),
         ]);
-        let words = |span: Span| quoted(passage, span);
+        let words = |span: Span| quoted_move(passage, span);
         self.words = prose.moves.iter().map(|cited| words(cited.span)).collect();
         self.prose = prose;
         let comment = Arc::new(self);

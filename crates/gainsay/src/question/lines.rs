@@ -6,7 +6,7 @@
 //! can be played from one of these (measured on 1,444 games).
 
 use gainsay_commentary::{CitedLine, CitedMove, Joint, LineRole, Prose, Tense};
-use gainsay_notation::{MoveNumber, Signs};
+use gainsay_notation::{MoveNumber, Oddities, Signs};
 use shakmaty::{Chess, Color, Position};
 
 use super::{
@@ -364,8 +364,15 @@ impl Resolver<'_> {
             None
         };
         let mut best: Option<Broken> = None;
-        for start in self
-            .known(line.depth)
+        // A move in old notation fits in many positions, so that what came up in words is no
+        // certain place for the line.
+        let is_old = |cited: &CitedMove| {
+            let oddities = cited.written.oddities;
+            oddities.contains(Oddities::DESCRIPTIVE)
+        };
+        let old = moves.iter().any(is_old);
+        let known = self.known(line.depth).filter(|_| !old);
+        for start in known
             .filter(fits)
             .chain(near)
             .chain(passed.as_ref().filter(fits))

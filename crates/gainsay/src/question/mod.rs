@@ -23,7 +23,7 @@ pub(crate) use self::{
     lookout::{Lookout, Pointed, pointer},
     of_game::{claims, may_claim},
     of_glyphs::GLYPH,
-    play::{Broken, expected, step},
+    play::{Broken, expected, may_be_another, step},
     pointers::ply,
     reach::NEAR,
     shares::share_out,

@@ -1,7 +1,7 @@
 //! Playing a cited line from a position.
 
 use gainsay_commentary::CitedMove;
-use gainsay_notation::MoveNumber;
+use gainsay_notation::{MoveNumber, Oddities};
 use shakmaty::{Chess, Color, Move, Position, Role};
 
 use super::signs::meaning;
@@ -143,9 +143,11 @@ fn places(seen: &[Chess], number: MoveNumber) -> Vec<usize> {
         .collect()
 }
 
+/// So many moves tell enough of a line.
+const FEW: usize = 4;
+
 /// How many of the next few moves can be played straight on.
 fn straight(position: &Chess, moves: &[CitedMove]) -> usize {
-    const FEW: usize = 4;
     let mut position = position.clone();
     for (at, cited) in moves.iter().take(FEW).enumerate() {
         let jumps = cited
@@ -180,13 +182,24 @@ fn furthest(position: &Chess, cited: &CitedMove, rest: &[CitedMove]) -> Option<S
 
 /// Whether one of the moves played may have been another, so that what follows need not be wrong.
 pub(super) fn is_ambiguous(steps: &[Step], moves: &[CitedMove]) -> bool {
-    let ambiguous = |(step, cited): (&Step, &CitedMove)| {
-        matches!(
-            meaning(&step.before, &cited.written),
-            Resolution::Ambiguous(_)
-        )
+    (0..steps.len()).any(|at| may_be_another(steps, moves, at))
+}
+
+/// Whether the move at `at` of a line may have been another. In old notation, which says no more
+/// than a reader needs, what follows tells which is meant.
+pub(crate) fn may_be_another(steps: &[Step], moves: &[CitedMove], at: usize) -> bool {
+    let (Some(step), Some(cited)) = (steps.get(at), moves.get(at)) else {
+        return false;
     };
-    steps.iter().zip(moves).any(ambiguous)
+    let Resolution::Ambiguous(list) = meaning(&step.before, &cited.written) else {
+        return false;
+    };
+    let rest = moves.get(at + 1..).unwrap_or_default();
+    if rest.is_empty() || !cited.written.oddities.contains(Oddities::DESCRIPTIVE) {
+        return true;
+    }
+    let goes_on = |m: &&Move| straight(&played(&step.before, **m), rest) == FEW;
+    list.iter().filter(goes_on).count() != 1
 }
 
 fn made(position: &Chess, m: Move) -> Step {

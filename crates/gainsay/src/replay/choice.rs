@@ -33,10 +33,21 @@ pub(super) fn chosen(
     }
     let m = match resolve(before, &written) {
         Resolution::Legal(m, noticed) => {
-            *marks |= noticed;
+            // Where an old move comes from is written as its author pleases.
+            *marks |= if odd {
+                noticed
+            } else {
+                noticed - Marks::NEEDLESS_ORIGIN
+            };
             Some(m)
         }
         Resolution::Null => return Chosen::Pass,
+        // Old books say no more than a reader needs, who sees what is played next.
+        Resolution::Ambiguous(list)
+            if !odd && let Some(m) = only_one_that_goes_on(game, element, before, &list) =>
+        {
+            Some(m)
+        }
         Resolution::Ambiguous(list) => {
             *marks |= Marks::AMBIGUOUS;
             likeliest(game, element, before, &list)
@@ -63,34 +74,58 @@ pub(super) fn chosen(
 /// The candidate after which most of the following moves can be played: what the
 /// author meant is seen from what he wrote next.
 fn likeliest(game: &Game, element: u32, before: &Chess, candidates: &[Move]) -> Option<Move> {
-    const HORIZON: usize = 16;
     let mut best = None;
     for &candidate in candidates {
-        let mut position = before.clone();
-        position.play_unchecked(candidate);
-        let mut depth = 0_usize;
-        let mut played = 0_usize;
-        for later in game.elements.iter().skip(element as usize + 1) {
-            match later.kind {
-                ElementKind::Open => depth += 1,
-                ElementKind::Close if depth == 0 => break,
-                ElementKind::Close => depth -= 1,
-                ElementKind::Move(written) if depth == 0 => {
-                    let Resolution::Legal(m, _) = resolve(&position, &written) else {
-                        break;
-                    };
-                    position.play_unchecked(m);
-                    played += 1;
-                    if played == HORIZON {
-                        break;
-                    }
-                }
-                _ => {}
-            }
-        }
+        let (played, _) = followed(game, element, before, candidate);
         if best.is_none_or(|(most, _)| played > most) {
             best = Some((played, candidate));
         }
     }
     best.map(|(_, m)| m)
+}
+
+/// The candidate behind which the line can be played on, if it cannot behind any other.
+fn only_one_that_goes_on(
+    game: &Game,
+    element: u32,
+    before: &Chess,
+    candidates: &[Move],
+) -> Option<Move> {
+    let mut going_on = candidates.iter().filter_map(|&candidate| {
+        let (played, broken) = followed(game, element, before, candidate);
+        (!broken).then_some((candidate, played))
+    });
+    let (candidate, played) = going_on.next()?;
+    (played > 0 && going_on.next().is_none()).then_some(candidate)
+}
+
+/// How many of the moves behind a candidate can be played, and whether the next one cannot, so
+/// that the candidate is not meant or something is wrong.
+fn followed(game: &Game, element: u32, before: &Chess, candidate: Move) -> (usize, bool) {
+    const HORIZON: usize = 16;
+    let mut position = before.clone();
+    position.play_unchecked(candidate);
+    let mut depth = 0_usize;
+    let mut played = 0_usize;
+    for later in game.elements.iter().skip(element as usize + 1) {
+        match later.kind {
+            ElementKind::Open => depth += 1,
+            ElementKind::Close if depth == 0 => break,
+            ElementKind::Close => depth -= 1,
+            ElementKind::Move(written) if depth == 0 => {
+                let m = match resolve(&position, &written) {
+                    Resolution::Legal(m, _) => m,
+                    Resolution::Illegal => return (played, true),
+                    _ => break,
+                };
+                position.play_unchecked(m);
+                played += 1;
+                if played == HORIZON {
+                    break;
+                }
+            }
+            _ => {}
+        }
+    }
+    (played, false)
 }

@@ -1,6 +1,7 @@
 //! Playing through a game: every move of every line gets its position.
 
 mod choice;
+mod home;
 mod language;
 mod numbers;
 mod parts;
@@ -295,6 +296,7 @@ impl Replay {
         written: Option<WrittenMove>,
         cursor: &mut Cursor,
     ) {
+        let by_home = written.and_then(|written| self.by_home(&written));
         let Some(ply) = self.plies.last_mut() else {
             return;
         };
@@ -307,7 +309,11 @@ impl Replay {
             {
                 ply.marks |= Marks::PAWN_OR_PIECE;
             }
-            match chosen(game, ply.element, position, written, &mut ply.marks) {
+            let chosen = match by_home.zip(written) {
+                Some((m, written)) => Chosen::Move(m, written.signs),
+                None => chosen(game, ply.element, position, written, &mut ply.marks),
+            };
+            match chosen {
                 Chosen::Move(m, signs) => {
                     position.play_unchecked(m);
                     ply.played = Some(m);

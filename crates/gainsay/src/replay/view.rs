@@ -10,7 +10,7 @@ use super::{
     language::written,
     parts::{Ply, Replay},
 };
-use crate::{line_end, marks::Marks, show};
+use crate::{line_end, marks::Marks, quote::quoted_move, show};
 
 /// A game with its text and its moves played through: what rules look at.
 ///
@@ -132,7 +132,7 @@ impl<'a> View<'a> {
         format!(
             "{}{dots}{}",
             ply.move_number(),
-            self.words(self.span(ply.element))
+            quoted_move(self.text, self.span(ply.element))
         )
     }
 }

@@ -1,6 +1,7 @@
 use super::noticed::marked;
 use crate::{
     marks::Marks,
+    quote::quoted_move,
     replay::View,
     report::Finding,
     resolve::{Resolution, resolve},
@@ -32,7 +33,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
             continue;
         };
         let span = view.span(ply.element);
-        let words = view.words(span);
+        let words = quoted_move(view.text, span);
         let Some(Resolution::Ambiguous(candidates)) =
             view.written(ply).map(|written| resolve(position, &written))
         else {
@@ -45,16 +46,21 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         let mut moves: Vec<_> = candidates.iter().copied().collect();
         // The move that reading went on with is the likeliest, so it is offered first.
         moves.sort_by_key(|&m| Some(m) != ply.played);
-        let mut finding = Finding::new(
-            &RULE,
-            span,
-            format!(
-                "{}{words} can be played by {}.",
-                number(position),
-                list(&pieces, "and by")
-            ),
-        )
-        .before(view, ply);
+        let one_piece = pieces
+            .windows(2)
+            .any(|pair| matches!(pair, [a, b] if a == b));
+        let message = if one_piece {
+            // In old notation the same piece may go to several squares.
+            let sans = candidates.iter().map(|&m| san(position, m));
+            let sans: Vec<String> = sans
+                .map(|san| in_language(&san, view.replay.language))
+                .collect();
+            format!("{}{words} can be {}.", number(position), list(&sans, "or"))
+        } else {
+            let pieces = list(&pieces, "and by");
+            format!("{}{words} can be played by {pieces}.", number(position))
+        };
+        let mut finding = Finding::new(&RULE, span, message).before(view, ply);
         for m in moves {
             let text = in_language(&san(position, m), view.replay.language);
             finding = finding.perhaps(format!("Write {text}"), span, text);

@@ -1,6 +1,7 @@
 use super::noticed::marked;
 use crate::{
     marks::Marks,
+    quote::quoted_move,
     replay::View,
     report::Finding,
     rule::{Severity, rule},
@@ -37,7 +38,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
             continue;
         };
         let span = view.span(ply.element);
-        let words = view.words(span);
+        let words = quoted_move(view.text, span);
         let Some(written) = view.written(ply) else {
             continue;
         };

@@ -14,7 +14,7 @@ use crate::bytes::{
 };
 use crate::glyph::Glyph;
 use crate::language::Language;
-use crate::movetext::read_move;
+use crate::movetext::{Oddities, read_move};
 use crate::section::SectionKind;
 
 /// Reads plain text, of which `view` is shown: paragraphs of games, positions, what its `blocks`
@@ -246,8 +246,11 @@ fn numbered_moves(text: &[u8], at: usize) -> bool {
 }
 
 fn move_end(text: &[u8], at: usize) -> Option<usize> {
-    let (_, end) = read_move(text, at, Language::English)?;
-    ends_word(text, end).then_some(end)
+    let (written, end) = read_move(text, at, Language::English)?;
+    // `1. P-K4, P-K4; 2. Kt-KB3` stands in words: so old books separate moves there.
+    let old = written.oddities.contains(Oddities::DESCRIPTIVE);
+    let in_words = old && byte(text, skip_space(text, end)) == b';';
+    (ends_word(text, end) && !in_words).then_some(end)
 }
 
 /// Whether movetext, or nothing, stands at `at`: prose like `1. e4 is best` has
