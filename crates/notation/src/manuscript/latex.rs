@@ -4,13 +4,16 @@
 //! their arguments (L. Lamport, LaTeX: A Document Preparation System). Any other is left out, and
 //! what its arguments say is read as text.
 
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 mod commands;
 mod groups;
+mod macros;
 
 use commands::{Command, command};
 use groups::Groups;
+use macros::{Macro, defined};
 
 use super::remark::show_allowance;
 use super::veil::Veil;
@@ -18,9 +21,11 @@ use crate::bytes::{byte, is_line_end, line_end, rest};
 
 /// The view of a text in LaTeX.
 pub(super) fn view_of(text: &[u8]) -> Vec<u8> {
+    let groups = Groups::of(text);
     let mut reader = Reader {
         text,
-        groups: Groups::of(text),
+        macros: defined(text, &groups),
+        groups,
         veil: Veil::new(text),
         at: 0,
         closing: Vec::new(),
@@ -34,6 +39,8 @@ pub(super) fn view_of(text: &[u8]) -> Vec<u8> {
 struct Reader<'t> {
     text: &'t [u8],
     groups: Groups,
+    /// The author's own commands.
+    macros: BTreeMap<&'t [u8], Macro>,
     veil: Veil<'t>,
     at: usize,
     /// What is to be done where groups end, the next one last.
@@ -43,12 +50,14 @@ struct Reader<'t> {
 }
 
 /// What the end of a group means.
-#[derive(Clone, Copy)]
+#[derive(Clone)]
 enum Closing {
     /// The end of a heading.
     Line,
     /// The end of a footnote.
     Paren,
+    /// The end of an argument of the author's own command, counted from 1.
+    Argument(Macro, usize),
 }
 
 impl Reader<'_> {
@@ -141,6 +150,7 @@ impl Reader<'_> {
         }
         match self.closing.pop() {
             Some((_, Closing::Paren)) => self.veil.put(at, at + 1, b")"),
+            Some((_, Closing::Argument(own, nth))) => self.argument_end(own, nth, at),
             Some((_, Closing::Line)) => {
                 let behind = rest(self.text, at + 1);
                 let line = behind.iter().position(|&byte| is_line_end(byte));
@@ -169,6 +179,9 @@ impl Reader<'_> {
         let end = self.at + length;
         let name = self.text.get(self.at..end).unwrap_or_default();
         self.at = end + usize::from(byte(self.text, end) == b'*');
+        if let Some(own) = self.macros.get(name).cloned() {
+            return self.own(at, own);
+        }
         match command(name) {
             Some(Command::Sign(sign)) => {
                 self.skip_blanks();
@@ -177,6 +190,9 @@ impl Reader<'_> {
             Some(Command::Style) => self.skip_blanks(),
             Some(Command::Hidden(groups)) => {
                 self.options();
+                if name == b"setcounter" {
+                    self.set_counter();
+                }
                 for _ in 0..groups {
                     self.skip_group();
                     self.options();
@@ -206,6 +222,74 @@ impl Reader<'_> {
                 self.veil.part();
                 self.options();
             }
+        }
+    }
+
+    /// A command of the author, which is shown as what it prints.
+    fn own(&mut self, at: usize, own: Macro) {
+        if let (Some(level), 1) = (own.heading, own.arguments()) {
+            return self.heading(at, level);
+        }
+        if own.apart {
+            self.veil.part();
+        }
+        if own.arguments() == 0 {
+            self.skip_blanks();
+            let words = own.fitting(0, self.at - at);
+            if !words.is_empty() {
+                self.veil.put(at, self.at, words.as_bytes());
+            }
+            return;
+        }
+        self.argument(own, 0, at);
+    }
+
+    /// Shows what stands before an argument, which is read on; without one the command ends.
+    fn argument(&mut self, own: Macro, nth: usize, from: usize) {
+        let blanks = rest(self.text, self.at)
+            .iter()
+            .take_while(|&&byte| is_blank(byte));
+        let open = self.at + blanks.count();
+        let end = (byte(self.text, open) == b'{')
+            .then(|| self.groups.end(open))
+            .flatten();
+        let Some(end) = end else {
+            return;
+        };
+        let words = own.fitting(nth, open + 1 - from);
+        if !words.is_empty() {
+            self.veil.put(from, open + 1, words.as_bytes());
+        }
+        self.at = open + 1;
+        self.closing.push((end, Closing::Argument(own, nth + 1)));
+    }
+
+    fn argument_end(&mut self, own: Macro, nth: usize, at: usize) {
+        if nth < own.arguments() {
+            return self.argument(own, nth, at);
+        }
+        let words = own.fitting(nth, 1);
+        if !words.is_empty() {
+            self.veil.put(at, at + 1, words.as_bytes());
+        }
+        if own.apart {
+            self.veil.part();
+        }
+    }
+
+    /// Takes note of the number that the next item of a list follows.
+    fn set_counter(&mut self) {
+        let text = rest(self.text, self.at);
+        let Some(number) = text.strip_prefix(b"{enumi}{") else {
+            return;
+        };
+        let digits = number
+            .iter()
+            .take_while(|byte| byte.is_ascii_digit())
+            .count();
+        let number = std::str::from_utf8(&number[..digits]).unwrap_or_default();
+        if let (Some(Some(count)), Ok(number)) = (self.lists.last_mut(), number.parse()) {
+            *count = number;
         }
     }
 

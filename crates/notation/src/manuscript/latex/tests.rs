@@ -41,3 +41,22 @@ fn commands_are_left_out_and_their_arguments_read() {
         assert_eq!(shown(text), wanted.join("\n"), "{text}");
     }
 }
+
+#[test]
+fn commands_of_the_author_are_shown_as_what_they_print() {
+    let head = "\\newcommand{\\N}{N}\\newcommand{\\task}[2]{\\par Exercise~#1. #2\\par}\n\
+                \\newcommand{\\mv}[1]{\\textbf{#1}}\n";
+    for (text, wanted) in [
+        ("12.\\N f3 x", "12.  Nf3 x"),
+        ("12.\\N{}f3", "12.   Nf3"),
+        ("\\mv{12.N}f3", "    12.Nf3"),
+        ("\\task{4}{Mate.}", "  No. 4. Mate."),
+        (
+            "\\begin{enumerate}\\setcounter{enumi}{9}\n\\item One",
+            "\n  10. One",
+        ),
+    ] {
+        let shown = shown(&format!("{head}{text}"));
+        assert_eq!(shown.strip_prefix("\n\n"), Some(wanted), "{text}");
+    }
+}
