@@ -273,7 +273,13 @@ fn own<'t>(text: &'t [u8], piece: &Piece) -> &'t [u8] {
 /// Makes an edit of the view one of the text; `false` where it cannot be written.
 fn fit(edit: &mut Edit, text: &[u8], view: &[u8], format: Format) -> bool {
     let same = |range: Range<usize>| text.get(range.clone()) == view.get(range);
-    if !same(edit.span.clone()) {
+    if edit.text.is_empty()
+        && let Some(remark) = allowance(&edit.span, text, view, format)
+    {
+        edit.span = remark;
+        return true;
+    }
+    if !same(edit.span.clone()) || edit.span.is_empty() && !touches(edit.span.start, text, view) {
         return false;
     }
     match format.written(&edit.text) {
@@ -282,4 +288,30 @@ fn fit(edit: &mut Edit, text: &[u8], view: &[u8], format: Format) -> bool {
         None => return false,
     }
     true
+}
+
+/// Whether a place stands beside a byte that is where the file has it: signs that were left out may
+/// have moved it.
+fn touches(at: usize, text: &[u8], view: &[u8]) -> bool {
+    let shown = |at: usize| {
+        let byte = view.get(at).filter(|byte| !byte.is_ascii_whitespace());
+        byte.is_some() && byte == text.get(at)
+    };
+    at.checked_sub(1).is_some_and(shown) || shown(at)
+}
+
+/// The comment of the format that an allowance stands in, if `span` is all that is shown of it.
+fn allowance(
+    span: &Range<usize>,
+    text: &[u8],
+    view: &[u8],
+    format: Format,
+) -> Option<Range<usize>> {
+    let shown = view.get(span.clone())?.trim_ascii();
+    if !(shown.starts_with(b"[%allow") && shown.ends_with(b"]"))
+        || text.get(span.clone()) == view.get(span.clone())
+    {
+        return None;
+    }
+    format.remark_at(text, span.start)
 }

@@ -98,6 +98,52 @@ impl Format {
         }
     }
 
+    /// A comment of this format that is not printed and says `words`; `None` where it has none.
+    ///
+    /// ```
+    /// use gainsay_notation::Format;
+    /// assert_eq!(Format::Markdown.remark("so"), Some("<!-- so -->".to_owned()));
+    /// assert_eq!(Format::Text.remark("so"), None);
+    /// ```
+    #[must_use]
+    pub fn remark(self, words: &str) -> Option<String> {
+        match self {
+            Self::Markdown => Some(format!("<!-- {words} -->")),
+            Self::Latex => Some(format!("% {words}")),
+            Self::AsciiDoc => Some(format!("// {words}")),
+            Self::Pgn | Self::Epd | Self::Text => None,
+        }
+    }
+
+    /// The comment of this format around a place of a text, without its line end.
+    ///
+    /// ```
+    /// use gainsay_notation::Format;
+    /// assert_eq!(Format::Latex.remark_at(b"a % b\nc", 4), Some(2..5));
+    /// assert_eq!(Format::Markdown.remark_at(b"a <!-- b --> c", 7), Some(2..12));
+    /// ```
+    #[must_use]
+    pub fn remark_at(self, text: &[u8], at: usize) -> Option<Range<usize>> {
+        let (open, close): (&[u8], &[u8]) = match self {
+            Self::Markdown => (b"<!--", b"-->"),
+            Self::Latex => (b"%", b"\n"),
+            Self::AsciiDoc => (b"//", b"\n"),
+            Self::Pgn | Self::Epd | Self::Text => return None,
+        };
+        // A place may be the first byte of the comment.
+        let before = text.get(..(at + open.len()).min(text.len()))?;
+        let start = memchr::memmem::rfind(before, open)?;
+        let rest = text.get(start..)?;
+        let length = memchr::memmem::find(rest, close);
+        let end = match (length, close) {
+            (Some(length), b"\n") => start + rest.get(..length)?.trim_ascii_end().len(),
+            (Some(length), _) => start + length + close.len(),
+            (None, b"\n") => text.len(),
+            (None, _) => return None,
+        };
+        (at < end).then_some(start..end)
+    }
+
     /// How text is written in a file of this format, in the middle of a line; `None` where that is
     /// not known.
     #[must_use]

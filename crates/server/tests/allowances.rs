@@ -50,6 +50,15 @@ async fn findings_are_accepted_in_every_format() {
             "8/8 w - -\n6k1/5ppp/8/8/8/8/8/R3K3 w - - dm 2;\n".to_owned(),
         ),
         (
+            "a.tex",
+            "\\board{6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1}\n\nBlack \\emph{mates in one.}\n\nMore.\n".to_owned(),
+        ),
+        (
+            "a.adoc",
+            "[fen]\n----\n6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1\n----\n\nBlack *mates in one.*\n\nMore.\n"
+                .to_owned(),
+        ),
+        (
             "a.pgn",
             "{Odd} 1. e4+ e5 (1... c5 2. Ke3) 2. Ke2 {Black mates in one.} *\n".to_owned(),
         ),
@@ -59,6 +68,8 @@ async fn findings_are_accepted_in_every_format() {
         let language = match name.rsplit('.').next() {
             Some("md") => "markdown",
             Some("txt") => "plaintext",
+            Some("tex") => "latex",
+            Some("adoc") => "asciidoc",
             Some(other) => other,
             None => "",
         };

@@ -217,6 +217,39 @@ mod tests {
     }
 
     #[test]
+    fn prose_has_them_in_comments_of_its_format() {
+        let fen = "6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1";
+        for (format, block, [open, close]) in [
+            (Format::Markdown, format!("`{fen}`\n\n"), ["<!-- ", " -->"]),
+            (Format::Latex, format!("\\board{{{fen}}}\n\n"), ["% ", ""]),
+            (Format::AsciiDoc, format!("`{fen}`\n\n"), ["// ", ""]),
+        ] {
+            let text = |words: &str, end: &str| {
+                format!("{block}{words}\n{open}allow {end}: a pupil's answer{close}\n")
+            };
+            let (found, accepted) = told(&text("Black mates in one.", "false-mate"), format);
+            assert_eq!(found, [""; 0], "{format:?}");
+            assert_eq!(accepted, [("false-mate", "a pupil's answer".to_owned())]);
+            let misspelt = text("Black mates in one.", "false-mat");
+            let misspelt = told(&misspelt, format).0;
+            assert_eq!(misspelt, ["false-mate", "misnamed-allowance"], "{format:?}");
+            // One that is not needed can be taken out.
+            let idle = text("White mates in one.", "false-mate");
+            let report = check_as(idle.as_bytes(), format, &Settings::default());
+            let [finding] = &report.findings[..] else {
+                panic!("{format:?} {:?}", report.findings)
+            };
+            assert_eq!(finding.rule.name, "idle-allowance");
+            let span = finding.remedies[0].edits[0].span.clone();
+            let taken = &idle[span];
+            assert_eq!(
+                taken,
+                format!("{open}allow false-mate: a pupil's answer{close}")
+            );
+        }
+    }
+
+    #[test]
     fn prose_has_them_in_its_paragraphs() {
         let block = "```fen\n6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1\n```\n\n";
         let wrong = "Black mates in one.";

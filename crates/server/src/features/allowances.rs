@@ -11,15 +11,21 @@ use crate::words::actions as words;
 pub(crate) fn allowance(place: &Place<'_>, finding: &Finding) -> Option<Edit> {
     let name = finding.rule.name;
     let command = format!("[%allow {name} {}]", words::REASON);
+    let edition = &place.snapshot.text.edition;
     match place.section.kind {
+        // What would be a command in braces is a comment there, which breaks the text.
+        SectionKind::Games if edition.format() == Format::Latex => None,
         SectionKind::Games => in_game(&place.view_of(&finding.span)?, finding, &command),
         // A line that cannot be read as a whole cannot speak for itself.
         SectionKind::Epd if name == "broken-epd" => None,
         SectionKind::Board => None,
         SectionKind::Epd => in_line(place.text(), &command),
         SectionKind::Prose => {
-            let format = place.snapshot.text.edition.format();
-            Some(in_prose(place.text(), format, finding, &command))
+            let text = place.text();
+            let start = place.section.start;
+            let file = edition.text().get(start..start + text.len());
+            let file = file.unwrap_or(text);
+            Some(in_prose(text, file, edition.format(), finding, &command))
         }
     }
 }
@@ -110,8 +116,9 @@ fn in_line(line: &[u8], command: &str) -> Option<Edit> {
     Some(insertion(at, format!("{before} {free} \"{command}\";")))
 }
 
-/// At the end of the paragraph; in Markdown as a remark that is not printed.
-fn in_prose(text: &[u8], format: Format, finding: &Finding, command: &str) -> Edit {
+/// At the end of the paragraph, where the format has comments as one that is not printed. `text` is
+/// the section as it is read, `file` as its file has it.
+fn in_prose(text: &[u8], file: &[u8], format: Format, finding: &Finding, command: &str) -> Edit {
     // From the first blank line behind it on, another one begins.
     let behind = text.get(finding.span.end..).unwrap_or_default();
     let mut end = finding.span.end;
@@ -121,10 +128,20 @@ fn in_prose(text: &[u8], format: Format, finding: &Finding, command: &str) -> Ed
         }
         end += line.len();
     }
-    let paragraph = text.get(..end).unwrap_or_default().trim_ascii_end();
-    let command = match format {
-        Format::Markdown => format!(" <!-- {command} -->"),
-        _ => format!(" {command}"),
+    let paragraph = text.get(..end).unwrap_or_default().trim_ascii_end().len();
+    let words = format!("allow {}: {}", finding.rule.name, words::REASON);
+    let Some(remark) = format.remark(&words) else {
+        return insertion(paragraph as u32, format!(" {command}"));
     };
-    insertion(paragraph.len() as u32, command)
+    // Behind what the format itself has at the end of the line.
+    let rest = file.get(paragraph..).unwrap_or_default();
+    let line = rest.iter().position(|byte| matches!(byte, b'\n' | b'\r'));
+    let line = rest.get(..line.unwrap_or(rest.len())).unwrap_or_default();
+    let at = paragraph + line.trim_ascii_end().len();
+    let before = if format == Format::AsciiDoc {
+        "\n"
+    } else {
+        " "
+    };
+    insertion(at as u32, format!("{before}{remark}"))
 }
