@@ -30,10 +30,12 @@ pub fn epd(data: &[u8]) {
     checked(data, Format::Epd);
 }
 
-/// Manuscripts, in both formats.
+/// Manuscripts, in every format.
 pub fn manuscripts(data: &[u8]) {
     checked(data, Format::Markdown);
     checked(data, Format::Text);
+    checked(data, Format::Latex);
+    checked(data, Format::AsciiDoc);
 }
 
 /// Games with their claims.

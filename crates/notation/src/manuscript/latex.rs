@@ -30,6 +30,7 @@ pub(super) fn view_of(text: &[u8]) -> Vec<u8> {
         at: 0,
         closing: Vec::new(),
         lists: Vec::new(),
+        open: false,
     };
     reader.read();
     reader.veil.finish()
@@ -47,6 +48,8 @@ struct Reader<'t> {
     closing: Vec<(usize, Closing)>,
     /// The lists that are open: how many items each has if they have numbers.
     lists: Vec<Option<u32>>,
+    /// Whether an environment that holds no commands was left open, so that no other is looked for.
+    open: bool,
 }
 
 /// What the end of a group means.
@@ -152,13 +155,10 @@ impl Reader<'_> {
             Some((_, Closing::Paren)) => self.veil.put(at, at + 1, b")"),
             Some((_, Closing::Argument(own, nth))) => self.argument_end(own, nth, at),
             Some((_, Closing::Line)) => {
-                let behind = rest(self.text, at + 1);
-                let line = behind.iter().position(|&byte| is_line_end(byte));
-                if !behind
-                    .get(..line.unwrap_or(behind.len()))
-                    .unwrap_or_default()
-                    .trim_ascii()
-                    .is_empty()
+                let mut behind = rest(self.text, at + 1).iter();
+                if behind
+                    .find(|byte| !is_blank(**byte))
+                    .is_some_and(|&byte| !is_line_end(byte))
                 {
                     self.veil.write(at, b"\n");
                 }
@@ -321,9 +321,16 @@ impl Reader<'_> {
         let Some(end) = self.group() else {
             return self.veil.part();
         };
-        let line = self.text.get(..at).unwrap_or_default();
-        let start = memchr::memrchr2(b'\n', b'\r', line).map_or(0, |before| before + 1);
-        let alone = self.veil.shown(start, at).trim_ascii().is_empty();
+        // What stands before it on its line; farther off, something surely does.
+        const NEAR: usize = 200;
+        let near = at.saturating_sub(NEAR);
+        let line = self.text.get(near..at).unwrap_or_default();
+        let start = match memchr::memrchr2(b'\n', b'\r', line) {
+            Some(before) => Some(near + before + 1),
+            None => (near == 0).then_some(0),
+        };
+        let blank = |start| self.veil.shown(start, at).trim_ascii().is_empty();
+        let alone = start.is_some_and(blank);
         let signs = &b"\n####"[usize::from(alone)..level + 1];
         self.veil.write(at, signs);
         self.at += 1;
@@ -346,12 +353,11 @@ impl Reader<'_> {
     }
 
     fn verb(&mut self) {
+        const LONGEST: usize = 500;
         let sign = byte(self.text, self.at);
         let start = self.at + 1;
-        let line = self
-            .text
-            .get(start..line_end(self.text, start))
-            .unwrap_or_default();
+        let line = rest(self.text, start);
+        let line = line.get(..LONGEST).unwrap_or(line);
         if let Some(length) = memchr::memchr(sign, line) {
             self.veil.keep(start, start + length);
             self.at = start + length + 1;
@@ -387,7 +393,11 @@ impl Reader<'_> {
                 closed.extend_from_slice(name);
                 closed.push(b'}');
                 self.options();
-                let length = memchr::memmem::find(rest(self.text, self.at), &closed);
+                let length = match self.open {
+                    true => None,
+                    false => memchr::memmem::find(rest(self.text, self.at), &closed),
+                };
+                self.open |= length.is_none();
                 if let Some(length) = length {
                     if name != b"comment" {
                         self.veil.keep(self.at, self.at + length);
@@ -407,10 +417,10 @@ impl Reader<'_> {
 
     /// Skips what a definition defines.
     fn definition(&mut self) {
-        let line = line_end(self.text, self.at);
         // The name may be a command, or a group; arguments and options stand before the body.
-        while self.at < line {
+        while self.at < self.text.len() {
             match byte(self.text, self.at) {
+                end if is_line_end(end) => return,
                 b'{' => {
                     let Some(end) = self.groups.end(self.at) else {
                         return;
@@ -461,8 +471,10 @@ impl Reader<'_> {
         let Some(end) = self.group() else {
             return false;
         };
+        // No author hides as much in an argument.
+        const LONGEST: usize = 1000;
         let inside = self.text.get(self.at..end).unwrap_or_default();
-        if crate::paragraphs(inside).nth(1).is_some() {
+        if inside.len() > LONGEST || crate::paragraphs(inside).nth(1).is_some() {
             return false;
         }
         self.at = end + 1;

@@ -5,6 +5,9 @@ use std::ops::Range;
 use super::super::veil::Veil;
 use crate::bytes::byte;
 
+/// No sign of the format is longer.
+const LONGEST: usize = 1000;
+
 /// Shows the words of a line.
 pub(super) fn show(veil: &mut Veil<'_>, line: Range<usize>, in_table: bool) {
     let text = veil.text();
@@ -71,6 +74,7 @@ fn sign(text: &[u8], line: usize, at: usize, in_table: bool) -> Option<Sign> {
     let before = if at > line { byte(text, at - 1) } else { b' ' };
     let behind = byte(text, at + 1);
     let rest = text.get(at..)?;
+    let rest = rest.get(..LONGEST).unwrap_or(rest);
     match byte(text, at) {
         b'*' | b'_' | b'`' => {
             let opens = !is_word(before) && behind > b' ';

@@ -63,6 +63,9 @@ pub(super) fn defined<'t>(text: &'t [u8], groups: &Groups) -> BTreeMap<&'t [u8],
     found
 }
 
+/// A longer body prints more than a word.
+const LONGEST: usize = 1000;
+
 /// The letters at a place.
 fn name_at(text: &[u8], at: usize) -> &[u8] {
     let letters = rest(text, at).iter();
@@ -100,7 +103,7 @@ fn definition<'t>(text: &'t [u8], groups: &Groups, at: usize) -> Option<(&'t [u8
         }
     }
     let end = groups.end(at)?;
-    let body = text.get(at + 1..end)?;
+    let body = text.get(at + 1..end).filter(|body| body.len() <= LONGEST)?;
     let found = body_of(body)?;
     (!name.is_empty() && found.arguments() == arguments).then_some((name, found))
 }
