@@ -20,6 +20,8 @@ pub(crate) enum Command {
     Check(CheckArgs),
     /// Write proof sheets: a page for each source with every claim, its verdict, boards and moves.
     Sheet(SheetArgs),
+    /// List the exercises of books: whether each is sound, its solutions, and what is wrong.
+    Exercises(ExercisesArgs),
     /// Draw a position: of a FEN, or at a line of a file.
     Board(BoardArgs),
     /// Draw all diagrams of books, numbered as in the text.
@@ -182,6 +184,31 @@ pub(crate) struct SheetArgs {
     /// The least severity of the notation that is shown; claims are shown all.
     #[arg(long, value_name = "SEVERITY", default_value = "information")]
     pub(crate) show: Degree,
+}
+
+#[derive(Debug, Arguments)]
+pub(crate) struct ExercisesArgs {
+    #[command(flatten)]
+    pub(crate) work: WorkArgs,
+    /// How to print the table.
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: TablePrinted,
+    /// Print a page of solutions instead, of those that are sound, with the defences as side-lines.
+    #[arg(long)]
+    pub(crate) solutions: bool,
+}
+
+/// How a table is printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum TablePrinted {
+    /// For people.
+    Text,
+    /// An array of objects.
+    Json,
+    /// A table in Markdown.
+    Markdown,
+    /// Comma-separated values (RFC 4180).
+    Csv,
 }
 
 #[derive(Debug, Arguments)]

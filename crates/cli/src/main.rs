@@ -17,6 +17,7 @@ mod checker;
 mod cut;
 mod drawing;
 mod engine;
+mod exercises;
 mod exit;
 mod explain;
 mod files;
@@ -59,6 +60,7 @@ fn main() -> ExitCode {
     let code = match args.command {
         Command::Check(args) => check::run(&args),
         Command::Sheet(args) => sheet::run(&args),
+        Command::Exercises(args) => exercises::run(&args),
         Command::Board(args) => drawing::board(&args),
         Command::Diagrams(args) => drawing::diagrams(&args),
         Command::Prove(args) => prove::run(&args),

@@ -121,7 +121,7 @@ impl Excerpt {
             }
             SectionKind::Prose => {
                 let text_of = |block: &Block| (of(&block.range), block.kind, block.number);
-                let solution = |block: &Block| block.solution.as_ref().map(of);
+                let solution = |block: &Block| (block.exercise, block.solution.as_ref().map(of));
                 let near = self.near.each_ref().map(|block| {
                     let block = block.as_ref()?;
                     Some((text_of(block), solution(block)))
@@ -139,8 +139,8 @@ impl Excerpt {
     }
 }
 
-/// A block, and its solution if that stands elsewhere.
-type Solved<'t> = (Beside<'t>, Option<&'t [u8]>);
+/// A block, its number as an exercise, and its solution if that stands elsewhere.
+type Solved<'t> = (Beside<'t>, (Option<u32>, Option<&'t [u8]>));
 
 /// Reads the blocks around prose and gives what is asked of it.
 fn of_prose<'t>(
@@ -169,7 +169,8 @@ fn of_prose<'t>(
         })
         .collect();
     let [first, second] = &readings;
-    let [before_solved, behind_solved] = near.map(|block| block.and_then(|(_, solution)| solution));
+    let [before_solved, behind_solved] =
+        near.map(|block| block.map_or((None, None), |(_, solution)| solution));
     // Of several games without tags the nearest.
     let last = first.views(before).last().map(Near::Game).into_iter();
     let next = second.views(behind).next().map(Near::Game).into_iter();

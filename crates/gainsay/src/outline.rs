@@ -321,6 +321,7 @@ impl Outline {
                     range: piece.range.clone(),
                     kind: piece.kind,
                     number: self.diagram(numbered),
+                    exercise: numbered.exercise,
                     solution,
                 })
             };

@@ -68,12 +68,12 @@ impl Near<'_> {
 #[derive(Debug)]
 pub(crate) struct Stand<'a, 't> {
     near: Vec<Near<'a>>,
-    /// For an exercise: its solution, which stands elsewhere.
-    solution: Option<&'t [u8]>,
+    /// For an exercise: its number, and its solution, which stands elsewhere.
+    solution: (Option<u32>, Option<&'t [u8]>),
 }
 
 impl<'a, 't> Stand<'a, 't> {
-    pub(crate) const fn of(near: Vec<Near<'a>>, solution: Option<&'t [u8]>) -> Self {
+    pub(crate) const fn of(near: Vec<Near<'a>>, solution: (Option<u32>, Option<&'t [u8]>)) -> Self {
         Self { near, solution }
     }
 }
@@ -673,8 +673,8 @@ struct Neighbour<'t> {
     /// The number of the game, where the text stands in it.
     game: Option<u32>,
     trust: Trust,
-    /// For an exercise: its solution, which stands elsewhere.
-    solution: Option<&'t [u8]>,
+    /// For an exercise: its number, and its solution, which stands elsewhere.
+    solution: (Option<u32>, Option<&'t [u8]>),
 }
 
 impl Neighbour<'_> {
@@ -685,7 +685,7 @@ impl Neighbour<'_> {
                 mv: None,
                 game: None,
                 trust: Trust::Position,
-                solution: None,
+                solution: (None, None),
             }),
             Near::Game(view) => {
                 let cited = cited_ply(view, prose);
@@ -714,7 +714,7 @@ impl Neighbour<'_> {
                     } else {
                         Trust::Nothing
                     },
-                    solution: None,
+                    solution: (None, None),
                 })
             }
         }
@@ -734,7 +734,7 @@ impl Neighbour<'_> {
             mv: None,
             game: None,
             trust: Trust::Nothing,
-            solution: None,
+            solution: (None, None),
         }
     }
 
@@ -749,8 +749,13 @@ impl Neighbour<'_> {
         }
         let asks =
             |claim: &Claim| matches!(claim.kind, ClaimKind::Stipulation(_) | ClaimKind::Mate(_));
-        let solution = self.solution.filter(|_| said.prose.claims.iter().any(asks));
-        let given = solution.map(|words| Given::of_prose(words, &scene.here, &said.context));
+        let (number, solution) = self.solution;
+        let posed = number.is_some() || solution.is_some();
+        let posed = posed && said.prose.claims.iter().any(asks);
+        let given = posed.then(|| Given {
+            number,
+            ..Given::of_prose(solution.unwrap_or_default(), &scene.here, &said.context)
+        });
         let comment = Comment {
             given: given.map(Arc::new),
             prose: Prose::default(),

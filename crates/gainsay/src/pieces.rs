@@ -78,6 +78,8 @@ pub struct Block {
     pub kind: SectionKind,
     /// Its number among the positions of the text, which prose calls diagrams; 0 for games.
     pub number: u32,
+    /// Its number among the exercises, if the text gives it one.
+    pub exercise: Option<u32>,
     /// The bytes of its solution, for an exercise with one that stands elsewhere.
     pub solution: Option<Range<usize>>,
 }

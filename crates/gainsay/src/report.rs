@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use crate::{
     fingerprint::Fingerprint,
-    outcome::Outcome,
+    outcome::{Exercise, Outcome},
     rule::{Rule, Severity},
 };
 
@@ -179,6 +179,8 @@ pub struct SettledClaim {
     pub unread: Vec<String>,
     /// What became of it, as data.
     pub outcome: Outcome,
+    /// For the task of an exercise: what more is known of it.
+    pub exercise: Option<Box<Exercise>>,
 }
 
 /// A sentence of prose that holds a move, a square, a piece or a term of the trade and was not, or

@@ -1,7 +1,8 @@
 //! What is printed as JSON. The documentation of these types is that of their JSON Schema.
 
 use gainsay::{
-    Finding, Fingerprint, SettledClaim, Severity, UnreadSentence, Verdict, outcome::Outcome,
+    Finding, Fingerprint, SettledClaim, Severity, UnreadSentence, Verdict,
+    outcome::{Exercise, Outcome},
 };
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -192,6 +193,9 @@ pub(crate) struct ClaimJson<'a> {
     unread: &'a [String],
     /// What became of it, as data.
     outcome: &'a Outcome,
+    /// Said of the task of an exercise: what more is known of it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    exercise: Option<&'a Exercise>,
 }
 
 /// A sentence that was not, or not wholly, understood.
@@ -312,6 +316,7 @@ impl<'a> From<&'a SettledClaim> for ClaimJson<'a> {
             short: claim.short,
             unread: &claim.unread,
             outcome: &claim.outcome,
+            exercise: claim.exercise.as_deref(),
         }
     }
 }

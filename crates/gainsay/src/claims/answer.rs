@@ -8,7 +8,9 @@ use gainsay_proof::{
 use shakmaty::{Chess, Move, Position};
 
 use crate::{
-    outcome::{Evidence, Fault, Grounds, Judged, Line, Open, Outcome, Placed, Refuted, Why},
+    outcome::{
+        Evidence, Exercise, Fault, Grounds, Judged, Line, Open, Outcome, Placed, Refuted, Why,
+    },
     solver::Solver,
     unfold,
 };
@@ -30,6 +32,8 @@ pub(crate) struct Answer {
     pub(super) searched: Option<u64>,
     /// For mates: the proof.
     pub(crate) proof: Option<Box<Proof>>,
+    /// For the task of an exercise: what more is known of it.
+    pub(crate) exercise: Option<Box<Exercise>>,
 }
 
 impl Answer {
@@ -43,6 +47,7 @@ impl Answer {
             others: None,
             searched: None,
             proof: None,
+            exercise: None,
         }
     }
 
@@ -130,6 +135,7 @@ impl Answer {
             remarks,
             side_lines,
             proof,
+            exercise: self.exercise,
             stands_at: None,
             nodes: court.spent(),
         }

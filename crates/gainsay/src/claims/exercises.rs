@@ -5,12 +5,12 @@
 //! a second solution, a cook (article 9); a second way later in the solution is a dual (article 10).
 
 use gainsay_commentary::{ClaimKind, Mate, Stipulation};
-use gainsay_proof::{MatingMove, Verdict};
+use gainsay_proof::{MatingMove, Verdict, endings::Wdl};
 use shakmaty::{Chess, Move, Position};
 
 use super::answer::{Answer, Court};
 use crate::{
-    outcome::{ExerciseWhy, Fault, Line, MateWhy, Side},
+    outcome::{Exercise, ExerciseWhy, Fault, Line, MateWhy, Side},
     question::{Given, Question},
     rule::{Severity, rule},
 };
@@ -129,49 +129,115 @@ pub(crate) fn keys(position: &Chess, moves: u32, court: &mut Court<'_>) -> Sound
     }
 }
 
-/// What is wrong with the exercise that a claim poses, beside the answer to the claim itself.
+/// What is wrong with the exercise that a claim poses, beside the answer to the claim itself, and what
+/// else is known of it.
 pub(super) fn examine(question: &Question, answer: &mut Answer, court: &mut Court<'_>) {
-    let Some((position, moves, given)) = posed(question) else {
+    let Some((position, task, given)) = posed(question) else {
         return;
     };
-    if question.denied() {
-        return;
+    let mut exercise = Exercise {
+        number: given.number,
+        ..Exercise::default()
+    };
+    let line = given.main_line(&position);
+    let own = line.iter().step_by(2);
+    let quiet = own.filter(|given| !given.mv.is_capture() && !given.after.is_check());
+    exercise.quiet = u32::try_from(quiet.count()).unwrap_or(u32::MAX);
+    let shown: Vec<Move> = line.iter().map(|given| given.mv).collect();
+    exercise.printed = (!shown.is_empty()).then(|| Line::new(&position, &shown));
+    match task {
+        Task::Mate(moves) => mate(
+            question,
+            answer,
+            (&position, moves, &given),
+            &mut exercise,
+            court,
+        ),
+        Task::Win | Task::Draw => {
+            let wanted = if task == Task::Win {
+                Wdl::Win
+            } else {
+                Wdl::Draw
+            };
+            let told: Option<Vec<(Move, bool)>> = (position.legal_moves().into_iter())
+                .map(|m| {
+                    let mut after = position.clone();
+                    after.play_unchecked(m);
+                    // A win is a win, whatever the count of moves.
+                    Some((m, court.outcome(&after)?.reversed() == wanted))
+                })
+                .collect();
+            exercise.complete = told.is_some();
+            let keys = told.into_iter().flatten().filter(|(_, fits)| *fits);
+            exercise.keys = keys.map(|(m, _)| Line::new(&position, &[m])).collect();
+        }
     }
+    answer.exercise = Some(Box::new(exercise));
+}
+
+/// The task to mate in so many moves.
+fn mate(
+    question: &Question,
+    answer: &mut Answer,
+    (position, moves, given): (&Chess, u32, &Given),
+    exercise: &mut Exercise,
+    court: &mut Court<'_>,
+) {
+    exercise.moves = Some(moves);
     // "Mate in three" over an exercise is said of the side to move.
     if answer.verdict == Verdict::Unsettled && question.comment.given.is_some() {
-        let found = court.mates(&position, moves);
+        let found = court.mates(position, moves);
         let sooner = found.moves.filter(|&least| found.exact && least < moves);
         if let Some(least) = sooner.filter(|_| found.verdict == Verdict::Holds) {
-            let line = Line::new(&position, &found.line);
+            let line = Line::new(position, &found.line);
             let why = MateWhy::MateSooner {
                 side: Side(position.turn()),
                 moves: least,
                 line: line.clone(),
             };
-            *answer = Answer::refuted(why, &position, line);
+            *answer = Answer::refuted(why, position, line);
         }
     }
     if answer.verdict != Verdict::Holds {
         return;
     }
-    let sound = keys(&position, moves, court);
+    let sound = keys(position, moves, court);
+    exercise.complete = sound.complete;
+    exercise.keys = (sound.keys.iter())
+        .map(|&key| Line::new(position, &[key]))
+        .collect();
     answer
         .faults
-        .extend(faults(&position, moves, &given, &sound, court));
+        .extend(faults(position, moves, given, &sound, court));
+    exercise.duals = duals(position, moves, given, court);
+    if moves == 2 && sound.complete {
+        exercise.tries = tries(position, &sound.keys, court);
+    }
 }
 
-/// The exercise that a claim poses: its position, in how many moves it is mate, and the solution.
-fn posed(question: &Question) -> Option<(Chess, u32, Given)> {
-    let moves = match question.claim.kind {
-        ClaimKind::Stipulation(Stipulation::Mate(moves)) => moves,
+/// What an exercise asks for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Task {
+    Mate(u32),
+    Win,
+    Draw,
+}
+
+/// The exercise that a claim poses: its position, the task, and the solution.
+fn posed(question: &Question) -> Option<(Chess, Task, Given)> {
+    let comment = &question.comment;
+    let task = match question.claim.kind {
+        _ if question.denied() => return None,
+        ClaimKind::Stipulation(Stipulation::Mate(moves)) => Task::Mate(moves),
+        ClaimKind::Stipulation(Stipulation::Win) => Task::Win,
+        ClaimKind::Stipulation(Stipulation::Draw) => Task::Draw,
         ClaimKind::Mate(Mate::In {
             moves,
             at_most: false,
             ..
-        }) if question.comment.given.is_some() => moves,
+        }) if comment.given.is_some() => Task::Mate(moves),
         _ => return None,
     };
-    let comment = &question.comment;
     let scene = &comment.scene;
     // Only of a position that is set up is it plain that nothing led to it.
     let set_up = scene.before().is_none()
@@ -186,11 +252,59 @@ fn posed(question: &Question) -> Option<(Chess, u32, Given)> {
     };
     // A game that goes on from there is no solution.
     let plies = given.main_line(&scene.here).len();
-    let given = match plies > 2 * moves as usize + 1 {
-        true => Given::default(),
-        false => given,
+    let given = match task {
+        Task::Mate(moves) if plies > 2 * moves as usize + 1 => Given::default(),
+        _ => given,
     };
-    Some((scene.here.clone(), moves, given))
+    Some((scene.here.clone(), task, given))
+}
+
+/// Where the printed solution has another move that mates as soon as the printed one.
+fn duals(position: &Chess, moves: u32, given: &Given, court: &mut Court<'_>) -> Vec<Line> {
+    let line = given.main_line(position);
+    let mut found = Vec::new();
+    let mut left = moves;
+    for own in line.iter().step_by(2).skip(1) {
+        left = left.saturating_sub(1);
+        let others: Vec<Move> = own.before.legal_moves().into_iter().collect();
+        let others: Vec<Move> = others.into_iter().filter(|&m| m != own.mv).collect();
+        let told = court.mating_moves(&own.before, &others, left, court.left() / 64);
+        let dual = told.iter().find(|told| told.verdict == Verdict::Holds);
+        found.extend(dual.map(|told| Line::new(&own.before, &[told.first])));
+    }
+    found
+}
+
+/// The first moves of a mate in two that one reply alone meets, with that reply.
+fn tries(position: &Chess, keys: &[Move], court: &Court<'_>) -> Vec<Line> {
+    /// More are not named.
+    const MOST: usize = 8;
+    let mut found = Vec::new();
+    for first in position.legal_moves() {
+        let mut after = position.clone();
+        after.play_unchecked(first);
+        if keys.contains(&first) || court.is_stopped() {
+            continue;
+        }
+        let meets = |reply: &Move| {
+            let mut here = after.clone();
+            here.play_unchecked(*reply);
+            !here.legal_moves().into_iter().any(|m| {
+                let mut end = here.clone();
+                end.play_unchecked(m);
+                end.is_checkmate()
+            })
+        };
+        let replies = after.legal_moves();
+        let meeting: Vec<Move> = replies.into_iter().filter(meets).take(2).collect();
+        if let [only] = meeting[..] {
+            found.push(Line::new(position, &[first, only]));
+        }
+        if found.len() == MOST {
+            break;
+        }
+    }
+    found
 }
 
 /// What is wrong with an exercise.

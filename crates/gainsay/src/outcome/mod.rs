@@ -5,6 +5,7 @@
 
 mod claimed;
 mod data;
+mod exercise;
 mod why;
 
 use std::ops::Range;
@@ -16,6 +17,7 @@ use shakmaty::Chess;
 pub(crate) use self::{claimed::Claimed, data::squares_of};
 pub use self::{
     data::{At, Kind, Line, Man, OnFile, Pattern, Placed, Side},
+    exercise::Exercise,
     why::{
         CheckKind, DeedWhy, DrawWhy, ExerciseWhy, Lack, Letters, LineWhy, Longer, MateWhy, Mated,
         MaterialWhy, MoveWhy, NotPinned, OtherGame, PawnKind, PieceWhy, PlaceWhy, Structure,
@@ -347,6 +349,9 @@ pub struct Judged {
     /// For mates, where the solver was to write them down: the proof.
     #[serde(skip)]
     pub proof: Option<String>,
+    /// For the task of an exercise: what more is known of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub exercise: Option<Box<Exercise>>,
     /// For prose beside games: the move at which it stands in the one that decided it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub stands_at: Option<String>,
@@ -381,6 +386,7 @@ impl Judged {
             remarks: Vec::new(),
             side_lines: None,
             proof: None,
+            exercise: None,
             stands_at: None,
             nodes,
         }

@@ -18,6 +18,8 @@ pub(crate) struct GivenMove {
 /// A printed solution: its moves in the order of the text, each once.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Given {
+    /// The number of the exercise.
+    pub(crate) number: Option<u32>,
     pub(crate) moves: Vec<GivenMove>,
     /// Whether a line of it could not be played, so that moves are lost.
     pub(crate) lost: bool,
@@ -89,6 +91,7 @@ impl Given {
             told.extend_from_slice(format!(" {:?} ", given.mv).as_bytes());
         }
         told.push(u8::from(self.lost));
+        told.extend_from_slice(format!("{:?}", self.number).as_bytes());
         Digest::of(&[b"given", &told])
     }
 }

@@ -56,6 +56,7 @@ impl Claimed<'_> {
             short: open == Some(&Open::Spent),
             unread: judged.outcome.unread().to_vec(),
             outcome: judged.outcome.clone(),
+            exercise: judged.exercise.clone(),
         }
     }
 
