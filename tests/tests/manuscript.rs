@@ -25,6 +25,8 @@ fn a_chapter_gives_its_findings_and_no_others() {
             ("false-mate", "mates in one".to_owned()),
         ]
     );
+    // "1.Ra8#" stands below the second exercise and is mate in the first: that is no error, and no tick
+    // either.
     let holds: Vec<String> = report
         .claims
         .iter()
@@ -36,13 +38,7 @@ fn a_chapter_gives_its_findings_and_no_others() {
                 .join(" ")
         })
         .collect();
-    for line in [
-        "2.Qh5 Nc6",
-        "3.Bc4 Nf6??",
-        "3...g6 4.Qf3 Nf6",
-        "1.Ra8#",
-        "1.Ra8+ Kh7",
-    ] {
+    for line in ["2.Qh5 Nc6", "3.Bc4 Nf6??", "3...g6 4.Qf3 Nf6", "1.Ra8+ Kh7"] {
         assert!(
             holds
                 .iter()
@@ -50,4 +46,5 @@ fn a_chapter_gives_its_findings_and_no_others() {
             "{line} in {holds:?}"
         );
     }
+    assert!(!holds.iter().any(|held| held == "1.Ra8#"), "{holds:?}");
 }
