@@ -7,11 +7,15 @@ use gainsay_notation::{Format, Section};
 use crate::{
     book::{Book, Listing},
     mending::Mended,
+    numbering::Note,
     outline::Outline,
     pieces::{Excerpt, Piece, PieceId},
     questions::Questions,
+    recognise,
     report::{Edit, Finding, Report},
+    rules::{missing_exercise, missing_solution, repeated_number},
     settings::Settings,
+    sink::Sink,
     solver::Solver,
 };
 
@@ -203,8 +207,40 @@ impl<'t> Edition<'t> {
         let excerpt = self.excerpt(at);
         let check = |excerpt: Excerpt| excerpt.check(self.view(), &self.book(), settings, solver);
         let mut report = excerpt.map(check).unwrap_or_default();
+        report.findings.extend(self.numbers(at, settings));
+        report.findings.sort_by_key(|finding| finding.span.start);
         self.fit(at, &mut report.findings);
         report
+    }
+
+    /// What is wrong with numbers of exercises and solutions in piece `at`. Offsets are its own.
+    #[must_use]
+    pub fn numbers(&self, at: usize, settings: &Settings) -> Vec<Finding> {
+        // Files of games and of positions have no pages of solutions.
+        if matches!(self.format, Format::Pgn | Format::Epd) {
+            return Vec::new();
+        }
+        let notes = self.outline().notes(at);
+        if notes.is_empty() {
+            return Vec::new();
+        }
+        let mut sink = Sink::new(settings);
+        for (number, span, note) in notes {
+            sink.push(match note {
+                Note::Repeated => repeated_number::finding(*number, span, None),
+                Note::Behind(before) => repeated_number::finding(*number, span, Some(*before)),
+                Note::NoSolution => missing_solution::finding(*number, span),
+                Note::NoExercise => missing_exercise::finding(*number, span),
+            });
+        }
+        let own = self.pieces.get(at).map(|piece| self.bytes_of(piece));
+        let words = |span: &Range<usize>| {
+            own.and_then(|own| own.get(span.clone()))
+                .unwrap_or_default()
+        };
+        let mut findings = sink.into_findings();
+        recognise::mark(&mut findings, 0, words);
+        findings
     }
 
     /// Makes the remedies of findings in piece `at` edits of the file: one that would change signs

@@ -49,6 +49,7 @@ mod marks;
 mod memory;
 mod mending;
 mod nearest;
+mod numbering;
 mod other;
 pub mod outcome;
 mod outline;

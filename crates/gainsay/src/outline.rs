@@ -14,8 +14,9 @@ use gainsay_notation::SectionKind;
 
 use crate::{
     drawn,
+    numbering::{Note, Written, notes},
     pieces::{Block, Excerpt, Layout, Piece, REACH},
-    prose::{Parts, is_of_solutions, numbered, parts},
+    prose::{Heading, Label, Parts, is_of_solutions, numbered, parts},
 };
 
 /// A block among the pieces of a text.
@@ -41,6 +42,9 @@ pub(crate) struct Outline {
     named: BTreeMap<usize, Vec<(usize, usize)>>,
     /// By the place of a block, its solution: a piece, and bytes of it.
     solutions: BTreeMap<usize, (usize, Range<usize>)>,
+    /// What is wrong with numbers of exercises, by the place of their piece: the number, where it
+    /// stands in the piece, and what it is.
+    notes: BTreeMap<usize, Vec<(u32, Range<usize>, Note)>>,
     /// Whether diagrams have captions with numbers.
     captioned: bool,
 }
@@ -75,7 +79,9 @@ struct Reading {
     solutions: Vec<Solution>,
     of_solutions: bool,
     /// The number for the next exercise, and the paragraph that gives it, if it is no heading.
-    label: Option<(u32, Option<Paragraph>)>,
+    label: Option<(Written, Option<Paragraph>)>,
+    /// The numbers of exercises, in the order of the blocks that have them.
+    exercises: Vec<Written>,
     /// Whether captions stand above their diagrams; `None` before the first.
     captions_above: Option<bool>,
     /// The caption for the next diagram.
@@ -111,9 +117,11 @@ impl Reading {
             at,
             caption: drawn.or(caption.map(|(number, _)| number)),
             ordinal: if position { self.positions } else { 0 },
-            exercise: label.map(|(number, _)| number),
+            exercise: label.as_ref().map(|(written, _)| written.number),
         });
-        let paragraphs = label.and_then(|(_, from)| from).into_iter();
+        let (written, from) = label.unzip();
+        self.exercises.extend(written.filter(|_| position));
+        let paragraphs = from.flatten().into_iter();
         for from in paragraphs.chain(caption.map(|(_, from)| from)) {
             self.outline.tie(from, place);
         }
@@ -130,7 +138,7 @@ impl Reading {
         let mut headings = parts.headings.iter().peekable();
         for (nth, paragraph) in parts.paragraphs.iter().enumerate() {
             while let Some(heading) = headings.next_if(|heading| heading.paragraphs <= nth) {
-                self.heading(heading.words);
+                self.heading(at, heading);
             }
             let here = (at, paragraph.start);
             let behind_block = nth == 0 && paragraph.headings == 0;
@@ -149,7 +157,7 @@ impl Reading {
                 }
                 Some(label) if !label.diagram => {
                     let alone = behind_block && parts.paragraphs.len() == 1;
-                    self.labelled(label.number, here, alone);
+                    self.labelled(Written::of(label, at, paragraph.start), here, alone);
                 }
                 _ => {}
             }
@@ -159,15 +167,17 @@ impl Reading {
             }
         }
         for heading in headings {
-            self.heading(heading.words);
+            self.heading(at, heading);
         }
     }
 
     /// A heading, with which a chapter begins.
-    fn heading(&mut self, words: &[u8]) {
+    fn heading(&mut self, piece: usize, heading: &Heading<'_>) {
+        let words = heading.words;
         self.chapters.push(Chapter::default());
         let label = numbered(words);
-        self.label = label.map(|label| (label.number, None));
+        let written = |label: Label| Written::of(label, piece, heading.start);
+        self.label = label.map(|label| (written(label), None));
         // "Exercise 7" may be a heading among the solutions.
         self.of_solutions = is_of_solutions(words) || self.of_solutions && label.is_some();
     }
@@ -194,14 +204,15 @@ impl Reading {
 
     /// The number of an exercise belongs to the position below, or to the one above that has none if
     /// the paragraph stands there `alone`.
-    fn labelled(&mut self, number: u32, from: Paragraph, alone: bool) {
+    fn labelled(&mut self, written: Written, from: Paragraph, alone: bool) {
         let before = self.block_before(from.0).filter(|_| alone);
         match before.filter(|(_, block)| block.exercise.is_none()) {
             Some((place, block)) => {
-                block.exercise = Some(number);
+                block.exercise = Some(written.number);
+                self.exercises.push(written);
                 self.outline.tie(from, place);
             }
-            None => self.label = Some((number, Some(from))),
+            None => self.label = Some((written, Some(from))),
         }
     }
 }
@@ -215,6 +226,7 @@ impl Outline {
             solutions: Vec::new(),
             of_solutions: false,
             label: None,
+            exercises: Vec::new(),
             captions_above: None,
             caption: None,
             positions: 0,
@@ -238,6 +250,22 @@ impl Outline {
         outline.captioned = outline.blocks.iter().any(|block| block.caption.is_some());
         outline.lay_out(&reading.chapters);
         outline.name(&reading.solutions);
+        let solutions: Vec<Written> = (reading.solutions.iter())
+            .map(|solution| Written {
+                number: solution.number,
+                piece: solution.from.0,
+                span: solution.from.1..solution.words.start,
+            })
+            .collect();
+        for (written, note) in notes(&reading.exercises, &solutions) {
+            let Written {
+                number,
+                piece,
+                span,
+            } = written;
+            let of_piece = outline.notes.entry(piece).or_default();
+            of_piece.push((number, span, note));
+        }
         outline
     }
 
@@ -339,6 +367,11 @@ impl Outline {
         Some(excerpt)
     }
 
+    /// What is wrong with numbers of exercises in a piece of prose; offsets are its own.
+    pub(crate) fn notes(&self, at: usize) -> &[(u32, Range<usize>, Note)] {
+        self.notes.get(&at).map_or(&[], Vec::as_slice)
+    }
+
     /// What the questions of a piece of prose are read from beside its near blocks: where it changes,
     /// they are to be asked again.
     pub(crate) fn ties(&self, view: &[u8], pieces: &[Piece], at: usize) -> Ties {
@@ -361,6 +394,7 @@ impl Outline {
             layout: self.layouts.get(&at).copied().unwrap_or_default(),
             solutions: solutions.map(<[u8]>::to_vec).collect(),
             named: named.map(|&(start, place)| (start, block(place))).collect(),
+            notes: self.notes(at).to_vec(),
         }
     }
 }
@@ -373,4 +407,5 @@ pub(crate) struct Ties {
     numbers: Vec<u32>,
     solutions: Vec<Vec<u8>>,
     named: Vec<(usize, Option<u64>)>,
+    notes: Vec<(u32, Range<usize>, Note)>,
 }

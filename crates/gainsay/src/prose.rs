@@ -19,6 +19,8 @@ pub(crate) struct Paragraph<'a> {
 pub(crate) struct Heading<'a> {
     /// How many paragraphs of the passage stand above it.
     pub(crate) paragraphs: usize,
+    /// Where its words begin in the passage.
+    pub(crate) start: usize,
     /// Its words, without signs.
     pub(crate) words: &'a [u8],
 }
@@ -49,7 +51,8 @@ pub(crate) fn parts(passage: &[u8], behind: bool) -> Parts<'_> {
             start = end;
         }
         if heading {
-            parts.head(text);
+            let start = from + (line.len() - line.trim_ascii_start().len());
+            parts.head(start, text);
         }
         fenced ^= fence && !first;
         first &= text.is_empty();
@@ -65,7 +68,8 @@ impl<'a> Parts<'a> {
             return;
         }
         if let Some(heading) = underlined(text).or_else(|| is_in_capitals(text).then_some(text)) {
-            return self.head(heading.trim_ascii());
+            let blank = text.len() - text.trim_ascii_start().len();
+            return self.head(start + blank, heading.trim_ascii());
         }
         let headings = u32::try_from(self.headings.len()).unwrap_or(u32::MAX);
         for item in items(text) {
@@ -77,11 +81,13 @@ impl<'a> Parts<'a> {
         }
     }
 
-    fn head(&mut self, line: &'a [u8]) {
+    /// A heading whose line begins at this offset.
+    fn head(&mut self, at: usize, line: &'a [u8]) {
         let signs = |byte: &&u8| matches!(byte, b'#' | b'*' | b'_' | b' ');
         let length = line.iter().take_while(signs).count();
         self.headings.push(Heading {
             paragraphs: self.paragraphs.len(),
+            start: at + length,
             words: line.get(length..).unwrap_or_default(),
         });
     }

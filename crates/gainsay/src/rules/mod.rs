@@ -20,14 +20,17 @@ pub(crate) mod illegal_position;
 mod loose_words;
 pub(crate) mod misnamed_allowance;
 mod missing_check_sign;
+pub(crate) mod missing_exercise;
 mod missing_mate_sign;
 mod missing_promotion;
 mod missing_result;
 mod missing_roster_tag;
+pub(crate) mod missing_solution;
 mod move_spelling;
 mod moves_after_end;
 mod needless_origin;
 mod nested_comment;
+pub(crate) mod repeated_number;
 mod result_against_position;
 mod result_disagreement;
 mod result_left_open;
@@ -95,6 +98,13 @@ pub fn claim_rules() -> impl Iterator<Item = &'static Rule> {
 
 /// The rules about EPD; what decides them stands in [`crate::epd`].
 static EPD_RULES: &[&Rule] = &[&broken_epd::RULE, &crate::epd::desk::NOT_THE_BEST_MOVE];
+
+/// The rules about numbers of exercises; what decides them stands in [`crate::numbering`].
+static NUMBER_RULES: &[&Rule] = &[
+    &missing_exercise::RULE,
+    &missing_solution::RULE,
+    &repeated_number::RULE,
+];
 
 /// The rules about allowances; what decides them stands in [`crate::allowance`].
 static ALLOWANCE_RULES: &[&Rule] = &[&idle_allowance::RULE, &misnamed_allowance::RULE];
@@ -334,7 +344,7 @@ pub fn rules() -> Vec<&'static Rule> {
 /// All rules, in no order that matters.
 fn all() -> impl Iterator<Item = &'static Rule> {
     let notation = NOTATION.iter().map(|entry| entry.rule);
-    let others = [CLAIM_RULES, EPD_RULES, ALLOWANCE_RULES];
+    let others = [CLAIM_RULES, EPD_RULES, NUMBER_RULES, ALLOWANCE_RULES];
     notation.chain(others.into_iter().flatten().copied())
 }
 

@@ -1,0 +1,52 @@
+//! Solutions without an exercise.
+
+use std::ops::Range;
+
+use gainsay_notation::Span;
+
+use crate::{
+    report::Finding,
+    rule::{Severity, rule},
+};
+
+rule! {
+    /// A solution has the number of no exercise.
+    ///
+    /// Told where most solutions of the text belong to its exercises.
+    ///
+    /// ```markdown before
+    /// 1. White to move and mate in one. `6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1`
+    /// 2. White to move and mate in one. `6k1/5ppp/8/8/8/8/8/3RK3 w - - 0 1`
+    /// 3. White to move and mate in one. `6k1/5ppp/8/8/8/8/8/2R1K3 w - - 0 1`
+    ///
+    /// # Solutions
+    ///
+    /// 1. 1.Ra8#
+    /// 2. 1.Rd8#
+    /// 3. 1.Rc8#
+    /// 4. 1.Rb8#
+    /// ```
+    ///
+    /// ```markdown after
+    /// 1. White to move and mate in one. `6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1`
+    /// 2. White to move and mate in one. `6k1/5ppp/8/8/8/8/8/3RK3 w - - 0 1`
+    /// 3. White to move and mate in one. `6k1/5ppp/8/8/8/8/8/2R1K3 w - - 0 1`
+    ///
+    /// # Solutions
+    ///
+    /// 1. 1.Ra8#
+    /// 2. 1.Rd8#
+    /// 3. 1.Rc8#
+    /// ```
+    RULE = "missing-exercise", Severity::Warning
+}
+
+/// The finding about a solution with this number.
+pub(crate) fn finding(number: u32, span: &Range<usize>) -> Finding {
+    let message = format!("No exercise has the number {number}.");
+    Finding::new(
+        &RULE,
+        Span::new(span.start as u32, span.end as u32),
+        message,
+    )
+}
