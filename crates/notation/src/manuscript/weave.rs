@@ -107,7 +107,8 @@ fn number(text: &[u8], at: usize) -> Option<(u32, usize, usize)> {
 }
 
 /// The lines of moves that make one game: the first of `all`, and those that go on where others end.
-/// What else is numbered is a line that the prose tells.
+/// What else is numbered is a line that the prose tells. A number that is off by one is a slip where the
+/// line behind it has the number that is due then.
 pub(super) fn chain(all: &[Moves]) -> Vec<usize> {
     /// How a line is reached best: how many plies that makes, and by which line before it.
     type Reached = (u32, Option<usize>);
@@ -120,19 +121,33 @@ pub(super) fn chain(all: &[Moves]) -> Vec<usize> {
     };
     for (at, moves) in all.iter().enumerate() {
         let length = moves.plies.end - moves.plies.start;
-        let before = due.get(&moves.plies.start).copied();
+        let next = all.get(at + 1).map(|next| next.plies.start);
+        let slip = |start: Option<u32>| {
+            let start = start?;
+            let before = due.get(&start).copied()?;
+            (next.is_some() && next == start.checked_add(length)).then_some((before, start))
+        };
+        let Range { start, .. } = moves.plies;
+        let exact = due.get(&start).map(|&before| (before, start));
+        let slips = [start.checked_add(2), start.checked_sub(2)];
+        let before = (slips.into_iter().filter_map(slip))
+            .chain(exact)
+            .max_by_key(|&(before, start)| (count(&reached, before), start));
         let here = match before {
-            _ if at == 0 => Some((length, None)),
-            Some(before) => Some((count(&reached, before) + length, Some(before))),
+            _ if at == 0 => Some(((length, None), moves.plies.end)),
+            Some((before, start)) => Some((
+                (count(&reached, before) + length, Some(before)),
+                start + length,
+            )),
             None => None,
         };
-        reached.push(here);
-        let Some((plies, _)) = here else { continue };
-        let known = due
-            .get(&moves.plies.end)
-            .map(|&known| count(&reached, known));
+        reached.push(here.map(|(here, _)| here));
+        let Some(((plies, _), end)) = here else {
+            continue;
+        };
+        let known = due.get(&end).map(|&known| count(&reached, known));
         if known.is_none_or(|known| known <= plies) {
-            due.insert(moves.plies.end, at);
+            due.insert(end, at);
         }
     }
     let best = (0..all.len()).max_by_key(|&at| (count(&reached, at), std::cmp::Reverse(at)));
@@ -215,6 +230,11 @@ mod tests {
             (&[0..5, 5..9, 5..6, 9..20], &[0, 1, 3]),
             (&[0..5, 20..22, 5..6], &[0, 2]),
             (&[0..5, 6..9], &[0]),
+            // A number that is off by one between numbers that are right.
+            (&[0..36, 34..35, 37..40], &[0, 1, 2]),
+            (&[0..36, 38..39, 37..40], &[0, 1, 2]),
+            (&[0..34, 34..36, 34..35, 37..40], &[0, 1, 2, 3]),
+            (&[0..34, 34..36, 34..35, 36..40], &[0, 1, 3]),
         ] {
             assert_eq!(chain(&lines(plies)), wanted, "{plies:?}");
         }
