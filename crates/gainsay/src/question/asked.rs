@@ -111,8 +111,11 @@ impl Comment {
                 .map_or_else(Digest::default, |given| given.print())
                 .bytes(),
         ]);
-        let words = |span: Span| quoted_move(passage, span);
-        self.words = prose.moves.iter().map(|cited| words(cited.span)).collect();
+        let words = |span: Span| quoted(passage, span);
+        let moves = prose.moves.iter();
+        self.words = moves
+            .map(|cited| quoted_move(passage, cited.span))
+            .collect();
         self.prose = prose;
         let comment = Arc::new(self);
         comment

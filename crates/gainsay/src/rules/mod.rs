@@ -43,6 +43,7 @@ mod unclosed_comment;
 mod unclosed_side_line;
 mod unknown_variant;
 mod unreadable_move;
+mod wrong_diagram;
 mod wrong_move_number;
 mod wrong_side_dots;
 
@@ -254,6 +255,11 @@ static NOTATION: &[Entry] = &[
         rule: &illegal_position::RULE,
         trigger: Trigger::Always,
         check: illegal_position::check,
+    },
+    Entry {
+        rule: &wrong_diagram::RULE,
+        trigger: Trigger::Always,
+        check: wrong_diagram::check,
     },
     Entry {
         rule: &unknown_variant::RULE,

@@ -19,10 +19,12 @@ pub(super) struct Moves {
     pub(super) range: Range<usize>,
     /// Its first ply, and the one that is due behind it.
     pub(super) plies: Range<u32>,
+    /// Whether a result stands behind them, so that no game goes on there.
+    pub(super) ends: bool,
 }
 
 /// What a stretch of text holds that has moves and nothing else at its surface; `None` where it has
-/// more, no number first, or a result, behind which no game goes on.
+/// more, or no number first.
 pub(super) fn measure(
     text: &[u8],
     range: Range<usize>,
@@ -33,6 +35,7 @@ pub(super) fn measure(
     let mut first = None;
     let mut next = 0_u32;
     let mut depth = 0_u32;
+    let mut ends = false;
     loop {
         at = skip_space(own, at);
         if at >= own.len() {
@@ -60,9 +63,12 @@ pub(super) fn measure(
                 } else {
                     let end = word_end(own, at).max(at + 1);
                     let word = own.get(at..end).unwrap_or_default();
-                    if Glyph::of_symbol(word).is_none() && !word.iter().all(|&sign| sign == b'.') {
+                    let result = matches!(word, b"1-0" | b"0-1" | b"1/2-1/2" | b"*");
+                    let dots = word.iter().all(|&sign| sign == b'.');
+                    if ends || Glyph::of_symbol(word).is_none() && !dots && !result {
                         return None;
                     }
+                    ends = result;
                     at = end;
                 }
             }
@@ -72,6 +78,7 @@ pub(super) fn measure(
     Some(Moves {
         range,
         plies: first..next,
+        ends,
     })
 }
 
@@ -146,7 +153,7 @@ pub(super) fn chain(all: &[Moves]) -> Vec<usize> {
             continue;
         };
         let known = due.get(&end).map(|&known| count(&reached, known));
-        if known.is_none_or(|known| known <= plies) {
+        if !moves.ends && known.is_none_or(|known| known <= plies) {
             due.insert(end, at);
         }
     }
@@ -217,6 +224,7 @@ mod tests {
         let line = |plies: &Range<u32>| Moves {
             range: 0..0,
             plies: plies.clone(),
+            ends: false,
         };
         plies.iter().map(line).collect()
     }
