@@ -84,6 +84,8 @@ struct Reading {
     exercises: Vec<Written>,
     /// Whether captions stand above their diagrams; `None` before the first.
     captions_above: Option<bool>,
+    /// Whether the last exercise has its number below.
+    labels_below: bool,
     /// The caption for the next diagram.
     caption: Option<(u32, Paragraph)>,
     positions: u32,
@@ -156,7 +158,8 @@ impl Reading {
                     continue;
                 }
                 Some(label) if !label.diagram => {
-                    let alone = behind_block && parts.paragraphs.len() == 1;
+                    let alone = parts.paragraphs.len() == 1 || self.labels_below;
+                    let alone = behind_block && alone;
                     self.labelled(Written::of(label, at, paragraph.start), here, alone);
                 }
                 _ => {}
@@ -203,16 +206,20 @@ impl Reading {
     }
 
     /// The number of an exercise belongs to the position below, or to the one above that has none if
-    /// the paragraph stands there `alone`.
+    /// the paragraph stands there `alone`, or others before it had theirs below.
     fn labelled(&mut self, written: Written, from: Paragraph, alone: bool) {
         let before = self.block_before(from.0).filter(|_| alone);
         match before.filter(|(_, block)| block.exercise.is_none()) {
             Some((place, block)) => {
                 block.exercise = Some(written.number);
+                self.labels_below = true;
                 self.exercises.push(written);
                 self.outline.tie(from, place);
             }
-            None => self.label = Some((written, Some(from))),
+            None => {
+                self.labels_below = false;
+                self.label = Some((written, Some(from)));
+            }
         }
     }
 }
@@ -228,6 +235,7 @@ impl Outline {
             label: None,
             exercises: Vec::new(),
             captions_above: None,
+            labels_below: false,
             caption: None,
             positions: 0,
         };

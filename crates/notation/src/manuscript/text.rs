@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::collector::Collector;
 use super::printed::{Printed, What, printed};
 use super::read::Manuscript;
-use super::weave::{Moves, chain, enclose, measure, write};
+use super::weave::{Moves, chain, enclose, is_twofold, measure, write};
 use crate::braces::braces;
 use crate::bytes::{
     Class, byte, class, ends_word, is_line_end, is_space, line_end, read_tag, rest, skip_blanks,
@@ -117,7 +117,10 @@ impl Plan {
     /// Takes the paragraph at `first`, with those behind it that belong to the same game; returns
     /// where they end.
     fn paragraphs(&mut self, text: &[u8], first: usize, most: usize) -> usize {
-        let starts = starts_game(text, first);
+        // Two notations side by side show how the same moves are written.
+        let starts = starts_game(text, first)
+            && (byte(text, first) == b'['
+                || !is_twofold(text, first..paragraph_end(text, first, true)));
         let measured = |end| measure(text, first..end, move_end);
         let end = paragraph_end(text, first, starts).min(most);
         if !starts {

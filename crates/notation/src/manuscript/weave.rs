@@ -82,6 +82,24 @@ pub(super) fn measure(
     })
 }
 
+/// Whether lines hold the same moves twice, side by side: every second number is that of the one before.
+pub(super) fn is_twofold(text: &[u8], range: Range<usize>) -> bool {
+    let own = text.get(..range.end).unwrap_or_default();
+    let (mut at, mut last, mut same, mut all) = (range.start, 0, 0, 0);
+    while at < own.len() {
+        match number(own, at).filter(|_| at == range.start || is_space(byte(own, at - 1))) {
+            // "1. ..." goes on with the move of the same number.
+            Some((number, dots, end)) if dots < 2 => {
+                same += u32::from(number == last);
+                (all, last, at) = (all + 1, number, end);
+            }
+            Some((.., end)) => at = end,
+            None => at += 1,
+        }
+    }
+    all > 3 && same * 2 == all
+}
+
 /// A move number, how many dots stand behind it, and where it ends. Dots may stand apart, as in
 /// `6. ... Castles`.
 fn number(text: &[u8], at: usize) -> Option<(u32, usize, usize)> {
@@ -227,6 +245,16 @@ mod tests {
             ends: false,
         };
         plies.iter().map(line).collect()
+    }
+
+    #[test]
+    fn two_notations_side_by_side_are_no_game() {
+        let twofold = |text: &str| is_twofold(text.as_bytes(), 0..text.len());
+        assert!(twofold(
+            "1. e4 e5   1. P-K4 P-K4\n2. d4 d5   2. P-Q4 P-Q4\n"
+        ));
+        assert!(!twofold("1. e4 e5 2. d4 d5 3. exd5 Qxd5 4. Nc3"));
+        assert!(!twofold("1. e4 1... e5 2. d4 2... d5"));
     }
 
     #[test]
