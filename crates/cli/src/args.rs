@@ -168,6 +168,10 @@ pub(crate) struct CheckArgs {
     #[arg(long, value_name = "FILE", 
         conflicts_with_all = ["watch", "changed_since", "only", "without", "no_claims"])]
     pub(crate) write_known: Option<PathBuf>,
+    /// Write a copy of the one .docx file that is checked, with what is found as comments on its
+    /// paragraphs.
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["watch", "edits", "write_known"])]
+    pub(crate) comments: Option<PathBuf>,
     /// Write the proofs of all mates that are claimed and hold to this file, for "gainsay
     /// verify". Every claim is settled anew.
     #[arg(long, value_name = "FILE", conflicts_with = "watch")]

@@ -3,6 +3,7 @@
 use std::io::{self, Read};
 
 use gainsay::Format;
+use gainsay_files::Paragraphs;
 use gainsay_notation::LineIndex;
 
 use crate::{
@@ -19,6 +20,8 @@ pub(crate) struct FileState {
     pub(crate) games: u32,
     pub(crate) numbers: u32,
     pub(crate) plies: u64,
+    /// Those of a document of a word processor.
+    pub(crate) paragraphs: Option<Paragraphs>,
 }
 
 /// Line ends in a block: LF, CRLF or CR.

@@ -11,6 +11,7 @@ use crate::{
     args::{CheckArgs, Printed, WorkArgs},
     changed::{Changed, GitError},
     checker::check_all,
+    comments::{self, Remarked},
     exit::{CLEAN, FOUND, TROUBLE},
     files::{Source, sources, wanted},
     mend::{MendError, Mender, Task, told},
@@ -74,6 +75,11 @@ fn once(args: &CheckArgs) -> (u8, bool) {
         }
     }
 
+    let copy = args.comments.as_deref();
+    if let Some(Err(error)) = copy.map(|copy| comments::may_write(&found, copy)) {
+        complain(&error.to_string());
+        return (TROUBLE, true);
+    }
     let proofs = match args.proof.as_deref().map(verify::create).transpose() {
         Ok(file) => file.map(BufWriter::new),
         Err(error) => {
@@ -82,7 +88,17 @@ fn once(args: &CheckArgs) -> (u8, bool) {
         }
     };
     let mut output = output::make(args, chosen.fail_on);
-    let done = check_all(&found, &chosen, &args.work, proofs, &mut *output);
+    let done = if let (Some(copy), [source]) = (copy, found.as_slice()) {
+        let mut remarked = Remarked::new(&mut *output);
+        let done = check_all(&found, &chosen, &args.work, proofs, &mut remarked);
+        if let Err(error) = remarked.write(source, copy) {
+            complain(&error.to_string());
+            troubled = true;
+        }
+        done
+    } else {
+        check_all(&found, &chosen, &args.work, proofs, &mut *output)
+    };
     troubled |= done.troubled;
     if troubled {
         return (TROUBLE, done.heard);

@@ -191,7 +191,7 @@ impl Checker<'_> {
             path: source.path.clone(),
             source: error,
         };
-        let mut from = source.open()?;
+        let (mut from, paragraphs) = source.open_with_paragraphs()?;
         let mut block = Vec::new();
         let least = match source.format {
             Format::Epd => POSITIONS,
@@ -208,7 +208,10 @@ impl Checker<'_> {
             recorder.saw(source);
         }
         output.begin_file(&source.path)?;
-        let mut state = FileState::default();
+        let mut state = FileState {
+            paragraphs,
+            ..FileState::default()
+        };
         loop {
             // The last game may go on in the next block.
             let done = if more {
@@ -307,6 +310,7 @@ impl Checker<'_> {
                     start: state.offset,
                     first_line: state.line,
                     lines: lines.get_or_init(|| LineIndex::new(bytes)),
+                    paragraphs: state.paragraphs.as_ref(),
                 };
                 if let Some(known) = known {
                     known.sift(&mut report);

@@ -9,7 +9,10 @@ use std::{
 };
 
 use gainsay::Format;
-use gainsay_files::{NoText, Selection, Unreadable, pick, sniff, unread_format};
+use gainsay_files::{
+    DocxError, NoText, Paragraphs, Selection, Unreadable, is_docx, pick, read_docx, sniff,
+    unread_format,
+};
 
 use crate::print::name;
 
@@ -32,11 +35,11 @@ pub(crate) enum PathError {
     #[error("{}: this link leads back to itself: make it point to a file", name(.0))]
     Loop(PathBuf),
     #[error(
-        "{}: this folder holds no game files (.pgn, .epd, .fen, .md, or .txt with a game)", name(.0)
+        "{}: this folder holds no game files (.pgn, .epd, .fen, .md, or .docx or .txt with a game)", name(.0)
     )]
     Barren(PathBuf),
     #[error(
-        "{}: .{format} files are not read (.pgn, .epd, .fen, .md, .adoc, .tex and .txt are); --as text reads it as \
+        "{}: .{format} files are not read (.pgn, .epd, .fen, .md, .adoc, .tex, .docx and .txt are); --as text reads it as \
          plain text",
         name(path)
     )]
@@ -45,6 +48,8 @@ pub(crate) enum PathError {
     Unreadable { path: PathBuf, source: io::Error },
     #[error("{}: {why}", name(path))]
     NoText { path: PathBuf, why: NoText },
+    #[error("{}: {why}", name(path))]
+    Docx { path: PathBuf, why: DocxError },
     #[error(transparent)]
     Walk(#[from] Unreadable),
 }
@@ -104,6 +109,7 @@ pub(crate) fn sources(
             found.push(Source {
                 path: path.clone(),
                 format: format
+                    .or_else(|| is_docx(path).then_some(Format::Markdown))
                     .or_else(|| Format::from_path(path))
                     .unwrap_or_default(),
             });
@@ -183,13 +189,30 @@ pub(crate) fn links(path: &Path) -> Vec<PathBuf> {
 const MOST_LINKS: usize = 64;
 
 impl Source {
-    /// Opens it.
+    /// Opens it. Of a document of a word processor it is the text that is read.
     pub(crate) fn open(&self) -> Result<Box<dyn Read>, PathError> {
+        Ok(self.open_with_paragraphs()?.0)
+    }
+
+    /// Opens it, and tells which paragraphs of a document of a word processor the text is made of.
+    pub(crate) fn open_with_paragraphs(
+        &self,
+    ) -> Result<(Box<dyn Read>, Option<Paragraphs>), PathError> {
         if self.path.as_os_str() == "-" {
-            return Ok(Box::new(io::stdin().lock()));
+            return Ok((Box::new(io::stdin().lock()), None));
+        }
+        if is_docx(&self.path) {
+            let read = read_docx(&self.path).map_err(|why| PathError::Docx {
+                path: self.path.clone(),
+                why,
+            });
+            return read.map(|(text, paragraphs)| {
+                let text: Box<dyn Read> = Box::new(io::Cursor::new(text));
+                (text, Some(paragraphs))
+            });
         }
         File::open(&self.path)
-            .map(|file| Box::new(file) as Box<dyn Read>)
+            .map(|file| (Box::new(file) as Box<dyn Read>, None))
             .map_err(|source| PathError::Unreadable {
                 path: self.path.clone(),
                 source,

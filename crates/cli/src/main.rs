@@ -14,6 +14,7 @@ mod cache;
 mod changed;
 mod check;
 mod checker;
+mod comments;
 mod cut;
 mod drawing;
 mod engine;

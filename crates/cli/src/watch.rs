@@ -147,6 +147,7 @@ impl Watched {
     /// Whether a change of the file `changed` can change the results.
     fn matters(&self, changed: &Path) -> bool {
         let chess = Format::from_path(changed).is_some()
+            || gainsay_files::is_docx(changed)
             || changed.file_name().is_some_and(|name| name == SETTINGS);
         self.files.contains(changed)
             || chess

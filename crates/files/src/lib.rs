@@ -10,10 +10,14 @@ use std::{
 
 use gainsay_notation::{Format, SectionKind, manuscript};
 
+mod docx;
 mod known;
 mod selection;
 mod settings;
 
+pub use docx::{
+    DocxError, Paragraph, Paragraphs, Remark, is_docx, is_ours, read_docx, with_comments,
+};
 pub use known::{Head, KnownFinding, KnownFindings, Likeness, NoList, read_known};
 pub use selection::{BadPattern, Selection};
 #[cfg(feature = "schema")]
@@ -44,14 +48,30 @@ pub fn pick(
     folder: &Path,
     wanted: &Selection,
 ) -> impl Iterator<Item = Result<Picked, Unreadable>> + use<> {
-    pick_within(folder, wanted, usize::MAX)
+    walk(folder, wanted, usize::MAX, |path| {
+        if is_docx(path) {
+            docx_of_folder(path)
+        } else {
+            of_folder(path)
+        }
+    })
 }
 
-/// The same of the first `most` files and folders, whatever they hold.
+/// The same of the first `most` files and folders, whatever they hold, and only of those that are
+/// text by themselves: no `.docx`.
 pub fn pick_within(
     folder: &Path,
     wanted: &Selection,
     most: usize,
+) -> impl Iterator<Item = Result<Picked, Unreadable>> + use<> {
+    walk(folder, wanted, most, of_folder)
+}
+
+fn walk(
+    folder: &Path,
+    wanted: &Selection,
+    most: usize,
+    format_of: fn(&Path) -> Option<Format>,
 ) -> impl Iterator<Item = Result<Picked, Unreadable>> + use<> {
     let wanted = wanted.clone();
     // The author's patterns stand for whole paths.
@@ -65,13 +85,13 @@ pub fn pick_within(
             entry.depth() == 0 || wanted.takes(&whole.join(within), is_folder)
         })
         .build();
-    walk.take(most).filter_map(|entry| {
+    walk.take(most).filter_map(move |entry| {
         let entry = match entry {
             Ok(entry) => entry,
             Err(error) => return Some(Err(Unreadable(error))),
         };
         let is_file = entry.file_type().is_some_and(|kind| kind.is_file());
-        let format = of_folder(entry.path()).filter(|_| is_file)?;
+        let format = Some(entry.path()).filter(|_| is_file).and_then(format_of)?;
         Some(Ok(Picked {
             path: entry.into_path(),
             format,
@@ -93,14 +113,23 @@ fn holds_chess(path: &Path, format: Format) -> bool {
     const LOOK_AT: u64 = 256 << 10;
     let mut head = Vec::new();
     let read = File::open(path).and_then(|file| file.take(LOOK_AT).read_to_end(&mut head));
-    read.is_ok()
-        && sniff(&head).is_ok()
-        && (manuscript(&head, format).sections.iter())
-            .any(|section| section.kind != SectionKind::Prose)
+    read.is_ok() && sniff(&head).is_ok() && has_chess(&head, format)
+}
+
+fn has_chess(text: &[u8], format: Format) -> bool {
+    let read = manuscript(text, format);
+    let mut sections = read.sections.iter();
+    sections.any(|section| section.kind != SectionKind::Prose)
+}
+
+/// How a document of a word processor in a folder is read, where it holds chess.
+fn docx_of_folder(path: &Path) -> Option<Format> {
+    let (text, _) = read_docx(path).ok()?;
+    has_chess(text.as_bytes(), Format::Markdown).then_some(Format::Markdown)
 }
 
 /// Formats of documents that authors write chess in and that are not read, by their extension.
-const UNREAD: [&str; 8] = ["rst", "html", "htm", "docx", "doc", "odt", "rtf", "pdf"];
+const UNREAD: [&str; 7] = ["rst", "html", "htm", "doc", "odt", "rtf", "pdf"];
 
 /// The extension of a file whose format is known and not read.
 #[must_use]

@@ -3,8 +3,7 @@
 mod place;
 
 use std::{
-    fs,
-    io::{self, IsTerminal as _},
+    io::{self, IsTerminal as _, Read as _},
     path::{Path, PathBuf},
 };
 
@@ -132,7 +131,9 @@ fn of_book(
     args: &DiagramArgs,
     told: &mut String,
 ) -> Result<(), DrawError> {
-    let text = fs::read(&source.path).map_err(|error| PathError::Unreadable {
+    let mut text = Vec::new();
+    let read = source.open()?.read_to_end(&mut text);
+    read.map_err(|error| PathError::Unreadable {
         path: source.path.clone(),
         source: error,
     })?;

@@ -9,6 +9,12 @@ use crate::{files::PathError, print::name};
 pub(crate) enum MendError {
     #[error("standard input cannot be mended: name a file")]
     StandardInput,
+    #[error(
+        "{}: a .docx file is read and not mended: edit it where it was written (--comments writes a \
+         copy with what was found beside the text)",
+        name(.0)
+    )]
+    Docx(PathBuf),
     #[error("{}: only plain files can be mended", name(.0))]
     NoFile(PathBuf),
     #[error("{}: it may only be read, and was not mended", name(.0))]

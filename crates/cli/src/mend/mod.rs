@@ -80,6 +80,9 @@ impl<'s> Mender<'s> {
         if source.path.as_os_str() == "-" {
             return Err(MendError::StandardInput);
         }
+        if gainsay_files::is_docx(&source.path) {
+            return Err(MendError::Docx(source.path.clone()));
+        }
         if self.dry_run {
             let mut shown = Shown(Unified::new(out, &name(&source.path)));
             let made = self.edited(source, &mut shown)?;

@@ -3,6 +3,7 @@
 use std::{io, ops::Range, path::Path};
 
 use gainsay::{Report, Severity};
+use gainsay_files::{Paragraph, Paragraphs};
 use gainsay_notation::{Columns, LineIndex};
 
 use crate::totals::Totals;
@@ -18,6 +19,8 @@ pub(crate) struct Block<'a> {
     pub(crate) first_line: u32,
     /// Its lines.
     pub(crate) lines: &'a LineIndex,
+    /// What its text is made of, where it is a document of a word processor.
+    pub(crate) paragraphs: Option<&'a Paragraphs>,
 }
 
 /// Line and column as people count them, from 1, in Unicode scalar values.
@@ -30,8 +33,23 @@ pub(crate) struct Place {
 }
 
 impl Block<'_> {
-    /// The place of an offset in the file.
+    /// The paragraph of a document of a word processor that an offset in its text is in.
+    pub(crate) fn paragraph(&self, offset: usize) -> Option<Paragraph> {
+        self.paragraphs.and_then(|all| all.at(offset))
+    }
+
+    /// The place of an offset in the file. The lines of a document of a word processor are its
+    /// paragraphs.
     pub(crate) fn place(&self, offset: usize) -> Place {
+        if let Some(paragraph) = self.paragraph(offset) {
+            let before = self.bytes.get(self.range(&(paragraph.start..offset)));
+            let before = String::from_utf8_lossy(before.unwrap_or_default());
+            let column = before.chars().count().saturating_sub(paragraph.lead);
+            return Place {
+                line: paragraph.number + 1,
+                column: column as u32 + 1,
+            };
+        }
         let position = self.lines.position(
             self.bytes,
             offset.saturating_sub(self.start),
