@@ -334,6 +334,13 @@ impl Outline {
         }
     }
 
+    /// The bytes of the solution of a block, by its place among the blocks.
+    fn solution(&self, pieces: &[Piece], place: usize) -> Option<Range<usize>> {
+        let (piece, words) = self.solutions.get(&place)?;
+        let start = pieces.get(*piece)?.range.start;
+        Some(start + words.start..start + words.end)
+    }
+
     /// A piece with what stands around it.
     pub(crate) fn around(&self, pieces: &[Piece], at: usize) -> Option<Excerpt> {
         let piece = pieces.get(at)?;
@@ -349,16 +356,12 @@ impl Outline {
             let block = |place: usize| {
                 let numbered = self.blocks.get(place)?;
                 let piece = pieces.get(numbered.at)?;
-                let solution = self.solutions.get(&place).and_then(|(of, words)| {
-                    let start = pieces.get(*of)?.range.start;
-                    Some(start + words.start..start + words.end)
-                });
                 Some(Block {
                     range: piece.range.clone(),
                     kind: piece.kind,
                     number: self.diagram(numbered),
                     exercise: numbered.exercise,
-                    solution,
+                    solution: self.solution(pieces, place),
                 })
             };
             let split = self.blocks.partition_point(|block| block.at < at);
@@ -391,12 +394,10 @@ impl Outline {
         let split = self.blocks.partition_point(|block| block.at < at);
         let near = split.saturating_sub(REACH + 1)..(split + REACH + 1).min(self.blocks.len());
         let near = self.blocks.get(near).unwrap_or_default().iter();
-        let excerpt = self.around(pieces, at);
-        let blocks = excerpt.iter().flat_map(|excerpt| {
-            let named = excerpt.named.iter().map(|(_, block)| block);
-            excerpt.near.iter().flatten().chain(named)
-        });
-        let solutions = blocks.filter_map(|block| view.get(block.solution.clone()?));
+        let beside = [split.checked_sub(1), Some(split)].into_iter().flatten();
+        let of_others = self.named.get(&at).into_iter().flatten();
+        let places = beside.chain(of_others.map(|&(_, place)| place));
+        let solutions = places.filter_map(|place| view.get(self.solution(pieces, place)?));
         Ties {
             numbers: near.map(|block| self.diagram(block)).collect(),
             layout: self.layouts.get(&at).copied().unwrap_or_default(),
