@@ -1,37 +1,14 @@
 """Keys of exercises against brute force with python-chess (PyPI, an independent rules library)."""
 
 import json
-import os
-import pathlib
 import subprocess
 
 import chess
 
-GAINSAY = os.environ.get("GAINSAY", "gainsay")
-EXERCISES = pathlib.Path(__file__).parents[2] / "fixtures" / "exercises.json"
+import brute
+import common
 
-
-def mates(board: chess.Board, moves: int) -> bool:
-    """Whether the side to move mates within so many moves."""
-    return any(solves(board, first, moves) for first in list(board.legal_moves))
-
-
-def solves(board: chess.Board, first: chess.Move, moves: int) -> bool:
-    board.push(first)
-    try:
-        if board.is_checkmate():
-            return True
-        if moves == 1 or not any(board.legal_moves):
-            return False
-        for reply in list(board.legal_moves):
-            board.push(reply)
-            mated = mates(board, moves - 1)
-            board.pop()
-            if not mated:
-                return False
-        return True
-    finally:
-        board.pop()
+EXERCISES = common.ROOT / "fixtures" / "exercises.json"
 
 
 def test_the_keys_of_mates_in_two_are_those_of_brute_force(tmp_path):
@@ -53,7 +30,7 @@ def test_the_keys_of_mates_in_two_are_those_of_brute_force(tmp_path):
         )
     )
     made = subprocess.run(
-        [GAINSAY, "exercises", "--no-cache", "--format", "json", str(page)],
+        [common.gainsay(), "exercises", "--no-cache", "--format", "json", str(page)],
         capture_output=True,
         text=True,
         check=False,
@@ -62,9 +39,9 @@ def test_the_keys_of_mates_in_two_are_those_of_brute_force(tmp_path):
     rows = {row["number"]: row for row in json.loads(made.stdout)}
     assert rows.keys() == tasks.keys() and len(rows) >= 20
     for number, board in tasks.items():
-        keys = {board.san(first) for first in board.legal_moves if solves(board, first, 2)}
+        keys = {board.san(first) for first in board.legal_moves if brute.mates_by(board, first, 2)}
         row = rows[number]
-        if mates(board, 1) or not keys:
+        if brute.mates_within(board, 1) or not keys:
             assert row["state"] == "unsound", number
             continue
         assert row["complete"], number

@@ -12,37 +12,11 @@ import unittest
 
 import chess
 
+import brute
 import common
 
 # Python is slow: longer mates are confirmed in Rust only (crates/proof/tests/mate).
 LONGEST = 3
-
-
-def mates_within(board, moves):
-    """Whether the side to move mates in at most so many moves."""
-    checks_first = sorted(board.legal_moves, key=lambda move: not board.gives_check(move))
-    return any(mates_by(board, move, moves) for move in checks_first)
-
-
-def mates_by(board, move, moves):
-    """Whether `move` mates in at most so many moves, itself included."""
-    if moves == 1 and not board.gives_check(move):
-        return False
-    board.push(move)
-    try:
-        if board.is_checkmate():
-            return True
-        if moves == 1 or not any(board.legal_moves):
-            return False
-        for reply in list(board.legal_moves):
-            board.push(reply)
-            held = not mates_within(board, moves - 1)
-            board.pop()
-            if held:
-                return False
-        return True
-    finally:
-        board.pop()
 
 
 def problems():
@@ -60,9 +34,9 @@ class PublishedMates(unittest.TestCase):
             self.assertTrue(board.is_valid(), source)
             if moves > LONGEST:
                 continue
-            keys = [move for move in board.legal_moves if mates_by(board, move, moves)]
+            keys = [move for move in board.legal_moves if brute.mates_by(board, move, moves)]
             self.assertEqual(keys, key, source)
-            self.assertFalse(mates_within(board, moves - 1), source)
+            self.assertFalse(brute.mates_within(board, moves - 1), source)
             confirmed += 1
         self.assertGreaterEqual(confirmed, 20)
 
@@ -82,14 +56,14 @@ class PublishedMates(unittest.TestCase):
             told = {board.parse_san(first["move"]): first for first in firsts["moves"]}
             self.assertEqual(set(told), set(board.legal_moves))
             for move, first in told.items():
-                mates = mates_by(board, move, answer["moves"])
+                mates = brute.mates_by(board, move, answer["moves"])
                 self.assertEqual(first["verdict"], "holds" if mates else "fails", first)
                 board.push(move)
                 if first["escape"] is None:
                     self.assertTrue(mates or board.is_stalemate(), first)
                 else:
                     board.push_san(first["escape"])
-                    self.assertFalse(mates_within(board, answer["moves"] - 1), first)
+                    self.assertFalse(brute.mates_within(board, answer["moves"] - 1), first)
                     board.pop()
                 board.pop()
 

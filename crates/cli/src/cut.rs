@@ -95,9 +95,7 @@ impl Part {
             .others
             .retain(|block| block.range.len() <= self.most);
         let mut report = excerpt.check(bytes, &document.book(), settings, solver);
-        (report.findings).extend(document.numbers(self.at, settings));
-        report.findings.sort_by_key(|finding| finding.span.start);
-        document.fit(self.at, &mut report.findings);
+        document.complete(self.at, settings, &mut report);
         self.sound(report)
     }
 

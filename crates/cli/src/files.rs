@@ -35,7 +35,7 @@ pub(crate) enum PathError {
     #[error("{}: this link leads back to itself: make it point to a file", name(.0))]
     Loop(PathBuf),
     #[error(
-        "{}: this folder holds no game files (.pgn, .epd, .fen, .md, or .docx or .txt with a game)", name(.0)
+        "{}: this folder holds no game files (.pgn, .epd, .fen, .md, or .adoc, .docx, .tex or .txt with a game)", name(.0)
     )]
     Barren(PathBuf),
     #[error(

@@ -13,7 +13,7 @@ use crate::{
     book::{self, Book, Within},
     drawn, epd,
     line_end::fitted,
-    passage::{Beside, Near, Passage, Stand},
+    passage::{Beside, Near, Passage, Posed, Stand},
     pieces::{Block, Excerpt, Layout},
     question,
     questions::Questions,
@@ -121,16 +121,20 @@ impl Excerpt {
             }
             SectionKind::Prose => {
                 let text_of = |block: &Block| (of(&block.range), block.kind, block.number);
-                let solution = |block: &Block| (block.exercise, block.solution.as_ref().map(of));
+                let posed = |block: &Block| Posed {
+                    number: block.exercise,
+                    solution: block.solution.as_ref().map(of),
+                };
                 let near = self.near.each_ref().map(|block| {
                     let block = block.as_ref()?;
-                    Some((text_of(block), solution(block)))
+                    Some((text_of(block), posed(block)))
                 });
                 let others: Vec<Beside<'_>> = self.others.iter().map(text_of).collect();
                 let book = book::may_point(own).then_some(book);
                 let named = self.named.iter().map(|(start, block)| {
                     let near = Near::positions(block.kind, of(&block.range));
-                    (*start, Stand::of(near, solution(block)))
+                    let posed = posed(block);
+                    (*start, Stand { near, posed })
                 });
                 let named = named.collect();
                 of_prose(own, near, (self.layout, named), &others, book, settings)
@@ -140,7 +144,7 @@ impl Excerpt {
 }
 
 /// A block, its number as an exercise, and its solution if that stands elsewhere.
-type Solved<'t> = (Beside<'t>, (Option<u32>, Option<&'t [u8]>));
+type Solved<'t> = (Beside<'t>, Posed<'t>);
 
 /// Reads the blocks around prose and gives what is asked of it.
 fn of_prose<'t>(
@@ -169,15 +173,21 @@ fn of_prose<'t>(
         })
         .collect();
     let [first, second] = &readings;
-    let [before_solved, behind_solved] =
-        near.map(|block| block.map_or((None, None), |(_, solution)| solution));
+    let [before_posed, behind_posed] =
+        near.map(|block| block.map_or_else(Posed::default, |(_, posed)| posed));
     // Of several games without tags the nearest.
     let last = first.views(before).last().map(Near::Game).into_iter();
     let next = second.views(behind).next().map(Near::Game).into_iter();
     let passage: Passage<'_, 't> = Passage {
         text,
-        before: Stand::of(last.chain(positions(blocks[0])).collect(), before_solved),
-        behind: Stand::of(next.chain(positions(blocks[1])).collect(), behind_solved),
+        before: Stand {
+            near: last.chain(positions(blocks[0])).collect(),
+            posed: before_posed,
+        },
+        behind: Stand {
+            near: next.chain(positions(blocks[1])).collect(),
+            posed: behind_posed,
+        },
         layout,
         named,
         others,

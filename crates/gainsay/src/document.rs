@@ -274,8 +274,7 @@ impl<'t> Document<'t> {
             return Notation::default();
         };
         let mut notation = reader.read(self.edition.bytes_of(piece), piece.kind, settings);
-        (notation.report.findings).extend(self.edition.numbers(at, settings));
-        self.edition.fit(at, &mut notation.report.findings);
+        self.edition.complete(at, settings, &mut notation.report);
         let small = self.edition.text().len() <= LARGEST_BOOK;
         if let Some(note) = self.notes.get_mut(at) {
             note.entries = notation.entries;

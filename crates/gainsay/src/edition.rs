@@ -207,15 +207,23 @@ impl<'t> Edition<'t> {
         let excerpt = self.excerpt(at);
         let check = |excerpt: Excerpt| excerpt.check(self.view(), &self.book(), settings, solver);
         let mut report = excerpt.map(check).unwrap_or_default();
-        report.findings.extend(self.numbers(at, settings));
-        report.findings.sort_by_key(|finding| finding.span.start);
-        self.fit(at, &mut report.findings);
+        self.complete(at, settings, &mut report);
         report
     }
 
+    /// Adds to the report of piece `at` what only the whole text tells, and makes its remedies edits of
+    /// the file.
+    pub fn complete(&self, at: usize, settings: &Settings, report: &mut Report) {
+        let numbers = self.numbers(at, settings);
+        if !numbers.is_empty() {
+            report.findings.extend(numbers);
+            report.findings.sort_by_key(|finding| finding.span.start);
+        }
+        self.fit(at, &mut report.findings);
+    }
+
     /// What is wrong with numbers of exercises and solutions in piece `at`. Offsets are its own.
-    #[must_use]
-    pub fn numbers(&self, at: usize, settings: &Settings) -> Vec<Finding> {
+    fn numbers(&self, at: usize, settings: &Settings) -> Vec<Finding> {
         // Files of games and of positions have no pages of solutions.
         if matches!(self.format, Format::Pgn | Format::Epd) {
             return Vec::new();

@@ -30,7 +30,7 @@ use crate::{
     book::{Book, Within},
     claims, drawn,
     memory::Digest,
-    outcome::{Claimed, Fault, Judged, Open, Outcome, Placed, Why},
+    outcome::{Claimed, Fault, Judged, Outcome, Placed, Why},
     pieces::Layout,
     prose::{Paragraph, Parts, parts},
     question::{
@@ -44,6 +44,10 @@ use crate::{
     settings::Settings,
     solver::Solver,
 };
+
+mod told;
+
+use told::{Told, agreed};
 
 /// What stands beside a passage.
 #[derive(Debug)]
@@ -64,18 +68,18 @@ impl Near<'_> {
     }
 }
 
+/// What a text says of a position elsewhere, for an exercise: its number and its solution.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Posed<'t> {
+    pub(crate) number: Option<u32>,
+    pub(crate) solution: Option<&'t [u8]>,
+}
+
 /// What stands on one side of a passage.
 #[derive(Debug)]
 pub(crate) struct Stand<'a, 't> {
-    near: Vec<Near<'a>>,
-    /// For an exercise: its number, and its solution, which stands elsewhere.
-    solution: (Option<u32>, Option<&'t [u8]>),
-}
-
-impl<'a, 't> Stand<'a, 't> {
-    pub(crate) const fn of(near: Vec<Near<'a>>, solution: (Option<u32>, Option<&'t [u8]>)) -> Self {
-        Self { near, solution }
-    }
+    pub(crate) near: Vec<Near<'a>>,
+    pub(crate) posed: Posed<'t>,
 }
 
 /// Where a neighbour stands.
@@ -349,13 +353,13 @@ impl ProseQuestion<'_> {
             let here = claim.placed(here);
             let told = told.entry(spot.place).or_default();
             told.all_fail &= here.outcome.verdict() == Verdict::Fails;
-            told.alone = is_game(claim);
+            told.of_game = is_game(claim);
             match holds {
                 true => drop(told.holds.get_or_insert(here)),
                 false => drop(told.other.get_or_insert(here)),
             }
         }
-        let mut judged = agreed(told, is_cheap(&self.first.claim));
+        let mut judged = agreed(told.into_values(), is_cheap(&self.first.claim));
         judged.nodes = nodes;
         Some(judged)
     }
@@ -382,83 +386,6 @@ impl ProseQuestion<'_> {
                 .any(|view| held(&Near::Game(view))),
             _ => Near::positions(kind, block).iter().any(&mut held),
         })
-    }
-}
-
-/// What a claim came to beside one neighbour.
-#[derive(Debug)]
-struct Told {
-    /// As it holds, in a reading of it.
-    holds: Option<Judged>,
-    /// As it does not.
-    other: Option<Judged>,
-    /// Whether it fails in all readings.
-    all_fail: bool,
-    /// Whether the neighbour is a game, of whose positions any can be meant.
-    alone: bool,
-    /// Whether it holds although nothing says that it is meant.
-    loose: bool,
-}
-
-impl Default for Told {
-    fn default() -> Self {
-        Self {
-            holds: None,
-            other: None,
-            all_fail: true,
-            alone: false,
-            loose: false,
-        }
-    }
-}
-
-impl Judged {
-    /// The same without a verdict, since something else may be meant.
-    fn left_open(mut self) -> Self {
-        self.remarks.clear();
-        if self.outcome.verdict() != Verdict::Unsettled {
-            self.outcome = Outcome::Unsettled(Open::Undecided);
-        }
-        self
-    }
-}
-
-/// What a claim comes to beside all that it can be said of. A `line` that can be played beside one
-/// of them is told of that one.
-fn agreed(told: BTreeMap<Where, Told>, line: bool) -> Judged {
-    let loose = told.values().any(|told| told.loose);
-    let mut meant: Vec<Told> = (told.into_values())
-        .filter(|told| told.holds.is_some() || told.other.is_some())
-        .collect();
-    let holding = meant.iter().filter(|told| told.holds.is_some()).count();
-    let positions = meant.iter().any(|told| !told.alone);
-    let agree = holding == meant.len()
-        || line
-        || meant
-            .iter()
-            .all(|told| told.holds.is_some() || told.alone && positions);
-    if holding > 0 && agree {
-        let alone = meant.len() == 1;
-        let first = meant.iter_mut().find_map(|told| told.holds.take());
-        let mut first = first.unwrap_or_else(Judged::of_nothing);
-        if !alone {
-            first.remarks.clear();
-        }
-        return first;
-    }
-    let fails = !meant.is_empty()
-        && meant
-            .iter()
-            .all(|told| told.all_fail && told.holds.is_none());
-    let first = meant.into_iter().find_map(|told| told.other.or(told.holds));
-    match first {
-        Some(first) if fails && !loose => first,
-        Some(first) if fails || first.outcome.verdict() != Verdict::Unsettled => first.left_open(),
-        Some(mut first) => {
-            first.remarks.clear();
-            first
-        }
-        None => Judged::of_nothing(),
     }
 }
 
@@ -547,7 +474,7 @@ impl<'t> Passage<'_, 't> {
                     neighbour.trust = Trust::Beside;
                 }
                 neighbour.see(self.diagrams);
-                neighbour.solution = stand.solution;
+                neighbour.posed = stand.posed;
                 let spot = Spot {
                     place,
                     drawn: stand.near.len() > 1,
@@ -673,8 +600,7 @@ struct Neighbour<'t> {
     /// The number of the game, where the text stands in it.
     game: Option<u32>,
     trust: Trust,
-    /// For an exercise: its number, and its solution, which stands elsewhere.
-    solution: (Option<u32>, Option<&'t [u8]>),
+    posed: Posed<'t>,
 }
 
 impl Neighbour<'_> {
@@ -685,7 +611,7 @@ impl Neighbour<'_> {
                 mv: None,
                 game: None,
                 trust: Trust::Position,
-                solution: (None, None),
+                posed: Posed::default(),
             }),
             Near::Game(view) => {
                 let cited = cited_ply(view, prose);
@@ -714,7 +640,7 @@ impl Neighbour<'_> {
                     } else {
                         Trust::Nothing
                     },
-                    solution: (None, None),
+                    posed: Posed::default(),
                 })
             }
         }
@@ -734,7 +660,7 @@ impl Neighbour<'_> {
             mv: None,
             game: None,
             trust: Trust::Nothing,
-            solution: (None, None),
+            posed: Posed::default(),
         }
     }
 
@@ -749,7 +675,7 @@ impl Neighbour<'_> {
         }
         let asks =
             |claim: &Claim| matches!(claim.kind, ClaimKind::Stipulation(_) | ClaimKind::Mate(_));
-        let (number, solution) = self.solution;
+        let Posed { number, solution } = self.posed;
         let posed = number.is_some() || solution.is_some();
         let posed = posed && said.prose.claims.iter().any(asks);
         let given = posed.then(|| Given {

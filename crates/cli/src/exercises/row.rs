@@ -5,13 +5,12 @@ use gainsay::{
     outcome::{Exercise, Line},
     show,
 };
-use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::output::Block;
 
 /// Whether an exercise is sound.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub(super) enum State {
     /// The task can be done, and nothing was found wrong with it.
@@ -23,8 +22,7 @@ pub(super) enum State {
 }
 
 /// One exercise.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
-#[schemars(rename = "ExerciseRow")]
+#[derive(Clone, Debug, Serialize)]
 pub(super) struct Row {
     /// The file.
     pub(super) path: String,

@@ -4,6 +4,8 @@
 //! the author's solution is to be the only one (article 8); another first move that fulfils the task is
 //! a second solution, a cook (article 9); a second way later in the solution is a dual (article 10).
 
+use std::borrow::Cow;
+
 use gainsay_commentary::{ClaimKind, Mate, Stipulation};
 use gainsay_proof::{MatingMove, Verdict, endings::Wdl};
 use shakmaty::{Chess, Move, Position};
@@ -11,7 +13,8 @@ use shakmaty::{Chess, Move, Position};
 use super::answer::{Answer, Court};
 use crate::{
     outcome::{Exercise, ExerciseWhy, Fault, Line, MateWhy, Side},
-    question::{Given, Question},
+    question::{Given, GivenMove, Question},
+    resolve::played,
     rule::{Severity, rule},
 };
 
@@ -109,22 +112,30 @@ rule! {
 /// No more first moves are named.
 const NAMED: usize = 4;
 
-/// What is found out about an exercise that asks for a mate.
-#[derive(Clone, Debug, Default)]
-pub(crate) struct Sound {
-    /// The first moves that solve it, and whether all were settled.
-    pub(crate) keys: Vec<Move>,
-    pub(crate) complete: bool,
+/// The task to mate in so many moves, with the printed solution.
+struct Problem<'e> {
+    position: &'e Chess,
+    moves: u32,
+    given: &'e Given,
+    /// The main line of the solution.
+    line: Vec<&'e GivenMove>,
+}
+
+/// The first moves that solve a problem.
+struct Keys {
+    moves: Vec<Move>,
+    /// Whether all first moves were settled.
+    complete: bool,
 }
 
 /// Which first moves mate in so many moves?
-pub(crate) fn keys(position: &Chess, moves: u32, court: &mut Court<'_>) -> Sound {
+fn keys(position: &Chess, moves: u32, court: &mut Court<'_>) -> Keys {
     let firsts = position.legal_moves();
     let nodes = court.left() / (firsts.len() as u64).max(1);
     let told = court.mating_moves(position, &firsts, moves, nodes);
     let holds = told.iter().filter(|told| told.verdict == Verdict::Holds);
-    Sound {
-        keys: holds.map(|told| told.first).collect(),
+    Keys {
+        moves: holds.map(|told| told.first).collect(),
         complete: !told.iter().any(MatingMove::is_open),
     }
 }
@@ -143,16 +154,17 @@ pub(super) fn examine(question: &Question, answer: &mut Answer, court: &mut Cour
     let own = line.iter().step_by(2);
     let quiet = own.filter(|given| !given.mv.is_capture() && !given.after.is_check());
     exercise.quiet = u32::try_from(quiet.count()).unwrap_or(u32::MAX);
-    let shown: Vec<Move> = line.iter().map(|given| given.mv).collect();
-    exercise.printed = (!shown.is_empty()).then(|| Line::new(&position, &shown));
+    exercise.printed = (!line.is_empty()).then(|| shown(&position, &line));
     match task {
-        Task::Mate(moves) => mate(
-            question,
-            answer,
-            (&position, moves, &given),
-            &mut exercise,
-            court,
-        ),
+        Task::Mate(moves) => {
+            let problem = Problem {
+                position: &position,
+                moves,
+                given: &given,
+                line,
+            };
+            mate(question, answer, &problem, &mut exercise, court);
+        }
         Task::Win | Task::Draw => {
             let wanted = if task == Task::Win {
                 Wdl::Win
@@ -160,11 +172,12 @@ pub(super) fn examine(question: &Question, answer: &mut Answer, court: &mut Cour
                 Wdl::Draw
             };
             let told: Option<Vec<(Move, bool)>> = (position.legal_moves().into_iter())
+                // A win is a win, whatever the count of moves.
                 .map(|m| {
-                    let mut after = position.clone();
-                    after.play_unchecked(m);
-                    // A win is a win, whatever the count of moves.
-                    Some((m, court.outcome(&after)?.reversed() == wanted))
+                    Some((
+                        m,
+                        court.outcome(&played(&position, m))?.reversed() == wanted,
+                    ))
                 })
                 .collect();
             exercise.complete = told.is_some();
@@ -179,10 +192,13 @@ pub(super) fn examine(question: &Question, answer: &mut Answer, court: &mut Cour
 fn mate(
     question: &Question,
     answer: &mut Answer,
-    (position, moves, given): (&Chess, u32, &Given),
+    problem: &Problem<'_>,
     exercise: &mut Exercise,
     court: &mut Court<'_>,
 ) {
+    let &Problem {
+        position, moves, ..
+    } = problem;
     exercise.moves = Some(moves);
     // "Mate in three" over an exercise is said of the side to move.
     if answer.verdict == Verdict::Unsettled && question.comment.given.is_some() {
@@ -201,18 +217,21 @@ fn mate(
     if answer.verdict != Verdict::Holds {
         return;
     }
-    let sound = keys(position, moves, court);
-    exercise.complete = sound.complete;
-    exercise.keys = (sound.keys.iter())
-        .map(|&key| Line::new(position, &[key]))
-        .collect();
-    answer
-        .faults
-        .extend(faults(position, moves, given, &sound, court));
-    exercise.duals = duals(position, moves, given, court);
-    if moves == 2 && sound.complete {
-        exercise.tries = tries(position, &sound.keys, court);
+    let keys = keys(position, moves, court);
+    exercise.complete = keys.complete;
+    let first = |&key: &Move| Line::new(position, &[key]);
+    exercise.keys = keys.moves.iter().map(first).collect();
+    answer.faults.extend(faults(problem, &keys, court));
+    exercise.duals = duals(problem, court);
+    if moves == 2 && keys.complete {
+        exercise.tries = tries(position, &keys.moves, court);
     }
+}
+
+/// A printed line as it is shown.
+fn shown(position: &Chess, line: &[&GivenMove]) -> Line {
+    let moves: Vec<Move> = line.iter().map(|given| given.mv).collect();
+    Line::new(position, &moves)
 }
 
 /// What an exercise asks for.
@@ -224,7 +243,7 @@ enum Task {
 }
 
 /// The exercise that a claim poses: its position, the task, and the solution.
-fn posed(question: &Question) -> Option<(Chess, Task, Given)> {
+fn posed(question: &Question) -> Option<(Chess, Task, Cow<'_, Given>)> {
     let comment = &question.comment;
     let task = match question.claim.kind {
         _ if question.denied() => return None,
@@ -246,28 +265,27 @@ fn posed(question: &Question) -> Option<(Chess, Task, Given)> {
     if !set_up || !comment.lines.is_empty() && comment.given.is_none() {
         return None;
     }
-    let given = match &comment.given {
-        Some(given) => Given::clone(given),
-        None => Given::of_game(scene),
+    let given = match comment.given.as_deref() {
+        Some(given) => Cow::Borrowed(given),
+        None => Cow::Owned(Given::of_game(scene)),
     };
     // A game that goes on from there is no solution.
     let plies = given.main_line(&scene.here).len();
     let given = match task {
-        Task::Mate(moves) if plies > 2 * moves as usize + 1 => Given::default(),
+        Task::Mate(moves) if plies > 2 * moves as usize + 1 => Cow::Owned(Given::default()),
         _ => given,
     };
     Some((scene.here.clone(), task, given))
 }
 
 /// Where the printed solution has another move that mates as soon as the printed one.
-fn duals(position: &Chess, moves: u32, given: &Given, court: &mut Court<'_>) -> Vec<Line> {
-    let line = given.main_line(position);
+fn duals(problem: &Problem<'_>, court: &mut Court<'_>) -> Vec<Line> {
     let mut found = Vec::new();
-    let mut left = moves;
-    for own in line.iter().step_by(2).skip(1) {
+    let mut left = problem.moves;
+    for own in problem.line.iter().step_by(2).skip(1) {
         left = left.saturating_sub(1);
-        let others: Vec<Move> = own.before.legal_moves().into_iter().collect();
-        let others: Vec<Move> = others.into_iter().filter(|&m| m != own.mv).collect();
+        let legal = own.before.legal_moves().into_iter();
+        let others: Vec<Move> = legal.filter(|&m| m != own.mv).collect();
         let told = court.mating_moves(&own.before, &others, left, court.left() / 64);
         let dual = told.iter().find(|told| told.verdict == Verdict::Holds);
         found.extend(dual.map(|told| Line::new(&own.before, &[told.first])));
@@ -281,19 +299,14 @@ fn tries(position: &Chess, keys: &[Move], court: &Court<'_>) -> Vec<Line> {
     const MOST: usize = 8;
     let mut found = Vec::new();
     for first in position.legal_moves() {
-        let mut after = position.clone();
-        after.play_unchecked(first);
         if keys.contains(&first) || court.is_stopped() {
             continue;
         }
+        let after = played(position, first);
         let meets = |reply: &Move| {
-            let mut here = after.clone();
-            here.play_unchecked(*reply);
-            !here.legal_moves().into_iter().any(|m| {
-                let mut end = here.clone();
-                end.play_unchecked(m);
-                end.is_checkmate()
-            })
+            let here = played(&after, *reply);
+            let mut answers = here.legal_moves().into_iter();
+            !answers.any(|m| played(&here, m).is_checkmate())
         };
         let replies = after.legal_moves();
         let meeting: Vec<Move> = replies.into_iter().filter(meets).take(2).collect();
@@ -307,97 +320,91 @@ fn tries(position: &Chess, keys: &[Move], court: &Court<'_>) -> Vec<Line> {
     found
 }
 
-/// What is wrong with an exercise.
-pub(crate) fn faults(
-    position: &Chess,
-    moves: u32,
-    given: &Given,
-    sound: &Sound,
-    court: &mut Court<'_>,
-) -> Vec<Fault> {
+/// What is wrong with a problem and its solution.
+fn faults(problem: &Problem<'_>, keys: &Keys, court: &mut Court<'_>) -> Vec<Fault> {
+    let &Problem {
+        position, moves, ..
+    } = problem;
     let one = |mv: &Move| Line::new(position, &[*mv]);
-    let line = given.main_line(position);
-    let key = line.first().map(|given| given.mv);
-    let mut faults = Vec::new();
-    let solves = key.is_none_or(|key| sound.keys.contains(&key));
-    if let Some(key) = key.filter(|_| !solves && sound.complete && !sound.keys.is_empty()) {
+    let key = problem.line.first().map(|given| given.mv);
+    let solves = key.is_none_or(|key| keys.moves.contains(&key));
+    if let Some(key) = key.filter(|_| !solves && keys.complete && !keys.moves.is_empty()) {
         let told = court.mating_moves(position, &[key], moves, court.left());
         let escape = told.first().and_then(|told| told.escape);
         let shown: Vec<Move> = std::iter::once(key).chain(escape).collect();
+        let shown = Line::new(position, &shown);
         let why = ExerciseWhy::FalseKey {
             moves,
-            key: Line::new(position, &shown),
-            keys: sound.keys.iter().take(NAMED).map(one).collect(),
+            key: shown.clone(),
+            keys: keys.moves.iter().take(NAMED).map(one).collect(),
         };
-        let shown = Line::new(position, &shown);
-        faults.push(Fault::of(why).shown(position, Some(shown)));
-        return faults;
+        return vec![Fault::of(why).shown(position, Some(shown))];
     }
-    let others = sound.keys.iter().filter(|&&other| Some(other) != key);
-    let others: Vec<Line> = others.map(one).collect();
-    let alone = if key.is_some() {
-        others.is_empty()
-    } else {
-        others.len() < 2
-    };
-    if !alone {
-        let shown = others.first().cloned().map(|other| other.moves().to_vec());
-        let shown = shown.map(|other| goes_on(position, &other, moves, court));
+    let mut faults = Vec::new();
+    let others = keys.moves.iter().filter(|&&other| Some(other) != key);
+    let others: Vec<Move> = others.copied().collect();
+    // Without a printed one, the first of several is as good as any.
+    let cooks = others.len() > usize::from(key.is_none());
+    if let Some(&other) = others.first().filter(|_| cooks) {
         let why = ExerciseWhy::SecondSolution {
             moves,
             key: key.as_ref().map(one),
-            others: others.into_iter().take(NAMED).collect(),
+            others: others.iter().take(NAMED).map(one).collect(),
         };
-        faults.push(Fault::of(why).shown(position, shown));
+        let shown = goes_on(position, other, moves, court);
+        faults.push(Fault::of(why).shown(position, Some(shown)));
     }
-    if solves && !given.lost {
-        faults.extend(length(position, moves, given));
-        faults.extend(missing(position, moves, given, court));
+    if solves && !problem.given.lost {
+        faults.extend(length(problem));
+        faults.extend(missing(problem, court));
     }
     faults
 }
 
 /// A first move with the longest line behind it, if that is found.
-fn goes_on(position: &Chess, first: &[Move], moves: u32, court: &mut Court<'_>) -> Line {
-    let mut line = first.to_vec();
-    let mut here = position.clone();
-    for &m in first {
-        here.play_unchecked(m);
-    }
+fn goes_on(position: &Chess, first: Move, moves: u32, court: &mut Court<'_>) -> Line {
+    let mut line = vec![first];
+    let here = played(position, first);
     if !here.is_checkmate() && moves > 1 {
-        let answer = court.is_mated(&here, moves - 1);
-        line.extend(answer.line);
+        line.extend(court.is_mated(&here, moves - 1).line);
     }
     Line::new(position, &line)
 }
 
 /// Whether the main line has the length that the task says.
-fn length(position: &Chess, moves: u32, given: &Given) -> Option<Fault> {
-    let line = given.main_line(position);
-    let last = line.last()?;
-    let plies = u32::try_from(line.len()).ok()?;
+fn length(problem: &Problem<'_>) -> Option<Fault> {
+    let &Problem {
+        position, moves, ..
+    } = problem;
+    let last = problem.line.last()?;
+    let plies = u32::try_from(problem.line.len()).ok()?;
     let printed = plies.div_ceil(2);
-    let shown: Vec<Move> = line.iter().map(|given| given.mv).collect();
-    let shown = Line::new(position, &shown);
-    let side = Side(position.turn());
+    let line = shown(position, &problem.line);
     let why = if !last.after.is_checkmate() {
         // A key alone is a short solution, and nothing is wrong with it.
-        (plies > 1).then_some(ExerciseWhy::EndsEarly { side, line: shown })?
+        let side = Side(position.turn());
+        (plies > 1).then_some(ExerciseWhy::EndsEarly { side, line })?
     } else if printed == moves {
         return None;
     } else {
         ExerciseWhy::OtherLength {
             moves,
             printed,
-            line: shown,
+            line,
         }
     };
     Some(Fault::of(why))
 }
 
 /// A reply to the key that no printed move meets, where the solution answers several.
-fn missing(position: &Chess, moves: u32, given: &Given, court: &mut Court<'_>) -> Option<Fault> {
-    let key = given.main_line(position).first().copied()?.clone();
+fn missing(problem: &Problem<'_>, court: &mut Court<'_>) -> Option<Fault> {
+    let &Problem {
+        position,
+        moves,
+        given,
+        ..
+    } = problem;
+    let key = problem.line.first()?;
     let answered: Vec<Move> = given.at(&key.after).map(|given| given.mv).collect();
     if answered.len() < 2 || moves < 2 {
         return None;
@@ -411,11 +418,9 @@ fn missing(position: &Chess, moves: u32, given: &Given, court: &mut Court<'_>) -
         if answered.contains(&reply) {
             continue;
         }
-        let mut here = key.after.clone();
-        here.play_unchecked(reply);
-        let legal: Vec<Move> = here.legal_moves().into_iter().collect();
-        let (met, unmet): (Vec<Move>, Vec<Move>) =
-            legal.into_iter().partition(|mv| printed.contains(mv));
+        let here = played(&key.after, reply);
+        let legal = here.legal_moves().into_iter();
+        let (met, unmet): (Vec<Move>, Vec<Move>) = legal.partition(|mv| printed.contains(mv));
         let met = court.mating_moves(&here, &met, moves - 1, court.left() / 8);
         if met.iter().any(|told| told.verdict != Verdict::Fails) {
             continue;

@@ -18,7 +18,7 @@ pub use self::asked::MOST_CLAIMS;
 pub(crate) use self::asked::{Comment, Heard, LONGEST_COMMENT, Question, Trust};
 pub use self::of_game::{Cited, cited_moves};
 pub(crate) use self::{
-    given::Given,
+    given::{Given, GivenMove},
     lines::{Resolved, resolve_lines},
     lookout::{Lookout, Pointed, pointer},
     of_game::{claims, may_claim},

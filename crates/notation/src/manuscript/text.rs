@@ -117,13 +117,14 @@ impl Plan {
     /// Takes the paragraph at `first`, with those behind it that belong to the same game; returns
     /// where they end.
     fn paragraphs(&mut self, text: &[u8], first: usize, most: usize) -> usize {
-        // Two notations side by side show how the same moves are written.
-        let starts = starts_game(text, first)
-            && (byte(text, first) == b'['
-                || !is_twofold(text, first..paragraph_end(text, first, true)));
         let measured = |end| measure(text, first..end, move_end);
-        let end = paragraph_end(text, first, starts).min(most);
-        if !starts {
+        // Two notations side by side show how the same moves are written.
+        let one = |end: &usize| byte(text, first) == b'[' || !is_twofold(text, first..*end);
+        let starts = starts_game(text, first)
+            .then(|| paragraph_end(text, first, true))
+            .filter(one);
+        let Some(end) = starts else {
+            let end = paragraph_end(text, first, false).min(most);
             if byte(text, first) == b'#' {
                 self.end_game();
                 self.below_board = false;
@@ -131,9 +132,9 @@ impl Plan {
                 self.game.extend(measured(end));
             }
             return end;
-        }
+        };
         self.end_game();
-        let mut end = end;
+        let mut end = end.min(most);
         loop {
             let next = skip_space(text, end);
             if next >= most || !(starts_game(text, next) || goes_on(text, next)) {
