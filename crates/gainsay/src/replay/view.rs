@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use gainsay_notation::{Element, Game, GameResult, Span, WrittenMove};
+use gainsay_notation::{CommentKind, Element, ElementKind, Game, GameResult, Span, WrittenMove};
 
 use shakmaty::Color;
 
@@ -111,7 +111,25 @@ impl<'a> View<'a> {
     /// corrected.
     #[must_use]
     pub(crate) fn is_counted(&self, ply: &Ply) -> bool {
-        !ply.marks.contains(Marks::UNCOUNTED) && !self.is_behind_result(ply)
+        !ply.marks.contains(Marks::UNCOUNTED)
+            && !self.is_behind_result(ply)
+            && !self.hides_moves_before(ply)
+    }
+
+    /// Whether a comment up to the end of the line stands before a ply that begins with a number: the
+    /// semicolon may only part moves.
+    fn hides_moves_before(&self, ply: &Ply) -> bool {
+        let at = ply.number.unwrap_or(ply.element);
+        let before = at.checked_sub(1).and_then(|at| self.element(at));
+        match before.map(|element| element.kind) {
+            Some(ElementKind::Comment {
+                kind: CommentKind::Line,
+                body,
+            }) => (body.of(self.text).trim_ascii_start())
+                .first()
+                .is_some_and(u8::is_ascii_digit),
+            _ => false,
+        }
     }
 
     /// Whether a ply stands behind the result of the game. Written in another way it may

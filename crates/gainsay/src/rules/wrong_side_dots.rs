@@ -127,6 +127,15 @@ mod tests {
                     ("wrong-side-dots", false),
                 ],
             ),
+            // A semicolon may part moves, which are then no comment.
+            (
+                "1. e4 e5 ; 2. Nf3 Nc6\n3. Bb5 a6 *",
+                &[("wrong-move-number", false)],
+            ),
+            (
+                "1. e4 e5 ; The Open Game.\n3. Bb5 a6 *",
+                &[("wrong-move-number", true)],
+            ),
             // One number alone is a slip.
             (
                 "1. e4 e5 2. Nf3 2. Nc6 3. Bb5 a6 *",

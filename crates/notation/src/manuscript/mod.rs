@@ -20,6 +20,7 @@ mod markdown;
 mod printed;
 mod read;
 mod remark;
+mod separators;
 mod text;
 mod veil;
 mod weave;

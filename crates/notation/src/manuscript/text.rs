@@ -6,6 +6,7 @@ use std::ops::Range;
 use super::collector::Collector;
 use super::printed::{Printed, What, printed};
 use super::read::Manuscript;
+use super::separators;
 use super::weave::{Moves, chain, enclose, is_twofold, measure, write};
 use crate::braces::braces;
 use crate::bytes::{
@@ -29,6 +30,7 @@ pub(super) fn read<'t>(
     mut view: Cow<'t, [u8]>,
     blocks: Vec<Printed>,
 ) -> Manuscript<'t> {
+    separators::blank(&mut view, &blocks);
     let boards = printed(text, &mut view, blocks);
     let mut plan = Plan::of(&view, &boards);
     for gap in &plan.gaps {

@@ -82,7 +82,7 @@ pub(super) fn measure(
     })
 }
 
-/// Whether lines hold the same moves twice, side by side: every second number is that of the one before.
+/// Whether lines hold the same moves twice, side by side: many numbers are those of the ones before.
 pub(super) fn is_twofold(text: &[u8], range: Range<usize>) -> bool {
     let own = text.get(..range.end).unwrap_or_default();
     let (mut at, mut last, mut same, mut all) = (range.start, 0, 0, 0);
@@ -97,12 +97,13 @@ pub(super) fn is_twofold(text: &[u8], range: Range<usize>) -> bool {
             None => at += 1,
         }
     }
-    all > 3 && same * 2 == all
+    // "P-Q 4" has a number of its own.
+    same > 1 && same * 3 > all
 }
 
 /// A move number, how many dots stand behind it, and where it ends. Dots may stand apart, as in
 /// `6. ... Castles`.
-fn number(text: &[u8], at: usize) -> Option<(u32, usize, usize)> {
+pub(super) fn number(text: &[u8], at: usize) -> Option<(u32, usize, usize)> {
     let mut end = at;
     while byte(text, end).is_ascii_digit() {
         end += 1;
