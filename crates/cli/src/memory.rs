@@ -57,7 +57,7 @@ impl MemoryLimit {
     /// takes up to two hundred times its bytes while it is (measured, with a claim on every
     /// move), and the program itself has to fit in too.
     pub(crate) const fn texts(self) -> usize {
-        self.bytes / 704
+        self.bytes / 640
     }
 
     /// The memory of all solvers.

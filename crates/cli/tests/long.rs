@@ -33,7 +33,7 @@ fn what_follows_a_game_that_is_too_long_is_checked_in_its_place() {
             let run = check(folder.path(), &[&LITTLE[..], &["long.pgn"]].concat());
             let what = format!("{size} {open:?} {line_end:?}");
             assert_eq!(run.code, Some(2), "{what}");
-            let told = "long.pgn:5: this game is longer than 93 KB, and only its beginning was \
+            let told = "long.pgn:5: this game is longer than 102 KB, and only its beginning was \
                         checked";
             assert_eq!(run.err.lines().count(), 1, "{what} {}", run.err);
             assert!(run.err.contains(told), "{what} {}", run.err);
