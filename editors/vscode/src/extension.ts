@@ -1,4 +1,6 @@
+import { execFile } from "node:child_process";
 import { statSync } from "node:fs";
+import { promisify } from "node:util";
 import * as vscode from "vscode";
 import { drawBoard } from "./board/drawing";
 import { readFen, squareOf } from "./board/position";
@@ -41,6 +43,7 @@ class Extension {
       command("gainsay.lineEnd", () => this.step("end")),
       command("gainsay.copyFen", () => this.copyFen()),
       command("gainsay.copySvg", () => this.copySvg()),
+      command("gainsay.saveBoard", () => this.saveBoard()),
       command("gainsay.restart", () => this.start()),
       command("gainsay.stopSettling", () => this.stopSettling()),
       command("gainsay.showLog", () => this.log.show()),
@@ -198,11 +201,64 @@ class Extension {
   }
 
   private async copySvg(): Promise<void> {
+    const board = await this.drawn();
+    if (board !== undefined) {
+      await vscode.env.clipboard.writeText(board.svg);
+      vscode.window.setStatusBarMessage("The board was copied as SVG", 2000);
+    }
+  }
+
+  /** Writes the board to a file: as SVG, as PNG, or its position as FEN, by the ending of the name. */
+  private async saveBoard(): Promise<void> {
+    const board = await this.drawn();
+    if (board === undefined) {
+      return;
+    }
+    const beside = this.follower.editor?.document.uri;
+    const target = await vscode.window.showSaveDialog({
+      title: "Save the board as a picture, or its position",
+      ...(beside === undefined ? {} : { defaultUri: vscode.Uri.joinPath(beside, "..", "board.svg") }),
+      filters: { "Picture of lines": ["svg"], "Picture of dots": ["png"], "Position": ["fen"] },
+    });
+    if (target === undefined) {
+      return;
+    }
+    const ending = target.path.slice(target.path.lastIndexOf(".") + 1).toLowerCase();
+    try {
+      if (ending === "png") {
+        await this.saveDots(board, target);
+      } else if (ending === "svg" || ending === "fen") {
+        const text = ending === "svg" ? board.svg : `${board.fen}\n`;
+        await vscode.workspace.fs.writeFile(target, new TextEncoder().encode(text));
+      } else {
+        void vscode.window.showErrorMessage("gainsay: End the name with .svg, .png or .fen; that says what is written.");
+        return;
+      }
+      vscode.window.setStatusBarMessage("The board was saved", 2000);
+    } catch (error) {
+      const why = error instanceof Error ? error.message : String(error);
+      void vscode.window.showErrorMessage(`gainsay: The board was not saved: ${why}`);
+    }
+  }
+
+  /** The program draws dots. It writes over none but its own files, and the author has agreed. */
+  private async saveDots(board: Drawn, target: vscode.Uri): Promise<void> {
+    const found = this.find();
+    if ("missing" in found) {
+      throw new Error(found.missing);
+    }
+    const words = ["board", board.fen, "--format", "png", "--side", board.side];
+    const { stdout } = await promisify(execFile)(found.program, words, { encoding: "buffer", maxBuffer: 16 << 20 });
+    await vscode.workspace.fs.writeFile(target, stdout);
+  }
+
+  /** The board at the cursor, drawn; `undefined`, which is told, where there is none. */
+  private async drawn(): Promise<Drawn | undefined> {
     const answer = await this.follower.ask();
     const position = answer === undefined ? undefined : readFen(answer.fen);
     if (answer === undefined || position === undefined) {
       void vscode.window.showInformationMessage("There is no position at the cursor.");
-      return;
+      return undefined;
     }
     const from = squareOf(answer.lastMove?.[0]);
     const to = squareOf(answer.lastMove?.[1]);
@@ -217,9 +273,16 @@ class Extension {
       },
       "image",
     );
-    await vscode.env.clipboard.writeText(`${toMarkup(picture)}\n`);
-    vscode.window.setStatusBarMessage("The board was copied as SVG", 2000);
+    const side = this.follower.bottom(position.mover);
+    return { svg: `${toMarkup(picture)}\n`, fen: answer.fen, side };
   }
+}
+
+/** A board as it is copied and saved. */
+interface Drawn {
+  readonly svg: string;
+  readonly fen: string;
+  readonly side: "white" | "black";
 }
 
 let extension: Extension | undefined;

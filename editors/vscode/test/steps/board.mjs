@@ -1,4 +1,6 @@
 import assert from "node:assert/strict";
+import { existsSync, readFileSync, rmSync } from "node:fs";
+import { join } from "node:path";
 import { audit, board, go, page, placeOf, run, settings, shot, shows, studio, test, until } from "../session.mjs";
 
 test("the board follows the cursor", async () => {
@@ -71,6 +73,30 @@ test("the position is copied as FEN and as SVG", async () => {
   await run("gainsay: Copy the Board as SVG");
   await until(async () => (await clipboard()).startsWith("<svg "), async () => `The clipboard holds ${await clipboard()}.`);
   assert.match(await clipboard(), /aria-label="After 2\.\.\.g6\. White to move/);
+});
+
+test("the board is saved as a picture, and its position", async () => {
+  await go(...placeOf("g6 {The"));
+  for (const [name, holds] of [
+    ["board.svg", /^<svg .*aria-label="After 2\.\.\.g6\. White to move/s],
+    ["board.png", /^\x89PNG/],
+    ["board.fen", /^rnbqkbnr\/pppp1p1p\/6p1\/4p2Q\/4P3\/8\/PPPP1PPP\/RNB1KBNR w KQkq - 0 3\n$/],
+  ]) {
+    const target = join(studio.folder, name);
+    const written = () => (existsSync(target) ? readFileSync(target, "latin1") : "");
+    await run("gainsay: Save the Board to a File");
+    const asked = page.locator(".quick-input-widget input[type=text]");
+    const holding = async () => asked.inputValue({ timeout: 1000 }).catch(() => "");
+    // The dialog reads the folder first and then writes the name it proposes over whatever was typed.
+    const proposed = async () => (await holding()).endsWith("/board.svg");
+    await until(proposed, async () => `The dialog proposes no name but "${await holding()}".`);
+    await asked.fill(target);
+    assert.equal(await holding(), target);
+    await asked.press("Enter");
+    await asked.waitFor({ state: "hidden" });
+    await until(() => holds.test(written()), () => `${target} holds ${JSON.stringify(written().slice(0, 200))}.`);
+    rmSync(target);
+  }
 });
 
 test("the panel can run no foreign script and reach no other place", async () => {
