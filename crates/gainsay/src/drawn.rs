@@ -1,9 +1,12 @@
 //! Positions that stand by themselves: lines of FEN or EPD, and boards that are drawn.
 
 use gainsay_notation::SectionKind;
-use shakmaty::{Bitboard, Board, CastlingMode, Chess, Color, FromSetup, Setup, Square};
+use shakmaty::{Chess, Color};
 
-use crate::epd::record;
+use crate::{
+    boards::{board, to_move, words},
+    epd::record,
+};
 
 /// The positions that a block can mean: one of a line, none where it is no position, and of a board
 /// that is drawn one for each side that may be to move.
@@ -20,23 +23,12 @@ pub(crate) fn positions(kind: SectionKind, text: &[u8]) -> Vec<Chess> {
     }
 }
 
-/// What stands on a board that is drawn.
-pub(crate) fn board(text: &[u8]) -> Option<Board> {
-    let placement = words(text).next()?;
-    Board::from_ascii_board_fen(placement).ok()
-}
-
 /// The number in the caption of a board that is drawn.
 pub(crate) fn number(kind: SectionKind, text: &[u8]) -> Option<u32> {
     if kind != SectionKind::Board {
         return None;
     }
     std::str::from_utf8(words(text).last()?).ok()?.parse().ok()
-}
-
-fn words(text: &[u8]) -> impl Iterator<Item = &[u8]> {
-    let words = text.split(u8::is_ascii_whitespace);
-    words.filter(|word| !word.is_empty())
 }
 
 /// Who is to move, if that is told below the board.
@@ -46,30 +38,6 @@ fn turn(text: &[u8]) -> Option<Color> {
         b"b" => Some(Color::Black),
         _ => None,
     }
-}
-
-/// A board with this side to move. Castling is taken to be allowed where king and rook stand at home
-/// (Codex for Chess Composition of the WFCC, article 16: unless it can be proved that it is not).
-fn to_move(board: &Board, turn: Color) -> Option<Chess> {
-    let mut castling = Bitboard::EMPTY;
-    for (king, rooks) in [
-        (Square::E1, [Square::A1, Square::H1]),
-        (Square::E8, [Square::A8, Square::H8]),
-    ] {
-        let color = Color::from_white(king == Square::E1);
-        if board.king_of(color) == Some(king) {
-            let own = board.by_piece(shakmaty::Role::Rook.of(color));
-            let home = rooks.into_iter().filter(|&rook| own.contains(rook));
-            home.for_each(|rook| castling.add(rook));
-        }
-    }
-    let setup = Setup {
-        board: board.clone(),
-        turn,
-        castling_rights: castling,
-        ..Setup::empty()
-    };
-    Chess::from_setup(setup, CastlingMode::Standard).ok()
 }
 
 #[cfg(test)]

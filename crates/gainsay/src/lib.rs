@@ -29,6 +29,7 @@
 
 mod algebraic;
 mod allowance;
+mod boards;
 mod book;
 mod check;
 mod claims;

@@ -4,7 +4,7 @@ use gainsay_notation::{Files, WrittenMove, WrittenShape};
 use shakmaty::{CastlingSide, Chess, File, Move, Square};
 
 use super::parts::Replay;
-use crate::descriptive::candidates_of_either_side;
+use crate::{descriptive::candidates_of_either_side, marks::Marks};
 
 impl Replay {
     /// The move whose piece, or the piece that it takes, is named by its side of the board, where
@@ -44,6 +44,13 @@ impl Replay {
             let Some(at) = ply.and_then(|at| self.plies.get(at as usize)) else {
                 return Some(square);
             };
+            // Behind a diagram nobody knows what was played before.
+            if at
+                .marks
+                .intersects(Marks::LOST | Marks::ILLEGAL | Marks::UNREADABLE)
+            {
+                return None;
+            }
             square = match at.played {
                 Some(Move::Castle { king, rook }) => {
                     let file = match CastlingSide::from_king_side(rook.file() > king.file()) {

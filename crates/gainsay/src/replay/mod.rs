@@ -9,7 +9,9 @@ mod start;
 mod view;
 
 use choice::{Chosen, chosen};
-use gainsay_notation::{ElementKind, FaultKind, Game, Language, MoveNumber, Oddities, WrittenMove};
+use gainsay_notation::{
+    ElementKind, FaultKind, Game, Language, MoveNumber, Oddities, Span, WrittenMove,
+};
 use language::{may_be_a_piece, may_be_foreign, written};
 pub(crate) use numbers::by_one;
 use numbers::{NUMBERING, TOLD, number_fits, number_marks};
@@ -20,6 +22,7 @@ pub use start::{FenTrouble, Start, read_fen};
 pub use view::View;
 
 use crate::{
+    boards::{at_count, diagrams_of},
     marks::Marks,
     resolve::{Resolution, pass, resolve, sign_marks},
 };
@@ -151,12 +154,20 @@ impl Replay {
                         cursor = parent;
                     }
                 }
-                ElementKind::Comment { .. } => self.comments.push(CommentSite {
-                    element: at,
-                    after: cursor.last,
-                    opens: !stack.is_empty() && !cursor.begun,
-                    depth: stack.len() as u32,
-                }),
+                ElementKind::Comment { body, .. } => {
+                    if let Some(lost) = cursor.last.filter(|_| self.at(cursor.last).is_none())
+                        && let Some(position) = self.printed(text, game, at, body, lost)
+                        && let Some(ply) = self.plies.get_mut(lost as usize)
+                    {
+                        ply.after = Some(position);
+                    }
+                    self.comments.push(CommentSite {
+                        element: at,
+                        after: cursor.last,
+                        opens: !stack.is_empty() && !cursor.begun,
+                        depth: stack.len() as u32,
+                    });
+                }
                 ElementKind::Glyph { glyph, .. } => self.glyphs.push(GlyphSite {
                     element: at,
                     after: cursor.last,
@@ -172,6 +183,28 @@ impl Replay {
                 ElementKind::Word { movelike: false } => {}
             }
         }
+    }
+
+    /// The position behind a ply whose move could not be played, if the comment there prints a diagram
+    /// and the move behind it can be played from that.
+    fn printed(
+        &self,
+        text: &[u8],
+        game: &Game,
+        comment: u32,
+        body: Span,
+        lost: u32,
+    ) -> Option<Chess> {
+        let count = self.ply(lost)?.count.checked_add(1)?;
+        let board = diagrams_of(text, body).last()?;
+        let position = at_count(&board, count)?;
+        let behind = game.elements.get(comment as usize + 1..)?.iter();
+        let next = behind.filter_map(|element| match element.kind {
+            ElementKind::Move(written) => Some(written),
+            _ => None,
+        });
+        let next = next.take(1).last()?;
+        matches!(resolve(&position, &next), Resolution::Legal(..)).then_some(position)
     }
 
     /// The count of the next ply of a line.

@@ -4,7 +4,7 @@ use gainsay_notation::{CommentPart, ElementKind, comment_parts};
 use shakmaty::{Board, Position, Square};
 
 use crate::{
-    drawn,
+    boards,
     replay::View,
     report::Finding,
     rule::{Severity, rule},
@@ -71,7 +71,7 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
                 arguments,
             } = part
                 && name.of(view.text) == b"printed"
-                && let Some(board) = drawn::board(arguments.of(view.text))
+                && let Some(board) = boards::board(arguments.of(view.text))
                 && let Some(finding) = wrong(view, site.after, &board)
             {
                 sink.push(Finding::new(&RULE, span, finding));

@@ -3,6 +3,8 @@
 use std::borrow::Cow;
 use std::ops::Range;
 
+use shakmaty::{Board, Color, Role, Square};
+
 use super::drawing::drawings;
 use super::fen::{fens, key_length};
 
@@ -30,6 +32,22 @@ pub(super) enum What {
 }
 
 impl Printed {
+    /// The tag of a game that goes on from a board that is drawn, at a ply counted from 0 at the start
+    /// of the game.
+    pub(super) fn tags(&self, ply: u32) -> Option<String> {
+        let What::Board(words) = &self.what else {
+            return None;
+        };
+        let placement = words.split(' ').next()?;
+        let board = Board::from_ascii_board_fen(placement.as_bytes()).ok()?;
+        let turn = if ply.is_multiple_of(2) { 'w' } else { 'b' };
+        let castling = castling_at_home(&board);
+        let number = ply / 2 + 1;
+        Some(format!(
+            "[FEN \"{placement} {turn} {castling} - 0 {number}\"]"
+        ))
+    }
+
     /// What stands on the board, as FEN writes it, and what more a drawing tells.
     pub(super) fn placement(&self, text: &[u8]) -> String {
         match &self.what {
@@ -41,6 +59,34 @@ impl Printed {
             }
         }
     }
+}
+
+/// The rights to castle that a board leaves open, as FEN writes them: where king and rook stand at home
+/// (Codex for Chess Composition of the WFCC, article 16: unless it can be proved that it is not).
+fn castling_at_home(board: &Board) -> String {
+    let mut rights = String::new();
+    for (color, king, rooks) in [
+        (
+            Color::White,
+            Square::E1,
+            [(Square::H1, 'K'), (Square::A1, 'Q')],
+        ),
+        (
+            Color::Black,
+            Square::E8,
+            [(Square::H8, 'k'), (Square::A8, 'q')],
+        ),
+    ] {
+        let own = board.by_piece(Role::Rook.of(color));
+        let home = rooks.into_iter().filter(|(rook, _)| own.contains(*rook));
+        if board.king_of(color) == Some(king) {
+            rights.extend(home.map(|(_, right)| right));
+        }
+    }
+    if rights.is_empty() {
+        rights.push('-');
+    }
+    rights
 }
 
 /// The positions of a text, of which `view` is shown, in their order, with its `blocks`; those in FEN

@@ -7,7 +7,7 @@ use super::collector::Collector;
 use super::printed::{Printed, What, printed};
 use super::read::Manuscript;
 use super::separators;
-use super::weave::{Moves, chain, enclose, is_twofold, measure, write};
+use super::weave::{Moves, chain, enclose, is_heading, is_twofold, measure, write};
 use crate::braces::braces;
 use crate::bytes::{
     Class, byte, class, ends_word, is_line_end, is_space, line_end, read_tag, rest, skip_blanks,
@@ -33,6 +33,9 @@ pub(super) fn read<'t>(
     separators::blank(&mut view, &blocks);
     let boards = printed(text, &mut view, blocks);
     let mut plan = Plan::of(&view, &boards);
+    for start in &plan.starts {
+        write(view.to_mut(), &start.range, start.tags.as_bytes());
+    }
     for gap in &plan.gaps {
         enclose(view.to_mut(), gap.clone(), &boards);
     }
@@ -40,7 +43,8 @@ pub(super) fn read<'t>(
         outer.start <= inner.start && inner.end <= outer.end
     };
     for board in &boards {
-        if plan.gaps.iter().any(|gap| within(gap, &board.range)) {
+        let begins = plan.starts.iter().any(|start| start.range == board.range);
+        if begins || plan.gaps.iter().any(|gap| within(gap, &board.range)) {
             continue;
         }
         let in_game = |(game, kind): &(Range<usize>, SectionKind)| {
@@ -84,41 +88,62 @@ struct Plan {
     closed: Option<Range<usize>>,
     /// Whether a board stands before, with nothing but prose between.
     below_board: bool,
+    /// The board right above, by its place among the boards.
+    board_above: Option<usize>,
+    /// The board from which the game that is read goes on, if it does not begin at move 1.
+    from: Option<usize>,
+    /// The boards from which games go on.
+    starts: Vec<Start>,
+}
+
+/// A board from which a game goes on.
+struct Start {
+    range: Range<usize>,
+    /// The tags that say so.
+    tags: String,
 }
 
 /// So many plies from move 1 on below a board are told of that board.
 const SOLUTION: u32 = 24;
 
+/// So many plies below a board that go on from a later move are a game.
+const GAME: u32 = 12;
+
 impl Plan {
     fn of(text: &[u8], boards: &[Printed]) -> Self {
         let mut plan = Self::default();
         let mut at = 0;
-        let mut boards = boards.iter().peekable();
+        let all = boards;
+        let mut boards = (0..).zip(boards).peekable();
         loop {
             // A section begins with its first line, indented or not.
             let first = skip_space(text, at);
             if first >= text.len() {
                 break;
             }
-            if let Some(board) = boards.next_if(|board| board.range.start <= first) {
+            if let Some((nth, board)) = boards.next_if(|(_, board)| board.range.start <= first) {
                 at = board.range.end.max(first);
                 let games = matches!(board.what, What::Games(_));
                 if games {
-                    plan.end_game();
+                    plan.end_game(all);
                 }
                 plan.below_board = !games;
+                plan.board_above = matches!(board.what, What::Board(_)).then_some(nth);
                 continue;
             }
-            let board = boards.peek().map_or(text.len(), |board| board.range.start);
-            at = plan.paragraphs(text, first, board);
+            let board = boards
+                .peek()
+                .map_or(text.len(), |(_, board)| board.range.start);
+            at = plan.paragraphs(text, first, board, all);
+            plan.board_above = None;
         }
-        plan.end_game();
+        plan.end_game(all);
         plan
     }
 
     /// Takes the paragraph at `first`, with those behind it that belong to the same game; returns
     /// where they end.
-    fn paragraphs(&mut self, text: &[u8], first: usize, most: usize) -> usize {
+    fn paragraphs(&mut self, text: &[u8], first: usize, most: usize, boards: &[Printed]) -> usize {
         let measured = |end| measure(text, first..end, move_end);
         // Two notations side by side show how the same moves are written.
         let one = |end: &usize| byte(text, first) == b'[' || !is_twofold(text, first..*end);
@@ -127,15 +152,21 @@ impl Plan {
             .filter(one);
         let Some(end) = starts else {
             let end = paragraph_end(text, first, false).min(most);
-            if byte(text, first) == b'#' {
-                self.end_game();
+            let own = text.get(first..end).unwrap_or_default();
+            if byte(text, first) == b'#' || is_heading(own) {
+                self.end_game(boards);
                 self.below_board = false;
             } else if !self.game.is_empty() {
                 self.game.extend(measured(end));
+            } else if self.board_above.is_some()
+                && let Some(moves) = measured(end).filter(|moves| moves.plies.start > 1)
+            {
+                self.from = self.board_above;
+                self.game.push(moves);
             }
             return end;
         };
-        self.end_game();
+        self.end_game(boards);
         let mut end = end.min(most);
         loop {
             let next = skip_space(text, end);
@@ -152,7 +183,8 @@ impl Plan {
     }
 
     /// Takes in the game that is read.
-    fn end_game(&mut self) {
+    fn end_game(&mut self, boards: &[Printed]) {
+        let from = self.from.take().and_then(|at| boards.get(at));
         if let Some(range) = self.closed.take() {
             self.blocks.push((range, SectionKind::Games));
             self.below_board = false;
@@ -167,13 +199,26 @@ impl Plan {
         if chain.len() == 1 && self.below_board && first.plies.len() <= SOLUTION as usize {
             return;
         }
+        let plies: usize = chain.iter().map(|moves| moves.plies.len()).sum();
+        let mut start = first.range.start;
+        if let Some(board) = from {
+            let tags = board.tags(first.plies.start);
+            let Some(tags) =
+                tags.filter(|tags| plies >= GAME as usize && tags.len() < board.range.len())
+            else {
+                return;
+            };
+            let range = board.range.clone();
+            start = range.start;
+            self.starts.push(Start { range, tags });
+        }
         for pair in chain.windows(2) {
             if let [before, behind] = pair {
                 self.gaps.push(before.range.end..behind.range.start);
             }
         }
         self.blocks
-            .push((first.range.start..last.range.end, SectionKind::Games));
+            .push((start..last.range.end, SectionKind::Games));
         self.below_board = false;
     }
 }
@@ -304,7 +349,7 @@ mod tests {
             "1. e4 e5\n2. Nf3\n{The usual (move).\n\nOr 2. f4.}\n2. ... Nc6\n3. Bb5\n\n3. ... a6\n";
         assert_eq!(games(text), [woven]);
         // A heading ends it, and so does another game.
-        for between in ["# Next", "1. d4 d5\n2. c4"] {
+        for between in ["# Next", "  Game No. 12", "THE END", "1. d4 d5\n2. c4"] {
             let text = format!("1. e4 e5\n2. Nf3\n\nWords.\n\n{between}\n\n2... Nc6 3. Bb5\n");
             assert_eq!(games(&text)[0], "1. e4 e5\n2. Nf3\n", "{between}");
         }
@@ -335,6 +380,29 @@ mod tests {
             "2...",
         ];
         assert_eq!(words[5..10], printed);
+    }
+
+    #[test]
+    fn a_game_goes_on_from_a_board_right_above() {
+        let board = "8 r . b q k . . r\n7 . p p p . p p p\n6 p . n . . . . .\n5 . . . . p . . .\n\
+                     4 B . . P n . . .\n3 . . . . . N . .\n2 P P P . . P P P\n1 R N B Q . R K .\n";
+        let moves = "6... exd4\n7. Re1 d5\n8. Nxd4 Bd6\n\nBlack threatens.\n\n9. Nxc6 Bxh2+\n10. Kh1 Qh4\n\
+                     11. Rxe4+ dxe4\n12. Qd8+ Qxd8\n";
+        let found = games(&format!("Game 17\n\n{board}\n{moves}"));
+        assert_eq!(found.len(), 1);
+        let tag = "[FEN \"r1bqk2r/1ppp1ppp/p1n5/4p3/B2Pn3/5N2/PPP2PPP/RNBQ1RK1 b kq - 0 6\"]";
+        assert!(found[0].starts_with(tag), "{}", found[0]);
+        assert!(found[0].contains("{Black threatens.}"), "{}", found[0]);
+        // A few moves are told of the board, and words between part it from the moves.
+        for text in [
+            format!("{board}\n6... exd4\n7. Re1 d5\n"),
+            format!("{board}\nSome words.\n\n{moves}"),
+        ] {
+            assert!(
+                games(&text).iter().all(|found| !found.contains("FEN")),
+                "{text}"
+            );
+        }
     }
 
     #[test]

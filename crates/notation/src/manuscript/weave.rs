@@ -12,6 +12,7 @@ use super::printed::Printed;
 use crate::braces::braces;
 use crate::bytes::{Class, byte, class, is_space, read_tag, rest, skip_space, word_end};
 use crate::glyph::Glyph;
+use crate::words::is_movelike;
 
 /// Lines of moves, and which plies they hold, counted from 0 at the start of a game.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -36,6 +37,8 @@ pub(super) fn measure(
     let mut next = 0_u32;
     let mut depth = 0_u32;
     let mut ends = false;
+    // The answer to the move in front of the words above may stand without a number.
+    let mut answers = false;
     loop {
         at = skip_space(own, at);
         if at >= own.len() {
@@ -53,18 +56,34 @@ pub(super) fn measure(
                 if let Some((number, dots, end)) = number(own, at) {
                     let ply = number.checked_sub(1)?.checked_mul(2)? + u32::from(dots > 1);
                     if first.is_none() {
-                        (first, next) = (Some(ply), ply);
+                        let start = match answers {
+                            true if ply % 2 == 0 => ply.checked_sub(1)?,
+                            true => return None,
+                            false => ply,
+                        };
+                        (first, next) = (Some(start), ply);
                     }
                     at = end;
                 } else if let Some(end) = move_end(own, at) {
-                    first?;
+                    if first.is_none() && answers {
+                        return None;
+                    }
+                    answers |= first.is_none();
                     next += u32::from(depth == 0);
                     at = end;
                 } else {
                     let end = word_end(own, at).max(at + 1);
                     let word = own.get(at..end).unwrap_or_default();
+                    if depth == 0 && first.is_some() && says_the_end(own, at) {
+                        return moves(range.start..at, first, next, true);
+                    }
                     let result = matches!(word, b"1-0" | b"0-1" | b"1/2-1/2" | b"*");
                     let dots = word.iter().all(|&sign| sign == b'.');
+                    if first.is_some() && !ends && is_slip(word) {
+                        next += u32::from(depth == 0);
+                        at = end;
+                        continue;
+                    }
                     if ends || Glyph::of_symbol(word).is_none() && !dots && !result {
                         return None;
                     }
@@ -74,12 +93,76 @@ pub(super) fn measure(
             }
         }
     }
-    let first = first.filter(|&first| first < next && depth == 0)?;
-    Some(Moves {
-        range,
-        plies: first..next,
-        ends,
-    })
+    (depth == 0).then(|| moves(range, first, next, ends))?
+}
+
+/// Moves from one ply up to another, if there are any.
+fn moves(range: Range<usize>, first: Option<u32>, next: u32, ends: bool) -> Option<Moves> {
+    let plies = first.filter(|&first| first < next)?..next;
+    Some(Moves { range, plies, ends })
+}
+
+/// Whether a word among moves is one with a slip of the pen: `Kt-P`, `Ng9`.
+fn is_slip(word: &[u8]) -> bool {
+    let joint = |byte: &u8| matches!(byte, b'-' | b'x' | b'0'..=b'9');
+    word.iter().any(joint) && is_movelike(word)
+}
+
+/// Whether nothing but a word stands at `at` that says how a game ended: what is said in words is
+/// prose.
+fn says_the_end(text: &[u8], at: usize) -> bool {
+    let words = rest(text, at).trim_ascii_end();
+    let words = words.strip_suffix(b".").unwrap_or(words);
+    let ends = [
+        "resigns",
+        "white resigns",
+        "black resigns",
+        "resigned",
+        "mate",
+        "drawn",
+        "draw",
+        "draw agreed",
+        "and wins",
+        "aufgegeben",
+        "gibt auf",
+        "remis",
+        "matt",
+        "abandonne",
+        "nulle",
+        "abandona",
+        "tablas",
+    ];
+    ends.iter()
+        .any(|end| words.eq_ignore_ascii_case(end.as_bytes()))
+}
+
+/// Whether a paragraph is the heading of a game: "Game No. 17", or one line in capitals that is no
+/// caption.
+pub(super) fn is_heading(paragraph: &[u8]) -> bool {
+    const LONGEST: usize = 80;
+    const GAMES: [&[u8]; 5] = [b"game", b"partie", b"partida", b"partita", b"parti"];
+    let line = paragraph.trim_ascii();
+    if line.len() > LONGEST || line.contains(&b'\n') {
+        return false;
+    }
+    let words = line.split(|byte| !byte.is_ascii_alphanumeric());
+    let mut words = words.filter(|word| !word.is_empty());
+    let Some(first) = words.next() else {
+        return false;
+    };
+    let number = |word: &[u8]| word.iter().all(u8::is_ascii_digit);
+    let game = GAMES.iter().any(|game| first.eq_ignore_ascii_case(game));
+    let mut words = words.skip_while(|word| {
+        [&b"no"[..], b"nr"]
+            .iter()
+            .any(|sign| word.eq_ignore_ascii_case(sign))
+    });
+    if game && words.next().is_some_and(number) && words.next().is_none() {
+        return true;
+    }
+    let capitals = line.iter().filter(|byte| byte.is_ascii_uppercase()).count();
+    let plain = |byte: &u8| !byte.is_ascii_lowercase() && !matches!(byte, b'=' | b'-' | b'{');
+    capitals > 3 && line.iter().all(plain) && !first.starts_with(b"DIAG")
 }
 
 /// Whether lines hold the same moves twice, side by side: many numbers are those of the ones before.
@@ -256,6 +339,27 @@ mod tests {
         ));
         assert!(!twofold("1. e4 e5 2. d4 d5 3. exd5 Qxd5 4. Nc3"));
         assert!(!twofold("1. e4 1... e5 2. d4 2... d5"));
+    }
+
+    #[test]
+    fn an_answer_may_have_no_number() {
+        let plies = |text: &str| {
+            let moves = measure(text.as_bytes(), 0..text.len(), |text, at| {
+                crate::movetext::read_move(text, at, crate::Language::English).map(|(_, end)| end)
+            });
+            moves.map(|moves| moves.plies)
+        };
+        assert_eq!(plies("   Qg5+\n16. Qe3 Qd5\n"), Some(29..32));
+        assert_eq!(plies("16. Qe3 Qd5\nResigns.\n"), Some(30..32));
+        assert_eq!(plies("16. Kt-P Qd5\n"), Some(30..32));
+        for text in [
+            "Qg5+",
+            "Qg5+ Qe3 16. Kf1",
+            "Qg5+ 16... Kf8",
+            "Qg5+ is 16. better",
+        ] {
+            assert_eq!(plies(text), None, "{text}");
+        }
     }
 
     #[test]

@@ -271,6 +271,10 @@ fn square(text: &[u8], at: usize) -> Option<(Files, Rank, usize)> {
         if let rank @ b'1'..=b'8' = byte(text, digit) {
             return Some((files, Rank::new(u32::from(rank - b'1')), digit + 1));
         }
+        // Scanned books have a letter for the digit: `KR-KI`, `K-Bl`.
+        if digit == end && matches!(byte(text, end), b'I' | b'l') && !is_word(byte(text, end + 1)) {
+            return Some((files, Rank::First, end + 1));
+        }
         if rest(text, digit).starts_with(b"sq") && !byte(text, digit + 2).is_ascii_alphanumeric() {
             // The dot of the abbreviation, unless it may end the sentence.
             let dot = usize::from(matches!(
