@@ -28,6 +28,7 @@ fn a_book_gives_the_same_findings_in_every_format() {
         "missing-exercise",
         "missing-exercise",
         "missing-solution",
+        "missing-target",
         "repeated-number",
         "second-solution",
         "shorter-mate",

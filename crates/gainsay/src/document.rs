@@ -20,6 +20,7 @@ use crate::{
     report::Report,
     settings::Settings,
     solver::Solver,
+    whole::Remark,
 };
 
 /// A text that is checked piece by piece, and may be edited in between: then only the pieces
@@ -173,6 +174,7 @@ impl<'t> Document<'t> {
         let format = self.format();
         let length = self.text().len();
         let ties = self.ties();
+        let remarks = self.remarked();
         let replaced = replaced.start.min(length)..replaced.end.min(length);
         let (next, cuts) = (&mut self.next, &mut self.cuts);
         let edition = Arc::make_mut(&mut self.edition);
@@ -224,10 +226,14 @@ impl<'t> Document<'t> {
             false => Vec::new(),
         };
         let now = self.ties();
+        let remarked = self.remarked();
         let changed = |at: &usize| {
-            let id = self.edition.pieces().get(*at).map(|piece| piece.id);
-            let known = id.and_then(|id| ties.get(&id));
-            known.is_some() && known != id.and_then(|id| now.get(&id))
+            let Some(id) = self.edition.pieces().get(*at).map(|piece| piece.id) else {
+                return false;
+            };
+            let known = ties.get(&id);
+            let tied = known.is_some() && known != now.get(&id);
+            tied || !new_places.contains(at) && remarks.get(&id) != remarked.get(&id)
         };
         beside.extend((0..self.edition.pieces().len()).filter(changed));
         beside.sort_unstable();
@@ -254,6 +260,16 @@ impl<'t> Document<'t> {
         (pieces.iter().enumerate().filter(prose))
             .map(|(at, piece)| (piece.id, outline.ties(self.edition.view(), pieces, at)))
             .collect()
+    }
+
+    /// What is said of pieces because of what stands elsewhere, by their names.
+    fn remarked(&self) -> HashMap<PieceId, Vec<Remark>> {
+        let remarks = self.edition.remarks().iter();
+        let named = remarks.filter_map(|(at, remarks)| {
+            let piece = self.edition.pieces().get(*at)?;
+            Some((piece.id, remarks.clone()))
+        });
+        named.collect()
     }
 
     /// Forgets all that was found out about the pieces, since the settings are others.

@@ -5,7 +5,8 @@ use std::{borrow::Cow, collections::HashMap, ops::Range, sync::OnceLock};
 use gainsay_notation::{Format, Section};
 
 use crate::{
-    book::{Book, Listing},
+    allowance,
+    book::{Book, LARGEST_BOOK, Listing},
     mending::Mended,
     numbering::Note,
     outline::Outline,
@@ -13,10 +14,11 @@ use crate::{
     questions::Questions,
     recognise,
     report::{Edit, Finding, Report},
-    rules::{missing_exercise, missing_solution, repeated_number},
+    rules::{missing_exercise, missing_solution, remarked, repeated_number},
     settings::Settings,
     sink::Sink,
     solver::Solver,
+    whole::{Remarks, Whole},
 };
 
 /// A text as it stands between two edits, cut into pieces. What is asked of it more than
@@ -39,6 +41,7 @@ pub struct Edition<'t> {
     whole: bool,
     pieces: Vec<Piece>,
     outline: OnceLock<Outline>,
+    remarks: OnceLock<Remarks>,
     places: OnceLock<HashMap<PieceId, usize>>,
     listing: Listing,
 }
@@ -72,6 +75,7 @@ impl<'t> Edition<'t> {
             whole,
             pieces,
             outline: OnceLock::new(),
+            remarks: OnceLock::new(),
             places: OnceLock::new(),
             listing: Listing::default(),
         }
@@ -211,25 +215,45 @@ impl<'t> Edition<'t> {
         report
     }
 
+    /// What is said of pieces because of what stands elsewhere, by their places.
+    pub(crate) fn remarks(&self) -> &Remarks {
+        self.remarks.get_or_init(|| {
+            if !self.whole || self.text.len() > LARGEST_BOOK || self.format == Format::Epd {
+                return Remarks::new();
+            }
+            let whole = Whole {
+                text: &self.text,
+                view: self.view(),
+                pieces: &self.pieces,
+                outline: self.outline(),
+            };
+            whole.remarks()
+        })
+    }
+
     /// Adds to the report of piece `at` what only the whole text tells, and makes its remedies edits of
     /// the file.
     pub fn complete(&self, at: usize, settings: &Settings, report: &mut Report) {
-        let numbers = self.numbers(at, settings);
-        if !numbers.is_empty() {
-            report.findings.extend(numbers);
+        let own = self.pieces.get(at).map(|piece| self.bytes_of(piece));
+        let own = own.unwrap_or_default();
+        let mut told = self.told(at, own, settings);
+        allowance::of_the_whole(own, &mut told, &mut report.accepted, settings);
+        if !told.is_empty() {
+            report.findings.extend(told);
             report.findings.sort_by_key(|finding| finding.span.start);
         }
         self.fit(at, &mut report.findings);
     }
 
-    /// What is wrong with numbers of exercises and solutions in piece `at`. Offsets are its own.
-    fn numbers(&self, at: usize, settings: &Settings) -> Vec<Finding> {
+    /// What the whole text tells of piece `at`, whose bytes are `own`. Offsets are its own.
+    fn told(&self, at: usize, own: &[u8], settings: &Settings) -> Vec<Finding> {
         // Files of games and of positions have no pages of solutions.
-        if matches!(self.format, Format::Pgn | Format::Epd) {
-            return Vec::new();
-        }
-        let notes = self.outline().notes(at);
-        if notes.is_empty() {
+        let notes = match self.format {
+            Format::Pgn | Format::Epd => &[],
+            _ => self.outline().notes(at),
+        };
+        let remarks = self.remarks().get(&at).map_or(&[][..], Vec::as_slice);
+        if notes.is_empty() && remarks.is_empty() {
             return Vec::new();
         }
         let mut sink = Sink::new(settings);
@@ -241,11 +265,10 @@ impl<'t> Edition<'t> {
                 Note::NoExercise => missing_exercise::finding(*number, span),
             });
         }
-        let own = self.pieces.get(at).map(|piece| self.bytes_of(piece));
-        let words = |span: &Range<usize>| {
-            own.and_then(|own| own.get(span.clone()))
-                .unwrap_or_default()
-        };
+        for remark in remarks {
+            sink.push(remarked(remark));
+        }
+        let words = |span: &Range<usize>| own.get(span.clone()).unwrap_or_default();
         let mut findings = sink.into_findings();
         recognise::mark(&mut findings, 0, words);
         findings
@@ -304,6 +327,7 @@ impl<'t> Edition<'t> {
     /// Forgets what was found out about the text.
     pub(crate) fn forget(&mut self) {
         self.outline = OnceLock::new();
+        self.remarks = OnceLock::new();
         self.places = OnceLock::new();
         self.listing = Listing::default();
     }

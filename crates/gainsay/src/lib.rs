@@ -77,6 +77,7 @@ mod spelling;
 mod spoken;
 mod suggest;
 pub mod unfold;
+mod whole;
 mod why;
 mod words;
 

@@ -16,7 +16,9 @@ use crate::{
     drawn,
     numbering::{Note, Written, notes},
     pieces::{Block, Excerpt, Layout, Piece, REACH},
-    prose::{Heading, Label, Parts, is_of_solutions, numbered, parts},
+    prose::{
+        Heading, Label, Parts, closes_a_book, is_of_solutions, numbered, numbers_a_chapter, parts,
+    },
 };
 
 /// A block among the pieces of a text.
@@ -47,6 +49,19 @@ pub(crate) struct Outline {
     notes: BTreeMap<usize, Vec<(u32, Range<usize>, Note)>>,
     /// Whether diagrams have captions with numbers.
     captioned: bool,
+    /// The numbers of exercises and solutions, whether they belong to anything or not.
+    exercises: Vec<u32>,
+    ends: Ends,
+}
+
+/// What the headings tell of where a text begins and ends.
+#[derive(Clone, Copy, Debug, Default)]
+struct Ends {
+    /// Whether one of them stands at the end of a book.
+    closes: bool,
+    /// How many of them number a chapter, and whether the first of them has the number 1.
+    chapters: u32,
+    begins: bool,
 }
 
 /// A chapter while it is read.
@@ -177,6 +192,12 @@ impl Reading {
     /// A heading, with which a chapter begins.
     fn heading(&mut self, piece: usize, heading: &Heading<'_>) {
         let words = heading.words;
+        let ends = &mut self.outline.ends;
+        ends.closes |= closes_a_book(words);
+        if let Some(first) = numbers_a_chapter(words) {
+            ends.begins |= first && ends.chapters == 0;
+            ends.chapters += 1;
+        }
         self.chapters.push(Chapter::default());
         let label = numbered(words);
         let written = |label: Label| Written::of(label, piece, heading.start);
@@ -265,6 +286,8 @@ impl Outline {
                 span: solution.from.1..solution.words.start,
             })
             .collect();
+        let numbered = reading.exercises.iter().chain(&solutions);
+        outline.exercises = numbered.map(|written| written.number).collect();
         for (written, note) in notes(&reading.exercises, &solutions) {
             let Written {
                 number,
@@ -376,6 +399,26 @@ impl Outline {
                 .collect();
         }
         Some(excerpt)
+    }
+
+    /// The numbers of diagrams that have captions.
+    pub(crate) fn diagrams(&self) -> impl Iterator<Item = u32> {
+        self.blocks.iter().filter_map(|block| block.caption)
+    }
+
+    /// The numbers of exercises and of solutions.
+    pub(crate) fn exercises(&self) -> impl Iterator<Item = u32> {
+        self.exercises.iter().copied()
+    }
+
+    /// Whether a heading is one that stands at the end of a book.
+    pub(crate) const fn closes(&self) -> bool {
+        self.ends.closes
+    }
+
+    /// Whether the headings number one chapter alone, or do not begin with the first.
+    pub(crate) const fn is_one_chapter(&self) -> bool {
+        self.ends.chapters == 1 || self.ends.chapters > 1 && !self.ends.begins
     }
 
     /// What is wrong with numbers of exercises in a piece of prose; offsets are its own.

@@ -50,6 +50,8 @@ enum Decider {
     Notation,
     /// The claims.
     Claims,
+    /// The whole text.
+    Whole,
 }
 
 impl Decider {
@@ -58,7 +60,12 @@ impl Decider {
         if rule == rules::CHECK_SIGN {
             return false;
         }
-        (self == Self::Claims) == rules::is_about_claims(rule)
+        let decider = match (rules::is_about_claims(rule), rules::is_of_the_whole(rule)) {
+            (true, _) => Self::Claims,
+            (_, true) => Self::Whole,
+            _ => Self::Notation,
+        };
+        self == decider
     }
 }
 
@@ -135,6 +142,28 @@ pub(crate) fn tell_claims(
     settlement.findings.extend(sink.into_findings());
     let order = |finding: &Finding| (finding.span.start, finding.span.end);
     settlement.findings.sort_by_key(order);
+}
+
+/// Moves those findings that only a whole text tells, and that a piece of it allows, to what is
+/// accepted, and adds allowances of such rules that found nothing.
+pub(crate) fn of_the_whole(
+    piece: &[u8],
+    findings: &mut Vec<Finding>,
+    accepted: &mut Vec<Accepted>,
+    settings: &Settings,
+) {
+    let allowances = of_prose(piece);
+    if allowances.is_empty() {
+        return;
+    }
+    let mut sink = Sink::new(settings);
+    for allowed in decided(&allowances, Decider::Whole, settings) {
+        if !findings.iter().any(|finding| allowed.accepts(finding)) {
+            sink.push(allowed.idle());
+        }
+    }
+    apply(&allowances, findings, accepted);
+    findings.extend(sink.into_findings());
 }
 
 /// Adds what is wrong with the names of rules.

@@ -193,3 +193,29 @@ fn what_points_at_other_games_is_outdated_by_their_numbers_and_moves() {
         }
     }
 }
+
+#[test]
+fn what_points_at_a_number_is_read_again_where_the_number_goes() {
+    let block = "```fen\n6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1\n```\n\n";
+    let caption = |number: u32| format!("{block}Diagram {number}.\n\n");
+    let text = caption(1) + "See Diagram 3 and think.\n\n" + &[2, 3, 4, 5].map(caption).concat();
+    let mut document = Document::open(text.as_bytes(), Format::Markdown);
+    let mut solver = Solver::new(1 << 20);
+    let pointing = |document: &Document<'_>| {
+        let mut pieces = document.pieces().iter();
+        let own = |piece| String::from_utf8_lossy(document.bytes_of(piece)).contains("See");
+        pieces.position(own).unwrap()
+    };
+    let mut told = |document: &Document<'_>| {
+        let report = document.check(pointing(document), &Settings::default(), &mut solver);
+        let mut found = report.findings.iter();
+        found.any(|found| found.rule.name == "missing-target")
+    };
+    assert!(!told(&document));
+    let at = text.find("Diagram 3.").unwrap() + 8;
+    for (new, lost) in [(&b"4"[..], true), (b"3", false)] {
+        let touched = document.edit(at..at + 1, new);
+        assert!(touched.beside.contains(&pointing(&document)));
+        assert_eq!(told(&document), lost);
+    }
+}

@@ -1,6 +1,13 @@
 //! The rules, one file each: documentation, code and tests together.
 
-use crate::{marks::Marks, replay::View, rule::Rule, sink::Sink};
+use crate::{
+    marks::Marks,
+    replay::View,
+    report::Finding,
+    rule::Rule,
+    sink::Sink,
+    whole::{Remark, What},
+};
 
 mod ambiguous_move;
 mod bad_date;
@@ -26,6 +33,7 @@ mod missing_promotion;
 mod missing_result;
 mod missing_roster_tag;
 pub(crate) mod missing_solution;
+mod missing_target;
 mod move_spelling;
 mod moves_after_end;
 mod needless_origin;
@@ -44,6 +52,7 @@ mod unclosed_side_line;
 mod unknown_variant;
 mod unreadable_move;
 mod wrong_diagram;
+mod wrong_direction;
 mod wrong_move_number;
 mod wrong_side_dots;
 
@@ -106,6 +115,32 @@ static NUMBER_RULES: &[&Rule] = &[
     &missing_solution::RULE,
     &repeated_number::RULE,
 ];
+
+/// The rules about what only a whole text tells; what decides them stands in [`crate::whole`].
+static WHOLE_RULES: &[&Rule] = &[&missing_target::RULE, &wrong_direction::RULE];
+
+/// Whether only the whole text tells what a rule is about.
+pub(crate) fn is_of_the_whole(rule: &Rule) -> bool {
+    WHOLE_RULES.contains(&rule) || NUMBER_RULES.contains(&rule)
+}
+
+/// The finding about a remark.
+pub(crate) fn remarked(remark: &Remark) -> Finding {
+    let span = &remark.span;
+    match &remark.what {
+        What::NoTarget {
+            noun,
+            number,
+            numbers,
+        } => missing_target::finding(span, noun, *number, numbers),
+        What::OtherWay {
+            noun,
+            number,
+            stands,
+            word,
+        } => wrong_direction::finding(span, noun, *number, *stands, word.as_ref()),
+    }
+}
 
 /// The rules about allowances; what decides them stands in [`crate::allowance`].
 static ALLOWANCE_RULES: &[&Rule] = &[&idle_allowance::RULE, &misnamed_allowance::RULE];
@@ -350,7 +385,13 @@ pub fn rules() -> Vec<&'static Rule> {
 /// All rules, in no order that matters.
 fn all() -> impl Iterator<Item = &'static Rule> {
     let notation = NOTATION.iter().map(|entry| entry.rule);
-    let others = [CLAIM_RULES, EPD_RULES, NUMBER_RULES, ALLOWANCE_RULES];
+    let others = [
+        CLAIM_RULES,
+        EPD_RULES,
+        NUMBER_RULES,
+        WHOLE_RULES,
+        ALLOWANCE_RULES,
+    ];
     notation.chain(others.into_iter().flatten().copied())
 }
 
