@@ -137,7 +137,9 @@ impl Excerpt {
                     (*start, Stand { near, posed })
                 });
                 let named = named.collect();
-                of_prose(own, near, (self.layout, named), &others, book, settings)
+                let context = of(&(self.thread..self.range.end));
+                let words = (own, context);
+                of_prose(words, near, (self.layout, named), &others, book, settings)
             }
         }
     }
@@ -148,7 +150,7 @@ type Solved<'t> = (Beside<'t>, Posed<'t>);
 
 /// Reads the blocks around prose and gives what is asked of it.
 fn of_prose<'t>(
-    text: &'t [u8],
+    (text, context): (&'t [u8], &'t [u8]),
     near: [Option<Solved<'t>>; 2],
     (layout, named): (Layout, Vec<(usize, Stand<'_, 't>)>),
     others: &[Beside<'t>],
@@ -180,6 +182,7 @@ fn of_prose<'t>(
     let next = second.views(behind).next().map(Near::Game).into_iter();
     let passage: Passage<'_, 't> = Passage {
         text,
+        context,
         before: Stand {
             near: last.chain(positions(blocks[0])).collect(),
             posed: before_posed,

@@ -204,7 +204,7 @@ impl<'t> Document<'t> {
             .map(|section| {
                 let id = PieceId(*next);
                 *next += 1;
-                Piece::of(edition.view(), section, id)
+                Piece::of(edition.view(), section, format, id)
             })
             .collect();
         let new_places = old.start..old.start + fresh.len();

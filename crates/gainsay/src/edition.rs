@@ -91,7 +91,7 @@ impl<'t> Edition<'t> {
     ) -> Self {
         let read = view.as_deref().unwrap_or(&text);
         let named = (0..).zip(sections);
-        let pieces = named.map(|(id, section)| Piece::of(read, section, PieceId(id)));
+        let pieces = named.map(|(id, section)| Piece::of(read, section, format, PieceId(id)));
         let pieces = pieces.collect();
         Self::new(text, view, format, whole, pieces)
     }

@@ -370,6 +370,9 @@ impl Outline {
         let mut excerpt = Excerpt {
             range: piece.range.clone(),
             kind: piece.kind,
+            thread: pieces
+                .get(thread(pieces, at))
+                .map_or(0, |first| first.range.start),
             near: [None, None],
             others: Vec::new(),
             layout: self.layouts.get(&at).copied().unwrap_or_default(),
@@ -441,7 +444,15 @@ impl Outline {
         let of_others = self.named.get(&at).into_iter().flatten();
         let places = beside.chain(of_others.map(|&(_, place)| place));
         let solutions = places.filter_map(|place| view.get(self.solution(pieces, place)?));
+        // What has no number in it goes on from nowhere.
+        let own = pieces
+            .get(at)
+            .and_then(|piece| view.get(piece.range.clone()));
+        let numbered = own.is_some_and(|own| own.iter().any(u8::is_ascii_digit));
+        let first = if numbered { thread(pieces, at) } else { at };
+        let earlier = pieces.get(first..at).unwrap_or_default();
         Ties {
+            moves: earlier.iter().map(|piece| piece.moves).collect(),
             numbers: near.map(|block| self.diagram(block)).collect(),
             layout: self.layouts.get(&at).copied().unwrap_or_default(),
             solutions: solutions.map(<[u8]>::to_vec).collect(),
@@ -451,9 +462,21 @@ impl Outline {
     }
 }
 
+/// The first of the pieces from whose moves the lines of a piece of prose can go on: as many as stand
+/// within some pages before it.
+fn thread(pieces: &[Piece], at: usize) -> usize {
+    const PAGES: usize = 64 << 10;
+    let start = pieces.get(at).map_or(0, |piece| piece.range.start);
+    let near = |piece: &Piece| start - piece.range.start.min(start) <= PAGES;
+    let before = pieces.get(..at).unwrap_or_default();
+    at - before.iter().rev().take_while(|piece| near(piece)).count()
+}
+
 /// See [`Outline::ties`].
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Ties {
+    /// Fingerprints of the moves from which its lines can go on.
+    moves: Vec<u64>,
     layout: Layout,
     /// What prose calls the blocks within reach.
     numbers: Vec<u32>,

@@ -34,8 +34,8 @@ use crate::{
     pieces::Layout,
     prose::{Paragraph, Parts, parts},
     question::{
-        Comment, Given, Heard, LONGEST_COMMENT, Lookout, Pointed, Question, Trust, expected,
-        pointer, resolve_lines, share_out,
+        Comment, Given, Heard, LONGEST_COMMENT, Lookout, Pointed, Question, Reached, Thread, Trust,
+        expected, pointer, resolve_lines, share_out,
     },
     replay::{CommentSite, View},
     report::UnreadSentence,
@@ -98,6 +98,8 @@ enum Where {
 pub(crate) struct Passage<'a, 't> {
     /// Its bytes.
     pub(crate) text: &'t [u8],
+    /// The text from some way before it to its end.
+    pub(crate) context: &'t [u8],
     /// What it follows: a game, a position, or both positions that a board can be.
     pub(crate) before: Stand<'a, 't>,
     /// What comes behind it.
@@ -190,6 +192,8 @@ pub(crate) fn questions<'t>(
     let lookout = passage.lookout();
     let mut reader = Reader::new();
     let parts = parts(passage.text, !passage.before.near.is_empty());
+    let mut thread: Option<Arc<Thread>> = None;
+    let before = passage.context.len().saturating_sub(passage.text.len());
     let mut heard = Vec::new();
     let mut asked = Heard::default();
     for (
@@ -224,10 +228,15 @@ pub(crate) fn questions<'t>(
                 spot.plausible &= place.trust == Trust::Cited;
             }
         }
-        let mut readings: Vec<(Spot, Vec<Question>)> = places
-            .into_iter()
-            .map(|(spot, mut place)| (spot, place.pending(&said)))
-            .collect();
+        let mut readings: Vec<(Spot, Vec<Question>)> = Vec::new();
+        for (spot, mut place) in places {
+            if spot.place == Where::Opening && loses_a_line(&readings, &said.prose) {
+                let thread = thread
+                    .get_or_insert_with(|| Arc::new(Thread::of(passage.context, context.letters)));
+                place.thread = Some(thread.at(before + base));
+            }
+            readings.push((spot, place.pending(&said)));
+        }
         tell_apart(&mut readings);
         heard.push((said, readings));
     }
@@ -342,6 +351,10 @@ impl ProseQuestion<'_> {
             if !spot.plausible {
                 if holds && spot.place == Where::Opening {
                     here.nodes = nodes;
+                    let threaded = claim.line().is_some_and(|line| line.threaded);
+                    // What stands nearer may be meant, and then it is wrong.
+                    let open = threaded && told.values().any(Told::is_refuted);
+                    let here = if open { here.left_open() } else { here };
                     return Some(claim.placed(here));
                 }
                 // It may be told of that one, which the text does not say.
@@ -387,6 +400,19 @@ impl ProseQuestion<'_> {
             _ => Near::positions(kind, block).iter().any(&mut held),
         })
     }
+}
+
+/// Whether a line with moves can be played beside nothing that was looked at.
+fn loses_a_line(readings: &[(Spot, Vec<Question>)], prose: &Prose) -> bool {
+    let comments = || {
+        let claims = readings.iter().filter_map(|(_, claims)| claims.first());
+        claims.map(|claim| &claim.comment)
+    };
+    let played = |at: usize| {
+        let mut lines = comments().filter_map(|comment| comment.lines.get(at));
+        lines.any(|line| !line.readings.is_empty())
+    };
+    (0..prose.lines.len()).any(|at| !played(at))
 }
 
 /// Whether a claim says whose turn it is.
@@ -601,6 +627,8 @@ struct Neighbour<'t> {
     game: Option<u32>,
     trust: Trust,
     posed: Posed<'t>,
+    /// What earlier text leads to, for lines that go on from there.
+    thread: Option<Reached>,
 }
 
 impl Neighbour<'_> {
@@ -612,6 +640,7 @@ impl Neighbour<'_> {
                 game: None,
                 trust: Trust::Position,
                 posed: Posed::default(),
+                thread: None,
             }),
             Near::Game(view) => {
                 let cited = cited_ply(view, prose);
@@ -641,6 +670,7 @@ impl Neighbour<'_> {
                         Trust::Nothing
                     },
                     posed: Posed::default(),
+                    thread: None,
                 })
             }
         }
@@ -661,14 +691,19 @@ impl Neighbour<'_> {
             game: None,
             trust: Trust::Nothing,
             posed: Posed::default(),
+            thread: None,
         }
     }
 
     fn pending(&mut self, said: &Said<'_>) -> Vec<Question> {
-        let Some(scene) = self.scene.take() else {
+        let Some(mut scene) = self.scene.take() else {
             return Vec::new();
         };
-        let mut lines = resolve_lines(&said.prose, &scene);
+        let thread = self.thread.take();
+        if let Some(thread) = &thread {
+            scene.print = Digest::of(&[scene.print.bytes(), thread.print().bytes()]);
+        }
+        let mut lines = resolve_lines(&said.prose, &scene, thread.as_ref());
         for line in &mut lines {
             // Solutions are numbered from 1 whatever the position says.
             line.renumbered = None;

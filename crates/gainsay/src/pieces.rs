@@ -2,7 +2,9 @@
 
 use std::{borrow::Cow, ops::Range};
 
-use gainsay_notation::{Format, Manuscript, Section, SectionKind, manuscript, sections};
+use gainsay_notation::{
+    Format, Manuscript, Section, SectionKind, manuscript, print_of_runs, sections,
+};
 
 /// Names a piece of a document for as long as its text stays as it is.
 ///
@@ -35,14 +37,18 @@ pub struct Piece {
     pub kind: SectionKind,
     /// Whether prose can speak of it: blank lines among positions are pieces too.
     pub(crate) is_block: bool,
+    /// A fingerprint of the moves in it, if the text is a manuscript.
+    pub(crate) moves: u64,
 }
 
 impl Piece {
     /// A section of `text` as a piece.
-    pub(crate) fn of(text: &[u8], section: Section, id: PieceId) -> Self {
+    pub(crate) fn of(text: &[u8], section: Section, format: Format, id: PieceId) -> Self {
         let own = text.get(section.range.clone()).unwrap_or_default();
+        let manuscript = !matches!(format, Format::Pgn | Format::Epd);
         Self {
             id,
+            moves: if manuscript { print_of_runs(own) } else { 0 },
             is_block: section.kind != SectionKind::Prose && !own.trim_ascii().is_empty(),
             range: section.range,
             kind: section.kind,
@@ -111,6 +117,8 @@ pub struct Excerpt {
     pub range: Range<usize>,
     /// What it holds.
     pub kind: SectionKind,
+    /// For prose: where the text begins from which its lines can go on.
+    pub thread: usize,
     /// For prose: the blocks of games and positions before and behind it.
     pub near: [Option<Block>; 2],
     /// For prose: other blocks within reach.

@@ -20,6 +20,7 @@ mod manuscript;
 mod movetext;
 mod paragraphs;
 mod reader;
+mod runs;
 mod section;
 mod sections;
 mod span;
@@ -39,6 +40,7 @@ pub use movetext::{
 };
 pub use paragraphs::paragraphs;
 pub use reader::read_game;
+pub use runs::{Run, print_of_runs, runs};
 pub use section::{Section, SectionKind, sections};
 pub use sections::{Cuts, Format, Recut, last_cut};
 pub use span::Span;

@@ -31,6 +31,14 @@ impl Default for Told {
     }
 }
 
+impl Told {
+    /// Whether it fails beside what is meant.
+    pub(super) fn is_refuted(&self) -> bool {
+        let fails = |other: &Judged| other.outcome.verdict() == Verdict::Fails;
+        self.holds.is_none() && self.other.as_ref().is_some_and(fails)
+    }
+}
+
 impl Judged {
     /// The same without a verdict, since something else may be meant.
     pub(super) fn left_open(mut self) -> Self {

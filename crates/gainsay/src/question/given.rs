@@ -40,7 +40,7 @@ impl Given {
         let mut prose = Prose::default();
         Reader::new().read(text, context, &mut prose);
         let mut given = Self::default();
-        for line in resolve_lines(&prose, &Scene::alone(position)) {
+        for line in resolve_lines(&prose, &Scene::alone(position), None) {
             given.lost |= line.readings.is_empty();
             for step in line.readings.first().into_iter().flatten() {
                 // A threat is shown behind a pass and answers no defence.

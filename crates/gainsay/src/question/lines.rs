@@ -12,6 +12,7 @@ use shakmaty::{Chess, Color, Position};
 use super::{
     play::{Attempt, Broken, KEPT, Numbers, expected, is_ambiguous, play, readings},
     signs::signs_are_true,
+    thread::Reached,
 };
 use crate::{
     resolve::pass,
@@ -34,6 +35,8 @@ pub(crate) struct Resolved {
     pub(crate) ambiguous: bool,
     /// Whether it goes on with what is no move, so that its end is not known.
     pub(crate) cut: bool,
+    /// Whether it goes on from what earlier text told, and from nothing nearer.
+    pub(crate) threaded: bool,
     /// Whether it is a threat that can be played only once the game has gone on.
     pub(crate) late: bool,
 }
@@ -53,10 +56,16 @@ impl Resolved {
 /// More starts than this are not tried for one line.
 const STARTS: usize = 32;
 
-/// Plays every line of `prose`, whose comment stands in `scene`.
-pub(crate) fn resolve_lines(prose: &Prose, scene: &Scene) -> Vec<Resolved> {
+/// Plays every line of `prose`, whose comment stands in `scene`; lines that go on from nowhere there
+/// may go on from the `thread` of the text.
+pub(crate) fn resolve_lines(
+    prose: &Prose,
+    scene: &Scene,
+    thread: Option<&Reached>,
+) -> Vec<Resolved> {
     let mut resolver = Resolver {
         scene,
+        thread,
         known: Vec::new(),
         last: None,
         lost: false,
@@ -102,6 +111,7 @@ fn answers(prose: &Prose, line: &CitedLine, next: &CitedLine) -> bool {
 
 struct Resolver<'a> {
     scene: &'a Scene,
+    thread: Option<&'a Reached>,
     /// Positions of the lines before, the latest last, with the depth of their line in
     /// parentheses.
     known: Vec<(u8, Chess)>,
@@ -139,6 +149,12 @@ impl Resolver<'_> {
             return resolved;
         }
         let wanted = first.number.and_then(expected);
+        // "Nxd4, 9.Nxd4" tells the number of its first move by the second.
+        let implied = || {
+            let second = moves.get(1)?.number.and_then(expected)?;
+            second.checked_sub(1)
+        };
+        let due = wanted.or_else(implied);
         // "24.Rd8+ and 25.Rh8#" leaves the reply out, so that its position is not known.
         let ends = self.last.as_ref().map(|last| count(last) + 1);
         resolved.shaky |= ends.is_some() && ends == wanted && line.joint != Joint::Sentence;
@@ -150,6 +166,9 @@ impl Resolver<'_> {
             Some(wanted) => self.numbered_starts(line, wanted).to_vec(),
             None => vec![self.unnumbered_starts(line, first)],
         };
+        if let (None, Some(due)) = (wanted, due) {
+            tiers.splice(0..0, self.numbered_starts(line, due));
+        }
         // A threat is played before it is answered.
         let threats = if line.role == LineRole::Threat {
             self.threat_starts(line, first.number, wanted)
@@ -169,11 +188,17 @@ impl Resolver<'_> {
                 let readings = readings(starts, moves);
                 (!readings.is_empty()).then_some((readings, tier))
             });
+            let threaded = || {
+                let steps = self.thread?.readings(due?, moves)?;
+                Some((vec![steps], tiers.len()))
+            };
+            let found = found.or_else(threaded);
             if let Some((readings, tier)) = found {
                 resolved.ambiguous =
                     (readings.first()).is_some_and(|steps| is_ambiguous(steps, moves));
                 resolved.readings = readings;
-                resolved.late = threatens && tier > 0;
+                resolved.threaded = tier == tiers.len();
+                resolved.late = threatens && tier > 0 && !resolved.threaded;
                 resolved.cut |= end < line.moves.len();
                 break;
             }

@@ -13,6 +13,7 @@ mod pointers;
 mod reach;
 mod shares;
 mod signs;
+mod thread;
 
 pub use self::asked::MOST_CLAIMS;
 pub(crate) use self::asked::{Comment, Heard, LONGEST_COMMENT, Question, Trust};
@@ -28,4 +29,5 @@ pub(crate) use self::{
     reach::NEAR,
     shares::share_out,
     signs::{captures_are_true, meaning, said, signs_are_true},
+    thread::{Reached, Thread},
 };

@@ -165,7 +165,7 @@ pub(crate) fn claims(view: &View<'_>, within: Option<Within<'_>>, settings: &Set
         let Some(scene) = Scene::of(view, site, tree) else {
             continue;
         };
-        let mut lines = resolve_lines(&prose, &scene);
+        let mut lines = resolve_lines(&prose, &scene, None);
         if let Some(letters) = prose.or_letters.filter(|_| pointed.is_empty())
             && let lost = unplayable(&lines)
             && lost > 0
@@ -176,7 +176,7 @@ pub(crate) fn claims(view: &View<'_>, within: Option<Within<'_>>, settings: &Set
             };
             let mut other = Prose::default();
             reader.read(passage, &context, &mut other);
-            let others = resolve_lines(&other, &scene);
+            let others = resolve_lines(&other, &scene, None);
             if unplayable(&others) < lost {
                 (prose, lines) = (other, others);
             }

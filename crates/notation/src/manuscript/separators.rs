@@ -6,9 +6,9 @@
 use std::borrow::Cow;
 
 use super::printed::Printed;
-use super::weave::number;
 use crate::bytes::{byte, skip_space, word_end};
 use crate::paragraphs::paragraphs;
+use crate::runs::number;
 
 /// Blanks the semicolons of a view that only part moves. What its `blocks` hold is left alone, and so
 /// are games with tags: those are written as game files are.

@@ -39,6 +39,11 @@ pub(super) fn read<'t>(
     for gap in &plan.gaps {
         enclose(view.to_mut(), gap.clone(), &boards);
     }
+    for &stop in &plan.stops {
+        if let Some(stop) = view.to_mut().get_mut(stop) {
+            *stop = b' ';
+        }
+    }
     let within = |outer: &Range<usize>, inner: &Range<usize>| {
         outer.start <= inner.start && inner.end <= outer.end
     };
@@ -82,6 +87,8 @@ struct Plan {
     blocks: Vec<(Range<usize>, SectionKind)>,
     /// The prose between moves of a game.
     gaps: Vec<Range<usize>>,
+    /// Full stops between moves of a game.
+    stops: Vec<usize>,
     /// The moves of the game that is read now.
     game: Vec<Moves>,
     /// The game's first paragraphs, where nobody knows which moves they hold.
@@ -212,6 +219,8 @@ impl Plan {
             start = range.start;
             self.starts.push(Start { range, tags });
         }
+        self.stops
+            .extend(chain.iter().flat_map(|moves| &moves.stops));
         for pair in chain.windows(2) {
             if let [before, behind] = pair {
                 self.gaps.push(before.range.end..behind.range.start);

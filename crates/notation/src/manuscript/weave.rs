@@ -12,6 +12,7 @@ use super::printed::Printed;
 use crate::braces::braces;
 use crate::bytes::{Class, byte, class, is_space, read_tag, rest, skip_space, word_end};
 use crate::glyph::Glyph;
+use crate::runs::number;
 use crate::words::is_movelike;
 
 /// Lines of moves, and which plies they hold, counted from 0 at the start of a game.
@@ -22,6 +23,8 @@ pub(super) struct Moves {
     pub(super) plies: Range<u32>,
     /// Whether a result stands behind them, so that no game goes on there.
     pub(super) ends: bool,
+    /// Full stops between them: `9. Castles Castles.`
+    pub(super) stops: Vec<usize>,
 }
 
 /// What a stretch of text holds that has moves and nothing else at its surface; `None` where it has
@@ -37,6 +40,7 @@ pub(super) fn measure(
     let mut next = 0_u32;
     let mut depth = 0_u32;
     let mut ends = false;
+    let mut stops = Vec::new();
     // The answer to the move in front of the words above may stand without a number.
     let mut answers = false;
     loop {
@@ -75,7 +79,7 @@ pub(super) fn measure(
                     let end = word_end(own, at).max(at + 1);
                     let word = own.get(at..end).unwrap_or_default();
                     if depth == 0 && first.is_some() && says_the_end(own, at) {
-                        return moves(range.start..at, first, next, true);
+                        return moves(range.start..at, first, next, (true, stops));
                     }
                     let result = matches!(word, b"1-0" | b"0-1" | b"1/2-1/2" | b"*");
                     let dots = word.iter().all(|&sign| sign == b'.');
@@ -87,19 +91,32 @@ pub(super) fn measure(
                     if ends || Glyph::of_symbol(word).is_none() && !dots && !result {
                         return None;
                     }
+                    if word == b"." {
+                        stops.push(at);
+                    }
                     ends = result;
                     at = end;
                 }
             }
         }
     }
-    (depth == 0).then(|| moves(range, first, next, ends))?
+    (depth == 0).then(|| moves(range, first, next, (ends, stops)))?
 }
 
 /// Moves from one ply up to another, if there are any.
-fn moves(range: Range<usize>, first: Option<u32>, next: u32, ends: bool) -> Option<Moves> {
+fn moves(
+    range: Range<usize>,
+    first: Option<u32>,
+    next: u32,
+    (ends, stops): (bool, Vec<usize>),
+) -> Option<Moves> {
     let plies = first.filter(|&first| first < next)?..next;
-    Some(Moves { range, plies, ends })
+    Some(Moves {
+        range,
+        plies,
+        ends,
+        stops,
+    })
 }
 
 /// Whether a word among moves is one with a slip of the pen: `Kt-P`, `Ng9`.
@@ -182,37 +199,6 @@ pub(super) fn is_twofold(text: &[u8], range: Range<usize>) -> bool {
     }
     // "P-Q 4" has a number of its own.
     same > 1 && same * 3 > all
-}
-
-/// A move number, how many dots stand behind it, and where it ends. Dots may stand apart, as in
-/// `6. ... Castles`.
-pub(super) fn number(text: &[u8], at: usize) -> Option<(u32, usize, usize)> {
-    let mut end = at;
-    while byte(text, end).is_ascii_digit() {
-        end += 1;
-    }
-    let digits = text
-        .get(at..end)
-        .filter(|digits| (1..=3).contains(&digits.len()))?;
-    let number = std::str::from_utf8(digits).ok()?.parse().ok()?;
-    let mut dots = 0;
-    let mut here = end;
-    loop {
-        if byte(text, here) == b'.' {
-            dots += 1;
-            here += 1;
-            end = here;
-        } else if rest(text, here).starts_with("…".as_bytes()) {
-            dots += 3;
-            here += "…".len();
-            end = here;
-        } else if here < text.len() && is_space(byte(text, here)) {
-            here += 1;
-        } else {
-            break;
-        }
-    }
-    (dots > 0 || is_space(byte(text, end))).then_some((number, dots, end))
 }
 
 /// The lines of moves that make one game: the first of `all`, and those that go on where others end.
@@ -327,6 +313,7 @@ mod tests {
             range: 0..0,
             plies: plies.clone(),
             ends: false,
+            stops: Vec::new(),
         };
         plies.iter().map(line).collect()
     }

@@ -407,7 +407,7 @@ fn read_ordinary_from_last(text: &[u8], at: usize, end: usize) -> bool {
     end > at && (joint(text, end).is_some() || placed(text, end).is_some())
 }
 
-/// `(Q)`, `=Q`, `=(Q)`, `/Q`, ` queens`, and `Q` alone where `bare`.
+/// `(Q)`, `=Q`, `=(Q)`, `/Q`, `-Q`, ` queens`, and `Q` alone where `bare`.
 fn promotion(text: &[u8], at: usize, bare: bool) -> Option<(Role, usize)> {
     let start = blank(text, at);
     for word in [b"queens".as_slice(), b"Queens", b"(queens)", b"(Queens)"] {
@@ -415,7 +415,11 @@ fn promotion(text: &[u8], at: usize, bare: bool) -> Option<(Role, usize)> {
             return Some((Role::Queen, start + word.len()));
         }
     }
-    let sign = matches!(byte(text, start), b'=' | b'/');
+    // `PxR-Q`, but not the way on over `PxP-Q4`.
+    let hyphen = byte(text, start) == b'-'
+        && letter(text, start + 1)
+            .is_some_and(|(_, length)| !is_word(byte(text, start + 1 + length)));
+    let sign = hyphen || matches!(byte(text, start), b'=' | b'/');
     let mut here = if sign { blank(text, start + 1) } else { start };
     let open = byte(text, here) == b'(';
     here += usize::from(open);
@@ -455,6 +459,10 @@ fn read_castles(text: &[u8], at: usize) -> Option<(WrittenShape, usize)> {
         return None;
     }
     let end = at + WORD.len();
+    // In columns a full stop stands behind it: `7. Castles.      Castles.`
+    if matches!(rest(text, end), [b'.', b' ', b' ', ..]) {
+        return Some((WrittenShape::Castles, end + 1));
+    }
     let start = blank(text, end);
     let open = byte(text, start) == b'(';
     let here = start + usize::from(open);

@@ -295,6 +295,7 @@ fn descriptive_moves_say_what_must_be_true() {
         ("P-B8=Kt", "P[*]>cf8=N old"),
         ("P-R8 queens", "P[*]>ah8=Q old"),
         ("PxR(Q)", "P[*]xR[*]>*=Q old"),
+        ("PxR-Q", "P[*]xR[*]>*=Q old"),
         ("Ktf3", "Nf3 old"),
         ("Ktb1-c3+", "Nb1c3+ old"),
         ("Ktgxe2 ch", "Ngxe2+ old"),

@@ -20,7 +20,7 @@ fn lines(comment: &str) -> Vec<Resolved> {
     let tree = std::sync::Arc::new(crate::scene::Tree::of(&view));
     let scene = Scene::of(&view, &replay.comments[0], &tree).expect("a scene");
     let prose = read(comment.as_bytes(), &Context::default());
-    resolve_lines(&prose, &scene)
+    resolve_lines(&prose, &scene, None)
 }
 
 /// The likeliest way to play a line, as text.
