@@ -18,7 +18,7 @@ use crate::{
     settings::Settings,
     sink::Sink,
     solver::Solver,
-    whole::{Remarks, Whole},
+    whole::{self, Remarks, Whole},
 };
 
 /// A text as it stands between two edits, cut into pieces. What is asked of it more than
@@ -227,7 +227,7 @@ impl<'t> Edition<'t> {
                 pieces: &self.pieces,
                 outline: self.outline(),
             };
-            whole.remarks()
+            whole::remarks(&whole)
         })
     }
 

@@ -41,6 +41,7 @@ mod edition;
 mod epd;
 mod export;
 mod fingerprint;
+mod game_facts;
 mod judge;
 mod kept;
 mod line_end;

@@ -32,6 +32,19 @@ struct Numbered {
     ordinal: u32,
     /// The number that the text beside gives to it as an exercise.
     exercise: Option<u32>,
+    /// Whether it stands among the solutions.
+    of_solutions: bool,
+}
+
+/// A position with the number that prose calls it by.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct NumberedBlock {
+    /// The place of its piece.
+    pub(crate) at: usize,
+    /// What it is called.
+    pub(crate) noun: &'static str,
+    /// `None` where nothing that is read gives it one.
+    pub(crate) number: Option<u32>,
 }
 
 /// The blocks of a text, with what speaks of them.
@@ -135,6 +148,7 @@ impl Reading {
             caption: drawn.or(caption.map(|(number, _)| number)),
             ordinal: if position { self.positions } else { 0 },
             exercise: label.as_ref().map(|(written, _)| written.number),
+            of_solutions: self.of_solutions,
         });
         let (written, from) = label.unzip();
         self.exercises.extend(written.filter(|_| position));
@@ -402,6 +416,22 @@ impl Outline {
                 .collect();
         }
         Some(excerpt)
+    }
+
+    /// The positions with what prose calls them, but for those of solutions.
+    pub(crate) fn numbered_blocks(&self) -> impl Iterator<Item = NumberedBlock> {
+        let positions = self.blocks.iter().filter(|block| block.ordinal > 0);
+        positions.filter(|block| !block.of_solutions).map(|block| {
+            let (noun, number) = match (block.caption, block.exercise) {
+                (None, Some(number)) => ("exercise", Some(number)),
+                (number, _) => ("diagram", number),
+            };
+            NumberedBlock {
+                at: block.at,
+                noun,
+                number,
+            }
+        })
     }
 
     /// The numbers of diagrams that have captions.

@@ -6,6 +6,8 @@ use gainsay_notation::{
     Format, Manuscript, Section, SectionKind, manuscript, print_of_runs, sections,
 };
 
+use crate::game_facts::KeptGames;
+
 /// Names a piece of a document for as long as its text stays as it is.
 ///
 /// ```
@@ -39,6 +41,8 @@ pub struct Piece {
     pub(crate) is_block: bool,
     /// A fingerprint of the moves in it, if the text is a manuscript.
     pub(crate) moves: u64,
+    /// Its games, once they are asked for.
+    pub(crate) games: KeptGames,
 }
 
 impl Piece {
@@ -52,6 +56,7 @@ impl Piece {
             is_block: section.kind != SectionKind::Prose && !own.trim_ascii().is_empty(),
             range: section.range,
             kind: section.kind,
+            games: KeptGames::default(),
         }
     }
 

@@ -38,6 +38,8 @@ mod move_spelling;
 mod moves_after_end;
 mod needless_origin;
 mod nested_comment;
+mod repeated_diagram;
+mod repeated_game;
 pub(crate) mod repeated_number;
 mod result_against_position;
 mod result_disagreement;
@@ -51,6 +53,7 @@ mod unclosed_comment;
 mod unclosed_side_line;
 mod unknown_variant;
 mod unreadable_move;
+mod wrong_caption;
 mod wrong_diagram;
 mod wrong_direction;
 mod wrong_move_number;
@@ -117,7 +120,12 @@ static NUMBER_RULES: &[&Rule] = &[
 ];
 
 /// The rules about what only a whole text tells; what decides them stands in [`crate::whole`].
-static WHOLE_RULES: &[&Rule] = &[&missing_target::RULE, &wrong_direction::RULE];
+static WHOLE_RULES: &[&Rule] = &[
+    &missing_target::RULE,
+    &repeated_diagram::RULE,
+    &repeated_game::RULE,
+    &wrong_direction::RULE,
+];
 
 /// Whether only the whole text tells what a rule is about.
 pub(crate) fn is_of_the_whole(rule: &Rule) -> bool {
@@ -139,6 +147,14 @@ pub(crate) fn remarked(remark: &Remark) -> Finding {
             stands,
             word,
         } => wrong_direction::finding(span, noun, *number, *stands, word.as_ref()),
+        What::SameDiagram { noun, number, how } => {
+            repeated_diagram::finding(span, noun, *number, *how)
+        }
+        What::SameGame {
+            moves,
+            game,
+            players,
+        } => repeated_game::finding(span, *moves, *game, players),
     }
 }
 
@@ -290,6 +306,11 @@ static NOTATION: &[Entry] = &[
         rule: &illegal_position::RULE,
         trigger: Trigger::Always,
         check: illegal_position::check,
+    },
+    Entry {
+        rule: &wrong_caption::RULE,
+        trigger: Trigger::Always,
+        check: wrong_caption::check,
     },
     Entry {
         rule: &wrong_diagram::RULE,

@@ -3,59 +3,51 @@
 //! Each file looks for one kind of thing and says what it found as a [`Remark`], at a place of the
 //! text; the rules give it words. A text that is read in part says nothing here.
 
+mod games;
 mod mention;
 mod remark;
 mod target;
+mod text;
+mod twins;
 
 use std::collections::BTreeMap;
 
-pub(crate) use remark::{Numbers, Remark, What};
-
-use crate::{outline::Outline, pieces::Piece};
-
-/// A text with what is known of it.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Whole<'t> {
-    /// As its file has it.
-    pub(crate) text: &'t [u8],
-    /// As it is read; as long as `text`.
-    pub(crate) view: &'t [u8],
-    pub(crate) pieces: &'t [Piece],
-    pub(crate) outline: &'t Outline,
-}
+use crate::pieces::Piece;
+pub(crate) use remark::{How, Numbers, Remark, What};
+pub(crate) use text::Whole;
 
 /// What was found, by the place of its piece; spans are those of the piece.
 pub(crate) type Remarks = BTreeMap<usize, Vec<Remark>>;
 
-impl Whole<'_> {
-    /// Looks for everything.
-    pub(crate) fn remarks(&self) -> Remarks {
-        let mut found = Vec::new();
-        let mentions = mention::mentions(self.text, self.view);
-        let extent = target::Extent::of(self.text, self.view, self.outline);
-        found.extend(target::remarks(&mentions, self.outline, extent, self.text));
-        self.placed(found)
-    }
+/// Looks for everything.
+pub(crate) fn remarks(whole: &Whole<'_>) -> Remarks {
+    let mut found = Vec::new();
+    let mentions = mention::mentions(whole.text, whole.view);
+    let extent = target::Extent::of(whole.text, whole.view, whole.outline);
+    found.extend(target::remarks(
+        &mentions,
+        whole.outline,
+        extent,
+        whole.text,
+    ));
+    found.extend(twins::remarks(whole, &mentions));
+    found.extend(games::remarks(whole));
+    placed(found, whole.pieces)
+}
 
-    fn placed(&self, mut found: Vec<Remark>) -> Remarks {
-        found.sort_by_key(|remark| (remark.span.start, remark.span.end));
-        let mut remarks = Remarks::new();
-        for mut remark in found {
-            let behind = self
-                .pieces
-                .partition_point(|piece| piece.range.start <= remark.span.start);
-            let Some((at, piece)) = behind
-                .checked_sub(1)
-                .and_then(|at| Some((at, self.pieces.get(at)?)))
-            else {
-                continue;
-            };
-            if remark.span.end <= piece.range.end {
-                let start = piece.range.start;
-                remark.move_back(start);
-                remarks.entry(at).or_default().push(remark);
-            }
+fn placed(mut found: Vec<Remark>, pieces: &[Piece]) -> Remarks {
+    found.sort_by_key(|remark| (remark.span.start, remark.span.end));
+    let mut remarks = Remarks::new();
+    for mut remark in found {
+        let behind = pieces.partition_point(|piece| piece.range.start <= remark.span.start);
+        let at = behind.checked_sub(1);
+        let Some((at, piece)) = at.and_then(|at| Some((at, pieces.get(at)?))) else {
+            continue;
+        };
+        if remark.span.end <= piece.range.end {
+            remark.move_back(piece.range.start);
+            remarks.entry(at).or_default().push(remark);
         }
-        remarks
     }
+    remarks
 }

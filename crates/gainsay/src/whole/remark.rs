@@ -3,6 +3,7 @@
 use std::{fmt, ops::Range};
 
 use gainsay_commentary::Way;
+use shakmaty::Board;
 
 /// Something at a place.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -46,6 +47,55 @@ pub(crate) enum What {
         /// The word that says where, if it can be replaced.
         word: Option<Range<usize>>,
     },
+    /// A position that stands before under another number.
+    SameDiagram {
+        /// What the other one is: "diagram".
+        noun: &'static str,
+        number: u32,
+        how: How,
+    },
+    /// A game that stands before.
+    SameGame {
+        /// How many moves both have.
+        moves: u32,
+        /// The other one, counted through the text from 1.
+        game: u32,
+        /// Who played that, as its tags say.
+        players: [String; 2],
+    },
+}
+
+/// How two positions are the same.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum How {
+    Same,
+    /// From left to right.
+    Mirrored,
+    /// With the colours of the other.
+    Reversed,
+    Both,
+}
+
+impl How {
+    pub(super) const ALL: [Self; 4] = [Self::Same, Self::Mirrored, Self::Reversed, Self::Both];
+
+    /// The board that is the same so.
+    pub(super) fn of(self, board: &Board) -> Board {
+        let mut board = board.clone();
+        if matches!(self, Self::Mirrored | Self::Both) {
+            board.flip_horizontal();
+        }
+        if self.swaps() {
+            board.flip_vertical();
+            board.swap_colors();
+        }
+        board
+    }
+
+    /// Whether White is the other's Black.
+    pub(super) const fn swaps(self) -> bool {
+        matches!(self, Self::Reversed | Self::Both)
+    }
 }
 
 /// Numbers in order, as runs without a gap.
