@@ -6,7 +6,10 @@ use std::{
     sync::{Arc, OnceLock},
 };
 
-use gainsay_notation::{ElementKind, Game, read_game};
+use gainsay_notation::{ElementKind, Game, GameResult, read_game};
+use shakmaty::{Color, Position};
+
+use crate::replay::{Replay, View};
 
 /// A game of a piece; offsets are those of the piece.
 #[derive(Clone, Debug)]
@@ -24,7 +27,22 @@ pub(crate) struct GameFacts {
 /// The games of a piece, which are read when somebody asks for the first time and kept as long as the
 /// piece is the same.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct KeptGames(Arc<OnceLock<Vec<GameFacts>>>);
+pub(crate) struct KeptGames {
+    facts: Arc<OnceLock<Vec<GameFacts>>>,
+    ending: Arc<OnceLock<Ending>>,
+}
+
+/// How the first game of a piece ended, and what its tags say.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Ending {
+    /// Who is mated at the end of the main line.
+    pub(crate) mated: Option<Color>,
+    /// The result, where tag and text do not contradict each other.
+    pub(crate) result: Option<GameResult>,
+    pub(crate) players: [String; 2],
+    /// The years that the tags name: of the game first.
+    pub(crate) years: Vec<u32>,
+}
 
 /// What is kept is told by the bytes of the piece.
 impl PartialEq for KeptGames {
@@ -38,7 +56,7 @@ impl Eq for KeptGames {}
 impl KeptGames {
     /// The games of a piece with these bytes.
     pub(crate) fn of(&self, text: &[u8]) -> &[GameFacts] {
-        self.0.get_or_init(|| {
+        self.facts.get_or_init(|| {
             let mut found = Vec::new();
             let mut game = Game::default();
             let mut from = 0;
@@ -48,6 +66,39 @@ impl KeptGames {
             }
             found
         })
+    }
+
+    /// The ending of the first game of a piece with these bytes, which is played through.
+    pub(crate) fn ending(&self, text: &[u8]) -> &Ending {
+        self.ending.get_or_init(|| {
+            let mut game = Game::default();
+            read_game(text, 0, &mut game);
+            let replay = Replay::of(text, &game, None);
+            let view = View {
+                text,
+                game: &game,
+                replay: &replay,
+                index: 1,
+            };
+            ending(&view)
+        })
+    }
+}
+
+fn ending(view: &View<'_>) -> Ending {
+    let tag = |name: &str| {
+        let tag = view.game.tag(view.text, name);
+        tag.map_or_else(String::new, |tag| tag.value(view.text).into_owned())
+    };
+    let main = view.replay.plies.iter().rfind(|ply| ply.depth == 0);
+    let last = main.and_then(|ply| ply.after.as_ref());
+    let years = ["Date", "UTCDate", "EventDate"].map(tag);
+    let years = years.iter().filter_map(|date| date.get(..4)?.parse().ok());
+    Ending {
+        mated: last.filter(|last| last.is_checkmate()).map(Position::turn),
+        result: view.ended(),
+        players: [tag("White"), tag("Black")],
+        years: years.collect(),
     }
 }
 

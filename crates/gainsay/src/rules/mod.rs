@@ -56,6 +56,7 @@ mod unreadable_move;
 mod wrong_caption;
 mod wrong_diagram;
 mod wrong_direction;
+mod wrong_heading;
 mod wrong_move_number;
 mod wrong_side_dots;
 
@@ -125,6 +126,7 @@ static WHOLE_RULES: &[&Rule] = &[
     &repeated_diagram::RULE,
     &repeated_game::RULE,
     &wrong_direction::RULE,
+    &wrong_heading::RULE,
 ];
 
 /// Whether only the whole text tells what a rule is about.
@@ -155,6 +157,7 @@ pub(crate) fn remarked(remark: &Remark) -> Finding {
             game,
             players,
         } => repeated_game::finding(span, *moves, *game, players),
+        What::OtherHeading(against) => wrong_heading::finding(span, against),
     }
 }
 

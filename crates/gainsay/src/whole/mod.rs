@@ -4,6 +4,7 @@
 //! text; the rules give it words. A text that is read in part says nothing here.
 
 mod games;
+mod headings;
 mod mention;
 mod remark;
 mod target;
@@ -13,7 +14,7 @@ mod twins;
 use std::collections::BTreeMap;
 
 use crate::pieces::Piece;
-pub(crate) use remark::{How, Numbers, Remark, What};
+pub(crate) use remark::{Against, How, Numbers, Remark, What};
 pub(crate) use text::Whole;
 
 /// What was found, by the place of its piece; spans are those of the piece.
@@ -32,6 +33,7 @@ pub(crate) fn remarks(whole: &Whole<'_>) -> Remarks {
     ));
     found.extend(twins::remarks(whole, &mentions));
     found.extend(games::remarks(whole));
+    found.extend(headings::remarks(whole));
     placed(found, whole.pieces)
 }
 

@@ -3,7 +3,8 @@
 use std::{fmt, ops::Range};
 
 use gainsay_commentary::Way;
-use shakmaty::Board;
+use gainsay_notation::GameResult;
+use shakmaty::{Board, Color};
 
 /// Something at a place.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -63,6 +64,19 @@ pub(crate) enum What {
         /// Who played that, as its tags say.
         players: [String; 2],
     },
+    /// A heading says something else than the game below it.
+    OtherHeading(Against),
+}
+
+/// What stands against a heading.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Against {
+    /// The game ends with mate.
+    Mate { winner: Color },
+    /// The game has another result.
+    Result(GameResult),
+    /// The tags name another year.
+    Year(u32),
 }
 
 /// How two positions are the same.
