@@ -113,8 +113,8 @@ fn played(reading: &Reading, text: &[u8]) -> Vec<Option<Move>> {
 }
 
 fn of_ply(view: &View<'_>, ply: &Ply, language: Language) -> Option<Edit> {
-    let guessed = Marks::AMBIGUOUS | Marks::NO_PROMOTION | Marks::PAWN_OR_PIECE;
-    if !view.is_sure(ply) || ply.marks.intersects(guessed) || ply.played.is_none() {
+    let guessed = Marks::AMBIGUOUS | Marks::NO_PROMOTION | Marks::PAWN_OR_PIECE | Marks::GUESSED;
+    if !view.is_told(ply) || ply.marks.intersects(guessed) || ply.played.is_none() {
         return None;
     }
     let old = view.written(ply)?.oddities.contains(Oddities::DESCRIPTIVE);

@@ -62,6 +62,10 @@ bitflags! {
         /// How many moves stand before it in its line is in doubt: one of them cannot be played, or
         /// their numbers show that one is missing or too many.
         const UNCOUNTED = 1 << 21;
+        /// What is written is no move, and the one that lets the game go on was taken for it.
+        const GUESSED = 1 << 22;
+        /// A move before it in its line is [`Marks::GUESSED`].
+        const BEHIND_GUESS = 1 << 23;
         /// What leaves the count of all moves behind it in doubt.
         const MISCOUNT = Self::ILLEGAL.bits()
             | Self::UNREADABLE.bits()

@@ -189,13 +189,33 @@ impl Maker<'_> {
         }
         // "By moving his king Black could have defended, although 24.Ne5+ is a nuisance"
         let have = |at: usize| self.sense(at).is(Set::Would) && self.sense(at + 1).is(Set::Have);
-        if (first..at).any(have) {
+        if (first..at).any(have) || self.goes_on_from_words(first) {
             return true;
         }
         // "24.Nc7 would have won", "24...Bf3# was next"
         (at + 1..at + 3)
             .take_while(|&at| matches!(self.kind(at), Some(ChunkKind::Word { .. })))
             .any(|at| self.frame(at) == Frame::Board)
+    }
+
+    /// Whether the sentence in front of chunk `first` tells of another move in words alone: "White
+    /// should have taken the pawn. If then 24...a5, …" goes on behind that move.
+    fn goes_on_from_words(&self, first: usize) -> bool {
+        let Some(end) = first.checked_sub(1) else {
+            return false;
+        };
+        let sentence = (end.saturating_sub(REACH)..end).rev().take_while(|&at| {
+            !matches!(
+                self.kind(at),
+                None | Some(ChunkKind::End | ChunkKind::Line(_))
+            )
+        });
+        let start = sentence.last().unwrap_or(end);
+        let whole = start
+            .checked_sub(1)
+            .is_none_or(|before| matches!(self.kind(before), Some(ChunkKind::End)));
+        let have = |at: usize| self.sense(at).is(Set::Would) && self.sense(at + 1).is(Set::Have);
+        whole && (start..end).any(have)
     }
 
     /// Whether the parenthesis that opens at chunk `open` closes in front of chunk `at`.

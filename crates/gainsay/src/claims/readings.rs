@@ -11,6 +11,7 @@ use gainsay_proof::Verdict;
 use shakmaty::{Chess, Color, Position};
 
 /// One way to understand a claim about mate.
+#[derive(Clone)]
 pub(super) struct MateReading {
     pub(super) position: Chess,
     /// Whether the side to move mates; otherwise it is mated.

@@ -194,4 +194,12 @@ mod tests {
             &[("3.Qxe5+ [fails to] 3...Nxe5.", Holds)],
         );
     }
+    #[test]
+    fn what_was_not_played_is_refuted_where_it_would_stand() {
+        all(
+            "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Ba4 Nf6 5. O-O Nxe4 6. d4 b5 7. Bb3 d5 8. a4 Nxd4 \
+             9. Nxd4 exd4 10. Nc3 Nxc3",
+            &[("Not PxKt, [on account of BxP].", Verdict::Unsettled)],
+        );
+    }
 }

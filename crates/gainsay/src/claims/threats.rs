@@ -39,6 +39,9 @@ rule! {
 /// "Threatens mate" without a number means a mate of few moves.
 pub(super) const THREAT: u32 = 4;
 
+/// In so many moves a threat of mate without a number is looked for before it is denied.
+const LONG_THREAT: u32 = 8;
+
 /// Settles a claim about a threat.
 pub(super) fn settle_threat(question: &Question, threat: &Threat, court: &mut Court<'_>) -> Answer {
     match threat {
@@ -148,6 +151,16 @@ fn settle_mate_threat(question: &Question, moves: Option<u32>, court: &mut Court
     let Some(reading) = readings.get(at) else {
         return Answer::unsettled();
     };
+    // Who gives no number may mean a mate that takes longer.
+    let longer = |reading: &MateReading| MateReading {
+        moves: LONG_THREAT,
+        ..reading.clone()
+    };
+    if moves.is_none()
+        && (readings.iter()).any(|reading| ask(court, &longer(reading)).verdict == Verdict::Holds)
+    {
+        return Answer::unsettled();
+    }
     let shown = Line::new(&reading.position, &forced.line);
     let why = MateWhy::NoMateThreat {
         side: Side(reading.winner()),
@@ -398,6 +411,18 @@ mod tests {
             &[
                 ("White [threatens mate].", Holds),
                 ("Black [threatens mate].", Fails),
+            ],
+        );
+    }
+    /// A queen mates a bare king within ten moves (tables of endings; from memory).
+    #[test]
+    fn a_threat_without_a_number_may_take_longer() {
+        use Verdict::{Fails, Unsettled};
+        all(
+            "8/8/8/4k3/8/8/Q7/K7 w - - 0 30 | 30. Qe2+ Kd5",
+            &[
+                ("White [threatens mate].", Unsettled),
+                ("White [threatens mate in two].", Fails),
             ],
         );
     }

@@ -322,7 +322,8 @@ impl Resolver<'_> {
         if let Some(last) = &self.last {
             add(last);
         }
-        if line.role == LineRole::Alternative
+        // "Not dxc3, since it loses" speaks of the move before as "instead" does.
+        if matches!(line.role, LineRole::Alternative | LineRole::Denied)
             && let Some(before) = scene.before()
         {
             add(before);

@@ -1,6 +1,6 @@
 //! Which move is played where what is written can be several or none.
 
-use gainsay_notation::{ElementKind, Game, Oddities, WrittenMove};
+use gainsay_notation::{ElementKind, Game, Oddities, Signs, WrittenMove};
 use shakmaty::{Chess, Move, Position};
 
 use crate::{
@@ -10,7 +10,7 @@ use crate::{
 
 /// What a written move comes to.
 pub(super) enum Chosen {
-    Move(Move, gainsay_notation::Signs),
+    Move(Move, Signs),
     Pass,
     None,
 }
@@ -25,7 +25,11 @@ pub(super) fn chosen(
 ) -> Chosen {
     let Some(written) = written else {
         *marks |= Marks::UNREADABLE;
-        return Chosen::None;
+        let Some(m) = only_one_for_the_rest(game, element, before) else {
+            return Chosen::None;
+        };
+        *marks |= Marks::GUESSED;
+        return Chosen::Move(m, Signs::None);
     };
     let odd = !written.oddities.contains(Oddities::DESCRIPTIVE);
     if odd && !written.oddities.is_empty() {
@@ -97,6 +101,24 @@ fn only_one_that_goes_on(
     });
     let (candidate, played) = going_on.next()?;
     (played > 0 && going_on.next().is_none()).then_some(candidate)
+}
+
+/// The legal move behind which more of the line can be played than behind any other, if that is long:
+/// what must have been meant by what is no move.
+fn only_one_for_the_rest(game: &Game, element: u32, before: &Chess) -> Option<Move> {
+    const LONG: usize = 6;
+    let mut best: Option<(usize, Move)> = None;
+    let mut twice = false;
+    for m in before.legal_moves() {
+        let (played, _) = followed(game, element, before, m);
+        let most = best.map_or(0, |(most, _)| most);
+        twice = played == most || twice && played < most;
+        if played > most {
+            best = Some((played, m));
+        }
+    }
+    best.filter(|(played, _)| *played >= LONG && !twice)
+        .map(|(_, m)| m)
 }
 
 /// How many of the moves behind a candidate can be played, and whether the next one cannot, so

@@ -303,6 +303,9 @@ impl Replay {
         if before.intersects(Marks::DOUBT) {
             ply.marks |= Marks::BEHIND_DOUBT;
         }
+        if before.intersects(Marks::GUESSED | Marks::BEHIND_GUESS) {
+            ply.marks |= Marks::BEHIND_GUESS;
+        }
         if before.intersects(Marks::MISCOUNT) {
             ply.marks |= Marks::UNCOUNTED;
         } else if ply.marks.contains(Marks::UNCOUNTED) {

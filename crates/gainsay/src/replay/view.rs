@@ -104,6 +104,14 @@ impl<'a> View<'a> {
     /// on the way to it. Only then can rewriting it be safe.
     #[must_use]
     pub fn is_sure(&self, ply: &Ply) -> bool {
+        let guessed = Marks::GUESSED | Marks::BEHIND_GUESS;
+        self.is_told(ply) && !ply.marks.intersects(guessed)
+    }
+
+    /// The same where a move that is none may have been guessed on the way, since all that stands behind
+    /// it fits one only.
+    #[must_use]
+    pub(crate) fn is_told(&self, ply: &Ply) -> bool {
         self.replay.sure && !ply.marks.intersects(Marks::DOUBT) && !self.is_behind_result(ply)
     }
 

@@ -355,6 +355,16 @@ fn read_behind_man(text: &[u8], mover: Man, end: usize) -> Option<(WrittenShape,
     let (joint, target) = joint(text, here)?;
     here = match joint {
         Joint::To => {
+            // `R-(B5)B7` says where it comes from in the middle.
+            let mut target = target;
+            if old.from_rank.is_none()
+                && byte(text, target) == b'('
+                && let Some((files, rank, behind)) = placed(text, target)
+            {
+                old.mover.files = files;
+                old.from_rank = Some(rank);
+                target = blank(text, behind);
+            }
             let (files, rank, end) = square(text, target)?;
             old.to_files = files;
             old.to_rank = Some(rank);

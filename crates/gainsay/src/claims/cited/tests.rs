@@ -204,3 +204,20 @@ fn numbers_and_colours_are_tried_before_squares() {
         assert!(other.is_none(), "{line}");
     }
 }
+
+#[test]
+fn a_line_may_go_on_from_a_move_that_words_tell() {
+    crate::marked::all(
+        "1. e4 e5 2. Qh5 Nc6 3. Nf3",
+        &[
+            (
+                "If then [3...Nxe5], all is lost.",
+                gainsay_proof::Verdict::Fails,
+            ),
+            (
+                "White should have taken the pawn. If then [3...Nxe5], all is lost.",
+                gainsay_proof::Verdict::Unsettled,
+            ),
+        ],
+    );
+}
