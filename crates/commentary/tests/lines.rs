@@ -51,6 +51,28 @@ fn numbers_in_every_shape() {
 }
 
 #[test]
+fn lines_go_on_behind_commas_and_semicolons_where_the_number_is_due() {
+    assert_eq!(
+        lines("He plays 6...Nxc3; 7 bxc3, Qh4+; 8 g3, Qe4+; 9 Qxe4."),
+        [["6/3/Nxc3", "7/0/bxc3", "Qh4+", "8/0/g3", "Qe4+", "9/0/Qxe4"]]
+    );
+    assert_eq!(
+        lines("For instance: c6; 7. dxc6, bxc6; 8. Be2, h6; 9. Nf3."),
+        [["c6", "7/1/dxc6", "bxc6", "8/1/Be2", "h6", "9/1/Nf3"]]
+    );
+    // Elsewhere a comma makes a list, and a semicolon begins another sentence.
+    assert_eq!(
+        lines("24.Qg7, Qh8 and Kg1 are left."),
+        [["24/1/Qg7"], ["Qh8"], ["Kg1"]]
+    );
+    assert_eq!(
+        lines("24.Qg7; 24.Qh8 is no better."),
+        [["24/1/Qg7"], ["24/1/Qh8"]]
+    );
+    assert_eq!(lines("White controls c6; 7. Be2 is best."), [["7/1/Be2"]]);
+}
+
+#[test]
 fn moves_in_every_shape() {
     for written in [
         "Nxe4", "O-O", "0-0-0", "hxg", "exd5", "e8=Q", "e8Q+", "Qh6+", "Qg7#", "R1d2", "Nbd7",

@@ -16,6 +16,9 @@ impl Chunker<'_> {
             && self.span(self.at).end == self.span(self.at + 1).start;
         let starts_line = matches!(self.token(self.at + 1), Some(TokenKind::MoveNumber(number)) if number.value.is_some());
         let before = self.at.wrapping_sub(1);
+        // "e.g. c6; 7. dxc6"
+        let starts_line =
+            starts_line || self.parts_from_a_number(self.at + 1) && self.begins_something(before);
         // "g4 was mate", but not "control of g4 was".
         let verb = self.is(self.at + 1, Set::MoveVerb)
             || self.is(before, Set::Plays)
@@ -38,6 +41,23 @@ impl Chunker<'_> {
         let is = is || told;
         let placed = self.is(before, Set::Prep) && !(step && self.is(before, Set::Det));
         (glyph || starts_line || verb || step || is) && !placed && self.line()
+    }
+
+    /// Whether a sign at `at` parts what stands in front from a move with White's number.
+    fn parts_from_a_number(&self, at: usize) -> bool {
+        matches!(self.token(at), Some(TokenKind::Comma | TokenKind::Pause))
+            && matches!(self.token(at + 1),
+                Some(TokenKind::MoveNumber(number)) if number.value.is_some() && number.dots < 2)
+    }
+
+    /// Whether something may begin behind the token at `before`.
+    fn begins_something(&self, before: usize) -> bool {
+        match self.token(before) {
+            Some(TokenKind::Word { .. }) => self.is(before, Set::If) || self.is(before, Set::And),
+            Some(TokenKind::Stop | TokenKind::Colon | TokenKind::Open | TokenKind::Pause)
+            | None => true,
+            _ => false,
+        }
     }
 
     /// The move at a token and the token behind it: a move, a square that stands for a pawn's
@@ -88,6 +108,36 @@ impl Chunker<'_> {
             && self
                 .move_at(at, false, true)
                 .is_some_and(|(written, _)| is_plain_move(&written))
+    }
+
+    /// Whether the number of this move stands at `at`, with a dot or without.
+    fn is_number(&self, at: usize, (value, black): (u32, bool)) -> bool {
+        match self.token(at) {
+            Some(TokenKind::MoveNumber(number)) => {
+                number.value == Some(value) && (number.dots >= 2) == black
+            }
+            Some(TokenKind::Number(number)) => {
+                number == value && !black && self.move_at(at + 1, true, true).is_some()
+            }
+            _ => false,
+        }
+    }
+
+    /// Whether a line goes on behind a comma or semicolon at `at`, where this move is due: with its
+    /// number, or with an answer behind which the next number stands ("7. bxc3, d4; 8. Qg3").
+    fn goes_on_behind(&self, at: usize, due: (u32, bool)) -> bool {
+        if self.is_number(at + 1, due) {
+            return true;
+        }
+        let (value, black) = due;
+        let Some((_, mut next)) = self.move_at(at + 1, false, true).filter(|_| black) else {
+            return false;
+        };
+        while matches!(self.token(next), Some(TokenKind::Glyph(_))) {
+            next += 1;
+        }
+        let parted = matches!(self.token(next), Some(TokenKind::Comma | TokenKind::Pause));
+        self.is_number(next + usize::from(parted), (value + 1, false))
     }
 
     /// A pawn's capture by two files, "12.Nxe6 fe 13.Qh5", with its sign.
@@ -142,6 +192,8 @@ impl Chunker<'_> {
         let first_move = u32::try_from(self.prose.moves.len()).unwrap_or(u32::MAX);
         let mut at = first;
         let mut end = first;
+        // The number of the next move, and whether it is Black's.
+        let mut due: Option<(u32, bool)> = None;
         loop {
             // Number.
             let mut next = at;
@@ -157,7 +209,14 @@ impl Chunker<'_> {
                 // A comma inside a numbered line: "24.Qh6+ Kg8, 25.Qg7#".
                 let numbered = matches!(self.token(next + 1), Some(TokenKind::MoveNumber(n)) if n.value.is_some());
                 let old = self.is_old_line();
-                if !(numbered && (comma || old) || comma && old && self.answers(next + 1)) {
+                let goes_on = due.is_some_and(|due| self.goes_on_behind(next, due));
+                // "c6; 7. dxc6"
+                let second = due.is_none()
+                    && at == first + 1
+                    && matches!(self.token(first), Some(TokenKind::Square(_)))
+                    && self.parts_from_a_number(next);
+                let known = numbered && (comma || old) || comma && old && self.answers(next + 1);
+                if !(known || goes_on || second) {
                     break;
                 }
                 next += 1;
@@ -171,9 +230,27 @@ impl Chunker<'_> {
                     next += 1;
                 }
             }
+            if let (Some(TokenKind::Number(value)), Some(due)) = (self.token(next), due)
+                && self.is_number(next, due)
+            {
+                number = Some(MoveNumber {
+                    value: Some(value),
+                    dots: 0,
+                });
+                number_span = Some(self.span(next));
+                next += 1;
+            }
             let Some((written, behind)) = self.move_at(next, number.is_some(), end > first) else {
                 break;
             };
+            if let Some(MoveNumber {
+                value: Some(value),
+                dots,
+            }) = number
+            {
+                due = Some((value, dots >= 2));
+            }
+            due = due.map(|(value, black)| (value + u32::from(black), !black));
             let loose = matches!(self.token(next), Some(TokenKind::Word { .. }));
             let pawn = !is_plain_move(&written) && written.signs == Signs::None;
             if number.is_none() && pawn && matches!(self.token(next), Some(TokenKind::Square(_))) {
@@ -287,8 +364,14 @@ impl Chunker<'_> {
             let end = self.skip_unread(at).filter(|&end| end <= first);
             end.is_some_and(|end| (end..first).all(is_sign))
         });
+        // "White's c6; 7. dxc6": nobody read the move in front.
+        let square = first >= 3
+            && self.parts_from_a_number(first - 1)
+            && matches!(self.token(first - 2), Some(TokenKind::Square(_)))
+            && self.line_end < first - 1
+            && !self.is(first - 3, Set::Prep);
         let Some(unread) = unread else {
-            return false;
+            return square;
         };
         let from = (0..unread).rev().find(|&at| !is_sign(at));
         let behind_line = self.line_end > 0 && from == Some(self.line_end - 1);
@@ -296,7 +379,7 @@ impl Chunker<'_> {
             from.and_then(|at| self.token(at)),
             Some(TokenKind::Number(_) | TokenKind::MoveNumber(_))
         ) && from.is_some_and(|from| from + 1 < unread);
-        behind_line || numbered
+        behind_line || numbered || square
     }
 
     /// Whether the word "mate" in front of token `at` closes a line.

@@ -16,6 +16,7 @@ use crate::bytes::{
 use crate::glyph::Glyph;
 use crate::language::Language;
 use crate::movetext::{Oddities, read_move};
+use crate::runs::number;
 use crate::section::SectionKind;
 
 /// Reads plain text, of which `view` is shown: paragraphs of games, positions, what its `blocks`
@@ -267,7 +268,8 @@ fn starts_game(text: &[u8], at: usize) -> bool {
         let tag = read_tag(text, at);
         return !tag.broken;
     }
-    let one = byte(text, at) == b'1' && matches!(byte(text, at + 1), b'.' | b' ');
+    // Games do not begin with a move of Black.
+    let one = number(text, at).is_some_and(|(number, dots, _)| number == 1 && dots < 2);
     one && numbered_moves(text, at)
 }
 
@@ -437,6 +439,7 @@ mod tests {
             "[see below] for more\n",
             "1990 was a good year\n",
             "24. Rf1 is better.\n",
+            "1. ... Nxe4; 2. Re1 Bf5; 3. Nc3\n",
             "",
         ] {
             assert_eq!(games(text), Vec::<String>::new(), "{text}");
