@@ -36,6 +36,7 @@ pub(crate) mod missing_solution;
 mod missing_target;
 mod move_spelling;
 mod moves_after_end;
+mod name_spelling;
 mod needless_origin;
 mod nested_comment;
 mod repeated_diagram;
@@ -123,6 +124,7 @@ static NUMBER_RULES: &[&Rule] = &[
 /// The rules about what only a whole text tells; what decides them stands in [`crate::whole`].
 static WHOLE_RULES: &[&Rule] = &[
     &missing_target::RULE,
+    &name_spelling::RULE,
     &repeated_diagram::RULE,
     &repeated_game::RULE,
     &wrong_direction::RULE,
@@ -157,6 +159,7 @@ pub(crate) fn remarked(remark: &Remark) -> Finding {
             game,
             players,
         } => repeated_game::finding(span, *moves, *game, players),
+        What::OtherSpelling { name, times } => name_spelling::finding(span, name, *times),
         What::OtherHeading(against) => wrong_heading::finding(span, against),
     }
 }

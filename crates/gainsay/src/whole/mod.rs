@@ -6,6 +6,7 @@
 mod games;
 mod headings;
 mod mention;
+mod names;
 mod remark;
 mod target;
 mod text;
@@ -34,6 +35,7 @@ pub(crate) fn remarks(whole: &Whole<'_>) -> Remarks {
     found.extend(twins::remarks(whole, &mentions));
     found.extend(games::remarks(whole));
     found.extend(headings::remarks(whole));
+    found.extend(names::remarks(whole));
     placed(found, whole.pieces)
 }
 

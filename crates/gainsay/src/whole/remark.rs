@@ -64,6 +64,12 @@ pub(crate) enum What {
         /// Who played that, as its tags say.
         players: [String; 2],
     },
+    /// A name that is spelled otherwise everywhere else.
+    OtherSpelling {
+        name: String,
+        /// How often it is.
+        times: usize,
+    },
     /// A heading says something else than the game below it.
     OtherHeading(Against),
 }
