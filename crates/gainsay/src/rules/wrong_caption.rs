@@ -143,16 +143,19 @@ fn wrong(view: &View<'_>, shown: &[&Ply], named: &Named, at: usize) -> Option<Fi
 fn caption(text: &[u8], body: Range<usize>, board: &Range<usize>) -> Option<(usize, Named)> {
     let behind = text.get(board.end..body.end)?;
     let start = board.end + (behind.len() - behind.trim_ascii_start().len());
-    let rest = text.get(start..body.end)?;
+    // One byte more than a caption has tells that it is none.
+    let rest = text.get(start..body.end.min(start + LONGEST + 1))?;
     let end = rest.windows(2).position(|pair| pair == b"\n\n");
     let below = rest.get(..end.unwrap_or(rest.len()))?;
     if let Some(named) = named(below) {
         return Some((start, named));
     }
     let before = text.get(body.start..board.start)?.trim_ascii_end();
-    let start = before.windows(2).rposition(|pair| pair == b"\n\n");
+    let from = before.len().saturating_sub(LONGEST + 1);
+    let near = before.get(from..)?;
+    let start = near.windows(2).rposition(|pair| pair == b"\n\n");
     let start = start.map_or(0, |at| at + 2);
-    Some((body.start + start, named(before.get(start..)?)?))
+    Some((body.start + from + start, named(near.get(start..)?)?))
 }
 
 /// The moment that a paragraph names, if that is all that it does.
