@@ -347,6 +347,11 @@ impl ProseQuestion<'_> {
             if spot.drawn && tells_turn(claim) {
                 here = here.left_open();
             }
+            // A line with another number may begin somewhere behind.
+            let renamed = claim.line().is_some_and(|line| line.renamed);
+            if renamed && here.outcome.verdict() == Verdict::Fails {
+                here = here.left_open();
+            }
             let holds = here.outcome.verdict() == Verdict::Holds;
             if !spot.plausible {
                 if holds && spot.place == Where::Opening {

@@ -338,6 +338,16 @@ pub(crate) fn pass(position: &Chess) -> Option<Chess> {
         .ok()
 }
 
+/// The same position with another number for its next move.
+pub(crate) fn numbered_from(position: &Chess, number: u32) -> Option<Chess> {
+    let mut setup = position.to_setup(EnPassantMode::Legal);
+    setup.fullmoves = std::num::NonZeroU32::new(number)?;
+    Chess::from_setup(setup, shakmaty::CastlingMode::Chess960)
+        .or_else(shakmaty::PositionError::ignore_too_much_material)
+        .or_else(shakmaty::PositionError::ignore_impossible_check)
+        .ok()
+}
+
 /// The position with `side` to move, by a pass if need be; `None` as for [`pass`].
 pub(crate) fn with_turn(position: &Chess, side: Color) -> Option<Chess> {
     if position.turn() == side {

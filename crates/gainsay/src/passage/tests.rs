@@ -248,3 +248,23 @@ fn a_board_that_is_drawn_does_not_tell_whose_turn_it_is() {
     assert_eq!(of("Black to play and mate in one."), Some(Verdict::Fails));
     assert_eq!(of("1.Ra8# ends it."), Some(Verdict::Holds));
 }
+
+#[test]
+fn a_position_by_itself_has_the_number_that_its_lines_have() {
+    let verdicts = |fen: &str, words: &str| -> Vec<Verdict> {
+        let claims = check(&format!("```fen\n{fen}\n```\n\n{words}\n")).claims;
+        let lines = claims.iter().filter(|claim| claim.kind == "line");
+        lines.map(|claim| claim.verdict).collect()
+    };
+    let [numbered, plain] =
+        ["23", "1"].map(|number| format!("6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 {number}"));
+    use Verdict::{Fails, Holds, Unsettled};
+    // Solutions are numbered from 1.
+    assert_eq!(verdicts(&numbered, "White mates with 1.Ra8#."), [Holds]);
+    assert_eq!(verdicts(&numbered, "White mates with 1.Rb8#."), [Fails]);
+    // A diagram does not tell which move it stands in front of.
+    assert_eq!(verdicts(&plain, "It ended with 23.Ra8#."), [Holds]);
+    assert_eq!(verdicts(&plain, "It ended with 23.Rb8#."), [Unsettled]);
+    // But one with a number does.
+    assert_eq!(verdicts(&numbered, "It ended with 24.Ra8#."), [Unsettled]);
+}

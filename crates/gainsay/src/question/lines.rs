@@ -15,7 +15,7 @@ use super::{
     thread::Reached,
 };
 use crate::{
-    resolve::pass,
+    resolve::{numbered_from, pass},
     scene::{Scene, Step, count},
 };
 
@@ -35,6 +35,8 @@ pub(crate) struct Resolved {
     pub(crate) ambiguous: bool,
     /// Whether it goes on with what is no move, so that its end is not known.
     pub(crate) cut: bool,
+    /// Whether its number is another than that of the position, which has none that is known.
+    pub(crate) renamed: bool,
     /// Whether it goes on from what earlier text told, and from nothing nearer.
     pub(crate) threaded: bool,
     /// Whether it is a threat that can be played only once the game has gone on.
@@ -192,13 +194,19 @@ impl Resolver<'_> {
                 let steps = self.thread?.readings(due?, moves)?;
                 Some((vec![steps], tiers.len()))
             };
-            let found = found.or_else(threaded);
+            let renamed = || {
+                let start = self.counted_on(due?)?;
+                let readings = readings(&[start], moves);
+                (!readings.is_empty()).then_some((readings, tiers.len() + 1))
+            };
+            let found = found.or_else(renamed).or_else(threaded);
             if let Some((readings, tier)) = found {
                 resolved.ambiguous =
                     (readings.first()).is_some_and(|steps| is_ambiguous(steps, moves));
                 resolved.readings = readings;
                 resolved.threaded = tier == tiers.len();
-                resolved.late = threatens && tier > 0 && !resolved.threaded;
+                resolved.renamed = tier > tiers.len();
+                resolved.late = threatens && tier > 0 && tier < tiers.len();
                 resolved.cut |= end < line.moves.len();
                 break;
             }
@@ -227,6 +235,23 @@ impl Resolver<'_> {
             self.lost = true;
         }
         resolved
+    }
+
+    /// The position by itself as one in which move 1 comes next, where a line begins with that: solutions
+    /// are numbered from 1 whatever the position says.
+    fn solved(&self, wanted: u32) -> Option<Chess> {
+        let first = wanted / 2 == 1 && !self.scene.is_of_a_game();
+        let here = Some(&self.scene.here).filter(|here| first && count(here) != wanted)?;
+        numbered_from(here, 1).filter(|start| count(start) == wanted)
+    }
+
+    /// The position by itself, of which nobody knows which move comes next, as one in which this does.
+    fn counted_on(&self, wanted: u32) -> Option<Chess> {
+        let unknown = self.scene.here.fullmoves().get() == 1
+            && !self.scene.is_of_a_game()
+            && self.scene.is_set_up();
+        let here = Some(&self.scene.here).filter(|_| unknown && self.known.is_empty())?;
+        numbered_from(here, wanted / 2).filter(|start| count(start) == wanted)
     }
 
     /// The positions of the lines before: first those of lines in the same parentheses,
@@ -287,6 +312,7 @@ impl Resolver<'_> {
             first.extend(scene.passed().filter(|passed| count(passed) == wanted));
         }
         first.extend(near.filter(fits).cloned());
+        first.extend(self.solved(wanted));
         // "24.Qg7# is coming" may speak of the move after a pass as well as of the game's.
         let single = line.moves.len() == 1;
         first.extend(
@@ -389,6 +415,7 @@ impl Resolver<'_> {
         } else {
             None
         };
+        let solved = self.solved(wanted);
         let mut best: Option<Broken> = None;
         // A move in old notation fits in many positions, so that what came up in words is no
         // certain place for the line.
@@ -401,6 +428,7 @@ impl Resolver<'_> {
         for start in known
             .filter(fits)
             .chain(near)
+            .chain(&solved)
             .chain(passed.as_ref().filter(fits))
         {
             if let Attempt::Broken(broken) = play(start, moves, Numbers::Count)
