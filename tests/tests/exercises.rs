@@ -70,8 +70,9 @@ fn every_fault_is_told_and_nothing_else() {
             continue;
         };
         unsound += 1;
-        // Endings are told by tables, which are built by the command and not here.
-        if id == "E33" {
+        // Endings are told by tables, which are built by the command and not here (E33). The reply that
+        // is not answered may be met by a move that the text gives behind another (E47).
+        if ["E33", "E47"].contains(&id) {
             continue;
         }
         let told = found.iter().any(|rule| rules.contains(rule));

@@ -443,6 +443,8 @@ pub enum Stipulation {
     BestMove,
     /// "find the mate".
     AnyMate,
+    /// A helpmate, a selfmate and the like, which the words around it name.
+    Other,
 }
 
 /// A pointer to another place.

@@ -13,14 +13,14 @@ use crate::{
     book::{self, Book, Within},
     drawn, epd,
     line_end::fitted,
-    passage::{Beside, Near, Passage, Posed, Stand},
+    passage::{self, Beside, Near, Passage, Posed, Stand},
     pieces::{Block, Excerpt, Layout},
     question,
     questions::Questions,
     reading::Reading,
     recognise,
     replay::{Replay, View},
-    report::{Accepted, Finding, Report},
+    report::{Accepted, Finding, Report, Settlement},
     rules::{
         binary_data::{self, is_no_text},
         check_notation,
@@ -69,6 +69,12 @@ impl Excerpt {
             let base = self.range.start;
             let within = Some(Within { book, base });
             let mut report = check_within(own, self.kind, within, settings, solver);
+            if settings.claims && self.task.is_some() {
+                let settled = self
+                    .of_group(text, settings)
+                    .settle(solver, settings, |_| {});
+                report.take(settled);
+            }
             let before = of(&(0..base));
             for finding in &mut report.findings {
                 for remedy in &mut finding.remedies {
@@ -112,8 +118,12 @@ impl Excerpt {
                 }
                 questions
             }
-            SectionKind::Epd => Questions::of_line(own, settings),
-            SectionKind::Board => Questions::default(),
+            SectionKind::Epd => {
+                let mut questions = Questions::of_line(own, settings);
+                questions.append(self.of_group(text, settings));
+                questions
+            }
+            SectionKind::Board => self.of_group(text, settings),
             SectionKind::Prose
                 if self.named.is_empty() && self.near.iter().all(Option::is_none) =>
             {
@@ -121,10 +131,7 @@ impl Excerpt {
             }
             SectionKind::Prose => {
                 let text_of = |block: &Block| (of(&block.range), block.kind, block.number);
-                let posed = |block: &Block| Posed {
-                    number: block.exercise,
-                    solution: block.solution.as_ref().map(of),
-                };
+                let posed = |block: &Block| block.posed(text);
                 let near = self.near.each_ref().map(|block| {
                     let block = block.as_ref()?;
                     Some((text_of(block), posed(block)))
@@ -137,10 +144,44 @@ impl Excerpt {
                     (*start, Stand { near, posed })
                 });
                 let named = named.collect();
+                let ties = (self.layout, named, self.shared.clone());
                 let context = of(&(self.thread..self.range.end));
                 let words = (own, context);
-                of_prose(words, near, (self.layout, named), &others, book, settings)
+                of_prose(words, near, ties, &others, book, settings)
             }
+        }
+    }
+}
+
+impl Excerpt {
+    /// The task that the position shares with others.
+    fn of_group<'t>(&self, text: &'t [u8], settings: &Settings) -> Questions<'t> {
+        let Some((words, block)) = &self.task else {
+            return Questions::default();
+        };
+        let of = |range: &Range<usize>| text.get(range.clone()).unwrap_or_default();
+        let own = of(&self.range);
+        let positions = drawn::positions(self.kind, own);
+        let posed = block.posed(text);
+        Questions::of_claims(passage::of_group(
+            of(words),
+            &positions,
+            posed,
+            own,
+            settings,
+        ))
+    }
+}
+
+impl Block {
+    /// What the text says of it as an exercise.
+    fn posed<'t>(&self, text: &'t [u8]) -> Posed<'t> {
+        let solution = self.solution.clone();
+        Posed {
+            number: self.exercise,
+            solution: solution.map(|range| text.get(range).unwrap_or_default()),
+            genre: self.genre,
+            solutions: self.solutions,
         }
     }
 }
@@ -152,7 +193,7 @@ type Solved<'t> = (Beside<'t>, Posed<'t>);
 fn of_prose<'t>(
     (text, context): (&'t [u8], &'t [u8]),
     near: [Option<Solved<'t>>; 2],
-    (layout, named): (Layout, Vec<(usize, Stand<'_, 't>)>),
+    (layout, named, shared): (Layout, Vec<(usize, Stand<'_, 't>)>, Vec<usize>),
     others: &[Beside<'t>],
     book: Option<&Book<'_>>,
     settings: &Settings,
@@ -193,6 +234,7 @@ fn of_prose<'t>(
         },
         layout,
         named,
+        shared,
         others,
         diagrams: &diagrams,
         book,
@@ -243,13 +285,20 @@ fn check_line(line: &[u8], settings: &Settings, solver: &mut Solver) -> Report {
     let mut report = epd::notation(line, settings);
     if settings.claims && epd::may_claim(line) {
         let settled = Questions::of_line(line, settings).settle(solver, settings, |_| {});
-        report.claims.extend(settled.claims);
-        report.findings.extend(settled.findings);
-        report.accepted.extend(settled.accepted);
-        report.unread.extend(settled.unread);
-        report.sort();
+        report.take(settled);
     }
     report
+}
+
+impl Report {
+    /// Takes in what became of claims.
+    fn take(&mut self, settled: Settlement) {
+        self.claims.extend(settled.claims);
+        self.findings.extend(settled.findings);
+        self.accepted.extend(settled.accepted);
+        self.unread.extend(settled.unread);
+        self.sort();
+    }
 }
 
 /// What the notation of a piece gives.

@@ -256,7 +256,8 @@ impl<'t> Document<'t> {
         }
         let pieces = self.edition.pieces();
         let outline = self.edition.outline();
-        let prose = |(_, piece): &(usize, &Piece)| piece.kind == SectionKind::Prose;
+        let prose =
+            |(_, piece): &(usize, &Piece)| piece.kind == SectionKind::Prose || piece.is_position();
         (pieces.iter().enumerate().filter(prose))
             .map(|(at, piece)| (piece.id, outline.ties(self.edition.view(), pieces, at)))
             .collect()
@@ -291,6 +292,12 @@ impl<'t> Document<'t> {
         };
         let mut notation = reader.read(self.edition.bytes_of(piece), piece.kind, settings);
         self.edition.complete(at, settings, &mut notation.report);
+        let task = || {
+            self.edition
+                .excerpt(at)
+                .is_some_and(|excerpt| excerpt.task.is_some())
+        };
+        notation.may_claim |= piece.is_position() && settings.claims && task();
         let small = self.edition.text().len() <= LARGEST_BOOK;
         if let Some(note) = self.notes.get_mut(at) {
             note.entries = notation.entries;

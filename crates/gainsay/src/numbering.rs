@@ -2,12 +2,14 @@
 
 use std::{collections::BTreeSet, ops::Range};
 
-use crate::prose::Label;
+use crate::{label::Label, matching::Key};
 
 /// A number that stands in the text: the place of its piece, and its bytes there.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Written {
     pub(crate) number: u32,
+    /// What stands before it: see [`Label::series`].
+    pub(crate) series: u16,
     pub(crate) piece: usize,
     pub(crate) span: Range<usize>,
 }
@@ -17,8 +19,20 @@ impl Written {
     pub(crate) const fn of(label: Label, piece: usize, start: usize) -> Self {
         Self {
             number: label.number,
+            series: label.series,
             piece,
             span: start..start + label.length,
+        }
+    }
+}
+
+impl Written {
+    /// What it is compared by.
+    pub(crate) const fn key(&self) -> Key {
+        Key {
+            series: self.series,
+            number: self.number,
+            piece: self.piece,
         }
     }
 }
@@ -44,13 +58,15 @@ pub(crate) fn notes(exercises: &[Written], solutions: &[Written]) -> Vec<(Writte
     let mut notes = Vec::new();
     let mut runs = 0;
     let mut first = 0;
+    let mut series = 0;
     let mut seen: BTreeSet<u32> = BTreeSet::new();
     let mut all: BTreeSet<u32> = BTreeSet::new();
     for written in exercises {
         let number = written.number;
         // Every chapter may begin anew.
-        if seen.is_empty() || number < first || number == first && seen.len() > 1 {
-            (runs, first) = (runs + 1, number);
+        let anew = number < first || number == first && seen.len() > 1;
+        if seen.is_empty() || anew || series != written.series {
+            (runs, first, series) = (runs + 1, number, written.series);
             seen.clear();
         }
         let greatest = seen.last().copied().unwrap_or_default();
@@ -90,6 +106,7 @@ mod tests {
     fn told(exercises: &[u32], solutions: &[u32]) -> Vec<(u32, Note)> {
         let written = |number: &u32| Written {
             number: *number,
+            series: 0,
             piece: 0,
             span: 0..1,
         };

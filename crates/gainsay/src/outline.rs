@@ -11,30 +11,19 @@
 use std::{collections::BTreeMap, ops::Range};
 
 use gainsay_notation::SectionKind;
+use shakmaty::Chess;
 
 use crate::{
+    chapters::{Chapter, Numbered, Paragraph, Reading, Solution},
     drawn,
+    ends::Ends,
+    label::is_move,
+    matching::{Key, matched},
     numbering::{Note, Written, notes},
     pieces::{Block, Excerpt, Layout, Piece, REACH},
-    prose::{
-        Heading, Label, Parts, closes_a_book, is_of_solutions, numbered, numbers_a_chapter, parts,
-    },
+    resolve::{Resolution, resolve},
+    tasks::Genre,
 };
-
-/// A block among the pieces of a text.
-#[derive(Clone, Copy, Debug)]
-struct Numbered {
-    /// Its place among the pieces.
-    at: usize,
-    /// The number of its caption.
-    caption: Option<u32>,
-    /// Its number among the positions; 0 for games.
-    ordinal: u32,
-    /// The number that the text beside gives to it as an exercise.
-    exercise: Option<u32>,
-    /// Whether it stands among the solutions.
-    of_solutions: bool,
-}
 
 /// A position with the number that prose calls it by.
 #[derive(Clone, Copy, Debug)]
@@ -55,6 +44,8 @@ pub(crate) struct Outline {
     layouts: BTreeMap<usize, Layout>,
     /// By the place of a piece of prose, the paragraphs that name their block by its number.
     named: BTreeMap<usize, Vec<(usize, usize)>>,
+    /// By the place of a piece of prose, the paragraphs that give a task to several blocks.
+    shared: BTreeMap<usize, Vec<usize>>,
     /// By the place of a block, its solution: a piece, and bytes of it.
     solutions: BTreeMap<usize, (usize, Range<usize>)>,
     /// What is wrong with numbers of exercises, by the place of their piece: the number, where it
@@ -67,239 +58,25 @@ pub(crate) struct Outline {
     ends: Ends,
 }
 
-/// What the headings tell of where a text begins and ends.
-#[derive(Clone, Copy, Debug, Default)]
-struct Ends {
-    /// Whether one of them stands at the end of a book.
-    closes: bool,
-    /// How many of them number a chapter, and whether the first of them has the number 1.
-    chapters: u32,
-    begins: bool,
-}
-
-/// A chapter while it is read.
-#[derive(Debug, Default)]
-struct Chapter {
-    /// The pieces of prose that begin in it.
-    passages: Vec<usize>,
-    blocks: u32,
-    /// Whether text stands above its first block, and below its last one.
-    above: bool,
-    below: bool,
-}
-
-impl Chapter {
-    fn vote(&self) -> Layout {
-        match (self.blocks, self.above, self.below) {
-            (1.., true, false) => Layout::Above,
-            (1.., false, true) => Layout::Below,
-            _ => Layout::Unknown,
-        }
-    }
-}
-
-/// What a text is being read for its outline.
-#[derive(Debug)]
-struct Reading {
-    outline: Outline,
-    chapters: Vec<Chapter>,
-    /// Paragraphs under a heading of solutions that begin with a number.
-    solutions: Vec<Solution>,
-    of_solutions: bool,
-    /// The number for the next exercise, and the paragraph that gives it, if it is no heading.
-    label: Option<(Written, Option<Paragraph>)>,
-    /// The numbers of exercises, in the order of the blocks that have them.
-    exercises: Vec<Written>,
-    /// Whether captions stand above their diagrams; `None` before the first.
-    captions_above: Option<bool>,
-    /// Whether the last exercise has its number below.
-    labels_below: bool,
-    /// The caption for the next diagram.
-    caption: Option<(u32, Paragraph)>,
-    positions: u32,
-}
-
-/// A paragraph of solutions that begins with a number.
-#[derive(Clone, Debug)]
-struct Solution {
-    from: Paragraph,
-    number: u32,
-    /// What stands behind the number, in bytes of the piece.
-    words: Range<usize>,
-}
-
-/// A paragraph: the place of its piece, and where it begins there.
-type Paragraph = (usize, usize);
-
-/// A longer paragraph that begins with the number of a diagram speaks of it and is no caption.
-const LONGEST_CAPTION: usize = 120;
-
-impl Reading {
-    /// A game or a position.
-    fn block(&mut self, at: usize, piece: &Piece, own: &[u8]) {
-        let position = piece.is_position();
-        self.positions += u32::from(position);
-        let caption = self.caption.take().filter(|_| position);
-        let drawn = drawn::number(piece.kind, own);
-        let label = self.label.take();
-        let place = self.outline.blocks.len();
-        self.outline.blocks.push(Numbered {
-            at,
-            caption: drawn.or(caption.map(|(number, _)| number)),
-            ordinal: if position { self.positions } else { 0 },
-            exercise: label.as_ref().map(|(written, _)| written.number),
-            of_solutions: self.of_solutions,
-        });
-        let (written, from) = label.unzip();
-        self.exercises.extend(written.filter(|_| position));
-        let paragraphs = from.flatten().into_iter();
-        for from in paragraphs.chain(caption.map(|(_, from)| from)) {
-            self.outline.tie(from, place);
-        }
-        if let Some(chapter) = self.chapters.last_mut() {
-            chapter.blocks += 1;
-            chapter.below = false;
-        }
-    }
-
-    fn passage(&mut self, at: usize, parts: &Parts<'_>) {
-        if let Some(chapter) = self.chapters.last_mut() {
-            chapter.passages.push(at);
-        }
-        let mut headings = parts.headings.iter().peekable();
-        for (nth, paragraph) in parts.paragraphs.iter().enumerate() {
-            while let Some(heading) = headings.next_if(|heading| heading.paragraphs <= nth) {
-                self.heading(at, heading);
-            }
-            let here = (at, paragraph.start);
-            let behind_block = nth == 0 && paragraph.headings == 0;
-            match numbered(paragraph.text) {
-                Some(label) if self.of_solutions => {
-                    let end = paragraph.start + paragraph.text.len();
-                    self.solutions.push(Solution {
-                        from: here,
-                        number: label.number,
-                        words: (paragraph.start + label.length).min(end)..end,
-                    });
-                }
-                Some(label) if label.diagram && paragraph.text.len() <= LONGEST_CAPTION => {
-                    self.captioned(label.number, here, behind_block);
-                    continue;
-                }
-                Some(label) if !label.diagram => {
-                    let alone = parts.paragraphs.len() == 1 || self.labels_below;
-                    let alone = behind_block && alone;
-                    self.labelled(Written::of(label, at, paragraph.start), here, alone);
-                }
-                _ => {}
-            }
-            if let Some(chapter) = self.chapters.last_mut() {
-                chapter.above |= chapter.blocks == 0;
-                chapter.below |= chapter.blocks > 0;
-            }
-        }
-        for heading in headings {
-            self.heading(at, heading);
-        }
-    }
-
-    /// A heading, with which a chapter begins.
-    fn heading(&mut self, piece: usize, heading: &Heading<'_>) {
-        let words = heading.words;
-        let ends = &mut self.outline.ends;
-        ends.closes |= closes_a_book(words);
-        if let Some(first) = numbers_a_chapter(words) {
-            ends.begins |= first && ends.chapters == 0;
-            ends.chapters += 1;
-        }
-        self.chapters.push(Chapter::default());
-        let label = numbered(words);
-        let written = |label: Label| Written::of(label, piece, heading.start);
-        self.label = label.map(|label| (written(label), None));
-        // "Exercise 7" may be a heading among the solutions.
-        self.of_solutions = is_of_solutions(words) || self.of_solutions && label.is_some();
-    }
-
-    /// The block before a passage, if it is a position that stands in this chapter.
-    fn block_before(&mut self, piece: usize) -> Option<(usize, &mut Numbered)> {
-        let last = self.outline.blocks.len().checked_sub(1)?;
-        let block = self.outline.blocks.last_mut()?;
-        (block.at < piece && block.ordinal > 0).then_some((last, block))
-    }
-
-    /// A caption stands below its diagram or above it, as the first of the text does.
-    fn captioned(&mut self, number: u32, from: Paragraph, behind_block: bool) {
-        let above = *self.captions_above.get_or_insert(!behind_block);
-        let before = self.block_before(from.0).filter(|_| behind_block && !above);
-        match before.filter(|(_, block)| block.caption.is_none()) {
-            Some((place, block)) => {
-                block.caption = Some(number);
-                self.outline.tie(from, place);
-            }
-            None => self.caption = Some((number, from)),
-        }
-    }
-
-    /// The number of an exercise belongs to the position below, or to the one above that has none if
-    /// the paragraph stands there `alone`, or others before it had theirs below.
-    fn labelled(&mut self, written: Written, from: Paragraph, alone: bool) {
-        let before = self.block_before(from.0).filter(|_| alone);
-        match before.filter(|(_, block)| block.exercise.is_none()) {
-            Some((place, block)) => {
-                block.exercise = Some(written.number);
-                self.labels_below = true;
-                self.exercises.push(written);
-                self.outline.tie(from, place);
-            }
-            None => {
-                self.labels_below = false;
-                self.label = Some((written, Some(from)));
-            }
-        }
-    }
-}
-
 impl Outline {
     /// The outline of a text as it is read, cut into pieces.
     pub(crate) fn of(text: &[u8], pieces: &[Piece]) -> Self {
-        let mut reading = Reading {
-            outline: Self::default(),
-            chapters: vec![Chapter::default()],
-            solutions: Vec::new(),
-            of_solutions: false,
-            label: None,
-            exercises: Vec::new(),
-            captions_above: None,
-            labels_below: false,
-            caption: None,
-            positions: 0,
+        let reading = Reading::of(text, pieces);
+        let mut outline = Self {
+            captioned: reading.blocks.iter().any(|block| block.caption.is_some()),
+            blocks: reading.blocks,
+            ends: reading.ends,
+            ..Self::default()
         };
-        let mut behind_block = false;
-        for (at, piece) in pieces.iter().enumerate() {
-            let own = text.get(piece.range.clone()).unwrap_or_default();
-            match piece.kind {
-                SectionKind::Prose => {
-                    reading.passage(at, &parts(own, behind_block));
-                    behind_block = false;
-                }
-                _ if piece.is_block => {
-                    reading.block(at, piece, own);
-                    behind_block = true;
-                }
-                _ => {}
-            }
-        }
-        let mut outline = reading.outline;
-        outline.captioned = outline.blocks.iter().any(|block| block.caption.is_some());
         outline.lay_out(&reading.chapters);
-        outline.name(&reading.solutions);
-        let solutions: Vec<Written> = (reading.solutions.iter())
-            .map(|solution| Written {
-                number: solution.number,
-                piece: solution.from.0,
-                span: solution.from.1..solution.words.start,
-            })
-            .collect();
+        for (from, place) in reading.ties {
+            outline.tie(from, place);
+        }
+        for (piece, start) in reading.shared {
+            outline.shared.entry(piece).or_default().push(start);
+        }
+        outline.solutions.extend(reading.below);
+        let solutions = outline.name(text, pieces, reading.solutions);
         let numbered = reading.exercises.iter().chain(&solutions);
         outline.exercises = numbered.map(|written| written.number).collect();
         for (written, note) in notes(&reading.exercises, &solutions) {
@@ -307,6 +84,7 @@ impl Outline {
                 number,
                 piece,
                 span,
+                ..
             } = written;
             let of_piece = outline.notes.entry(piece).or_default();
             of_piece.push((number, span, note));
@@ -348,27 +126,81 @@ impl Outline {
         }
     }
 
-    /// Finds the exercises of solutions. A number that two exercises have names none.
-    fn name(&mut self, solutions: &[Solution]) {
+    /// Finds the exercises of solutions, and returns the numbers of solutions that are some.
+    fn name(
+        &mut self,
+        text: &[u8],
+        pieces: &[Piece],
+        mut solutions: Vec<Solution>,
+    ) -> Vec<Written> {
         let labelled = self.blocks.iter().any(|block| block.exercise.is_some());
-        let mut by_number: BTreeMap<u32, Option<usize>> = BTreeMap::new();
-        for (place, block) in self.blocks.iter().enumerate() {
-            let number = match labelled {
-                true => block.exercise,
-                false => Some(self.diagram(block)).filter(|&number| number > 0),
+        let exercises: Vec<(usize, Key)> = (self.blocks.iter().enumerate())
+            .filter_map(|(place, block)| {
+                let (series, number) = match labelled {
+                    true => block.exercise?,
+                    false => (0, Some(self.diagram(block)).filter(|&number| number > 0)?),
+                };
+                let piece = block.at;
+                Some((
+                    place,
+                    Key {
+                        series,
+                        number,
+                        piece,
+                    },
+                ))
+            })
+            .collect();
+        let keys: Vec<Key> = exercises.iter().map(|(_, key)| *key).collect();
+        let places = |solutions: &[Solution]| {
+            let own: Vec<Key> = solutions
+                .iter()
+                .map(|solution| solution.written.key())
+                .collect();
+            let found = matched(&keys, &own).into_iter();
+            let place = |nth: usize| exercises.get(nth).map(|(place, _)| *place);
+            found.map(|nth| place(nth?)).collect::<Vec<_>>()
+        };
+        let mut found = places(&solutions);
+        if solutions.iter().any(|solution| solution.bare) {
+            let of = |(piece, words): (usize, Range<usize>)| {
+                let start = pieces.get(piece).map_or(0, |piece| piece.range.start);
+                text.get(start + words.start..start + words.end)
             };
-            if let Some(number) = number {
-                let known = by_number.contains_key(&number);
-                by_number.insert(number, (!known).then_some(place));
+            let fits = |(solution, place): (&Solution, &Option<usize>)| {
+                let block = self.blocks.get((*place)?)?;
+                let piece = pieces.get(block.at)?;
+                let positions = drawn::positions(piece.kind, text.get(piece.range.clone())?);
+                let words = of((solution.from.0, solution.words.clone()))?;
+                Some(
+                    positions
+                        .iter()
+                        .any(|position| begins_there(words, position)),
+                )
+            };
+            let bare = || {
+                solutions
+                    .iter()
+                    .zip(&found)
+                    .filter(|(solution, _)| solution.bare)
+            };
+            let fitting = bare().filter(|one| fits(*one) == Some(true)).count();
+            // A number is not that of a move where the moves can be played in their exercises.
+            if fitting < 2 || 4 * fitting < 3 * bare().count() {
+                solutions.retain(|solution| !solution.bare);
+                found = places(&solutions);
             }
         }
-        for solution in solutions {
-            if let Some(&Some(place)) = by_number.get(&solution.number) {
-                self.tie(solution.from, place);
-                let words = (solution.from.0, solution.words.clone());
-                self.solutions.entry(place).or_insert(words);
-            }
+        for (solution, place) in solutions.iter().zip(found) {
+            let Some(place) = place else {
+                continue;
+            };
+            self.tie(solution.from, place);
+            let words = (solution.from.0, solution.words.clone());
+            self.solutions.entry(place).or_insert(words);
         }
+        let of_list = solutions.into_iter().filter(|solution| !solution.bare);
+        of_list.map(|solution| solution.written).collect()
     }
 
     /// The bytes of the solution of a block, by its place among the blocks.
@@ -376,6 +208,15 @@ impl Outline {
         let (piece, words) = self.solutions.get(&place)?;
         let start = pieces.get(*piece)?.range.start;
         Some(start + words.start..start + words.end)
+    }
+
+    /// The place among the blocks of a position that shares the task of others, and the bytes of its
+    /// task.
+    fn task(&self, pieces: &[Piece], at: usize) -> Option<(usize, Range<usize>)> {
+        let place = (self.blocks.binary_search_by_key(&at, |block| block.at)).ok()?;
+        let (piece, words) = self.blocks.get(place)?.task.as_ref()?;
+        let start = pieces.get(*piece)?.range.start;
+        Some((place, start + words.start..start + words.end))
     }
 
     /// A piece with what stands around it.
@@ -391,19 +232,28 @@ impl Outline {
             others: Vec::new(),
             layout: self.layouts.get(&at).copied().unwrap_or_default(),
             named: Vec::new(),
+            shared: self.shared.get(&at).cloned().unwrap_or_default(),
+            task: None,
         };
+        let block = |place: usize| {
+            let numbered = self.blocks.get(place)?;
+            let piece = pieces.get(numbered.at)?;
+            Some(Block {
+                range: piece.range.clone(),
+                kind: piece.kind,
+                number: self.diagram(numbered),
+                exercise: numbered.exercise.map(|(_, number)| number),
+                solution: self.solution(pieces, place),
+                genre: numbered.genre,
+                solutions: numbered.solutions,
+            })
+        };
+        if piece.is_position()
+            && let Some((place, words)) = self.task(pieces, at)
+        {
+            excerpt.task = Some((words, block(place)?));
+        }
         if piece.kind == SectionKind::Prose {
-            let block = |place: usize| {
-                let numbered = self.blocks.get(place)?;
-                let piece = pieces.get(numbered.at)?;
-                Some(Block {
-                    range: piece.range.clone(),
-                    kind: piece.kind,
-                    number: self.diagram(numbered),
-                    exercise: numbered.exercise,
-                    solution: self.solution(pieces, place),
-                })
-            };
             let split = self.blocks.partition_point(|block| block.at < at);
             let mut before = (0..split).rev();
             let mut behind = split..self.blocks.len();
@@ -423,7 +273,7 @@ impl Outline {
         let positions = self.blocks.iter().filter(|block| block.ordinal > 0);
         positions.filter(|block| !block.of_solutions).map(|block| {
             let (noun, number) = match (block.caption, block.exercise) {
-                (None, Some(number)) => ("exercise", Some(number)),
+                (None, Some((_, number))) => ("exercise", Some(number)),
                 (number, _) => ("diagram", number),
             };
             NumberedBlock {
@@ -444,14 +294,9 @@ impl Outline {
         self.exercises.iter().copied()
     }
 
-    /// Whether a heading is one that stands at the end of a book.
-    pub(crate) const fn closes(&self) -> bool {
-        self.ends.closes
-    }
-
-    /// Whether the headings number one chapter alone, or do not begin with the first.
-    pub(crate) const fn is_one_chapter(&self) -> bool {
-        self.ends.chapters == 1 || self.ends.chapters > 1 && !self.ends.begins
+    /// What the headings tell of where the text begins and ends.
+    pub(crate) const fn ends(&self) -> Ends {
+        self.ends
     }
 
     /// What is wrong with numbers of exercises in a piece of prose; offsets are its own.
@@ -481,8 +326,18 @@ impl Outline {
         let numbered = own.is_some_and(|own| own.iter().any(u8::is_ascii_digit));
         let first = if numbered { thread(pieces, at) } else { at };
         let earlier = pieces.get(first..at).unwrap_or_default();
+        let task = self.task(pieces, at);
+        let told = near
+            .clone()
+            .map(|block| (block.exercise, block.genre, block.solutions));
         Ties {
             moves: earlier.iter().map(|piece| piece.moves).collect(),
+            told: told.collect(),
+            task: task.and_then(|(place, words)| {
+                let own = self.solution(pieces, place).and_then(|own| view.get(own));
+                Some((view.get(words)?.to_vec(), own.unwrap_or_default().to_vec()))
+            }),
+            shared: self.shared.get(&at).cloned().unwrap_or_default(),
             numbers: near.map(|block| self.diagram(block)).collect(),
             layout: self.layouts.get(&at).copied().unwrap_or_default(),
             solutions: solutions.map(<[u8]>::to_vec).collect(),
@@ -502,6 +357,25 @@ fn thread(pieces: &[Piece], at: usize) -> usize {
     at - before.iter().rev().take_while(|piece| near(piece)).count()
 }
 
+/// Whether the move that words begin with can be played.
+fn begins_there(words: &[u8], position: &Chess) -> bool {
+    let words = words.trim_ascii_start();
+    let end = words
+        .iter()
+        .position(u8::is_ascii_whitespace)
+        .unwrap_or(words.len());
+    let word = words.get(..end).unwrap_or_default();
+    let closes = |byte: &u8| !b"!?.,;:*_".contains(byte);
+    let end = word.iter().rposition(closes).map_or(0, |at| at + 1);
+    let word = word.get(..end).unwrap_or_default();
+    is_move(word)
+        && gainsay_notation::parse_move(word, gainsay_notation::Language::English)
+            .is_some_and(|written| matches!(resolve(position, &written), Resolution::Legal(..)))
+}
+
+/// The number of an exercise, what it asks for that is not proved, and how many solutions it has.
+type Told = (Option<(u16, u32)>, Option<Genre>, Option<u32>);
+
 /// See [`Outline::ties`].
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Ties {
@@ -510,6 +384,11 @@ pub(crate) struct Ties {
     layout: Layout,
     /// What prose calls the blocks within reach.
     numbers: Vec<u32>,
+    /// What the text says of them as exercises.
+    told: Vec<Told>,
+    /// For a position, the task that it shares with others, and its solution.
+    task: Option<(Vec<u8>, Vec<u8>)>,
+    shared: Vec<usize>,
     solutions: Vec<Vec<u8>>,
     named: Vec<(usize, Option<u64>)>,
     notes: Vec<(u32, Range<usize>, Note)>,

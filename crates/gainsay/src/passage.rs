@@ -29,10 +29,11 @@ use shakmaty::{Chess, Position};
 use crate::{
     book::{Book, Within},
     claims, drawn,
+    label::without_number_behind,
     memory::Digest,
     outcome::{Claimed, Fault, Judged, Outcome, Placed, Why},
     pieces::Layout,
-    prose::{Paragraph, Parts, parts},
+    prose::{Parts, parts},
     question::{
         Comment, Given, Heard, LONGEST_COMMENT, Lookout, Pointed, Question, Reached, Thread, Trust,
         expected, pointer, resolve_lines, share_out,
@@ -43,10 +44,13 @@ use crate::{
     scene::{Scene, Tree},
     settings::Settings,
     solver::Solver,
+    tasks::{Genre, task_of_all},
 };
 
+mod short;
 mod told;
 
+use short::{gives_task, unsaid};
 use told::{Told, agreed};
 
 /// What stands beside a passage.
@@ -68,11 +72,22 @@ impl Near<'_> {
     }
 }
 
-/// What a text says of a position elsewhere, for an exercise: its number and its solution.
+/// What a text says of a position elsewhere, for an exercise.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Posed<'t> {
     pub(crate) number: Option<u32>,
     pub(crate) solution: Option<&'t [u8]>,
+    /// What it asks for that is not proved.
+    pub(crate) genre: Option<Genre>,
+    /// How many solutions its words say that it has.
+    pub(crate) solutions: Option<u32>,
+}
+
+impl Posed<'_> {
+    /// Whether the text says that the position is an exercise.
+    const fn is_exercise(&self) -> bool {
+        self.number.is_some() || self.solution.is_some()
+    }
 }
 
 /// What stands on one side of a passage.
@@ -108,6 +123,8 @@ pub(crate) struct Passage<'a, 't> {
     pub(crate) layout: Layout,
     /// What paragraphs speak of that name it by its number, by where they begin.
     pub(crate) named: Vec<(usize, Stand<'a, 't>)>,
+    /// The paragraphs that give a task to several positions, each of which tells it by itself.
+    pub(crate) shared: Vec<usize>,
     /// Other blocks of the chapter.
     pub(crate) others: &'a [Beside<'t>],
     /// The positions within reach that have a number in the text, which prose calls diagrams.
@@ -196,18 +213,28 @@ pub(crate) fn questions<'t>(
     let before = passage.context.len().saturating_sub(passage.text.len());
     let mut heard = Vec::new();
     let mut asked = Heard::default();
-    for (
-        nth,
-        &Paragraph {
-            start: base,
-            text: paragraph,
-            ..
-        },
-    ) in parts.paragraphs.iter().enumerate()
-    {
+    let headings = parts
+        .headings
+        .iter()
+        .filter(|heading| passage.names(heading.start));
+    let headings = headings.map(|heading| (None, heading.start, heading.words));
+    let paragraphs = (parts.paragraphs.iter().enumerate())
+        .map(|(nth, paragraph)| (Some(nth), paragraph.start, paragraph.text));
+    let mut all: Vec<_> = headings.chain(paragraphs).collect();
+    all.sort_by_key(|&(_, start, _)| start);
+    for (nth, base, paragraph) in all {
+        let paragraph = without_number_behind(paragraph);
         let mut prose = Prose::default();
         reader.read(paragraph, &context, &mut prose);
-        asked.list(&prose, paragraph, base, None);
+        if nth.is_some() {
+            asked.list(&prose, paragraph, base, None);
+        } else {
+            // A heading may name anything; as a caption it gives the task.
+            prose.claims.retain(|claim| gives_task(&claim.kind));
+        }
+        if nth.is_none() || passage.is_of_exercise(base) {
+            prose.claims.extend(unsaid(paragraph, &prose));
+        }
         if prose.claims.is_empty() {
             continue;
         }
@@ -221,7 +248,7 @@ pub(crate) fn questions<'t>(
             prose,
             pointed: Arc::new(pointed),
         });
-        let mut places = passage.around(&parts, nth, &said.prose);
+        let mut places = passage.around(&parts, nth, base, &said.prose);
         // A paragraph that names moves of one game speaks of no other neighbour.
         if places.iter().any(|(_, place)| place.trust == Trust::Cited) {
             for (spot, place) in &mut places {
@@ -471,18 +498,39 @@ fn tell_apart(readings: &mut [(Spot, Vec<Question>)]) {
 }
 
 impl<'t> Passage<'_, 't> {
-    /// What the paragraph with this number can speak of, and the start of every game, since prose
+    /// Whether the paragraph or heading that begins there speaks of a block that the outline found.
+    fn names(&self, start: usize) -> bool {
+        self.named.iter().any(|(named, _)| *named == start)
+    }
+
+    /// Whether the paragraph that begins there is plainly the text of an exercise.
+    fn is_of_exercise(&self, start: usize) -> bool {
+        let near = [&self.before, &self.behind].into_iter();
+        let posed =
+            |stand: &Stand<'_, '_>| stand.posed.is_exercise() || stand.posed.genre.is_some();
+        self.names(start) || near.into_iter().any(posed)
+    }
+
+    /// What a paragraph or heading that begins at `base` can speak of, and the start of every game, since prose
     /// tells of openings anywhere.
-    fn around(&self, parts: &Parts<'_>, nth: usize, prose: &Prose) -> Vec<(Spot, Neighbour<'t>)> {
+    fn around(
+        &self,
+        parts: &Parts<'_>,
+        nth: Option<usize>,
+        base: usize,
+        prose: &Prose,
+    ) -> Vec<(Spot, Neighbour<'t>)> {
         let mut all = Vec::new();
         let paragraphs = &parts.paragraphs;
-        let Some(paragraph) = paragraphs.get(nth) else {
-            return all;
-        };
-        let headings = paragraphs.last().map_or(0, |last| last.headings);
-        let (first, last) = (nth == 0, nth + 1 == paragraphs.len());
-        let mut follows = paragraph.headings == 0;
-        let mut leads = paragraph.headings == headings && (follows || last);
+        let paragraph = nth.and_then(|nth| paragraphs.get(nth));
+        let (first, last) = (
+            nth == Some(0),
+            nth.map(|nth| nth + 1) == Some(paragraphs.len()),
+        );
+        let above = paragraph.map(|paragraph| paragraph.headings as usize);
+        let shared = self.shared.contains(&base);
+        let mut follows = above == Some(0) && !shared;
+        let mut leads = above == Some(parts.headings.len()) && (follows || last) && !shared;
         if follows && leads && !self.before.near.is_empty() && !self.behind.near.is_empty() {
             match self.layout {
                 Layout::Below if first => leads = false,
@@ -490,10 +538,7 @@ impl<'t> Passage<'_, 't> {
                 _ => {}
             }
         }
-        let mut named = self
-            .named
-            .iter()
-            .filter(|(start, _)| *start == paragraph.start);
+        let mut named = self.named.iter().filter(|(start, _)| *start == base);
         let named = named.next().map(|(_, stand)| stand);
         let own = named.is_none_or(|stand| stand.near.is_empty());
         let mut add = |stand: &Stand<'_, 't>, place, plausible, next| {
@@ -555,7 +600,8 @@ impl Question {
 pub(crate) fn of_position(
     text: &[u8],
     base: usize,
-    (position, game): (&Chess, u32),
+    (position, game): (&Chess, Option<u32>),
+    posed: Posed<'_>,
     settings: &Settings,
     asked: &mut Heard,
 ) {
@@ -567,11 +613,15 @@ pub(crate) fn of_position(
     let mut prose = Prose::default();
     Reader::new().read(text, &context, &mut prose);
     asked.list(&prose, text, base, None);
+    if posed.is_exercise() {
+        prose.claims.extend(unsaid(text, &prose));
+    }
     let Some(mut place) = Neighbour::of(&near, &prose) else {
         return;
     };
     place.trust = Trust::Beside;
-    place.game = Some(game);
+    place.game = game;
+    place.posed = posed;
     let mut pending = place.pending(&Said {
         paragraph: text,
         base,
@@ -581,6 +631,37 @@ pub(crate) fn of_position(
     });
     share_out(pending.iter_mut(), settings);
     asked.questions.append(&mut pending);
+}
+
+/// The task that several positions share, asked of one of them, whose bytes are `block`. Where nobody
+/// knows who is to move, the words must say so.
+pub(crate) fn of_group(
+    text: &[u8],
+    positions: &[Chess],
+    posed: Posed<'_>,
+    block: &[u8],
+    settings: &Settings,
+) -> Vec<Question> {
+    let mut asked = Heard::default();
+    let text = task_of_all(text);
+    for position in positions {
+        of_position(text, 0, (position, None), posed, settings, &mut asked);
+    }
+    let blank = block.len() - block.trim_ascii_start().len();
+    let span = blank..blank + block.trim_ascii().len();
+    let mut questions = asked.questions;
+    questions.retain_mut(|question| {
+        let turn = question.comment.scene.here.turn();
+        let own = match question.claim.subject {
+            Subject::Side(side) => side == turn || positions.len() == 1,
+            _ => positions.len() == 1,
+        };
+        // Its words stand elsewhere, where nothing may be written for the sake of one position.
+        question.claim.number = None;
+        question.span = span.clone();
+        own && gives_task(&question.claim.kind)
+    });
+    questions
 }
 
 /// Whether looking at a claim beside another neighbour costs next to nothing.
@@ -715,15 +796,21 @@ impl Neighbour<'_> {
         }
         let asks =
             |claim: &Claim| matches!(claim.kind, ClaimKind::Stipulation(_) | ClaimKind::Mate(_));
-        let Posed { number, solution } = self.posed;
-        let posed = number.is_some() || solution.is_some();
-        let posed = posed && said.prose.claims.iter().any(asks);
+        let Posed {
+            number,
+            solution,
+            genre,
+            solutions,
+        } = self.posed;
+        let posed = self.posed.is_exercise() && said.prose.claims.iter().any(asks);
         let given = posed.then(|| Given {
             number,
             ..Given::of_prose(solution.unwrap_or_default(), &scene.here, &said.context)
         });
         let comment = Comment {
             given: given.map(Arc::new),
+            genre,
+            solutions,
             prose: Prose::default(),
             scene,
             lines,

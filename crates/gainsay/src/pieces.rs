@@ -6,7 +6,7 @@ use gainsay_notation::{
     Format, Manuscript, Section, SectionKind, manuscript, print_of_runs, sections,
 };
 
-use crate::game_facts::KeptGames;
+use crate::{game_facts::KeptGames, tasks::Genre};
 
 /// Names a piece of a document for as long as its text stays as it is.
 ///
@@ -93,6 +93,10 @@ pub struct Block {
     pub exercise: Option<u32>,
     /// The bytes of its solution, for an exercise with one that stands elsewhere.
     pub solution: Option<Range<usize>>,
+    /// What it asks for that is not proved.
+    pub genre: Option<Genre>,
+    /// How many solutions its words say that it has; 0 for several.
+    pub solutions: Option<u32>,
 }
 
 /// Where texts stand that belong to a block.
@@ -132,6 +136,10 @@ pub struct Excerpt {
     pub layout: Layout,
     /// For prose: the paragraphs that name another block by its number, by where they begin.
     pub named: Vec<(usize, Block)>,
+    /// For prose: the paragraphs that give a task to several positions, by where they begin.
+    pub shared: Vec<usize>,
+    /// For a position: the bytes of the task that it shares with others, and what is known of it.
+    pub task: Option<(Range<usize>, Block)>,
 }
 
 /// Cuts a text into pieces of work. Those of game text have at least `least` bytes, but for

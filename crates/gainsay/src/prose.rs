@@ -2,7 +2,10 @@
 
 use std::ops::Range;
 
-use crate::question::LONGEST_COMMENT;
+use crate::{
+    label::{is_move, numbered, numbered_move},
+    question::LONGEST_COMMENT,
+};
 
 /// A paragraph of a passage.
 #[derive(Clone, Copy, Debug)]
@@ -23,6 +26,8 @@ pub(crate) struct Heading<'a> {
     pub(crate) start: usize,
     /// Its words, without signs.
     pub(crate) words: &'a [u8],
+    /// How deep it stands, from 1; `None` where the text does not say.
+    pub(crate) level: Option<u8>,
 }
 
 /// The parts of a passage.
@@ -52,7 +57,8 @@ pub(crate) fn parts(passage: &[u8], behind: bool) -> Parts<'_> {
         }
         if heading {
             let start = from + (line.len() - line.trim_ascii_start().len());
-            parts.head(start, text);
+            let signs = text.iter().take_while(|&&byte| byte == b'#').count();
+            parts.head(start, text, u8::try_from(signs).ok());
         }
         fenced ^= fence && !first;
         first &= text.is_empty();
@@ -67,9 +73,12 @@ impl<'a> Parts<'a> {
         if text.trim_ascii().is_empty() || text.len() > LONGEST_COMMENT as usize {
             return;
         }
-        if let Some(heading) = underlined(text).or_else(|| is_in_capitals(text).then_some(text)) {
-            let blank = text.len() - text.trim_ascii_start().len();
-            return self.head(start + blank, heading.trim_ascii());
+        let blank = text.len() - text.trim_ascii_start().len();
+        if let Some((heading, level)) = underlined(text) {
+            return self.head(start + blank, heading.trim_ascii(), Some(level));
+        }
+        if is_in_capitals(text) {
+            return self.head(start + blank, text.trim_ascii(), None);
         }
         let headings = u32::try_from(self.headings.len()).unwrap_or(u32::MAX);
         for item in items(text) {
@@ -82,36 +91,44 @@ impl<'a> Parts<'a> {
     }
 
     /// A heading whose line begins at this offset.
-    fn head(&mut self, at: usize, line: &'a [u8]) {
+    fn head(&mut self, at: usize, line: &'a [u8], level: Option<u8>) {
         let signs = |byte: &&u8| matches!(byte, b'#' | b'*' | b'_' | b' ');
         let length = line.iter().take_while(signs).count();
         self.headings.push(Heading {
             paragraphs: self.paragraphs.len(),
             start: at + length,
             words: line.get(length..).unwrap_or_default(),
+            level,
         });
     }
 }
 
-/// The words of a heading with a line drawn below it.
-fn underlined(text: &[u8]) -> Option<&[u8]> {
+/// The words of a heading with a line drawn below it, and its level.
+fn underlined(text: &[u8]) -> Option<(&[u8], u8)> {
     let mut lines = text.trim_ascii().split(|&byte| byte == b'\n');
     let words = lines.next()?;
     let line = lines.next()?.trim_ascii();
     let drawn = line.len() > 2
         && matches!(line.first(), Some(b'=' | b'-' | b'~'))
         && line.iter().all(|byte| line.first() == Some(byte));
-    (drawn && lines.next().is_none()).then_some(words)
+    let level = if line.starts_with(b"=") { 1 } else { 2 };
+    (drawn && lines.next().is_none()).then_some((words, level))
 }
 
-/// The items of a list that is numbered, each with the lines that go on with it, or the whole paragraph.
+/// The items of a list that is numbered, each with the lines that go on with it, the rows of a table,
+/// or the whole paragraph.
 fn items(text: &[u8]) -> Vec<Range<usize>> {
+    let keys = is_list_of_keys(text);
+    let label = |line: &[u8]| numbered(line).or_else(|| numbered_move(line).filter(|_| keys));
     let mut starts = vec![0];
-    let mut last = numbered(text).map(|label| label.number);
+    let mut last = label(text).map(|label| (label.series, label.number));
     let mut at = 0;
     for line in text.split_inclusive(|&byte| byte == b'\n') {
-        let number = numbered(line).map(|label| label.number);
-        if at > 0 && number.is_some() && last.is_some() && number > last {
+        let number = label(line).map(|label| (label.series, label.number));
+        let row = line.trim_ascii_start().starts_with(b"|");
+        // In the row of a table that a position goes on in, its number stands alone.
+        let row = row || is_number(line.trim_ascii());
+        if at > 0 && (row || number.is_some() && last.is_some() && number > last) {
             starts.push(at);
             last = number;
         }
@@ -123,6 +140,31 @@ fn items(text: &[u8]) -> Vec<Range<usize>> {
         .zip(ends)
         .map(|(&start, end)| start..end)
         .collect()
+}
+
+/// Whether a line has nothing but a number.
+fn is_number(line: &[u8]) -> bool {
+    let digits = line.iter().take_while(|byte| byte.is_ascii_digit()).count();
+    let behind = line.get(digits..).unwrap_or_default();
+    (1..=4).contains(&digits) && matches!(behind, [] | [b'.' | b')'])
+}
+
+/// Whether lines give one move each behind their numbers, which then are not those of moves:
+/// nobody answers.
+fn is_list_of_keys(text: &[u8]) -> bool {
+    let mut keys = 0;
+    for line in text.split(|&byte| byte == b'\n') {
+        let Some(label) = numbered_move(line) else {
+            continue;
+        };
+        let behind = line.get(label.length..).unwrap_or_default();
+        let mut words = behind.split(u8::is_ascii_whitespace).skip(1);
+        if words.next().is_some_and(is_move) {
+            return false;
+        }
+        keys += 1;
+    }
+    keys > 1
 }
 
 /// Whether a paragraph is a heading of a plain text: one short line without a small letter.
@@ -138,187 +180,9 @@ fn is_in_capitals(text: &[u8]) -> bool {
         && text.is_ascii()
 }
 
-/// A number that an author gives to a block.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Label {
-    pub(crate) number: u32,
-    /// Whether it is called a diagram.
-    pub(crate) diagram: bool,
-    /// How many bytes it takes, with what closes it.
-    pub(crate) length: usize,
-}
-
-/// The number that an author gives to an exercise or diagram at the start of `words`: "7.", "7)",
-/// "Exercise 7", "No. 7:", "**7**".
-pub(crate) fn numbered(words: &[u8]) -> Option<Label> {
-    const WORDS: [&[u8]; 12] = [
-        b"exercise",
-        b"diagram",
-        b"diag",
-        b"problem",
-        b"position",
-        b"puzzle",
-        b"study",
-        b"number",
-        b"no",
-        b"solution",
-        b"answer",
-        b"test",
-    ];
-    let skip =
-        |text: &'_ [u8], signs: &[u8]| text.iter().take_while(|byte| signs.contains(byte)).count();
-    let mut rest = words.get(skip(words, b"*_#([> \t\r\n-")..)?;
-    let mut named = false;
-    let mut diagram = false;
-    // "Solution to exercise 7"
-    for _ in 0..3 {
-        let length = rest
-            .iter()
-            .take_while(|byte| byte.is_ascii_alphabetic())
-            .count();
-        let (word, behind) = rest.split_at_checked(length)?;
-        let lower = word.to_ascii_lowercase();
-        let known = WORDS.contains(&lower.as_slice());
-        let joins = named && matches!(lower.as_slice(), b"to" | b"of");
-        if !(known || joins) {
-            break;
-        }
-        named = true;
-        diagram |= lower.starts_with(b"diag");
-        rest = behind.get(skip(behind, b". \t#")..)?;
-    }
-    let digits = rest.iter().take_while(|byte| byte.is_ascii_digit()).count();
-    let (number, behind) = rest.split_at_checked(digits)?;
-    let number = std::str::from_utf8(number).ok()?.parse().ok()?;
-    let ends = match behind {
-        [] => true,
-        // "7. Rd8 mate" is a move of a game, and "7.Rd8" too; "7. 1.Rd8" and "7. The key" are not.
-        [b'.', blank, ..] if blank.is_ascii_whitespace() => named || !is_move(behind.get(1..)?),
-        [b'.'] => true,
-        [b')' | b':' | b']', ..] => true,
-        [b'.', b'*' | b'_', ..] | [b'*' | b'_', ..] => true,
-        [blank, ..] => named && blank.is_ascii_whitespace(),
-    };
-    let closing = behind
-        .iter()
-        .take_while(|byte| b".):]*_ ".contains(byte))
-        .count();
-    ends.then_some(Label {
-        number,
-        diagram,
-        length: words.len() - behind.len() + closing,
-    })
-}
-
-/// Whether a move of English letters comes next.
-fn is_move(text: &[u8]) -> bool {
-    let text = text.trim_ascii_start();
-    if text.starts_with(b".") {
-        return true;
-    }
-    let length = text
-        .iter()
-        .take_while(|byte| !byte.is_ascii_whitespace())
-        .count();
-    let word = text.get(..length).unwrap_or_default();
-    let end = word
-        .iter()
-        .rposition(|byte| !b"!?.,;:".contains(byte))
-        .map_or(0, |at| at + 1);
-    let word = word.get(..end).unwrap_or_default();
-    gainsay_notation::parse_move(word, gainsay_notation::Language::English).is_some()
-}
-
-/// Whether a heading stands over solutions.
-pub(crate) fn is_of_solutions(words: &[u8]) -> bool {
-    const WORDS: [&str; 10] = [
-        "solution",
-        "answers",
-        "answer key",
-        "lösung",
-        "soluci",
-        "corrigé",
-        "réponses",
-        "решени",
-        "ответ",
-        "respuestas",
-    ];
-    let lower = gainsay_notation::decode(words).to_lowercase();
-    WORDS.iter().any(|word| lower.contains(word))
-}
-
-/// Whether a heading stands at the end of a book.
-pub(crate) fn closes_a_book(words: &[u8]) -> bool {
-    const WORDS: [&str; 6] = [
-        "index",
-        "bibliography",
-        "epilogue",
-        "afterword",
-        "the end",
-        "list of games",
-    ];
-    let lower = gainsay_notation::decode(words).trim().to_lowercase();
-    WORDS.iter().any(|word| lower.starts_with(word)) || is_of_solutions(words)
-}
-
-/// Whether a heading numbers a chapter, "Chapter II", and if so whether it is the first one.
-pub(crate) fn numbers_a_chapter(words: &[u8]) -> Option<bool> {
-    const WORDS: [&str; 6] = ["chapter", "part", "lesson", "unit", "section", "worksheet"];
-    let lower = gainsay_notation::decode(words).to_lowercase();
-    let mut words = lower.split(|letter: char| !letter.is_alphanumeric());
-    let mut words = words.by_ref().filter(|word| !word.is_empty());
-    let (first, number) = (words.next()?, words.next()?);
-    let numbered = number.bytes().all(|byte| byte.is_ascii_digit())
-        || number.bytes().all(|byte| b"ivxl".contains(&byte))
-        || matches!(number, "one" | "two" | "three" | "four" | "five" | "six");
-    (WORDS.contains(&first) && numbered).then_some(matches!(number, "1" | "i" | "one"))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn numbers_of_exercises_are_no_moves() {
-        for (words, number) in [
-            ("7. White to move.", Some(7)),
-            ("7) 1.Rd8#", Some(7)),
-            ("7. 1.Rd8#", Some(7)),
-            ("**7.** 1.Rd8#", Some(7)),
-            ("Exercise 12", Some(12)),
-            ("Solution to exercise 3: 1.Rd8#", Some(3)),
-            ("Diagram 4. The idea", Some(4)),
-            ("No. 9", Some(9)),
-            ("7. Rd8 mates.", None),
-            ("7.Rd8 mates.", None),
-            ("7. ... Rd8 mates.", None),
-            ("1990 was a good year", None),
-            ("Solutions", None),
-            ("To 7", None),
-        ] {
-            let found = numbered(words.as_bytes()).map(|label| label.number);
-            assert_eq!(found, number, "{words}");
-        }
-    }
-
-    #[test]
-    fn headings_tell_where_a_book_begins_and_ends() {
-        for (words, closes, first) in [
-            ("Solutions", true, None),
-            ("Index of players", true, None),
-            ("CHAPTER II. SIX IDEAS", false, Some(false)),
-            ("Chapter 1", false, Some(true)),
-            ("Part One", false, Some(true)),
-            ("Parting shots", false, None),
-            ("Part of the plan", false, None),
-        ] {
-            let words = words.as_bytes();
-            assert_eq!(
-                (closes_a_book(words), numbers_a_chapter(words)),
-                (closes, first)
-            );
-        }
-    }
 
     #[test]
     fn lines_in_capitals_are_headings() {

@@ -145,6 +145,12 @@ impl<'t> Questions<'t> {
         }
     }
 
+    /// The questions of claims that were read.
+    pub(crate) fn of_claims(claims: Vec<Question>) -> Self {
+        let all = claims.into_iter().map(Box::new).map(Posed::Claim);
+        Self::new(all.collect(), Vec::new())
+    }
+
     /// The questions of a passage of prose.
     pub(crate) fn of_passage(passage: &Passage<'_, 't>, settings: &Settings) -> Self {
         let (questions, unread) = passage::questions(passage, settings);

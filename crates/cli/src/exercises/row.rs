@@ -36,6 +36,9 @@ pub(super) struct Row {
     pub(super) task: String,
     /// Whether it is sound.
     pub(super) state: State,
+    /// Why it is not judged.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) note: Option<String>,
     /// What is wrong with it, a sentence each.
     pub(super) problems: Vec<String>,
     /// What its printed solution lacks, and where it has duals.
@@ -121,6 +124,7 @@ fn row(claim: &SettledClaim, exercise: &Exercise, report: &Report) -> Row {
             .collect::<Vec<_>>()
             .join(" "),
         state,
+        note: note(claim).filter(|_| state == State::Open),
         problems,
         hints,
         keys: exercise.keys.iter().map(written).collect(),
@@ -135,6 +139,13 @@ fn row(claim: &SettledClaim, exercise: &Exercise, report: &Report) -> Row {
         quiet: exercise.quiet,
         tries: exercise.tries.iter().map(written).collect(),
     }
+}
+
+/// Why it is not judged.
+fn note(claim: &SettledClaim) -> Option<String> {
+    let unread =
+        (!claim.unread.is_empty()).then(|| format!("not understood: {}", claim.unread.join(", ")));
+    claim.note.clone().or(unread)
 }
 
 /// Whether a finding says that the exercise is not sound, and not only that its solution is short.

@@ -53,7 +53,7 @@ fn text(rows: &[Row], out: &mut impl Write) -> io::Result<()> {
             print::line(&row.task),
             row.line
         )?;
-        for told in &row.problems {
+        for told in row.note.iter().chain(&row.problems) {
             writeln!(out, "        {}", print::line(told))?;
         }
         if row.state == State::Sound {
@@ -92,8 +92,9 @@ const HEADS: [&str; 10] = [
 
 fn cells(row: &Row) -> [String; 10] {
     let remarks: Vec<&str> = row
-        .problems
+        .note
         .iter()
+        .chain(&row.problems)
         .chain(&row.hints)
         .map(String::as_str)
         .collect();

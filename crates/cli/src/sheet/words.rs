@@ -127,6 +127,10 @@ pub(super) fn reason(claim: &SettledClaim, open: &Open) -> String {
         Open::NotAsserted => "The sentence does not say that it is so: it asks, wishes, supposes \
                               or denies it, or tells it of something else."
             .to_owned(),
+        Open::NotProved { .. } => {
+            let note = claim.note.as_deref().unwrap_or_default();
+            format!("It is not judged ({note}).")
+        }
         Open::OfNothing => "Nothing near it is what these words speak of.".to_owned(),
         Open::Undecided if sign(claim.text.trim()).is_some() => {
             "A search neither bears the sign out nor shows it to be wrong: authors may differ \

@@ -12,7 +12,7 @@ use shakmaty::{Chess, Move, Position};
 
 use super::answer::{Answer, Court};
 use crate::{
-    outcome::{Exercise, ExerciseWhy, Fault, Line, MateWhy, Side},
+    outcome::{Exercise, ExerciseWhy, Fault, Judged, Line, MateWhy, Side},
     question::{Given, GivenMove, Question},
     resolve::played,
     rule::{Severity, rule},
@@ -119,6 +119,8 @@ struct Problem<'e> {
     given: &'e Given,
     /// The main line of the solution.
     line: Vec<&'e GivenMove>,
+    /// How many solutions the text says that there are; 0 for several.
+    solutions: Option<u32>,
 }
 
 /// The first moves that solve a problem.
@@ -138,6 +140,26 @@ fn keys(position: &Chess, moves: u32, court: &mut Court<'_>) -> Keys {
         moves: holds.map(|told| told.first).collect(),
         complete: !told.iter().any(MatingMove::is_open),
     }
+}
+
+/// Whether a claim says what is to be done in the position of an exercise.
+pub(super) const fn asks(question: &Question) -> bool {
+    matches!(
+        question.claim.kind,
+        ClaimKind::Stipulation(_) | ClaimKind::Mate(Mate::In { .. })
+    )
+}
+
+/// The task of an exercise that is not judged, which stands in the table nevertheless.
+pub(super) fn left_open(question: &Question, mut judged: Judged) -> Judged {
+    if let Some((_, _, given)) = posed(question) {
+        let number = given.number;
+        judged.exercise = Some(Box::new(Exercise {
+            number,
+            ..Exercise::default()
+        }));
+    }
+    judged
 }
 
 /// What is wrong with the exercise that a claim poses, beside the answer to the claim itself, and what
@@ -162,6 +184,7 @@ pub(super) fn examine(question: &Question, answer: &mut Answer, court: &mut Cour
                 moves,
                 given: &given,
                 line,
+                solutions: question.comment.solutions,
             };
             mate(question, answer, &problem, &mut exercise, court);
         }
@@ -344,7 +367,8 @@ fn faults(problem: &Problem<'_>, keys: &Keys, court: &mut Court<'_>) -> Vec<Faul
     let others = keys.moves.iter().filter(|&&other| Some(other) != key);
     let others: Vec<Move> = others.copied().collect();
     // Without a printed one, the first of several is as good as any.
-    let cooks = others.len() > usize::from(key.is_none());
+    let several = problem.solutions.is_some();
+    let cooks = others.len() > usize::from(key.is_none()) && !several;
     if let Some(&other) = others.first().filter(|_| cooks) {
         let why = ExerciseWhy::SecondSolution {
             moves,
@@ -384,7 +408,10 @@ fn length(problem: &Problem<'_>) -> Option<Fault> {
         // A key alone is a short solution, and nothing is wrong with it.
         let side = Side(position.turn());
         (plies > 1).then_some(ExerciseWhy::EndsEarly { side, line })?
-    } else if printed == moves {
+    } else if printed == moves
+        || (problem.given).mates_after(position, (2 * moves as usize).saturating_sub(1))
+    {
+        // The line that is printed first need not be the longest.
         return None;
     } else {
         ExerciseWhy::OtherLength {

@@ -106,8 +106,13 @@ pub(crate) fn settle(
 ) -> Option<Judged> {
     let proofs = solver.proofs();
     let mut court = Court::new(solver, settings.nodes.min(question.nodes));
+    if let Some(genre) = question.comment.genre.filter(|_| exercises::asks(question)) {
+        let number = (question.comment.given.as_deref()).and_then(|given| given.number);
+        return Some(Judged::not_proved(number, genre));
+    }
     if !question.unread.is_empty() {
-        return Some(Judged::not_understood(question.unread.clone()));
+        let judged = Judged::not_understood(question.unread.clone());
+        return Some(exercises::left_open(question, judged));
     }
     if !question.is_asserted() {
         return Some(Judged::not_asserted());

@@ -78,6 +78,7 @@ pub(super) fn settle_stipulation(
             },
             court,
         ),
+        Stipulation::Other => Answer::unsettled(),
         Stipulation::BestMove => settle_best_move(question, court),
         Stipulation::AnyMate => settle_mate(question, Mate::Forced, court),
     }

@@ -22,7 +22,7 @@ use crate::{
     allowance,
     memory::Digest,
     outcome::{Claimed, Judged},
-    passage,
+    passage::{self, Posed},
     question::Heard,
     recognise,
     replay::read_fen,
@@ -127,7 +127,14 @@ fn prose(line: &[u8], record: &EpdRecord, position: &Chess, settings: &Settings)
     for operand in operands {
         let base = operand.span.start as usize;
         let text = operand.span.of(line);
-        passage::of_position(text, base, (position, 1), settings, &mut asked);
+        passage::of_position(
+            text,
+            base,
+            (position, Some(1)),
+            Posed::default(),
+            settings,
+            &mut asked,
+        );
     }
     asked
 }

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::data::Line;
+use crate::tasks::Genre;
 
 /// An exercise: a position that is set up, with a task.
 ///
@@ -20,6 +21,9 @@ pub struct Exercise {
     /// Its number in the text.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub number: Option<u32>,
+    /// What it asks for that is not proved.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub genre: Option<Genre>,
     /// In how many moves it is to be mate, if that is the task.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub moves: Option<u32>,

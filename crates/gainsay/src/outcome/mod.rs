@@ -14,6 +14,8 @@ use gainsay_proof::Verdict;
 use serde::{Deserialize, Serialize};
 use shakmaty::Chess;
 
+pub use crate::tasks::Genre;
+
 pub(crate) use self::{claimed::Claimed, data::squares_of};
 pub use self::{
     data::{At, Kind, Line, Man, OnFile, Pattern, Placed, Side},
@@ -121,6 +123,11 @@ pub enum Open {
     NotAsserted,
     /// Its readings differ, it is meant too loosely, or nothing decides it.
     Undecided,
+    /// It is the task of a problem of a genre that is not proved.
+    NotProved {
+        /// The genre.
+        what: Genre,
+    },
     /// It speaks of nothing that stands near it, so that nothing is told of it.
     OfNothing,
 }
@@ -368,6 +375,19 @@ impl Judged {
     /// What becomes of a claim that its sentence does not assert.
     pub(crate) const fn not_asserted() -> Self {
         Self::open(Open::NotAsserted)
+    }
+
+    /// What becomes of the task of a problem that is not proved.
+    pub(crate) fn not_proved(number: Option<u32>, what: Genre) -> Self {
+        let exercise = Exercise {
+            number,
+            genre: Some(what),
+            ..Exercise::default()
+        };
+        Self {
+            exercise: Some(Box::new(exercise)),
+            ..Self::open(Open::NotProved { what })
+        }
     }
 
     /// What becomes of a claim that speaks of nothing near.

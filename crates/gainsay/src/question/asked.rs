@@ -21,6 +21,7 @@ use crate::{
     scene::Scene,
     settings::Settings,
     show,
+    tasks::{self, Genre},
 };
 
 /// A claim that was read and waits for its verdict. It owns all it needs, so that it
@@ -58,6 +59,10 @@ pub(crate) struct Comment {
     pub(crate) pointed: Arc<Vec<Pointed>>,
     /// For the text of an exercise: its solution, which stands elsewhere.
     pub(crate) given: Option<Arc<super::given::Given>>,
+    /// What it asks for that is not proved.
+    pub(crate) genre: Option<Genre>,
+    /// How many solutions the text says that there are; 0 for several.
+    pub(crate) solutions: Option<u32>,
     /// A fingerprint of its words, of how they are read, and of all that they can speak of.
     pub(crate) print: Digest,
 }
@@ -101,9 +106,21 @@ impl Comment {
     ) -> Vec<Question> {
         let mut pointed = Vec::new();
         print(&self.pointed, &mut pointed);
+        // Beside a position that is set up, the words themselves say what kind of problem it is.
+        let asks = |claim: &Claim| {
+            matches!(
+                claim.kind,
+                ClaimKind::Stipulation(_) | ClaimKind::Mate(Mate::In { .. })
+            )
+        };
+        let set_up = self.scene.before().is_none() && self.scene.played.is_none();
+        if set_up && prose.claims.iter().any(asks) {
+            self.genre = self.genre.or_else(|| tasks::genre(passage));
+            self.solutions = self.solutions.or_else(|| tasks::solutions(passage));
+        }
         self.print = Digest::of(&[
             passage,
-            format!("{context:?} {:?}", self.trust).as_bytes(),
+            format!("{context:?} {:?}", (self.trust, self.genre, self.solutions)).as_bytes(),
             self.scene.print.bytes(),
             &pointed,
             self.given

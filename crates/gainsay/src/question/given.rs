@@ -1,7 +1,7 @@
 //! Solutions as they are printed: a tree of moves from the position of an exercise.
 
 use gainsay_commentary::{Context, Prose, Reader};
-use shakmaty::{Chess, Move};
+use shakmaty::{Chess, Move, Position};
 
 use super::lines::resolve_lines;
 use crate::{memory::Digest, scene::Scene, show};
@@ -81,6 +81,23 @@ impl Given {
             here = next(&given.after);
         }
         line
+    }
+
+    /// Whether a line of it mates with this many plies from a position.
+    pub(crate) fn mates_after(&self, position: &Chess, plies: usize) -> bool {
+        let mut reached: Vec<(&Chess, usize)> = vec![(position, 0)];
+        // A line stands behind the one that it leaves.
+        for given in &self.moves {
+            let before = reached.iter().find(|(here, _)| **here == given.before);
+            let Some(depth) = before.map(|&(_, depth)| depth + 1) else {
+                continue;
+            };
+            if depth == plies && given.after.is_checkmate() {
+                return true;
+            }
+            reached.push((&given.after, depth));
+        }
+        false
     }
 
     /// A fingerprint.

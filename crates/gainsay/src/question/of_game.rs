@@ -183,6 +183,8 @@ pub(crate) fn claims(view: &View<'_>, within: Option<Within<'_>>, settings: &Set
         }
         let comment = Comment {
             given: None,
+            genre: None,
+            solutions: None,
             lines,
             scene,
             game: Some(view.index),

@@ -81,6 +81,8 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Quest
             },
             comment: Arc::new(Comment {
                 given: None,
+                genre: None,
+                solutions: None,
                 prose: Prose::default(),
                 scene,
                 lines: Vec::new(),

@@ -32,10 +32,10 @@ impl Extent {
             b"{{< include",
         ];
         let has = |words: &[u8]| memchr::memmem::find(text, words).is_some();
-        if text != view && OTHERS.into_iter().any(has) || outline.is_one_chapter() {
+        if text != view && OTHERS.into_iter().any(has) || outline.ends().is_one_chapter() {
             return Self::Part;
         }
-        match outline.closes() || has(b"\\documentclass") && has(b"\\end{document}") {
+        match outline.ends().closes || has(b"\\documentclass") && has(b"\\end{document}") {
             true => Self::Book,
             false => Self::Unknown,
         }

@@ -3,10 +3,24 @@
 use super::phrases::{line, number};
 use crate::{
     claims::exercises::{FALSE_KEY, MISSING_DEFENCE, SECOND_SOLUTION, SOLUTION_LENGTH},
-    outcome::{ExerciseWhy, Line},
+    outcome::{ExerciseWhy, Genre, Line},
     rule::Rule,
     show::{list, side},
 };
+
+/// Why the task of such a problem is not judged.
+pub(super) fn not_proved(genre: Genre) -> String {
+    let name = match genre {
+        Genre::Helpmate => "helpmate",
+        Genre::Selfmate => "selfmate",
+        Genre::Reflexmate => "reflex mate",
+        Genre::ProofGame => "proof game",
+        Genre::Series => "series of moves",
+        Genre::Twins => "twins",
+        Genre::Other => "other rules or the moves before",
+    };
+    format!("{name}: not proved here")
+}
 
 /// The rule that is broken.
 pub(super) const fn rule(why: &ExerciseWhy) -> &'static Rule {

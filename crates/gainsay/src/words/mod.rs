@@ -165,6 +165,9 @@ fn judge(judged: &Judged) -> Option<String> {
 
 /// What more there is to say of the evidence.
 fn note(judged: &Judged) -> Option<String> {
+    if let Outcome::Unsettled(Open::NotProved { what }) = &judged.outcome {
+        return Some(exercises::not_proved(*what));
+    }
     let grounds = judged.outcome.grounds()?;
     match (grounds.defences, grounds.searched) {
         (Some(Defences::None), _) => Some("every reply is the only legal one".to_owned()),

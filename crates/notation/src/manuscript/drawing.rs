@@ -208,6 +208,7 @@ fn square(text: &str, blank: bool) -> Option<Option<Piece>> {
     let rest = signs.as_str();
     let (color, name) = match first {
         '#' => (Color::Black, rest),
+        '*' if rest.starts_with(|sign: char| sign.is_ascii_uppercase()) => (Color::Black, rest),
         '^' => (Color::White, rest),
         'w' | 'b' if rest.starts_with(|sign: char| sign.is_ascii_uppercase()) => {
             (Color::from_white(first == 'w'), rest)

@@ -15,9 +15,11 @@ use crate::bytes::{
 };
 use crate::glyph::Glyph;
 use crate::language::Language;
-use crate::movetext::{Oddities, read_move};
+use crate::movetext::{Oddities, WrittenShape, read_move};
 use crate::runs::number;
 use crate::section::SectionKind;
+
+use shakmaty::{Rank, Role};
 
 /// Reads plain text, of which `view` is shown: paragraphs of games, positions, what its `blocks`
 /// hold, and prose between them.
@@ -155,7 +157,7 @@ impl Plan {
         let measured = |end| measure(text, first..end, move_end);
         // Two notations side by side show how the same moves are written.
         let one = |end: &usize| byte(text, first) == b'[' || !is_twofold(text, first..*end);
-        let starts = starts_game(text, first)
+        let starts = (starts_game(text, first) && !is_solution(text, first, most))
             .then(|| paragraph_end(text, first, true))
             .filter(one);
         let Some(end) = starts else {
@@ -271,6 +273,31 @@ fn starts_game(text: &[u8], at: usize) -> bool {
     // Games do not begin with a move of Black.
     let one = number(text, at).is_some_and(|(number, dots, _)| number == 1 && dots < 2);
     one && numbered_moves(text, at)
+}
+
+/// Whether a short paragraph at `at` that begins with move 1 cannot begin at the start of a game, nor
+/// its first move be a slip of many: it is told of a board elsewhere, or its numbers are those of
+/// exercises.
+fn is_solution(text: &[u8], at: usize, most: usize) -> bool {
+    /// A longer one is a game with a misprint.
+    const LONGEST: usize = 400;
+    if byte(text, at) == b'[' || paragraph_end(text, at, true).min(most) - at > LONGEST {
+        return false;
+    }
+    let mut first = at;
+    while matches!(byte(text, first), b'0'..=b'9' | b'.') || is_space(byte(text, first)) {
+        first += 1;
+    }
+    let written = read_move(text, first, Language::English);
+    let Some(WrittenShape::To { role, to, .. }) = written.map(|(written, _)| written.shape) else {
+        return false;
+    };
+    let rank = to.rank();
+    match role {
+        Role::Pawn => false,
+        Role::Knight => rank != Rank::Third,
+        _ => true,
+    }
 }
 
 /// Whether the paragraph at `at`, behind one of a game, belongs to the game.
