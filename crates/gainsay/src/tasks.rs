@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 ///
 /// ```
 /// use gainsay::{Format, Settings, check_as, outcome::{Genre, Open, Outcome}};
-/// let text = b"**Problem 1.** h#2\n\n```fen\n8/8/8/8/8/5k2/6q1/7K b - - 0 1\n```\n";
+/// let text = b"**Problem 1.** h#2\n\n```fen\n8/8/8/8/8/5k2/7q/K7 b - - 0 1\n```\n";
 /// let report = check_as(text, Format::Markdown, &Settings::default());
 /// let told = Outcome::Unsettled(Open::NotProved { what: Genre::Helpmate });
 /// assert_eq!(report.claims[0].outcome, told);
