@@ -56,6 +56,8 @@ pub(crate) struct Outline {
     /// The numbers of exercises and solutions, whether they belong to anything or not.
     exercises: Vec<u32>,
     ends: Ends,
+    /// By the place of a piece, what the moves in all pieces up to it add up to.
+    moves: Vec<u64>,
 }
 
 impl Outline {
@@ -66,6 +68,7 @@ impl Outline {
             captioned: reading.blocks.iter().any(|block| block.caption.is_some()),
             blocks: reading.blocks,
             ends: reading.ends,
+            moves: sums(pieces),
             ..Self::default()
         };
         outline.lay_out(&reading.chapters);
@@ -324,14 +327,17 @@ impl Outline {
             .get(at)
             .and_then(|piece| view.get(piece.range.clone()));
         let numbered = own.is_some_and(|own| own.iter().any(u8::is_ascii_digit));
-        let first = if numbered { thread(pieces, at) } else { at };
-        let earlier = pieces.get(first..at).unwrap_or_default();
+        let sum = |at: usize| {
+            let before = at.checked_sub(1).and_then(|at| self.moves.get(at));
+            before.copied().unwrap_or_default()
+        };
+        let earlier = || sum(at).wrapping_sub(sum(thread(pieces, at)));
         let task = self.task(pieces, at);
         let told = near
             .clone()
             .map(|block| (block.exercise, block.genre, block.solutions));
         Ties {
-            moves: earlier.iter().map(|piece| piece.moves).collect(),
+            moves: if numbered { earlier() } else { 0 },
             told: told.collect(),
             task: task.and_then(|(place, words)| {
                 let own = self.solution(pieces, place).and_then(|own| view.get(own));
@@ -352,9 +358,23 @@ impl Outline {
 fn thread(pieces: &[Piece], at: usize) -> usize {
     const PAGES: usize = 64 << 10;
     let start = pieces.get(at).map_or(0, |piece| piece.range.start);
-    let near = |piece: &Piece| start - piece.range.start.min(start) <= PAGES;
-    let before = pieces.get(..at).unwrap_or_default();
-    at - before.iter().rev().take_while(|piece| near(piece)).count()
+    pieces.partition_point(|piece| piece.range.start + PAGES < start)
+}
+
+/// The sums of fingerprints of the moves in pieces, each with those in the one before it, since their
+/// order counts.
+fn sums(pieces: &[Piece]) -> Vec<u64> {
+    let mut sum = 0_u64;
+    let mut before = 0;
+    let moves = pieces.iter().map(|piece| piece.moves);
+    moves
+        .map(|moves| {
+            let pair = moves.rotate_left(17) ^ before;
+            before = moves;
+            sum = sum.wrapping_add(pair.wrapping_mul(0x9e37_79b9_7f4a_7c15));
+            sum
+        })
+        .collect()
 }
 
 /// Whether the move that words begin with can be played.
@@ -379,8 +399,8 @@ type Told = (Option<(u16, u32)>, Option<Genre>, Option<u32>);
 /// See [`Outline::ties`].
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Ties {
-    /// Fingerprints of the moves from which its lines can go on.
-    moves: Vec<u64>,
+    /// A fingerprint of the moves from which its lines can go on.
+    moves: u64,
     layout: Layout,
     /// What prose calls the blocks within reach.
     numbers: Vec<u32>,

@@ -2,6 +2,9 @@
 //! sentences: that it asks for something that is not proved here, how many solutions it has, whether
 //! several positions share its task, and where its solution begins.
 
+use std::sync::OnceLock;
+
+use aho_corasick::AhoCorasick;
 use gainsay_notation::decode;
 use serde::{Deserialize, Serialize};
 
@@ -158,6 +161,9 @@ const SIGNS: [(Genre, &[&str]); 4] = [
 /// What some text asks for that is not proved here.
 pub(crate) fn genre(text: &[u8]) -> Option<Genre> {
     let text = lower(text);
+    if !may_have_genre(&text) {
+        return None;
+    }
     let named = GENRES
         .iter()
         .find(|(_, words)| words.iter().any(|word| says(&text, word)));
@@ -183,24 +189,37 @@ pub(crate) fn genre(text: &[u8]) -> Option<Genre> {
         .or_else(|| is_twins(&text).then_some(Genre::Twins))
 }
 
+/// Whether any of the words is there that [`genre`] looks for: nearly no text has one.
+fn may_have_genre(text: &str) -> bool {
+    static FINDER: OnceLock<Option<AhoCorasick>> = OnceLock::new();
+    let finder = FINDER.get_or_init(|| {
+        let lists = (GENRES.iter()).chain(&SIGNS);
+        let words = lists.flat_map(|(_, words)| words.iter());
+        let words = words.chain(&TWINS).chain(&["b)", "b:"]);
+        AhoCorasick::new(words.map(|word| word.trim_start())).ok()
+    });
+    finder.as_ref().is_none_or(|finder| finder.is_match(text))
+}
+
+const TWINS: [&str; 7] = [
+    " twin",
+    " zwilling",
+    " jumeau",
+    " gemelo",
+    " zeroposition",
+    "близнец",
+    " set play",
+];
+
 /// Whether a text names several positions that differ a little: "(a) as it stands (b) Ke1 to f1".
 fn is_twins(text: &str) -> bool {
-    const WORDS: [&str; 7] = [
-        " twin",
-        " zwilling",
-        " jumeau",
-        " gemelo",
-        " zeroposition",
-        "близнец",
-        " set play",
-    ];
     let item = |sign: &str| {
         text.match_indices(sign).any(|(at, _)| {
             let before = text.get(..at).and_then(|before| before.chars().next_back());
             !before.is_some_and(char::is_alphanumeric)
         })
     };
-    WORDS.iter().any(|word| says(text, word)) || item("b)") || item("b:") && item("a:")
+    TWINS.iter().any(|word| says(text, word)) || item("b)") || item("b:") && item("a:")
 }
 
 /// How many solutions the words of a task say that there are; `Some(0)` where there are several.
