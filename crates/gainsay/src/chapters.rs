@@ -263,7 +263,10 @@ impl Reading {
             return;
         }
         self.hear(words, label.is_some());
-        match label.or_else(|| numbered_behind(text)) {
+        // "… with one exception (exercise 16)" is a sentence that points at it.
+        let caption = || text.len() <= LONGEST_CAPTION && tasks::has_task(text);
+        let behind = || numbered_behind(text).filter(|_| caption());
+        match label.or_else(behind) {
             Some(label) if label.diagram && text.len() <= LONGEST_CAPTION => {
                 return self.captioned(label.number, from, words.behind_block);
             }

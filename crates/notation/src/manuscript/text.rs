@@ -7,7 +7,7 @@ use super::collector::Collector;
 use super::printed::{Printed, What, printed};
 use super::read::Manuscript;
 use super::separators;
-use super::weave::{Moves, chain, enclose, is_heading, is_twofold, measure, write};
+use super::weave::{Moves, Shape, chain, enclose, is_heading, is_twofold, measure, shape, write};
 use crate::braces::braces;
 use crate::bytes::{
     Class, byte, class, ends_word, is_line_end, is_space, line_end, read_tag, rest, skip_blanks,
@@ -41,6 +41,9 @@ pub(super) fn read<'t>(
     }
     for gap in &plan.gaps {
         enclose(view.to_mut(), gap.clone(), &boards);
+    }
+    for game in &plan.unread {
+        write(view.to_mut(), game, b"*");
     }
     for &stop in &plan.stops {
         if let Some(stop) = view.to_mut().get_mut(stop) {
@@ -92,6 +95,8 @@ struct Plan {
     gaps: Vec<Range<usize>>,
     /// Full stops between moves of a game.
     stops: Vec<usize>,
+    /// Games that are printed in columns side by side, whose moves nobody reads.
+    unread: Vec<Range<usize>>,
     /// The moves of the game that is read now.
     game: Vec<Moves>,
     /// The game's first paragraphs, where nobody knows which moves they hold.
@@ -187,7 +192,16 @@ impl Plan {
         }
         match measured(end) {
             Some(moves) => self.game.push(moves),
-            None => self.closed = Some(first..end),
+            None if byte(text, first) == b'[' => self.closed = Some(first..end),
+            None => match shape(text, first..end, move_end) {
+                Shape::Movetext => self.closed = Some(first..end),
+                Shape::Columns => {
+                    self.unread.push(first..end);
+                    self.closed = Some(first..end);
+                }
+                // Moves with the words about them in one paragraph are lines that words cite.
+                Shape::Words => {}
+            },
         }
         end
     }
@@ -456,6 +470,22 @@ mod tests {
                 "1. d4 d5 2. c4\n",
             ]
         );
+    }
+
+    #[test]
+    fn moves_among_words_are_no_game_and_columns_side_by_side_an_unread_one() {
+        let text = "1. e4 e5 2. Nc3 Nf6 3. f4 exf4 Taking is wrong here, because the knight will be chased.\n";
+        assert_eq!(games(text), Vec::<String>::new());
+        let text = "1  d4  Nf6     4  Rac1  f6\n2  c4  e5 (a)  5  g5  fxg5\n3  dxe5  Ng4   6  Bxg5  Qg6 (b)\n";
+        assert_eq!(
+            games(text)
+                .iter()
+                .map(|game| game.trim())
+                .collect::<Vec<_>>(),
+            ["*"]
+        );
+        // A word or two that nobody braced are slips.
+        assert_eq!(games("1. e4 e5 novelty 2. Nc3 Nf6 3. f4 exf4\n").len(), 1);
     }
 
     #[test]

@@ -103,6 +103,63 @@ pub(super) fn measure(
     (depth == 0).then(|| moves(range, first, next, (ends, stops)))?
 }
 
+/// What a stretch is that [`measure`] does not understand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Shape {
+    /// Movetext all the same: its numbers go on, and few of its words are none of moves.
+    Movetext,
+    /// Moves whose numbers do not go on: columns side by side.
+    Columns,
+    /// Words that cite moves.
+    Words,
+}
+
+/// See [`Shape`].
+pub(super) fn shape(
+    text: &[u8],
+    range: Range<usize>,
+    move_end: impl Fn(&[u8], usize) -> Option<usize>,
+) -> Shape {
+    const FEW: usize = 2;
+    let own = text.get(..range.end).unwrap_or_default();
+    let (mut at, mut last, mut moves, mut words) = (range.start, 0, 0, 0);
+    let mut depth = 0_usize;
+    let mut in_order = true;
+    loop {
+        at = skip_space(own, at);
+        if at >= own.len() {
+            break;
+        }
+        match class(byte(own, at)) {
+            Class::Bracket if !read_tag(own, at).broken => at = read_tag(own, at).end,
+            Class::BraceOpen => at = braces(own, at).end,
+            Class::Semicolon => at = crate::bytes::line_end(own, at),
+            Class::ParenOpen => (at, depth) = (at + 1, depth + 1),
+            Class::ParenClose => (at, depth) = (at + 1, depth.saturating_sub(1)),
+            _ => {
+                if let Some((number, _, end)) = number(own, at) {
+                    in_order &= depth > 0 || number + 1 >= last && number <= last + 2;
+                    last = if depth == 0 { number } else { last };
+                    at = end;
+                } else if let Some(end) = move_end(own, at) {
+                    (moves, at) = (moves + 1, end);
+                } else {
+                    let end = word_end(own, at).max(at + 1);
+                    let word = own.get(at..end).unwrap_or_default();
+                    // "(a)" points at a note.
+                    words += usize::from(depth == 0 && word.iter().all(u8::is_ascii_alphabetic));
+                    at = end;
+                }
+            }
+        }
+    }
+    match (words <= FEW.max(moves / 8), in_order) {
+        (true, true) => Shape::Movetext,
+        (true, false) => Shape::Columns,
+        (false, _) => Shape::Words,
+    }
+}
+
 /// Moves from one ply up to another, if there are any.
 fn moves(
     range: Range<usize>,
