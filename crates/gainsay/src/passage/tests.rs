@@ -268,3 +268,19 @@ fn a_position_by_itself_has_the_number_that_its_lines_have() {
     // But one with a number does.
     assert_eq!(verdicts(&numbered, "It ended with 24.Ra8#."), [Unsettled]);
 }
+
+#[test]
+fn what_is_said_of_a_diagram_is_not_confirmed_by_what_comes() {
+    let fen = "rn1qkbnr/ppp2p1p/3p2p1/4p3/2B1P1b1/2N2N2/PPPP1PPP/R1BQK2R w KQkq - 0 5";
+    let verdict = |words: &str, kind: &str| {
+        let claims = check(&format!("```fen\n{fen}\n```\n\n{words}\n")).claims;
+        let mut claims = claims.iter().filter(|claim| claim.kind == kind);
+        claims.next_back().map(|claim| claim.verdict)
+    };
+    // It is defended by the pawn on d6, which takes on e5 only later.
+    let words = "The pawn on e5 is undefended. Now 5. Nxe5! dxe5 6. Qxg4.";
+    assert_ne!(verdict(words, "relation"), Some(Verdict::Holds));
+    // A move that the line in front has made impossible is not one behind a pass.
+    let words = "White plays 5. Bxf7+ Kxf7. The alternative 5... Nf6 6. Bb3 changes nothing.";
+    assert_ne!(verdict(words, "line"), Some(Verdict::Holds));
+}

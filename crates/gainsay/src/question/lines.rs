@@ -300,6 +300,7 @@ impl Resolver<'_> {
         let before = wanted.saturating_sub(1);
         // At the comment's own move the position is there to be seen: nobody passed.
         let told = wanted == count(&scene.here)
+            || known().any(|known| count(known) == wanted)
             || scene.before().is_some_and(|before| count(before) == wanted);
         let plays = matches!(line.role, LineRole::Stated | LineRole::Alternative);
         let passes: Vec<Chess> = known()

@@ -66,7 +66,9 @@ impl Question {
         let played = self.comment.scene.played.as_ref();
         let exchanging = matches!(self.claim.kind, ClaimKind::Material(_))
             && played.is_some_and(|step| step.mv.is_some_and(|m| m.is_capture()));
-        let opens = self.comment.scene.before().is_none();
+        // Words in front of a game tell what comes in it; those beside a position speak of that.
+        let scene = &self.comment.scene;
+        let opens = scene.before().is_none() && scene.is_of_a_game();
         let ahead = opens || self.claim.wording.has(Nuance::Becomes);
         match self.claim.tense {
             Tense::Present if !ahead && exchanging => {
