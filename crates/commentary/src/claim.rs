@@ -233,6 +233,42 @@ pub struct Claim {
     pub unread: Range<u32>,
 }
 
+impl Claim {
+    /// A claim that its words make by themselves, without a sentence around them: a sign, or a task
+    /// in a caption.
+    ///
+    /// ```
+    /// use gainsay_commentary::{Claim, ClaimKind, Extent, Stipulation, Wording};
+    /// use gainsay_notation::Span;
+    /// let kind = ClaimKind::Stipulation(Stipulation::Win);
+    /// let claim = Claim::alone(Span::new(0, 3), kind, Wording::default());
+    /// assert!(claim.asserted && claim.extent == Extent::Whole);
+    /// ```
+    #[must_use]
+    pub const fn alone(span: Span, kind: ClaimKind, wording: Wording) -> Self {
+        Self {
+            span,
+            kind,
+            polarity: Polarity::Affirmed,
+            mood: Mood::Stated,
+            subject: Subject::Nobody,
+            at: At::Here,
+            tense: Tense::Present,
+            told: None,
+            sentence: 0,
+            wording,
+            number: None,
+            closed: true,
+            joined: false,
+            attached: false,
+            follows: false,
+            extent: Extent::Whole,
+            asserted: true,
+            unread: 0..0,
+        }
+    }
+}
+
 /// How much of its passage a claim takes up.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Extent {

@@ -2,8 +2,8 @@
 
 use std::num::NonZeroU32;
 
-use gainsay_notation::{CommentPart, Span, comment_parts};
-use shakmaty::{Bitboard, Board, CastlingMode, Chess, Color, FromSetup, Setup, Square};
+use gainsay_notation::{CommentPart, Span, comment_parts, setup_of};
+use shakmaty::{Board, CastlingMode, Chess, Color, FromSetup, Setup};
 
 /// What stands on a board that is drawn.
 pub(crate) fn board(text: &[u8]) -> Option<Board> {
@@ -11,12 +11,15 @@ pub(crate) fn board(text: &[u8]) -> Option<Board> {
     Board::from_ascii_board_fen(placement).ok()
 }
 
-/// The boards that a comment prints, as the reader of a manuscript writes them into it.
-pub(crate) fn diagrams_of(text: &[u8], comment: Span) -> impl Iterator<Item = Board> {
+/// The boards that a comment prints, as the reader of a manuscript writes them into it, each with its
+/// place.
+pub(crate) fn diagrams_of(text: &[u8], comment: Span) -> impl Iterator<Item = (Span, Board)> {
     comment_parts(text, comment).filter_map(|part| match part {
         CommentPart::Command {
-            name, arguments, ..
-        } if name.of(text) == b"printed" => board(arguments.of(text)),
+            span,
+            name,
+            arguments,
+        } if name.of(text) == b"printed" => Some((span, board(arguments.of(text))?)),
         _ => None,
     })
 }
@@ -26,11 +29,12 @@ pub(crate) fn at_count(board: &Board, count: u32) -> Option<Chess> {
     let turn = Color::from_white(count.is_multiple_of(2));
     let setup = Setup {
         fullmoves: NonZeroU32::new(count / 2)?,
-        ..setup(board, turn)
+        ..setup_of(board, turn)
     };
     Chess::from_setup(setup, CastlingMode::Standard).ok()
 }
 
+/// The words of a line.
 pub(crate) fn words(text: &[u8]) -> impl Iterator<Item = &[u8]> {
     let words = text.split(u8::is_ascii_whitespace);
     words.filter(|word| !word.is_empty())
@@ -38,30 +42,7 @@ pub(crate) fn words(text: &[u8]) -> impl Iterator<Item = &[u8]> {
 
 /// A board with this side to move.
 pub(crate) fn to_move(board: &Board, turn: Color) -> Option<Chess> {
-    Chess::from_setup(setup(board, turn), CastlingMode::Standard).ok()
-}
-
-/// A board with this side to move. Castling is taken to be allowed where king and rook stand at home
-/// (Codex for Chess Composition of the WFCC, article 16: unless it can be proved that it is not).
-fn setup(board: &Board, turn: Color) -> Setup {
-    let mut castling = Bitboard::EMPTY;
-    for (king, rooks) in [
-        (Square::E1, [Square::A1, Square::H1]),
-        (Square::E8, [Square::A8, Square::H8]),
-    ] {
-        let color = Color::from_white(king == Square::E1);
-        if board.king_of(color) == Some(king) {
-            let own = board.by_piece(shakmaty::Role::Rook.of(color));
-            let home = rooks.into_iter().filter(|&rook| own.contains(rook));
-            home.for_each(|rook| castling.add(rook));
-        }
-    }
-    Setup {
-        board: board.clone(),
-        turn,
-        castling_rights: castling,
-        ..Setup::empty()
-    }
+    Chess::from_setup(setup_of(board, turn), CastlingMode::Standard).ok()
 }
 
 #[cfg(test)]

@@ -249,9 +249,10 @@ impl Reading {
             return;
         }
         let label = numbered(text);
+        let tasked = tasks::has_task(text);
         // A new exercise ends them.
         let posed = |label: Label| !self.is_known(label.series, label.number);
-        if label.is_some_and(posed) && words.last && tasks::has_task(text) {
+        if label.is_some_and(posed) && words.last && tasked {
             self.of_solutions = None;
         }
         if self.of_solutions.is_some() && self.solution(words, label) {
@@ -262,17 +263,15 @@ impl Reading {
             self.count_text();
             return;
         }
-        self.hear(words, label.is_some());
+        self.hear(words, label.is_some(), tasked);
         // "… with one exception (exercise 16)" is a sentence that points at it.
-        let caption = || text.len() <= LONGEST_CAPTION && tasks::has_task(text);
-        let behind = || numbered_behind(text).filter(|_| caption());
+        let caption = text.len() <= LONGEST_CAPTION && tasked;
+        let behind = || numbered_behind(text).filter(|_| caption);
         match label.or_else(behind) {
             Some(label) if label.diagram && text.len() <= LONGEST_CAPTION => {
                 return self.captioned(label.number, from, words.behind_block);
             }
-            Some(label)
-                if !label.diagram && (label.named || words.is_near() || tasks::has_task(text)) =>
-            {
+            Some(label) if !label.diagram && (label.named || words.is_near() || tasked) => {
                 let alone = words.behind_block && (words.only || self.labels_below);
                 let written = Written::of(label, from.0, from.1);
                 self.labelled(written, from, alone || words.row);
@@ -294,7 +293,7 @@ impl Reading {
     }
 
     /// Takes note of what a paragraph says of the blocks beside it.
-    fn hear(&mut self, words: &Words<'_>, labelled: bool) {
+    fn hear(&mut self, words: &Words<'_>, labelled: bool, tasked: bool) {
         /// In longer words a letter that closes an item, or the last move, may be anything.
         const CAPTION: usize = 200;
         let &Words { from, text, .. } = words;
@@ -303,7 +302,7 @@ impl Reading {
         let genre = genre.filter(|genre| plain || !matches!(genre, Genre::Other | Genre::Twins));
         let solutions = tasks::solutions(text);
         let all = !labelled && tasks::is_of_all(text);
-        let tasked = !all && tasks::has_task(text);
+        let tasked = tasked && !all;
         let said = &mut self.said;
         said.genre = said.genre.or(genre);
         said.solutions = said.solutions.or(solutions);

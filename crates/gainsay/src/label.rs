@@ -15,7 +15,7 @@ pub(crate) struct Label {
 }
 
 /// Words for what has a number, in the languages that are read.
-const WORDS: [&str; 60] = [
+const WORDS: [&str; 59] = [
     // English
     "exercise",
     "exercises",
@@ -41,7 +41,6 @@ const WORDS: [&str; 60] = [
     "key",
     "example",
     "mate",
-    "chess problem",
     "challenge",
     "diagram",
     "diag",

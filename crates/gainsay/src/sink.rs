@@ -85,11 +85,15 @@ impl Finding {
     /// A finding of `rule` at `span`; `message` is one sentence that says what is
     /// wrong and what is true instead.
     #[must_use]
-    pub(crate) fn new(rule: &'static Rule, span: Span, message: impl Into<String>) -> Self {
+    pub(crate) fn new(
+        rule: &'static Rule,
+        span: impl Into<Span>,
+        message: impl Into<String>,
+    ) -> Self {
         Self {
             rule,
             severity: rule.severity,
-            span: span.range(),
+            span: span.into().range(),
             game: None,
             mv: None,
             position: None,

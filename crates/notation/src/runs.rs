@@ -2,26 +2,25 @@
 
 use std::hash::{DefaultHasher, Hash, Hasher};
 
-use crate::bytes::{byte, ends_word, is_space, rest, word_end};
+use crate::bytes::{byte, ends_word, is_space, rest, skip_space, word_end};
 use crate::language::Language;
 use crate::movetext::{WrittenMove, WrittenShape, read_move};
+use crate::tree::MoveNumber;
 
 /// Moves that go on from a number.
 ///
 /// ```
 /// use gainsay_notation::{Language, runs};
 /// let found = runs(b"After 4. Ba4 b5; 5. Bb3 he has 5... Na5.", Language::English);
-/// let told: Vec<_> = found.iter().map(|run| (run.number, run.black, run.moves.len())).collect();
-/// assert_eq!(told, [(4, false, 3), (5, true, 1)]);
+/// let told: Vec<_> = found.iter().map(|run| (run.number.value, run.number.dots, run.moves.len())).collect();
+/// assert_eq!(told, [(Some(4), 1, 3), (Some(5), 3, 1)]);
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Run {
     /// Where its number stands, in bytes of the text.
     pub start: usize,
     /// The number of the first move.
-    pub number: u32,
-    /// Whether that is one of Black's.
-    pub black: bool,
+    pub number: MoveNumber,
     /// The moves, one behind the other.
     pub moves: Vec<WrittenMove>,
 }
@@ -39,8 +38,10 @@ pub fn runs(text: &[u8], language: Language) -> Vec<Run> {
             if due != Some((number, black)) {
                 found.push(Run {
                     start: at,
-                    number,
-                    black,
+                    number: MoveNumber {
+                        value: Some(number),
+                        dots: u8::try_from(dots).unwrap_or(u8::MAX),
+                    },
                     moves: Vec::new(),
                 });
                 due = Some((number, black));
@@ -60,7 +61,7 @@ pub fn runs(text: &[u8], language: Language) -> Vec<Run> {
             at = next_word(text, at);
             continue;
         }
-        at = skip_blanks(text, at);
+        at = skip_space(text, at);
     }
     found.retain(|run| !run.moves.is_empty());
     found
@@ -137,16 +138,9 @@ const fn parts_moves(sign: u8) -> bool {
     matches!(sign, b',' | b';' | b'!' | b'?' | b'*' | b'_' | b'|' | b'&')
 }
 
-fn skip_blanks(text: &[u8], mut at: usize) -> usize {
-    while at < text.len() && is_space(byte(text, at)) {
-        at += 1;
-    }
-    at
-}
-
 /// Where the next word begins.
 fn next_word(text: &[u8], at: usize) -> usize {
-    skip_blanks(text, word_end(text, at).max(at + 1))
+    skip_space(text, word_end(text, at).max(at + 1))
 }
 
 #[cfg(test)]
@@ -159,7 +153,7 @@ mod tests {
             let found = runs(text.as_bytes(), Language::English);
             found
                 .iter()
-                .map(|run| (run.number, run.black, run.moves.len()))
+                .filter_map(|run| Some((run.number.value?, run.number.dots > 1, run.moves.len())))
                 .collect()
         };
         assert_eq!(

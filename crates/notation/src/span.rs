@@ -14,6 +14,12 @@ pub struct Span {
     pub end: u32,
 }
 
+impl From<&Range<usize>> for Span {
+    fn from(range: &Range<usize>) -> Self {
+        Self::new(range.start as u32, range.end as u32)
+    }
+}
+
 impl Span {
     /// The span from `start` up to, but not including, `end`.
     #[must_use]

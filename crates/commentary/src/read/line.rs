@@ -188,8 +188,7 @@ impl Maker<'_> {
             return true;
         }
         // "By moving his king Black could have defended, although 24.Ne5+ is a nuisance"
-        let have = |at: usize| self.sense(at).is(Set::Would) && self.sense(at + 1).is(Set::Have);
-        if (first..at).any(have) || self.goes_on_from_words(first) {
+        if (first..at).any(|at| self.would_have(at)) || self.goes_on_from_words(first) {
             return true;
         }
         // "24.Nc7 would have won", "24...Bf3# was next"
@@ -214,8 +213,12 @@ impl Maker<'_> {
         let whole = start
             .checked_sub(1)
             .is_none_or(|before| matches!(self.kind(before), Some(ChunkKind::End)));
-        let have = |at: usize| self.sense(at).is(Set::Would) && self.sense(at + 1).is(Set::Have);
-        whole && (start..end).any(have)
+        whole && (start..end).any(|at| self.would_have(at))
+    }
+
+    /// Whether "would have", "should have" and the like stand at `at`.
+    fn would_have(&self, at: usize) -> bool {
+        self.sense(at).is(Set::Would) && self.sense(at + 1).is(Set::Have)
     }
 
     /// Whether the parenthesis that opens at chunk `open` closes in front of chunk `at`.

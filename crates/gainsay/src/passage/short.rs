@@ -1,8 +1,6 @@
 //! Tasks that a caption gives without a sentence: `#2`, `h#3`, "Helpmate in two".
 
-use gainsay_commentary::{
-    At, Claim, ClaimKind, Extent, Mate, Mood, Polarity, Prose, Stipulation, Subject, Tense, Wording,
-};
+use gainsay_commentary::{Claim, ClaimKind, Mate, Prose, Stipulation, Wording};
 use gainsay_notation::Span;
 
 use crate::tasks::{Short, abbreviation, genre};
@@ -46,26 +44,7 @@ pub(super) fn unsaid(text: &[u8], prose: &Prose) -> Option<Claim> {
             )
         }
     };
-    let [start, end] = [span.start, span.end].map(u32::try_from);
-    Some(Claim {
-        span: Span::new(start.ok()?, end.ok()?),
-        kind: ClaimKind::Stipulation(asked),
-        polarity: Polarity::Affirmed,
-        mood: Mood::Stated,
-        subject: Subject::Nobody,
-        at: At::Here,
-        tense: Tense::Present,
-        told: None,
-        sentence: 0,
-        wording: Wording::default(),
-        number: None,
-        closed: true,
-        joined: false,
-        attached: false,
-        follows: false,
-        extent: Extent::Whole,
-        asserted: true,
-        unread: 0..0,
-    })
-    .filter(|claim| claim.span.start < claim.span.end)
+    let kind = ClaimKind::Stipulation(asked);
+    let claim = Claim::alone(Span::from(&span), kind, Wording::default());
+    (!claim.span.is_empty()).then_some(claim)
 }

@@ -2,10 +2,7 @@
 
 use std::sync::Arc;
 
-use gainsay_commentary::{
-    At, Claim, ClaimKind, Extent, Mood, OnlyMove, Polarity, Prose, Standing, Subject, Tense,
-    Wording,
-};
+use gainsay_commentary::{Claim, ClaimKind, OnlyMove, Prose, Standing, Subject, Wording};
 use gainsay_notation::{Glyph, GlyphMeaning, Span};
 
 use super::asked::{Comment, MOST_CLAIMS, Question, Trust};
@@ -60,24 +57,8 @@ pub(super) fn glyphs(view: &View<'_>, tree: &mut Option<Arc<Tree>>) -> Vec<Quest
         let print = Digest::of(&[b"glyph", &[glyph.glyph.number()], scene.print.bytes()]);
         pending.push(Question {
             claim: Claim {
-                span: Span::new(0, span.len()),
-                kind,
-                polarity: Polarity::Affirmed,
-                mood: Mood::Stated,
-                told: None,
                 subject: (glyph.glyph.side()).map_or(Subject::Nobody, Subject::Side),
-                at: At::Here,
-                tense: Tense::Present,
-                sentence: 0,
-                wording: Wording::SIGN,
-                number: None,
-                closed: true,
-                joined: false,
-                attached: false,
-                follows: false,
-                extent: Extent::Whole,
-                asserted: true,
-                unread: 0..0,
+                ..Claim::alone(Span::new(0, span.len()), kind, Wording::SIGN)
             },
             comment: Arc::new(Comment {
                 given: None,

@@ -10,7 +10,7 @@ use gainsay_commentary::CitedMove;
 use gainsay_notation::{Language, Run, Span, WrittenMove, runs};
 use shakmaty::Chess;
 
-use super::play::{Attempt, Numbers, play};
+use super::play::{Attempt, Numbers, expected, play};
 use crate::{
     memory::Digest,
     scene::{Step, count},
@@ -79,8 +79,9 @@ impl Thread {
 
     /// Plays moves from where they go on, if they do.
     fn follow(&mut self, run: &Run) {
-        let wanted = run.number.saturating_mul(2);
-        let wanted = wanted.saturating_add(u32::from(run.black));
+        let Some(wanted) = expected(run.number) else {
+            return;
+        };
         let moves: Vec<CitedMove> = run.moves.iter().map(cited).collect();
         // One move that begins a game may begin the solution of an exercise as well.
         if wanted == 2 && moves.len() == 1 {

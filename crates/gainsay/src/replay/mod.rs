@@ -196,7 +196,7 @@ impl Replay {
         lost: u32,
     ) -> Option<Chess> {
         let count = self.ply(lost)?.count.checked_add(1)?;
-        let board = diagrams_of(text, body).last()?;
+        let (_, board) = diagrams_of(text, body).last()?;
         let position = at_count(&board, count)?;
         let behind = game.elements.get(comment as usize + 1..)?.iter();
         let next = behind.filter_map(|element| match element.kind {

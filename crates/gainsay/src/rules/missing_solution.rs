@@ -2,8 +2,6 @@
 
 use std::ops::Range;
 
-use gainsay_notation::Span;
-
 use crate::{
     report::Finding,
     rule::{Severity, rule},
@@ -46,9 +44,5 @@ rule! {
 /// The finding about an exercise with this number.
 pub(crate) fn finding(number: u32, span: &Range<usize>) -> Finding {
     let message = format!("The solutions have none with the number {number}.");
-    Finding::new(
-        &RULE,
-        Span::new(span.start as u32, span.end as u32),
-        message,
-    )
+    Finding::new(&RULE, span, message)
 }

@@ -2,8 +2,6 @@
 
 use std::ops::Range;
 
-use gainsay_notation::Span;
-
 use crate::{
     report::Finding,
     rule::{Severity, rule},
@@ -74,11 +72,7 @@ rule! {
 /// The finding about "diagram 29" where there are `numbers`.
 pub(super) fn finding(span: &Range<usize>, noun: &str, number: u32, numbers: &Numbers) -> Finding {
     let message = format!("There is no {noun} {number} in this text: the numbers are {numbers}.");
-    Finding::new(
-        &RULE,
-        Span::new(span.start as u32, span.end as u32),
-        message,
-    )
+    Finding::new(&RULE, span, message)
 }
 
 #[cfg(test)]

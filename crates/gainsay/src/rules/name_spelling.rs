@@ -2,8 +2,6 @@
 
 use std::ops::Range;
 
-use gainsay_notation::Span;
-
 use crate::{
     report::{Edit, Finding, Remedy},
     rule::{Severity, rule},
@@ -36,7 +34,7 @@ rule! {
 pub(super) fn finding(span: &Range<usize>, name: &str, times: usize) -> Finding {
     let mut finding = Finding::new(
         &RULE,
-        Span::new(span.start as u32, span.end as u32),
+        span,
         format!("Everywhere else this name is spelled {name} ({times} times)."),
     );
     finding.remedies.push(Remedy {

@@ -2,8 +2,6 @@
 
 use std::ops::Range;
 
-use gainsay_notation::Span;
-
 use crate::{
     report::Finding,
     rule::{Severity, rule},
@@ -57,7 +55,7 @@ pub(super) fn finding(span: &Range<usize>, noun: &str, number: u32, how: How) ->
     };
     Finding::new(
         &RULE,
-        Span::new(span.start as u32, span.end as u32),
+        span,
         format!("This is the position of {noun} {number}{end}."),
     )
 }

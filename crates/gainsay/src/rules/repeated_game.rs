@@ -2,8 +2,6 @@
 
 use std::ops::Range;
 
-use gainsay_notation::Span;
-
 use crate::{
     report::Finding,
     rule::{Severity, rule},
@@ -60,7 +58,7 @@ pub(super) fn finding(
     };
     Finding::new(
         &RULE,
-        Span::new(span.start as u32, span.end as u32),
+        span,
         format!("All {moves} moves of this game are those of game {game} of this text{names}."),
     )
 }

@@ -2,8 +2,6 @@
 
 use std::ops::Range;
 
-use gainsay_notation::Span;
-
 use crate::{
     report::Finding,
     rule::{Severity, rule},
@@ -62,9 +60,5 @@ pub(crate) fn finding(number: u32, span: &Range<usize>, behind: Option<u32>) -> 
         None => format!("An exercise before this one has the number {number} too."),
         Some(before) => format!("Exercise {number} stands behind exercise {before}."),
     };
-    Finding::new(
-        &RULE,
-        Span::new(span.start as u32, span.end as u32),
-        message,
-    )
+    Finding::new(&RULE, span, message)
 }

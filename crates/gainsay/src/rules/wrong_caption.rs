@@ -2,11 +2,11 @@
 
 use std::ops::Range;
 
-use gainsay_notation::{CommentPart, ElementKind, Span, comment_parts};
+use gainsay_notation::ElementKind;
 use shakmaty::Position;
 
 use crate::{
-    boards,
+    boards::diagrams_of,
     replay::{Ply, View},
     report::{Edit, Finding, Remedy},
     rule::{Severity, rule},
@@ -76,25 +76,18 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         else {
             continue;
         };
-        for part in comment_parts(view.text, body) {
-            if let CommentPart::Command {
-                span,
-                name,
-                arguments,
-            } = part
-                && name.of(view.text) == b"printed"
-                && let Some(board) = boards::board(arguments.of(view.text))
-                && let Some((at, named)) = caption(view.text, body.range(), &span.range())
-            {
-                let plies = view.replay.plies.iter();
-                let shown = plies.filter(|ply| {
-                    let after = ply.after.as_ref();
-                    after.is_some_and(|position| *position.board() == board)
-                });
-                let shown: Vec<&Ply> = shown.collect();
-                if let Some(finding) = wrong(view, &shown, &named, at) {
-                    sink.push(finding);
-                }
+        for (span, board) in diagrams_of(view.text, body) {
+            let Some((at, named)) = caption(view.text, body.range(), &span.range()) else {
+                continue;
+            };
+            let plies = view.replay.plies.iter();
+            let shown = plies.filter(|ply| {
+                let after = ply.after.as_ref();
+                after.is_some_and(|position| *position.board() == board)
+            });
+            let shown: Vec<&Ply> = shown.collect();
+            if let Some(finding) = wrong(view, &shown, &named, at) {
+                sink.push(finding);
             }
         }
     }
@@ -125,7 +118,7 @@ fn wrong(view: &View<'_>, shown: &[&Ply], named: &Named, at: usize) -> Option<Fi
     let words = view.text.get(span.clone())?;
     let mut finding = Finding::new(
         &RULE,
-        Span::new(span.start as u32, span.end as u32),
+        &span,
         format!("This diagram is the position after {name}."),
     );
     if named.written.is_some() && !words.contains(&b' ') {

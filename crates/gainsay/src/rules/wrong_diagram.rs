@@ -1,10 +1,10 @@
 //! Diagrams in a game that show another position.
 
-use gainsay_notation::{CommentPart, ElementKind, comment_parts};
+use gainsay_notation::ElementKind;
 use shakmaty::{Board, Position, Square};
 
 use crate::{
-    boards,
+    boards::diagrams_of,
     replay::View,
     report::Finding,
     rule::{Severity, rule},
@@ -64,16 +64,8 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
         else {
             continue;
         };
-        for part in comment_parts(view.text, body) {
-            if let CommentPart::Command {
-                span,
-                name,
-                arguments,
-            } = part
-                && name.of(view.text) == b"printed"
-                && let Some(board) = boards::board(arguments.of(view.text))
-                && let Some(finding) = wrong(view, site.after, &board)
-            {
+        for (span, board) in diagrams_of(view.text, body) {
+            if let Some(finding) = wrong(view, site.after, &board) {
                 sink.push(Finding::new(&RULE, span, finding));
             }
         }

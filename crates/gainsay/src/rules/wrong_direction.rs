@@ -3,7 +3,6 @@
 use std::ops::Range;
 
 use gainsay_commentary::Way;
-use gainsay_notation::Span;
 
 use crate::{
     report::{Edit, Finding, Remedy},
@@ -75,7 +74,7 @@ pub(super) fn finding(
     };
     let mut finding = Finding::new(
         &RULE,
-        Span::new(span.start as u32, span.end as u32),
+        span,
         format!("The {noun} with the number {number} stands {place}."),
     );
     finding.remedies.extend(word.map(|word| Remedy {

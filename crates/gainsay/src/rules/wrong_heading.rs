@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use gainsay_notation::{GameResult, Span};
+use gainsay_notation::GameResult;
 
 use crate::{
     report::Finding,
@@ -46,11 +46,7 @@ pub(super) fn finding(span: &Range<usize>, against: &Against) -> Finding {
             format!("The tags of the game below this heading say that it was played in {year}.")
         }
     };
-    Finding::new(
-        &RULE,
-        Span::new(span.start as u32, span.end as u32),
-        message,
-    )
+    Finding::new(&RULE, span, message)
 }
 
 #[cfg(test)]

@@ -201,8 +201,8 @@ fn other_way(mention: &Mention, printed: &Printed, text: &[u8]) -> Option<Remark
         Way::Below => places.iter().all(|&place| place < here),
     };
     // What may be printed elsewhere, or floats on its page, has no certain side.
-    let floats = memchr::memmem::find(text, b"begin{figure").is_some();
-    if !wrong || floats || printed.perhaps.contains(&number) {
+    let floats = || memchr::memmem::find(text, b"begin{figure").is_some();
+    if !wrong || printed.perhaps.contains(&number) || floats() {
         return None;
     }
     Some(Remark {

@@ -1,9 +1,10 @@
 //! Positions that a text prints, drawn in characters or written in FEN.
 
 use std::borrow::Cow;
+use std::num::NonZeroU32;
 use std::ops::Range;
 
-use shakmaty::{Board, Color, Role, Square};
+use shakmaty::{Bitboard, Board, Color, Role, Setup, Square, fen::Fen};
 
 use super::drawing::drawings;
 use super::fen::{fens, key_length};
@@ -40,12 +41,11 @@ impl Printed {
         };
         let placement = words.split(' ').next()?;
         let board = Board::from_ascii_board_fen(placement.as_bytes()).ok()?;
-        let turn = if ply.is_multiple_of(2) { 'w' } else { 'b' };
-        let castling = castling_at_home(&board);
-        let number = ply / 2 + 1;
-        Some(format!(
-            "[FEN \"{placement} {turn} {castling} - 0 {number}\"]"
-        ))
+        let setup = Setup {
+            fullmoves: NonZeroU32::MIN.saturating_add(ply / 2),
+            ..setup_of(&board, Color::from_white(ply.is_multiple_of(2)))
+        };
+        Some(format!("[FEN \"{}\"]", Fen::try_from(setup).ok()?))
     }
 
     /// What stands on the board, as FEN writes it, and what more a drawing tells.
@@ -61,32 +61,37 @@ impl Printed {
     }
 }
 
-/// The rights to castle that a board leaves open, as FEN writes them: where king and rook stand at home
-/// (Codex for Chess Composition of the WFCC, article 16: unless it can be proved that it is not).
-fn castling_at_home(board: &Board) -> String {
-    let mut rights = String::new();
-    for (color, king, rooks) in [
-        (
-            Color::White,
-            Square::E1,
-            [(Square::H1, 'K'), (Square::A1, 'Q')],
-        ),
-        (
-            Color::Black,
-            Square::E8,
-            [(Square::H8, 'k'), (Square::A8, 'q')],
-        ),
+/// A board that is drawn, with this side to move. Castling is taken to be allowed where king and rook
+/// stand at home (Codex for Chess Composition of the WFCC, article 16: unless it can be proved that it is
+/// not).
+///
+/// ```
+/// use gainsay_notation::setup_of;
+/// use shakmaty::{Board, Color, fen::Fen};
+/// let board = Board::from_ascii_board_fen(b"4k3/8/8/8/8/8/8/R3K3").unwrap();
+/// let fen = Fen::try_from(setup_of(&board, Color::White)).unwrap().to_string();
+/// assert_eq!(fen, "4k3/8/8/8/8/8/8/R3K3 w Q - 0 1");
+/// ```
+#[must_use]
+pub fn setup_of(board: &Board, turn: Color) -> Setup {
+    let mut castling_rights = Bitboard::EMPTY;
+    for (king, rooks) in [
+        (Square::E1, [Square::A1, Square::H1]),
+        (Square::E8, [Square::A8, Square::H8]),
     ] {
-        let own = board.by_piece(Role::Rook.of(color));
-        let home = rooks.into_iter().filter(|(rook, _)| own.contains(*rook));
+        let color = Color::from_white(king == Square::E1);
         if board.king_of(color) == Some(king) {
-            rights.extend(home.map(|(_, right)| right));
+            let own = board.by_piece(Role::Rook.of(color));
+            let home = rooks.into_iter().filter(|&rook| own.contains(rook));
+            home.for_each(|rook| castling_rights.add(rook));
         }
     }
-    if rights.is_empty() {
-        rights.push('-');
+    Setup {
+        board: board.clone(),
+        turn,
+        castling_rights,
+        ..Setup::empty()
     }
-    rights
 }
 
 /// The positions of a text, of which `view` is shown, in their order, with its `blocks`; those in FEN

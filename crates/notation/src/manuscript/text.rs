@@ -88,7 +88,7 @@ pub(super) fn read<'t>(
 
 /// What is found in a text before its view is made.
 #[derive(Default)]
-struct Plan {
+struct Plan<'b> {
     /// The games.
     blocks: Vec<(Range<usize>, SectionKind)>,
     /// The prose between moves of a game.
@@ -103,10 +103,10 @@ struct Plan {
     closed: Option<Range<usize>>,
     /// Whether a board stands before, with nothing but prose between.
     below_board: bool,
-    /// The board right above, by its place among the boards.
-    board_above: Option<usize>,
+    /// The board right above.
+    board_above: Option<&'b Printed>,
     /// The board from which the game that is read goes on, if it does not begin at move 1.
-    from: Option<usize>,
+    from: Option<&'b Printed>,
     /// The boards from which games go on.
     starts: Vec<Start>,
 }
@@ -124,41 +124,38 @@ const SOLUTION: u32 = 24;
 /// So many plies below a board that go on from a later move are a game.
 const GAME: u32 = 12;
 
-impl Plan {
-    fn of(text: &[u8], boards: &[Printed]) -> Self {
+impl<'b> Plan<'b> {
+    fn of(text: &[u8], boards: &'b [Printed]) -> Self {
         let mut plan = Self::default();
         let mut at = 0;
-        let all = boards;
-        let mut boards = (0..).zip(boards).peekable();
+        let mut boards = boards.iter().peekable();
         loop {
             // A section begins with its first line, indented or not.
             let first = skip_space(text, at);
             if first >= text.len() {
                 break;
             }
-            if let Some((nth, board)) = boards.next_if(|(_, board)| board.range.start <= first) {
+            if let Some(board) = boards.next_if(|board| board.range.start <= first) {
                 at = board.range.end.max(first);
                 let games = matches!(board.what, What::Games(_));
                 if games {
-                    plan.end_game(all);
+                    plan.end_game();
                 }
                 plan.below_board = !games;
-                plan.board_above = matches!(board.what, What::Board(_)).then_some(nth);
+                plan.board_above = matches!(board.what, What::Board(_)).then_some(board);
                 continue;
             }
-            let board = boards
-                .peek()
-                .map_or(text.len(), |(_, board)| board.range.start);
-            at = plan.paragraphs(text, first, board, all);
+            let board = boards.peek().map_or(text.len(), |board| board.range.start);
+            at = plan.paragraphs(text, first, board);
             plan.board_above = None;
         }
-        plan.end_game(all);
+        plan.end_game();
         plan
     }
 
     /// Takes the paragraph at `first`, with those behind it that belong to the same game; returns
     /// where they end.
-    fn paragraphs(&mut self, text: &[u8], first: usize, most: usize, boards: &[Printed]) -> usize {
+    fn paragraphs(&mut self, text: &[u8], first: usize, most: usize) -> usize {
         let measured = |end| measure(text, first..end, move_end);
         // Two notations side by side show how the same moves are written.
         let one = |end: &usize| byte(text, first) == b'[' || !is_twofold(text, first..*end);
@@ -169,7 +166,7 @@ impl Plan {
             let end = paragraph_end(text, first, false).min(most);
             let own = text.get(first..end).unwrap_or_default();
             if byte(text, first) == b'#' || is_heading(own) {
-                self.end_game(boards);
+                self.end_game();
                 self.below_board = false;
             } else if !self.game.is_empty() {
                 self.game.extend(measured(end));
@@ -181,7 +178,7 @@ impl Plan {
             }
             return end;
         };
-        self.end_game(boards);
+        self.end_game();
         let mut end = end.min(most);
         loop {
             let next = skip_space(text, end);
@@ -207,8 +204,8 @@ impl Plan {
     }
 
     /// Takes in the game that is read.
-    fn end_game(&mut self, boards: &[Printed]) {
-        let from = self.from.take().and_then(|at| boards.get(at));
+    fn end_game(&mut self) {
+        let from = self.from.take();
         if let Some(range) = self.closed.take() {
             self.blocks.push((range, SectionKind::Games));
             self.below_board = false;
