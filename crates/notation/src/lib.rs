@@ -33,7 +33,7 @@ pub use epd::{EpdFault, EpdFaultKind, EpdOperand, EpdOperation, EpdRecord, parse
 pub use glyph::{Degree, Glyph, GlyphMeaning, Grade, Phase, Wing};
 pub use language::Language;
 pub use lines::{Columns, LineColumn, LineIndex, Position};
-pub use manuscript::{Manuscript, manuscript, setup_of};
+pub use manuscript::{Manuscript, PRINTED, manuscript, setup_of};
 pub use movetext::{
     Descriptive, Files, Man, Oddities, Signs, WrittenMove, WrittenShape, may_be_descriptive,
     parse_move, read_descriptive,

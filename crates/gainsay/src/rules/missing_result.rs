@@ -1,4 +1,4 @@
-use gainsay_notation::{CommentKind, ElementKind, FaultKind, GameResult, Span};
+use gainsay_notation::{CommentKind, ElementKind, FaultKind, GameResult, PRINTED, Span};
 
 use super::{noticed::faults, result_against_position::on_the_board, result_spelling::meant};
 use crate::{
@@ -32,6 +32,10 @@ rule! {
 
 pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
     if view.replay.result.is_some() || view.game.tags.is_empty() {
+        return;
+    }
+    // Nobody wrote these tags: a book goes on from a board.
+    if view.game.tag(view.text, PRINTED).is_some() {
         return;
     }
     let Some(last) = view.game.elements.last() else {
@@ -83,4 +87,26 @@ pub(super) fn check(view: &View<'_>, sink: &mut Sink<'_>) {
             format!("{before}{result}"),
         ),
     );
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::{Format, Settings, check_as};
+
+    #[test]
+    fn a_book_that_goes_on_from_a_board_owes_no_result() {
+        let board = "r . b q k . . r\n. p p p . p p p\np . n . . . . .\n. . . . p . . .\n\
+                     B . . P n . . .\n. . . . . N . .\nP P P . . P P P\nR N B Q . R K .\n\n";
+        let moves = "6... exd4 7. Re1 d5 8. Nxd4 Bd6 9. Nxc6 Bxh2+ 10. Kh1 Qh4 11. Rxe4+ dxe4 12. Qd8+ Qxd8\n";
+        let rules = |text: &str, format| {
+            let found = check_as(text.as_bytes(), format, &Settings::default()).findings;
+            found
+                .iter()
+                .map(|finding| finding.rule.name)
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(rules(&format!("{board}{moves}"), Format::Text), [""; 0]);
+        let tag = "[FEN \"r1bqk2r/1ppp1ppp/p1n5/4p3/B2Pn3/5N2/PPP2PPP/RNBQ1RK1 b kq - 0 6\"]\n\n";
+        assert!(rules(&format!("{tag}{moves}"), Format::Pgn).contains(&"missing-result"));
+    }
 }

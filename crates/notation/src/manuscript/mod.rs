@@ -8,7 +8,7 @@ use std::borrow::Cow;
 
 use crate::section::{lines, sections};
 use crate::sections::Format;
-pub use printed::setup_of;
+pub use printed::{PRINTED, setup_of};
 pub use read::Manuscript;
 
 mod asciidoc;

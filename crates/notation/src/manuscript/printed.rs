@@ -32,9 +32,21 @@ pub(super) enum What {
     Games(Range<usize>),
 }
 
+/// The tag of a game that begins with a board that its text prints: its tags are not the author's.
+///
+/// ```
+/// use gainsay_notation::{Format, PRINTED, manuscript};
+/// let text = "r . b q k . . r\n. p p p . p p p\np . n . . . . .\n. . . . p . . .\nB . . P n . . .\n\
+///             . . . . . N . .\nP P P . . P P P\nR N B Q . R K .\n\n6... exd4\n7. Re1 d5\n8. Nxd4 Bd6\n\
+///             9. Nxc6 Bxh2+\n10. Kh1 Qh4\n11. Rxe4+ dxe4\n12. Qd8+ Qxd8\n";
+/// let read = manuscript(text.as_bytes(), Format::Text);
+/// assert!(String::from_utf8_lossy(&read.view).contains(PRINTED));
+/// ```
+pub const PRINTED: &str = "Printed";
+
 impl Printed {
-    /// The tag of a game that goes on from a board that is drawn, at a ply counted from 0 at the start
-    /// of the game.
+    /// The tags of a game that goes on from a board that is drawn, at a ply counted from 0 at the start
+    /// of the game: where it begins, and that a board says so.
     pub(super) fn tags(&self, ply: u32) -> Option<String> {
         let What::Board(words) = &self.what else {
             return None;
@@ -45,7 +57,8 @@ impl Printed {
             fullmoves: NonZeroU32::MIN.saturating_add(ply / 2),
             ..setup_of(&board, Color::from_white(ply.is_multiple_of(2)))
         };
-        Some(format!("[FEN \"{}\"]", Fen::try_from(setup).ok()?))
+        let fen = Fen::try_from(setup).ok()?;
+        Some(format!("[FEN \"{fen}\"]\n[{PRINTED} \"\"]"))
     }
 
     /// What stands on the board, as FEN writes it, and what more a drawing tells.
