@@ -36,9 +36,12 @@ pub(super) enum What {
 ///
 /// ```
 /// use gainsay_notation::{Format, PRINTED, manuscript};
-/// let text = "r . b q k . . r\n. p p p . p p p\np . n . . . . .\n. . . . p . . .\nB . . P n . . .\n\
-///             . . . . . N . .\nP P P . . P P P\nR N B Q . R K .\n\n6... exd4\n7. Re1 d5\n8. Nxd4 Bd6\n\
-///             9. Nxc6 Bxh2+\n10. Kh1 Qh4\n11. Rxe4+ dxe4\n12. Qd8+ Qxd8\n";
+/// let board = [
+///     "r . b q k . . r", ". p p p . p p p", "p . n . . . . .", ". . . . p . . .",
+///     "B . . P n . . .", ". . . . . N . .", "P P P . . P P P", "R N B Q . R K .",
+/// ];
+/// let moves = "6... exd4 7. Re1 d5 8. Nxd4 Bd6 9. Nxc6 Bxh2+ 10. Kh1 Qh4 11. Rxe4+ dxe4 12. Qd8+";
+/// let text = format!("{}\n\n{moves}\n", board.join("\n"));
 /// let read = manuscript(text.as_bytes(), Format::Text);
 /// assert!(String::from_utf8_lossy(&read.view).contains(PRINTED));
 /// ```
