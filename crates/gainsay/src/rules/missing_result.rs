@@ -95,18 +95,18 @@ mod tests {
 
     #[test]
     fn a_book_that_goes_on_from_a_board_owes_no_result() {
-        let board = "r . b q k . . r\n. p p p . p p p\np . n . . . . .\n. . . . p . . .\n\
+        let board = "r . b q k b . r\n. p p p . p p p\np . n . . . . .\n. . . . p . . .\n\
                      B . . P n . . .\n. . . . . N . .\nP P P . . P P P\nR N B Q . R K .\n\n";
-        let moves = "6... exd4 7. Re1 d5 8. Nxd4 Bd6 9. Nxc6 Bxh2+ 10. Kh1 Qh4 11. Rxe4+ dxe4 12. Qd8+ Qxd8\n";
+        let moves = "6... exd4 7. Re1 d5 8. Nxd4 Bd6 9. Nxc6\n\nA blow:\n\n9... Bxh2+ 10. Kh1 Qh4 11. Rxe4+ dxe4 12. Qd8+\n";
         let rules = |text: &str, format| {
-            let found = check_as(text.as_bytes(), format, &Settings::default()).findings;
-            found
-                .iter()
-                .map(|finding| finding.rule.name)
-                .collect::<Vec<_>>()
+            let report = check_as(text.as_bytes(), format, &Settings::default());
+            assert_eq!(report.games, 1);
+            let found = report.findings.iter();
+            found.map(|finding| finding.rule.name).collect::<Vec<_>>()
         };
         assert_eq!(rules(&format!("{board}{moves}"), Format::Text), [""; 0]);
-        let tag = "[FEN \"r1bqk2r/1ppp1ppp/p1n5/4p3/B2Pn3/5N2/PPP2PPP/RNBQ1RK1 b kq - 0 6\"]\n\n";
+        let tag = "[FEN \"r1bqkb1r/1ppp1ppp/p1n5/4p3/B2Pn3/5N2/PPP2PPP/RNBQ1RK1 b kq - 0 6\"]\n\n";
+        let moves = moves.replace("A blow:", "{A blow:}");
         assert!(rules(&format!("{tag}{moves}"), Format::Pgn).contains(&"missing-result"));
     }
 }

@@ -37,10 +37,10 @@ pub(super) enum What {
 /// ```
 /// use gainsay_notation::{Format, PRINTED, manuscript};
 /// let board = [
-///     "r . b q k . . r", ". p p p . p p p", "p . n . . . . .", ". . . . p . . .",
+///     "r . b q k b . r", ". p p p . p p p", "p . n . . . . .", ". . . . p . . .",
 ///     "B . . P n . . .", ". . . . . N . .", "P P P . . P P P", "R N B Q . R K .",
 /// ];
-/// let moves = "6... exd4 7. Re1 d5 8. Nxd4 Bd6 9. Nxc6 Bxh2+ 10. Kh1 Qh4 11. Rxe4+ dxe4 12. Qd8+";
+/// let moves = "6... exd4 7. Re1 d5 8. Nxd4 Bd6 9. Nxc6\n\nA blow:\n\n9... Bxh2+ 10. Kh1 Qh4 11. Rxe4+ dxe4 12. Qd8+";
 /// let text = format!("{}\n\n{moves}\n", board.join("\n"));
 /// let read = manuscript(text.as_bytes(), Format::Text);
 /// assert!(String::from_utf8_lossy(&read.view).contains(PRINTED));
