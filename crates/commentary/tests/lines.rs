@@ -60,6 +60,10 @@ fn lines_go_on_behind_commas_and_semicolons_where_the_number_is_due() {
         lines("For instance: c6; 7. dxc6, bxc6; 8. Be2, h6; 9. Nf3."),
         [["c6", "7/1/dxc6", "bxc6", "8/1/Be2", "h6", "9/1/Nf3"]]
     );
+    assert_eq!(
+        lines("No better was 30...Rd3+; 31 Kxc4, b5, mate."),
+        [["30/3/Rd3+", "31/0/Kxc4", "b5"]]
+    );
     // Elsewhere a comma makes a list, and a semicolon begins another sentence.
     assert_eq!(
         lines("24.Qg7, Qh8 and Kg1 are left."),

@@ -124,7 +124,7 @@ impl Chunker<'_> {
     }
 
     /// Whether a line goes on behind a comma or semicolon at `at`, where this move is due: with its
-    /// number, or with an answer behind which the next number stands ("7. bxc3, d4; 8. Qg3").
+    /// number, or with an answer behind which the next number or "mate" stands ("7. bxc3, d4; 8. Qg3").
     fn goes_on_behind(&self, at: usize, due: (u32, bool)) -> bool {
         if self.is_number(at + 1, due) {
             return true;
@@ -137,7 +137,9 @@ impl Chunker<'_> {
             next += 1;
         }
         let parted = matches!(self.token(next), Some(TokenKind::Comma | TokenKind::Pause));
-        self.is_number(next + usize::from(parted), (value + 1, false))
+        let behind = next + usize::from(parted);
+        let mates = self.is(behind, Set::Mate) && self.mate_word_ends(behind + 1);
+        mates || self.is_number(behind, (value + 1, false))
     }
 
     /// A pawn's capture by two files, "12.Nxe6 fe 13.Qh5", with its sign.
